@@ -1,0 +1,31 @@
+# What every target of the house has in common, and how a layer is declared.
+
+add_library(armwise_options INTERFACE)
+target_compile_options(armwise_options INTERFACE -Wall -Wextra -Wpedantic -Wshadow -Wconversion
+                                                 -Wnon-virtual-dtor -Woverloaded-virtual -Werror)
+target_compile_definitions(armwise_options INTERFACE BOOST_ASIO_SEPARATE_COMPILATION
+                                                     BOOST_ASIO_NO_DEPRECATED)
+if(ARMWISE_SANITIZE)
+  target_compile_options(armwise_options INTERFACE -fsanitize=${ARMWISE_SANITIZE} -fno-omit-frame-pointer
+                                                   -fno-sanitize-recover=all)
+  target_link_options(armwise_options INTERFACE -fsanitize=${ARMWISE_SANITIZE})
+endif()
+
+# armwise_layer(NAME USES targets...): the library armwise_NAME out of src/NAME, with the public headers of
+# include/armwise/NAME.
+function(armwise_layer name)
+  cmake_parse_arguments(layer "" "" "USES" ${ARGN})
+  file(GLOB sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/src/${name}/*.cpp)
+  if(sources)
+    add_library(armwise_${name} STATIC ${sources})
+    target_include_directories(armwise_${name} PUBLIC ${PROJECT_SOURCE_DIR}/include)
+    target_link_libraries(armwise_${name} PUBLIC ${layer_USES} PRIVATE armwise_options)
+    # Asio's declarations must be compiled alike wherever they are seen.
+    target_compile_definitions(armwise_${name} PUBLIC BOOST_ASIO_SEPARATE_COMPILATION
+                                                      BOOST_ASIO_NO_DEPRECATED)
+  else()
+    add_library(armwise_${name} INTERFACE)
+    target_include_directories(armwise_${name} INTERFACE ${PROJECT_SOURCE_DIR}/include)
+    target_link_libraries(armwise_${name} INTERFACE ${layer_USES})
+  endif()
+endfunction()

@@ -1,0 +1,23 @@
+// Text from strangers (a console, a profile, a record) made safe for a person's terminal.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace armwise {
+
+// Escape sequences and control characters removed, broken UTF-8 replaced by U+FFFD, tabs made spaces.
+std::string printable(std::string_view raw);
+
+// True where the text is valid UTF-8 without control characters.
+bool is_printable(std::string_view text);
+
+std::string_view trimmed(std::string_view text);
+std::string lower_case(std::string_view text);  // ASCII letters only
+std::string joined(const std::vector<std::string>& parts, std::string_view between);
+
+// The candidate with the smallest edit distance, or empty where none is near.
+std::string nearest(std::string_view typed, const std::vector<std::string>& candidates);
+
+}  // namespace armwise

@@ -1,0 +1,66 @@
+// The controller as the flows see it: abilities, not text. One of the three interfaces to the world.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "armwise/base/permit.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/profile.hpp"
+#include "armwise/craft/motor.hpp"
+#include "armwise/craft/turn.hpp"
+#include "armwise/solve/plan.hpp"
+
+namespace armwise::console {
+
+struct Identity {
+  std::string board, firmware, version, serial;  // as the console says; empty where it does not
+  std::string port_identity;                     // as the port says
+  std::string in_words() const;
+  bool same_board(const Identity& other) const;  // everything but the firmware's version agrees
+};
+
+// In g and degrees a second, board axes (x forward, y right, z down), specific force: level reads (0,0,-1).
+struct SenseReading {
+  double x = 0, y = 0, z = 0;
+  std::optional<std::array<double, 3>> gyro;
+};
+
+class Console {
+ public:
+  virtual ~Console() = default;
+
+  virtual const Profile& profile() const = 0;
+
+  // All of these throw Fault(no_reply, line_lost, unreadable, refused), with what was being done.
+  virtual Task<void> open() = 0;
+  virtual Task<Identity> identify() = 0;
+  virtual Task<std::vector<std::string>> whole_configuration() = 0;
+  virtual Task<solve::Snapshot> snapshot(int motors) = 0;  // everything that a plan needs
+  virtual Task<SenseReading> sense() = 0;
+
+  // Turns a motor at `strength` (console units). The console's own bound is set to `longest` where it
+  // has one. Never retried.
+  virtual Task<void> spin(craft::Motor motor, double strength, Duration longest,
+                          const SpinPermit& permit) = 0;
+  // Stops the motor(s) and makes sure of it: repeated until acknowledged. Throws Fault(unsafe) otherwise.
+  virtual Task<void> stop_all() = 0;
+
+  // Writes one change and reads it back. Throws Fault(refused), Fault(mismatch) with both values.
+  virtual Task<void> apply(const solve::Change& change, const WritePermit& permit) = 0;
+  // The very lines that apply() would send.
+  virtual std::vector<std::string> lines_for(const solve::Change& change) const = 0;
+
+  // Keeps, restarts where needed, and waits until the console is back. `on_waiting` is told how things
+  // stand, for the person. Throws Fault(refused) where nothing was kept, Fault(not_back).
+  virtual Task<void> keep_and_restart(const KeepPermit& permit) = 0;
+  // Forgets what was written and not kept, by a restart, where the console can; false where it cannot.
+  virtual Task<bool> restart_without_keeping() = 0;
+  // Said to the person after a restart under another name; empty otherwise.
+  virtual std::string renamed() const = 0;
+  virtual Task<void> leave() = 0;
+};
+
+}  // namespace armwise::console

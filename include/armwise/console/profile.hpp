@@ -1,0 +1,171 @@
+// A console profile: how one family of consoles is spoken. Data from strangers, checked on loading.
+// The JSON that it is read from is documented in fixtures/profiles/README.md.
+#pragma once
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/console/template.hpp"
+#include "armwise/craft/frame.hpp"
+#include "armwise/craft/motor.hpp"
+#include "armwise/craft/rotation.hpp"
+#include "armwise/craft/turn.hpp"
+#include "armwise/solve/plan.hpp"
+
+namespace armwise::console {
+
+enum class LineEnding { cr, lf, crlf };
+enum class TakesEffect { at_once, after_restart };
+
+// One line of a command; a menu takes several, each answered by a prompt of its own.
+struct Step {
+  Template send;
+  std::string prompt;  // empty: the profile's prompt
+};
+using Steps = std::vector<Step>;
+
+// A question: what to send, and how each interesting line of the answer reads. Lines that match none of
+// the templates are passed over.
+struct Query {
+  Steps steps;
+  std::vector<Template> lines;
+  // Where one line lists several: the line has a blank {items}, and each item reads like this.
+  std::optional<Template> item;
+};
+
+// An order: what to send, and, where the console confirms, a line that must come.
+struct Command {
+  Steps steps;
+  std::optional<Template> confirms;
+};
+
+struct Open {
+  std::string send;                   // what gets into the console; empty: a bare line end
+  std::string prompt;                 // stands at the end of each reply; empty: reply_end tells
+  std::optional<Template> reply_end;  // a line that ends every reply
+  LineEnding line_ending = LineEnding::crlf;
+  std::optional<bool> echo;  // absent: found out
+  // A harmless command that brings a {word} back, and the line in which it comes back.
+  std::optional<Query> barrier;
+  std::string more;       // what a paged listing stops with ("-- more --"), empty: never paged
+  std::string more_send;  // what makes it go on
+};
+
+struct Timing {
+  Duration reply{1000};     // for the first byte of a reply, and between two
+  Duration quiet{30};       // silence after a prompt that makes it one
+  Duration listing{20000};  // for a whole listing
+  Duration restart{15000};  // for the controller to come back
+};
+
+// Codes that the console uses for our words, both ways.
+struct Codes {
+  int first_motor = 1;               // the console's code of motor 1, when codes count up
+  std::map<int, std::string> motor;  // explicit codes, motor number -> code; overrides first_motor
+  std::string cw = "cw", ccw = "ccw";
+  std::string props_in = "in", props_out = "out";
+};
+
+struct MapAbility {
+  Query list;  // blanks {motor} and {pin}
+  solve::MapRules rules;
+  std::optional<Command> put;    // blanks {motor} and {pin}
+  std::optional<Command> free;   // blanks {motor} and/or {pin}
+  std::string no_pin, no_motor;  // how an empty place is shown in the list ("none", "-", "0")
+  TakesEffect takes_effect = TakesEffect::at_once;
+};
+
+struct PropsAbility {
+  Query read;  // blank {props}
+  std::optional<Command> set;
+  TakesEffect takes_effect = TakesEffect::at_once;
+};
+
+struct TurnAbility {
+  solve::TurnKey key = solve::TurnKey::motor;
+  Query read;  // blanks {turn} and {motor} or {pin}; may be asked for each motor in turn
+  std::optional<Command> set;
+  TakesEffect takes_effect = TakesEffect::at_once;
+};
+
+// How the console writes a mount.
+struct MountAbility {
+  Query read;                  // blanks {yaw} {pitch} {roll}, or {mount} for one code out of a list
+  std::optional<Command> set;  // all at once, or
+  std::optional<Command> set_yaw, set_pitch, set_roll;  // one by one
+  double per_degree = 1;              // console units for one degree: 1, 10 (tenths), pi/180 (radians)
+  int decimals = 0;                   // digits after the point when written
+  std::array<int, 3> signs{1, 1, 1};  // of yaw, pitch, roll against ours
+  // The axes in the order in which the console applies its angles (intrinsic): "yaw-pitch-roll" is ours.
+  std::string order = "yaw-pitch-roll";
+  bool craft_to_board = false;  // the console tells the opposite rotation
+  // Code -> angles (ours), where the mount is one code out of a list.
+  std::map<std::string, craft::YawPitchRoll> codes;
+  TakesEffect takes_effect = TakesEffect::at_once;
+};
+
+struct SpinAbility {
+  Command spin;  // blanks {motor}, {strength} and, where the console bounds a spin itself, {milliseconds}
+  std::optional<Command> stop;  // one motor: {motor}
+  Command stop_all;
+  // In the console's unit. zero and full scale to 0 % and 100 %.
+  double zero = 0, full = 100, lowest = 0, standard = 0, highest = 0;
+  int decimals = 0;
+  std::string unit;
+  bool bounded() const;  // the console itself ends a spin
+  double per_cent(double console_value) const;
+};
+
+struct SenseAbility {
+  Query read;          // blanks {x} {y} {z}, and {gx} {gy} {gz} where there is a gyro
+  double per_g = 1;    // console units for 1 g
+  double per_dps = 0;  // console units for 1 degree a second; 0: no gyro
+  std::array<std::string, 3> axes{"x", "y", "z"};  // which of ours each reading is, with sign: "-y"
+  bool after_mount = false;                        // readings already turned by the set mount
+  bool specific_force = true;                      // level reads -1 g on z (down); false: gravity, +1 g
+};
+
+struct KeepAbility {
+  Command keep;
+  bool restarts = false;           // by itself, on keeping
+  std::optional<Command> restart;  // how to restart it otherwise
+};
+
+struct Profile {
+  int version = 1;
+  std::string name;
+  std::vector<std::string> notes;
+  bool case_sensitive = false;
+  Open open;
+  Timing timing;
+  Codes codes;
+  std::vector<Template> refusals;
+  std::optional<Query> identify;  // blanks {board} {firmware} {version} {serial}, any of them
+  std::optional<Query> whole_configuration;
+  std::optional<MapAbility> map;
+  std::optional<PropsAbility> props;
+  std::optional<TurnAbility> turn;
+  std::optional<MountAbility> mount;
+  std::optional<SpinAbility> spin;
+  std::optional<SenseAbility> sense;
+  std::optional<KeepAbility> keep;
+  std::optional<Command> leave;
+  std::map<std::string, std::vector<std::string>> numbering;  // frame -> place names, motor 1 first
+
+  std::string motor_code(craft::Motor motor) const;
+  std::optional<craft::Motor> motor_coded(std::string_view code) const;
+  std::optional<craft::Numbering> numbering_for(const craft::Frame& frame) const;
+};
+
+// Throws Fault(bad_profile) whose sentence starts with the JSON path: "map.list.lines[0]: …".
+Profile load_profile(std::string_view json_text);
+
+// What can be done with it and what cannot, one sentence a line, for `armwise profile check`.
+std::vector<std::string> abilities(const Profile& profile);
+
+}  // namespace armwise::console

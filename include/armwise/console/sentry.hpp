@@ -1,0 +1,20 @@
+// Who watches over a turning motor from outside. The real one is link::Guard, a process of its own.
+#pragma once
+
+#include "armwise/base/clock.hpp"
+
+namespace armwise::console {
+
+class Sentry {
+ public:
+  virtual ~Sentry() = default;
+
+  // Called before the bytes that turn a motor are written: from now on a motor may turn, for `longest` at
+  // most. Throws Fault(unsafe) where nobody is watching (the guard has died): then nothing is spun.
+  virtual void turning(Duration longest) = 0;
+
+  // The stop has been acknowledged: nothing turns.
+  virtual void stopped() = 0;
+};
+
+}  // namespace armwise::console

@@ -1,0 +1,65 @@
+// Templates: text with named, typed blanks. One template is both how a command is written and how a
+// reply is read.
+//
+//   wiring put {motor} {pin}            {{"motor":{motor}}}   ("{{" and "}}" are literal braces)
+//   attitude {yaw:decimal} {rest}
+//
+// Types: int (whole number, sign allowed), decimal, word (no white space), rest (to the end of the
+// line, may be empty), text (anything, shortest that lets the next literal match). A name without a type
+// has the type of the well-known blank of that name (motor, pin, turn, props, mount: word; yaw, pitch,
+// roll, strength, x, y, z: decimal; milliseconds: int; skip: word; rest: rest), else word.
+//
+// White space in a reply is matched loosely (any run of blanks and tabs equals one, none is needed at
+// either end); letters are matched without case unless told otherwise. No regular expressions, no
+// back-tracking beyond one literal: time is linear in the line's length for each blank.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace armwise::console {
+
+enum class BlankType { whole, decimal, word, rest, text };
+
+struct Piece {
+  bool blank = false;
+  std::string text;  // literal text, or the blank's name
+  BlankType type = BlankType::word;
+  bool operator==(const Piece&) const = default;
+};
+
+using Values = std::map<std::string, std::string>;
+
+class Template {
+ public:
+  Template() = default;
+  // Throws Fault(bad_profile) that says which character is wrong and why.
+  static Template parse(std::string_view source);
+
+  const std::string& source() const { return source_; }
+  const std::vector<Piece>& pieces() const { return pieces_; }
+  bool has(std::string_view blank) const;
+  bool empty() const { return pieces_.empty(); }
+
+  // Throws Fault(internal) where a blank has no value, Fault(bad_data) where a value does not fit its
+  // blank's type or holds a control character.
+  std::string format(const Values& values) const;
+
+  // The values where the whole line reads as this template.
+  std::optional<Values> match(std::string_view line, bool case_sensitive = false) const;
+
+  // All matches of this template inside the text, left to right, not overlapping: for replies that list
+  // several motors on one line.
+  std::vector<Values> match_all(std::string_view text, bool case_sensitive = false) const;
+
+  bool operator==(const Template& other) const { return source_ == other.source_; }
+
+ private:
+  std::string source_;
+  std::vector<Piece> pieces_;
+};
+
+}  // namespace armwise::console

@@ -1,0 +1,122 @@
+// The person, as the flows see them: questions with stable ids, and statements. One of the three
+// interfaces to the world. The front ends in ui implement it: terminal, plain, machine, answers from a
+// file, and the practice craft's own onlooker.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/craft/frame.hpp"
+#include "armwise/solve/identify.hpp"
+#include "armwise/solve/plan.hpp"
+
+namespace armwise::session {
+
+enum class Level { info, warn, danger };
+
+// One thing a person may choose: what is typed or sent back, and what it means.
+struct Choice {
+  std::string key;    // "quad-x", "yes"
+  std::string words;  // "four arms, nose between the front two"
+};
+
+// A question. `kind` decides how it is put; the fields that a kind does not use are empty.
+struct Question {
+  enum class Kind {
+    confirm,     // yes or no
+    choose,      // one of `choices`
+    typed_word,  // the person must type `word` exactly: for props-off
+    text,        // a line of text, `suggestion` where Enter alone may not choose
+    spin,        // which place moved and which way; frame, motor, pin
+    pose,        // hold the craft so, then say ready
+  };
+  std::string id;  // stable: "frame", "props-off", "spin", …
+  Kind kind = Kind::confirm;
+  std::string text;
+  std::vector<Choice> choices;
+  std::string word;
+  std::string suggestion;
+  Level level = Level::info;
+
+  // spin
+  const craft::Frame* frame = nullptr;
+  craft::Motor motor;
+  craft::Pin pin;
+  int attempt = 1;
+  bool blind = false;  // proof: the person is not told what is expected
+  // plan: the changes and the very lines
+  const solve::Plan* plan = nullptr;
+  // pose
+  std::string pose;  // "nose-down"
+
+  bool may_go_back = true;
+};
+
+struct SpinSeen {
+  enum class What { one, none, several, again };
+  What what = What::one;
+  craft::PlaceIndex place = 0;
+  craft::Turn turn = craft::Turn::cw;
+  bool operator==(const SpinSeen&) const = default;
+};
+
+struct Back {
+  bool operator==(const Back&) const = default;
+};
+
+// confirm: "yes" or "no"; choose: the key; typed_word and text: what was typed; pose: "ready".
+// Stop (also Ctrl-C, end of input) is thrown as StoppedByPerson, never returned.
+using Answer = std::variant<std::string, SpinSeen, Back>;
+
+// A craft as a picture and in sentences: who sits where and turns which way.
+struct CraftView {
+  const craft::Frame* frame = nullptr;
+  std::string title;  // "as it is now", "as it will be"
+  struct At {
+    craft::Motor motor;  // 0: unknown
+    craft::Pin pin;
+    std::optional<craft::Turn> turn;
+    std::optional<craft::Turn> wanted;
+  };
+  std::map<craft::PlaceIndex, At> at;
+};
+
+// What is told, not asked. `facts` carries the same for the machine front end, as name -> value.
+struct Statement {
+  enum class Kind { say, found, plan, wrote, progress, done };
+  Kind kind = Kind::say;
+  Level level = Level::info;
+  std::string text;
+  std::vector<CraftView> views;              // found, plan: before and after
+  const solve::Plan* plan = nullptr;         // plan
+  std::vector<std::string> console_lines;    // plan: the very lines to be sent; wrote: what was sent
+  int step = 0, of = 0;                      // progress, wrote
+  std::map<std::string, std::string> facts;  // done: "record" -> path, "ok" -> "true"
+};
+
+class Person {
+ public:
+  virtual ~Person() = default;
+
+  // Throws StoppedByPerson, and Fault(usage) naming the id where nothing can answer.
+  virtual Task<Answer> ask(const Question& question) = 0;
+  virtual void tell(const Statement& statement) = 0;
+
+  // While a motor turns: true as soon as any key is pressed, false after `within`. `motor` is for the
+  // countdown. Throws StoppedByPerson on Ctrl-C or end of input.
+  virtual Task<bool> interrupted(craft::Motor motor, Duration within) = 0;
+
+  void say(std::string text, Level level = Level::info) {
+    Statement statement;
+    statement.level = level;
+    statement.text = std::move(text);
+    tell(statement);
+  }
+};
+
+}  // namespace armwise::session

@@ -1,0 +1,68 @@
+#include "armwise/base/fault.hpp"
+
+#include <utility>
+
+namespace armwise {
+namespace {
+
+std::string as_sentence(const std::string& text) {
+  if (text.empty()) return {};
+  const char last = text.back();
+  return last == '.' || last == '?' || last == '!' ? text : text + ".";
+}
+
+}  // namespace
+
+std::string_view name(FaultKind kind) {
+  switch (kind) {
+    case FaultKind::usage:
+      return "usage";
+    case FaultKind::port_missing:
+      return "port-missing";
+    case FaultKind::port_denied:
+      return "port-denied";
+    case FaultKind::port_busy:
+      return "port-busy";
+    case FaultKind::line_lost:
+      return "line-lost";
+    case FaultKind::no_reply:
+      return "no-reply";
+    case FaultKind::unreadable:
+      return "unreadable";
+    case FaultKind::refused:
+      return "refused";
+    case FaultKind::mismatch:
+      return "mismatch";
+    case FaultKind::not_back:
+      return "not-back";
+    case FaultKind::unsafe:
+      return "unsafe";
+    case FaultKind::bad_profile:
+      return "bad-profile";
+    case FaultKind::bad_data:
+      return "bad-data";
+    case FaultKind::file:
+      return "file";
+    case FaultKind::internal:
+      return "internal";
+  }
+  return "internal";
+}
+
+Fault::Fault(FaultKind kind, std::string what_happened, std::string why, std::string next)
+    : kind_(kind), happened_(std::move(what_happened)), why_(std::move(why)), next_(std::move(next)) {
+  sentence_ = as_sentence(happened_);
+  for (const std::string* part : {&why_, &next_}) {
+    if (!part->empty()) sentence_ += " " + as_sentence(*part);
+  }
+}
+
+Fault Fault::within(std::string_view doing) const {
+  return Fault(kind_, std::string(doing) + ": " + happened_, why_, next_);
+}
+
+std::string Fault::sentence() const {
+  return sentence_;
+}
+
+}  // namespace armwise
