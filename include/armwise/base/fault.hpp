@@ -56,10 +56,16 @@ class Fault : public std::exception {
   std::string sentence_;
 };
 
-// The person chose to end the session (or their input ended). Not a failure, hence not a Fault.
+// The person chose to end the session. Not a failure, hence not a Fault.
 class StoppedByPerson : public std::exception {
  public:
+  enum class How { asked, end_of_input, interrupted };  // interrupted: Ctrl-C or a signal
+  explicit StoppedByPerson(How how = How::asked) : how_(how) {}
+  How how() const { return how_; }
   const char* what() const noexcept override { return "stopped by the person"; }
+
+ private:
+  How how_;
 };
 
 }  // namespace armwise

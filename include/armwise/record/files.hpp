@@ -1,0 +1,21 @@
+// Files that are either whole or not there: written beside, synced, renamed, the folder synced.
+#pragma once
+
+#include <cstddef>
+#include <filesystem>
+#include <string>
+#include <string_view>
+
+namespace armwise::record {
+
+// Makes the folder where needed. Throws Fault(file) with the system's reason.
+void write_whole(const std::filesystem::path& file, std::string_view content);
+
+// Throws Fault(file) where it cannot be read or is longer than `longest` bytes.
+std::string read_whole(const std::filesystem::path& file, std::size_t longest = std::size_t{64} << 20U);
+
+// Makes the folder (and those above it) and syncs its parent. Throws Fault(file).
+void make_folder(const std::filesystem::path& folder);
+void sync_folder(const std::filesystem::path& folder);
+
+}  // namespace armwise::record

@@ -1,0 +1,68 @@
+// The journal: what is about to be done to a controller, on disk before it is done.
+//
+// One file a session, one line of JSON an entry, each with a checksum, each synced before the call
+// returns. A torn last line is normal (a power cut) and is passed over; a damaged line anywhere else is
+// said. What the controller reads back decides, not what the journal hoped.
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/console/console.hpp"
+#include "armwise/solve/plan.hpp"
+
+namespace armwise::record {
+
+struct JournalEntry {
+  enum class What {
+    began,                // identity, text: the port
+    configuration_saved,  // text: the file
+    planned,              // before, after; lines: all that is to be sent
+    writing,              // step; lines: what is sent next
+    wrote,                // step
+    taking_back,          // text: why
+    taken_back,           // the controller reads as before
+    proven,               // every arm
+    keeping,              // about to keep
+    kept,                 // the console acknowledged
+    verified,             // read back after the restart, as written
+    closed                // text: how it ended; nothing is left to recover
+  };
+  What what = What::began;
+  std::string when;  // ISO 8601
+  std::string text;
+  int step = 0;
+  std::vector<std::string> lines;
+  std::optional<console::Identity> identity;
+  std::string profile_name;
+  std::optional<solve::Snapshot> before, after;
+};
+
+std::string_view name(JournalEntry::What what);
+
+class Journal {
+ public:
+  virtual ~Journal() = default;
+  // On disk when this returns. Throws Fault(file).
+  virtual void append(const JournalEntry& entry) = 0;
+};
+
+// A new file in `folder`; refuses an existing one. Throws Fault(file).
+std::unique_ptr<Journal> create_journal(const std::filesystem::path& file);
+std::unique_ptr<Journal> continue_journal(const std::filesystem::path& file);
+
+struct JournalRead {
+  std::vector<JournalEntry> entries;
+  bool torn_end = false;
+  std::string damage;  // a sentence where a line other than the last is damaged; empty: none
+};
+JournalRead read_journal(const std::filesystem::path& file);
+
+// Whether anything is left for `recover`: something was about to be written, and nothing closed it.
+bool needs_recovery(const std::vector<JournalEntry>& entries);
+
+}  // namespace armwise::record

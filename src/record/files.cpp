@@ -1,0 +1,98 @@
+#include "armwise/record/files.hpp"
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <fstream>
+#include <iterator>
+#include <system_error>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+
+namespace armwise::record {
+namespace {
+
+namespace fs = std::filesystem;
+
+[[noreturn]] void fail(const std::string& doing, const fs::path& path, int error) {
+  throw Fault(FaultKind::file, doing + " " + path.string() + " did not work",
+              std::generic_category().message(error),
+              error == ENOSPC ? "Make room on the disk, then try again"
+                              : "See that the folder exists and may be written, then try again");
+}
+
+class Descriptor {
+ public:
+  explicit Descriptor(int number) : number_(number) {}
+  ~Descriptor() {
+    if (number_ >= 0) ::close(number_);
+  }
+  Descriptor(const Descriptor&) = delete;
+  Descriptor& operator=(const Descriptor&) = delete;
+  int number() const { return number_; }
+  bool close() { return ::close(std::exchange(number_, -1)) == 0; }
+
+ private:
+  int number_;
+};
+
+void write_all(int descriptor, std::string_view content, const fs::path& path) {
+  while (!content.empty()) {
+    const ssize_t written = ::write(descriptor, content.data(), content.size());
+    if (written < 0 && errno == EINTR) continue;
+    if (written < 0) fail("Writing", path, errno);
+    content.remove_prefix(static_cast<std::size_t>(written));
+  }
+}
+
+}  // namespace
+
+void sync_folder(const fs::path& folder) {
+  const Descriptor descriptor(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+  if (descriptor.number() < 0) fail("Opening the folder", folder, errno);
+  if (::fsync(descriptor.number()) != 0 && errno != EINVAL) fail("Syncing the folder", folder, errno);
+}
+
+void make_folder(const fs::path& folder) {
+  if (folder.empty() || fs::is_directory(folder)) return;
+  make_folder(folder.parent_path());
+  std::error_code error;
+  fs::create_directory(folder, error);
+  if (error && !fs::is_directory(folder)) fail("Making the folder", folder, error.value());
+  sync_folder(folder.parent_path());
+}
+
+void write_whole(const fs::path& file, std::string_view content) {
+  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
+  make_folder(folder);
+  const fs::path beside = folder / ("." + file.filename().string() + ".part");
+  Descriptor descriptor(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0644));
+  if (descriptor.number() < 0) fail("Writing", beside, errno);
+  write_all(descriptor.number(), content, beside);
+  if (::fsync(descriptor.number()) != 0) fail("Syncing", beside, errno);
+  if (!descriptor.close()) fail("Closing", beside, errno);
+  if (::rename(beside.c_str(), file.c_str()) != 0) fail("Renaming to", file, errno);
+  sync_folder(folder);
+}
+
+std::string read_whole(const fs::path& file, std::size_t longest) {
+  std::error_code error;
+  const auto status = fs::status(file, error);
+  if (!fs::exists(status)) {
+    throw Fault(FaultKind::file, "There is no file " + file.string(), {}, "Check the name");
+  }
+  if (!fs::is_regular_file(status)) {
+    throw Fault(FaultKind::file, file.string() + " is not a file", {}, "Name a file");
+  }
+  if (const auto size = fs::file_size(file, error); !error && size > longest) {
+    throw Fault(FaultKind::file, file.string() + " is too long to be what it should be",
+                std::to_string(size) + " bytes, at most " + std::to_string(longest), "Check the name");
+  }
+  std::ifstream in(file, std::ios::binary);
+  if (!in) fail("Reading", file, errno);
+  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+}
+
+}  // namespace armwise::record
