@@ -37,6 +37,8 @@ std::string_view name(FaultKind kind) {
       return "not-back";
     case FaultKind::unsafe:
       return "unsafe";
+    case FaultKind::left_changed:
+      return "left-changed";
     case FaultKind::bad_profile:
       return "bad-profile";
     case FaultKind::bad_data:

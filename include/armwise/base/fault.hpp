@@ -23,6 +23,7 @@ enum class FaultKind {
   mismatch,      // what was read back is not what was written, or two readings contradict
   not_back,      // the controller did not come back after its restart
   unsafe,        // a motor may be turning and could not be stopped
+  left_changed,  // changes stand in the controller that `recover` finishes or takes back  exit 4
   bad_profile,   // a console profile is not sound
   bad_data,      // a record, journal or answers file is not sound
   file,          // a file or folder could not be read or written
