@@ -2,6 +2,12 @@
 //
 // Craft axes (ISO 1151-1): x to the nose, y to the right, z down. Lengths are in arm lengths (the
 // farthest place is 1 from the centre of mass). Azimuth: degrees clockwise from the nose, from above.
+//
+// Names. A place is named after the sides that it lies on, the nearer one first, so the eight places of
+// octo-x, of which none lies on an axis, are told apart by the order of the two words: "front-right" is
+// the first to the right of the nose (azimuth 22.5), "right-front" the next (67.5), nearer the right side.
+// Initials are the first letters of the words. Where "r" could be taken for rear and for right, it is not
+// accepted: right is "ri" and rear is "re", and on octo-x right-rear is "rir" and rear-right is "rer".
 #pragma once
 
 #include <optional>
@@ -33,9 +39,10 @@ struct Place {
 struct Frame {
   std::string name;         // "quad-x"
   std::string description;  // "four arms, nose between the front two"
-  std::vector<Place> places;
+  std::vector<Place> places;  // clockwise from the nose; on a coaxial arm the upper one first
 
   int size() const { return static_cast<int>(places.size()); }
+  // Letters without case. Absent where no place or more than one is meant ("front-left" on a coaxial arm).
   std::optional<PlaceIndex> find(std::string_view name_or_initials) const;
   Turn wanted(PlaceIndex place, PropScheme scheme) const;
 };
@@ -44,6 +51,8 @@ struct Frame {
 //
 // "Props in" where an arm lies on the nose: the first place clockwise from the nose (azimuth > 0) turns
 // ccw, as the front-right place of an X frame does. A convention of this tool, said wherever it is used.
+// On a coaxial arm this is about the upper place, and the lower one turns against it. The rear arm of y6
+// turns cw above: also a convention of this tool.
 std::span<const Frame> frames();
 const Frame* frame_named(std::string_view name);
 
