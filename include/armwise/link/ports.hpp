@@ -50,7 +50,8 @@ struct Caller {
   uid_t user = 0;
   gid_t group = 0;
   std::vector<gid_t> groups;
-  bool may_everything = false;  // the superuser's override
+  // Ask the kernel, which also knows access lists, instead of working it out from the permission bits.
+  bool is_this_process = false;
 
   static Caller of_this_process();
 };
