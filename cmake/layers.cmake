@@ -3,6 +3,8 @@
 add_library(armwise_options INTERFACE)
 target_compile_options(armwise_options INTERFACE -Wall -Wextra -Wpedantic -Wshadow -Wconversion
                                                  -Wnon-virtual-dtor -Woverloaded-virtual -Werror)
+# g++ 12 takes the coroutine frame allocator of Boost.Asio for a mismatched pair of new and delete.
+target_compile_options(armwise_options INTERFACE $<$<CXX_COMPILER_ID:GNU>:-Wno-mismatched-new-delete>)
 target_compile_definitions(armwise_options INTERFACE BOOST_ASIO_SEPARATE_COMPILATION
                                                      BOOST_ASIO_NO_DEPRECATED)
 if(ARMWISE_SANITIZE)
