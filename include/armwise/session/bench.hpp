@@ -1,0 +1,42 @@
+// The guided session: find out, plan, apply, prove, keep, record.
+//
+// One coroutine on one thread. It reaches the world through the console, the person and the store; time
+// is handed in. Ends in one of four ways: a result; StoppedByPerson with the controller as before; a Fault
+// with the controller as before; Fault(left_changed, not_back or unsafe), whose sentence says how things
+// stand.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/console.hpp"
+#include "armwise/craft/turn.hpp"
+#include "armwise/record/store.hpp"
+#include "armwise/session/person.hpp"
+
+namespace armwise::session {
+
+struct BenchOptions {
+  std::string frame;                        // empty: asked
+  std::optional<craft::PropScheme> scheme;  // absent: asked
+  std::string craft_name;                   // empty: asked where the craft is new
+  std::string port;                         // as the person knows it, for the record
+  std::string tool_version;
+  std::string operator_name, place;         // for the record
+  std::optional<double> strength_per_cent;  // absent: the profile's standard
+  Duration spin_time{1000};
+  bool dry_run = false;  // ends with the plan shown; no write permit is ever made
+};
+
+struct BenchResult {
+  enum class Ending { proven, planned_only };
+  Ending ending = Ending::proven;
+  std::string record_file;
+};
+
+Task<BenchResult> bench(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                        const BenchOptions& options);
+
+}  // namespace armwise::session

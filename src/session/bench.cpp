@@ -1,0 +1,133 @@
+#include "armwise/session/bench.hpp"
+
+#include <exception>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "bench_flow.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+
+Task<BenchResult> bench(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                        const BenchOptions& options) {
+  BenchFlow flow(console, person, store, clock, options);
+  co_return co_await flow.run();
+}
+
+BenchFlow::BenchFlow(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                     const BenchOptions& options)
+    : console_(console),
+      person_(person),
+      store_(store),
+      clock_(clock),
+      options_(options),
+      spins_(console, person, options.strength_per_cent, options.spin_time),
+      writer_(console, person, clock) {}
+
+// The session as the person lives it, top to bottom.
+std::vector<Station> BenchFlow::stations() {
+  const auto at = [this](const char* name, Task<Move> (BenchFlow::*visit)(Entered),
+                         bool no_way_back = false) {
+    return Station{name, [this, visit](Entered entered) { return (this->*visit)(entered); }, no_way_back};
+  };
+  return {
+      at("frame", &BenchFlow::choose_frame),
+      at("props", &BenchFlow::choose_props),
+      at("settings", &BenchFlow::read_settings),
+      at("numbering", &BenchFlow::ask_numbering),
+      at("props-off", &BenchFlow::take_props_off),
+      at("battery", &BenchFlow::connect_battery),
+      at("spins", &BenchFlow::spin_checks),
+      at("found", &BenchFlow::tell_what_was_found),
+      at("plan", &BenchFlow::agree_to_plan),
+      at("write", &BenchFlow::write),
+      at("by-hand", &BenchFlow::work_by_hand, true),
+      at("proof", &BenchFlow::prove),
+      at("keep?", &BenchFlow::agree_to_keep),
+      at("keep", &BenchFlow::keep, true),
+      at("proof-after-restart", &BenchFlow::prove_after_restart, true),
+      at("record", &BenchFlow::record_it, true),
+  };
+}
+
+Task<BenchResult> BenchFlow::run() {
+  std::exception_ptr trouble;
+  try {
+    co_await meet();
+    const std::vector<Station> all = stations();
+    co_await walk(all, [this] { person_.say("There is nothing to go back to from here.", Level::warn); });
+  } catch (...) {
+    trouble = std::current_exception();
+  }
+  if (trouble) co_await end_early(trouble);
+  co_return result_;
+}
+
+// Whatever ended the session: what was written and not kept is taken back, and the journal is closed only
+// where the controller reads as before.
+Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
+  const auto kind = [&]() -> std::optional<FaultKind> {
+    try {
+      std::rethrow_exception(trouble);
+    } catch (const Fault& fault) {
+      return fault.kind();
+    } catch (...) {
+      return std::nullopt;
+    }
+  }();
+  const bool hopeless = kind == FaultKind::left_changed || kind == FaultKind::not_back || keeping_;
+  if (anything_written_ && !hopeless) {
+    const WritePermit permit = WritePermit::plan_agreed("taking back what was agreed to");
+    co_await writer_.take_back(baseline_, permit, *journal_, "the session ended early");
+    anything_written_ = false;
+    close_journal("taken back");
+  }
+  std::rethrow_exception(trouble);
+}
+
+void BenchFlow::close_journal(const std::string& how) {
+  if (!journal_) return;
+  record::JournalEntry entry;
+  entry.what = record::JournalEntry::What::closed;
+  entry.when = clock_.date_and_time();
+  entry.text = how;
+  journal_->append(entry);
+  journal_.reset();
+}
+
+Task<void> BenchFlow::meet() {
+  co_await console_.open();
+  identity_ = co_await console_.identify();
+  const std::string who = identity_.in_words();
+  person_.say(who.empty() ? "The controller answers; it does not say what it is."
+                          : "The controller answers: " + who + ".");
+  refuse_open_session();
+  if (console_.profile().whole_configuration) {
+    const std::vector<std::string> lines = co_await console_.whole_configuration();
+    configuration_before_ = store_.save_configuration(identity_.board, clock_.date_and_time(), lines);
+    person_.say("Its whole configuration (" + words::count(lines.size(), "line", "lines") + ") is saved in " +
+                configuration_before_ + ".");
+  } else {
+    person_.say(
+        "The profile has no command that prints the whole configuration: only the settings that armwise "
+        "changes can be put back.",
+        Level::warn);
+    warnings_.emplace_back("The whole configuration was not saved: the profile has no command for it.");
+  }
+}
+
+void BenchFlow::refuse_open_session() {
+  for (const record::OpenSession& open : store_.open_sessions()) {
+    for (const record::JournalEntry& entry : open.entries) {
+      if (entry.identity && entry.identity->same_board(identity_)) {
+        throw Fault(FaultKind::left_changed,
+                    "An earlier session with this controller was cut off while it was changing settings",
+                    "its journal is " + open.journal,
+                    "Run armwise recover first: it finishes that session or takes it back");
+      }
+    }
+  }
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,122 @@
+// The bench session as a class: what it has learned so far, and its stations in their order.
+#pragma once
+
+#include <exception>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/base/permit.hpp"
+#include "armwise/session/bench.hpp"
+#include "armwise/solve/identify.hpp"
+#include "armwise/solve/plan.hpp"
+#include "spin_checker.hpp"
+#include "walk.hpp"
+#include "writer.hpp"
+
+namespace armwise::session {
+
+class BenchFlow {
+ public:
+  BenchFlow(console::Console& console, Person& person, record::Store& store, Clock& clock,
+            const BenchOptions& options);
+
+  Task<BenchResult> run();
+
+ private:
+  // Before the questions: who is there, and everything it holds on disk.
+  Task<void> meet();
+  void refuse_open_session();
+
+  // The stations, in order (bench_questions, bench_spins, bench_plan, bench_proof, bench_keep).
+  std::vector<Station> stations();
+  Task<Move> choose_frame(Entered entered);
+  Task<Move> choose_props(Entered entered);
+  Task<Move> read_settings(Entered entered);
+  Task<Move> ask_numbering(Entered entered);
+  Task<Move> take_props_off(Entered entered);
+  Task<Move> connect_battery(Entered entered);
+  Task<Move> spin_checks(Entered entered);
+  Task<Move> tell_what_was_found(Entered entered);
+  Task<Move> agree_to_plan(Entered entered);
+  Task<Move> write(Entered entered);
+  Task<Move> work_by_hand(Entered entered);
+  Task<Move> prove(Entered entered);
+  Task<Move> agree_to_keep(Entered entered);
+  Task<Move> keep(Entered entered);
+  Task<Move> prove_after_restart(Entered entered);
+  Task<Move> record_it(Entered entered);
+
+  // spins
+  SpinRequest check_request(craft::Motor motor) const;
+  std::vector<solve::Sighting> sightings() const;
+  bool contradicted();
+
+  // plan
+  void make_plan();
+  Task<std::optional<Move>> choose_way_out();
+  void show_plan();
+  void begin_journal();
+
+  // proof
+  struct Expected {
+    craft::Motor motor;      // after the plan
+    craft::Motor commanded;  // what drives its pin at the moment; 0: nothing does
+    craft::Pin pin;
+    solve::Wired wired;
+    bool turn_known = true;  // false: the turn setting takes effect only with the restart
+  };
+  std::vector<Expected> expected_now(bool restarted) const;
+  bool needs_proof_after_restart() const;
+  bool proven(const Expected& expected, const SpinSeen& seen) const;
+  Task<Move> prove_all(bool restarted, std::string phase);
+  Task<std::optional<Move>> prove_each(std::vector<Expected> pending, std::string phase);
+  std::vector<Expected> contradicted_proof(const std::vector<Expected>& all);
+
+  // keep
+  void note(record::JournalEntry::What what);
+  Task<void> read_back();
+  record::CraftRecord make_record() const;
+  Task<std::string> craft_name();
+  Task<void> end_early(const std::exception_ptr& trouble);
+  void close_journal(const std::string& how);
+
+  craft::Motor motor(int index) const { return craft::Motor{index + 1}; }
+
+  console::Console& console_;
+  Person& person_;
+  record::Store& store_;
+  Clock& clock_;
+  BenchOptions options_;
+  SpinChecker spins_;
+  Writer writer_;
+
+  console::Identity identity_;
+  std::string configuration_before_, configuration_after_;
+  const craft::Frame* frame_ = nullptr;
+  craft::PropScheme scheme_ = craft::PropScheme::in;
+  craft::Numbering numbering_;
+  solve::Snapshot before_;    // as found
+  solve::Snapshot baseline_;  // as the controller keeps it at the moment
+  solve::Snapshot now_;       // as last written and read back
+  std::unique_ptr<record::Journal> journal_;
+  std::optional<SpinPermit> spin_permit_;
+
+  std::map<craft::Motor, SpinSeen> seen_;  // spin checks, the answers that count
+  std::vector<craft::Motor> to_spin_;      // still to be checked, in order
+  solve::Wiring wiring_;
+  std::optional<craft::PropScheme> way_out_;  // chosen where every turn is opposite
+  solve::Plan plan_;
+  bool anything_written_ = false;
+  std::vector<record::ChangeEntry> changes_;
+  std::vector<std::string> by_hand_, warnings_;
+
+  std::map<craft::Pin, SpinSeen> proof_;
+  bool keeping_ = false;  // between the order to keep and the read-back: not to be taken back blindly
+  bool kept_ = false, verified_ = false;
+  BenchResult result_;
+};
+
+}  // namespace armwise::session

@@ -1,0 +1,166 @@
+// Keeping what was proven: consent, the restart, the read-back, and the record.
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/solve/difference.hpp"
+#include "bench_flow.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+
+using What = record::JournalEntry::What;
+
+namespace {
+
+Move pass(Entered entered) {
+  return entered == Entered::forwards ? Move::on() : Move::back();
+}
+
+}  // namespace
+
+void BenchFlow::note(What what) {
+  if (!journal_) return;
+  record::JournalEntry entry;
+  entry.what = what;
+  entry.when = clock_.date_and_time();
+  journal_->append(entry);
+}
+
+Task<Move> BenchFlow::agree_to_keep(Entered entered) {
+  if (!anything_written_) co_return pass(entered);
+  if (entered == Entered::forwards) note(What::proven);
+  Question question;
+  question.id = "keep";
+  question.kind = Question::Kind::confirm;
+  question.level = Level::warn;
+  question.text = "Shall the controller keep these settings? It restarts, and they are read back.";
+  const Answer answer = co_await person_.ask(question);
+  if (std::holds_alternative<Back>(answer)) co_return Move::back();
+  if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
+  co_return Move::on();
+}
+
+Task<Move> BenchFlow::keep(Entered) {
+  if (anything_written_) {
+    const KeepPermit permit = KeepPermit::proven_and_agreed("every arm proven, keep agreed");
+    note(What::keeping);
+    keeping_ = true;
+    std::optional<Fault> trouble;
+    try {
+      co_await console_.keep_and_restart(permit);
+    } catch (const Fault& fault) {
+      trouble = fault;
+    }
+    if (trouble && trouble->kind() == FaultKind::refused) keeping_ = false;
+    if (trouble) throw *trouble;
+    note(What::kept);
+    kept_ = true;
+    const std::string renamed = console_.renamed();
+    if (!renamed.empty()) person_.say(renamed);
+  }
+  co_await read_back();
+  co_return Move::on();
+}
+
+// Asked again after the restart: what the controller holds now is what counts.
+Task<void> BenchFlow::read_back() {
+  if (anything_written_) {
+    const console::Identity now = co_await console_.identify();
+    if (!now.same_board(identity_)) {
+      throw Fault(FaultKind::left_changed, "Another controller answers than before",
+                  "it says that it is " + now.in_words() + ", before it was " + identity_.in_words(),
+                  "Plug in the controller of this session, then run armwise recover");
+    }
+  }
+  const solve::Snapshot read = co_await console_.snapshot(frame_->size());
+  const std::vector<std::string> differing = solve::differences_in_words(read, now_);
+  if (!differing.empty()) {
+    throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
+                joined(differing, "; "), "Do not fly it. Run armwise recover to finish or to go back");
+  }
+  if (anything_written_) {
+    person_.say("Read back after the restart: everything is as it was written.");
+    note(What::verified);
+  }
+  verified_ = true;
+  keeping_ = false;
+  anything_written_ = false;
+  baseline_ = now_;
+  close_journal("kept and verified");
+}
+
+record::CraftRecord BenchFlow::make_record() const {
+  record::CraftRecord made;
+  made.made_at = clock_.date_and_time();
+  made.tool_version = options_.tool_version;
+  made.operator_name = options_.operator_name;
+  made.place = options_.place;
+  made.identity = identity_;
+  made.port = options_.port;
+  made.profile_name = console_.profile().name;
+  made.frame = frame_->name;
+  made.scheme = way_out_.value_or(scheme_);
+  for (const craft::PlaceIndex place : numbering_.place_of_motor)
+    made.numbering.push_back(frame_->places[place].name);
+  for (const auto& [pin, wired] : plan_.wiring_after.at) {
+    made.wiring[pin.name] = frame_->places[wired.place].name + " " + std::string(name(wired.turn));
+  }
+  made.before = before_;
+  made.after = now_;
+  made.strength_per_cent = spins_.strength_per_cent();
+  made.spin_milliseconds = static_cast<int>(options_.spin_time.count());
+  made.spins = spins_.log();
+  made.changes = changes_;
+  made.by_hand = by_hand_;
+  made.warnings = warnings_;
+  made.kept = kept_;
+  made.read_back_matches = verified_;
+  made.proof_spins = static_cast<int>(proof_.size());
+  made.configuration_before = configuration_before_;
+  made.configuration_after = configuration_after_;
+  return made;
+}
+
+// Asked only of a craft that is new to the shelf.
+Task<std::string> BenchFlow::craft_name() {
+  if (!options_.craft_name.empty()) co_return options_.craft_name;
+  const std::vector<record::CraftRecord> known = store_.records_of(identity_);
+  if (!known.empty()) co_return known.front().craft_name;
+  Question question;
+  question.id = "craft";
+  question.kind = Question::Kind::text;
+  question.text = "What is this craft called? The record is kept under this name.";
+  question.suggestion = frame_->name;
+  question.may_go_back = false;
+  while (true) {
+    const Answer answer = co_await person_.ask(question);
+    const auto* text = std::get_if<std::string>(&answer);
+    if (text == nullptr) continue;
+    const std::string name = printable(trimmed(*text));
+    if (!name.empty() && name.size() <= 200) co_return name;
+    person_.say("A name has at least one character and at most 200 bytes.", Level::warn);
+  }
+}
+
+Task<Move> BenchFlow::record_it(Entered) {
+  if (kept_ && console_.profile().whole_configuration) {
+    const std::vector<std::string> lines = co_await console_.whole_configuration();
+    configuration_after_ = store_.save_configuration(identity_.board, clock_.date_and_time(), lines);
+  }
+  record::CraftRecord made = make_record();
+  made.craft_name = co_await craft_name();
+  made.id = record::file_name_for(made.craft_name) + "-" + made.made_at.substr(0, 10);
+  result_.record_file = store_.save_record(made);
+  Statement done;
+  done.kind = Statement::Kind::done;
+  done.text = "Done and proven. The record is " + result_.record_file +
+              ". First flight: low, short, clear of people, under the local rules, and with the makers' "
+              "instructions for the parts in hand before this tool's.";
+  done.facts = {{"ok", "true"}, {"record", result_.record_file}};
+  person_.tell(done);
+  co_await console_.leave();
+  co_return Move::finish();
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,155 @@
+// The stations before anything turns: what is to be built, and that it is safe.
+#include <algorithm>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "bench_flow.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+// A station that has nothing to ask lets the person pass in the direction in which they came.
+Move pass(Entered entered) {
+  return entered == Entered::forwards ? Move::on() : Move::back();
+}
+
+bool is_back(const Answer& answer) {
+  return std::holds_alternative<Back>(answer);
+}
+
+std::vector<std::string> frame_names() {
+  std::vector<std::string> names;
+  for (const craft::Frame& frame : craft::frames()) names.push_back(frame.name);
+  return names;
+}
+
+}  // namespace
+
+Task<Move> BenchFlow::choose_frame(Entered entered) {
+  std::string name = options_.frame;
+  if (!name.empty() && entered == Entered::backwards) co_return Move::back();
+  if (name.empty()) {
+    Question question;
+    question.id = "frame";
+    question.kind = Question::Kind::choose;
+    question.text = "Which frame is it?";
+    for (const craft::Frame& frame : craft::frames())
+      question.choices.push_back({frame.name, frame.description});
+    const Answer answer = co_await person_.ask(question);
+    if (is_back(answer)) co_return Move::back();
+    name = std::get<std::string>(answer);
+  }
+  frame_ = craft::frame_named(name);
+  if (frame_ == nullptr) {
+    const std::string near = nearest(name, frame_names());
+    throw Fault(FaultKind::usage, "There is no frame called " + printable(name),
+                near.empty() ? std::string() : "the nearest name is " + near,
+                "Choose one of: " + joined(frame_names(), ", "));
+  }
+  co_return Move::on();
+}
+
+Task<Move> BenchFlow::choose_props(Entered entered) {
+  if (options_.scheme) {
+    scheme_ = *options_.scheme;
+    co_return pass(entered);
+  }
+  Question question;
+  question.id = "props";
+  question.kind = Question::Kind::choose;
+  question.text = "Which way shall the props turn?";
+  question.choices = {{"in", "props in: at the front, the blades sweep in over the nose"},
+                      {"out", "props out: at the front, the blades sweep away from the nose"}};
+  const Answer answer = co_await person_.ask(question);
+  if (is_back(answer)) co_return Move::back();
+  scheme_ = std::get<std::string>(answer) == "in" ? craft::PropScheme::in : craft::PropScheme::out;
+  co_return Move::on();
+}
+
+Task<Move> BenchFlow::read_settings(Entered entered) {
+  if (entered == Entered::backwards) co_return Move::back();
+  before_ = co_await console_.snapshot(frame_->size());
+  if (before_.map.size() < frame_->size()) {
+    throw Fault(FaultKind::mismatch,
+                "The controller lists " +
+                    words::count(static_cast<std::size_t>(before_.map.size()), "motor", "motors") +
+                    ", but a " + frame_->name + " has " + std::to_string(frame_->size()),
+                "either the controller is set up for another frame, or another frame was meant",
+                "Set the controller to this frame first, or choose the frame that it has");
+  }
+  now_ = before_;
+  baseline_ = before_;
+  const auto known = console_.profile().numbering_for(*frame_);
+  numbering_ = known.value_or(craft::Numbering{});
+  co_return Move::on();
+}
+
+// Asked where the profile does not say where the controller believes each motor number sits.
+Task<Move> BenchFlow::ask_numbering(Entered entered) {
+  if (console_.profile().numbering_for(*frame_)) co_return pass(entered);
+  std::vector<craft::PlaceIndex> chosen;
+  while (static_cast<int>(chosen.size()) < frame_->size()) {
+    Question question;
+    question.id = "numbering";
+    question.kind = Question::Kind::choose;
+    question.frame = frame_;
+    question.motor = motor(static_cast<int>(chosen.size()));
+    question.text =
+        "Where does this controller's own diagram put motor " + std::to_string(chosen.size() + 1) + "?";
+    for (craft::PlaceIndex place = 0; place < frame_->places.size(); ++place) {
+      if (std::find(chosen.begin(), chosen.end(), place) != chosen.end()) continue;
+      question.choices.push_back({frame_->places[place].name, frame_->places[place].name});
+    }
+    const Answer answer = co_await person_.ask(question);
+    if (is_back(answer)) {
+      if (chosen.empty()) co_return Move::back();
+      chosen.pop_back();
+      continue;
+    }
+    const auto place = frame_->find(std::get<std::string>(answer));
+    if (!place) throw Fault(FaultKind::usage, "There is no such place on a " + frame_->name);
+    chosen.push_back(*place);
+  }
+  numbering_.place_of_motor = chosen;
+  co_return Move::on();
+}
+
+Task<Move> BenchFlow::take_props_off(Entered entered) {
+  if (entered == Entered::forwards) {
+    for (const std::string& caution : words::cautions()) person_.say(caution, Level::danger);
+  }
+  spin_permit_.reset();
+  Question question;
+  question.id = "props-off";
+  question.kind = Question::Kind::typed_word;
+  question.level = Level::danger;
+  question.word = words::props_off;
+  question.text = "Are all propellers off, and is the craft fixed down? Type \"" +
+                  std::string(words::props_off) + "\" to go on.";
+  const Answer answer = co_await person_.ask(question);
+  if (is_back(answer)) co_return Move::back();
+  if (std::get<std::string>(answer) != words::props_off) {
+    throw Fault(FaultKind::usage, "The propellers were not said to be off",
+                "the answer was not the word asked for", "Take them off, then start again");
+  }
+  spin_permit_ = SpinPermit::props_are_off(std::get<std::string>(answer));
+  co_return Move::on();
+}
+
+Task<Move> BenchFlow::connect_battery(Entered) {
+  Question question;
+  question.id = "battery";
+  question.kind = Question::Kind::confirm;
+  question.level = Level::warn;
+  question.text =
+      "Connect the battery (or the current-limited supply) now, and keep its plug within reach. Is it "
+      "connected?";
+  const Answer answer = co_await person_.ask(question);
+  if (is_back(answer)) co_return Move::back();
+  if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
+  co_return Move::on();
+}
+
+}  // namespace armwise::session

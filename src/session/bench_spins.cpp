@@ -1,0 +1,89 @@
+// The spin checks: one motor at a time, until the answers make a wiring.
+#include <algorithm>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "bench_flow.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
+  using Seen = solve::Sighting::Seen;
+  switch (seen.what) {
+    case SpinSeen::What::one:
+      return {motor, Seen::one, seen.place, seen.turn};
+    case SpinSeen::What::several:
+      return {motor, Seen::several, 0, craft::Turn::cw};
+    case SpinSeen::What::none:
+    case SpinSeen::What::again:
+      break;
+  }
+  return {motor, Seen::none, 0, craft::Turn::cw};
+}
+
+}  // namespace
+
+SpinRequest BenchFlow::check_request(craft::Motor motor) const {
+  return {motor, motor, before_.map.pin_of(motor), "spin", "check", false};
+}
+
+std::vector<solve::Sighting> BenchFlow::sightings() const {
+  std::vector<solve::Sighting> all;
+  for (const auto& [motor, seen] : seen_) all.push_back(sighting(motor, seen));
+  return all;
+}
+
+// Says each contradiction and lists the motors to be spun again; false where the answers make a wiring.
+bool BenchFlow::contradicted() {
+  const solve::Identified identified = solve::identify(*frame_, before_.map, sightings());
+  if (const auto* wiring = std::get_if<solve::Wiring>(&identified)) {
+    wiring_ = *wiring;
+    return false;
+  }
+  to_spin_.clear();
+  for (const solve::Contradiction& contradiction : std::get<std::vector<solve::Contradiction>>(identified)) {
+    person_.say(contradiction.sentence, Level::warn);
+    for (const craft::Motor again : contradiction.spin_again) {
+      if (std::find(to_spin_.begin(), to_spin_.end(), again) == to_spin_.end()) to_spin_.push_back(again);
+    }
+  }
+  std::sort(to_spin_.begin(), to_spin_.end());
+  return true;
+}
+
+Task<Move> BenchFlow::spin_checks(Entered entered) {
+  if (!spin_permit_) throw Fault(FaultKind::internal, "Spin checks without the word that the props are off");
+  const auto all_motors = [&] {
+    to_spin_.clear();
+    for (int i = 0; i < frame_->size(); ++i) to_spin_.push_back(motor(i));
+  };
+  std::size_t at = 0;
+  if (entered == Entered::forwards || to_spin_.empty()) {
+    all_motors();
+    seen_.clear();
+  } else {
+    at = to_spin_.size() - 1;  // back from what follows: the last answer is taken again
+    spins_.undo(check_request(to_spin_[at]));
+  }
+  while (true) {
+    while (at < to_spin_.size()) {
+      const craft::Motor now = to_spin_[at];
+      const SpinRequest request = check_request(now);
+      const std::optional<SpinSeen> seen = co_await spins_.check(*frame_, request, *spin_permit_);
+      if (!seen && at == 0) co_return Move::back();
+      if (!seen) {
+        --at;
+        spins_.undo(check_request(to_spin_[at]));
+        continue;
+      }
+      seen_[now] = *seen;
+      ++at;
+    }
+    if (!contradicted()) co_return Move::on();
+    at = 0;
+  }
+}
+
+}  // namespace armwise::session

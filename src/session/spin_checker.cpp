@@ -1,0 +1,130 @@
+#include "spin_checker.hpp"
+
+#include <algorithm>
+#include <exception>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+// After so many spins of one motor without an answer the safety word is asked for again.
+constexpr int spins_before_word = 5;
+// The console's own bound lies a little later than ours, so that it never cuts a spin that is watched.
+constexpr Duration bound_margin{500};
+// A motor that did not move is tried with this much more each time, up to the profile's highest.
+constexpr double stronger_each_time = 0.25;
+
+double standard_strength(const console::Profile& profile, std::optional<double> per_cent) {
+  if (!profile.spin) {
+    throw Fault(FaultKind::bad_profile, "The profile " + profile.name + " does not say how a motor is spun",
+                "without spinning them nobody can tell which motor is which",
+                "Teach it: armwise teach --from the profile's file");
+  }
+  const console::SpinAbility& spin = *profile.spin;
+  if (!per_cent) return spin.standard;
+  const double wanted = spin.zero + *per_cent / 100.0 * (spin.full - spin.zero);
+  const auto [low, high] = std::minmax(spin.lowest, spin.highest);
+  if (wanted < low || wanted > high) {
+    throw Fault(FaultKind::usage, "A spin strength of " + std::to_string(*per_cent) + " % is not allowed",
+                "the profile allows from " + std::to_string(spin.per_cent(low)) + " % to " +
+                    std::to_string(spin.per_cent(high)) + " %",
+                "Choose --strength within these limits");
+  }
+  return wanted;
+}
+
+}  // namespace
+
+SpinChecker::SpinChecker(console::Console& console, Person& person, std::optional<double> strength_per_cent,
+                         Duration spin_time)
+    : console_(console),
+      person_(person),
+      standard_strength_(standard_strength(console.profile(), strength_per_cent)),
+      spin_time_(spin_time) {}
+
+double SpinChecker::strength_per_cent() const {
+  return console_.profile().spin->per_cent(standard_strength_);
+}
+
+double SpinChecker::strength(int motionless) const {
+  const console::SpinAbility& spin = *console_.profile().spin;
+  const double wanted =
+      spin.zero + (standard_strength_ - spin.zero) * (1.0 + stronger_each_time * motionless);
+  return std::clamp(wanted, std::min(spin.lowest, spin.highest), std::max(spin.lowest, spin.highest));
+}
+
+Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const SpinPermit& permit) {
+  std::exception_ptr trouble;
+  try {
+    co_await console_.spin(motor, strength, spin_time_ + bound_margin, permit);
+    co_await person_.interrupted(motor, spin_time_);
+  } catch (...) {
+    trouble = std::current_exception();
+  }
+  // Whatever happened, the stop comes before anything else.
+  co_await console_.stop_all();
+  if (trouble) std::rethrow_exception(trouble);
+}
+
+Task<void> SpinChecker::ask_for_the_word_again() {
+  Question question;
+  question.id = "props-off";
+  question.kind = Question::Kind::typed_word;
+  question.level = Level::danger;
+  question.word = words::props_off;
+  question.may_go_back = false;
+  question.text = "This motor has been spun " + std::to_string(spins_before_word) +
+                  " times. Let it cool, and see that the props are still off. Type \"" +
+                  std::string(words::props_off) + "\" to go on.";
+  co_await person_.ask(question);
+}
+
+Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
+                                                 const SpinPermit& permit) {
+  int motionless = 0;
+  for (int attempt = 1;; ++attempt) {
+    if (attempt > 1 && (attempt - 1) % spins_before_word == 0) co_await ask_for_the_word_again();
+    const int before =
+        static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const record::SpinEntry& entry) {
+          return entry.phase == request.phase && entry.pin == request.pin.name && entry.seen == "none";
+        }));
+    motionless = std::max(motionless, before);
+    co_await spin_once(request.commanded, strength(motionless), permit);
+
+    Question question;
+    question.id = request.id;
+    question.kind = Question::Kind::spin;
+    question.frame = &frame;
+    question.motor = request.shown;
+    question.pin = request.pin;
+    question.attempt = attempt;
+    question.blind = request.blind;
+    question.text = "Which arm moved, and which way did it turn, seen from above?";
+    const Answer answer = co_await person_.ask(question);
+    if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
+    const auto* seen = std::get_if<SpinSeen>(&answer);
+    if (seen == nullptr) throw Fault(FaultKind::internal, "A spin was answered with something else");
+    note(frame, request, attempt, *seen);
+    if (seen->what != SpinSeen::What::again) co_return *seen;
+  }
+}
+
+void SpinChecker::note(const craft::Frame& frame, const SpinRequest& request, int attempt,
+                       const SpinSeen& seen) {
+  log_.push_back(
+      {request.phase, request.shown.number, request.pin.name, attempt, words::seen(frame, seen), false});
+}
+
+void SpinChecker::undo(const SpinRequest& request) {
+  for (auto entry = log_.rbegin(); entry != log_.rend(); ++entry) {
+    if (entry->phase == request.phase && entry->pin == request.pin.name && entry->seen != "again") {
+      entry->undone = true;
+      return;
+    }
+  }
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,56 @@
+// One motor spun briefly, and the person says what moved. The only place in the flows that turns a motor.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/permit.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/console.hpp"
+#include "armwise/record/craft_record.hpp"
+#include "armwise/session/person.hpp"
+
+namespace armwise::session {
+
+struct SpinRequest {
+  craft::Motor commanded;  // the number that the console is given
+  craft::Motor shown;      // the number that the person is told
+  craft::Pin pin;
+  std::string id;     // "spin" or "prove"
+  std::string phase;  // for the record
+  bool blind = false;
+};
+
+class SpinChecker {
+ public:
+  // All outlive the checker. `strength_per_cent` absent: the profile's standard.
+  SpinChecker(console::Console& console, Person& person, std::optional<double> strength_per_cent,
+              Duration spin_time);
+
+  // Spins and asks until there is an answer; absent: the person wants to go back. The motor has been
+  // stopped by the time this returns or throws; Fault(unsafe) where that is not certain.
+  Task<std::optional<SpinSeen>> check(const craft::Frame& frame, const SpinRequest& request,
+                                      const SpinPermit& permit);
+
+  // The last answer about this pin in this phase does not count: the person went back.
+  void undo(const SpinRequest& request);
+
+  const std::vector<record::SpinEntry>& log() const { return log_; }
+  double strength_per_cent() const;
+
+ private:
+  Task<void> spin_once(craft::Motor motor, double strength, const SpinPermit& permit);
+  Task<void> ask_for_the_word_again();
+  double strength(int motionless) const;
+  void note(const craft::Frame& frame, const SpinRequest& request, int attempt, const SpinSeen& seen);
+
+  console::Console& console_;
+  Person& person_;
+  double standard_strength_;  // console units
+  Duration spin_time_;
+  std::vector<record::SpinEntry> log_;
+};
+
+}  // namespace armwise::session

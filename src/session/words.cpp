@@ -1,0 +1,95 @@
+#include "words.hpp"
+
+#include <sstream>
+#include <utility>
+
+namespace armwise::session::words {
+namespace {
+
+std::string pin_or_none(const craft::Pin& pin) {
+  return pin.name.empty() ? "no pin" : "pin " + pin.name;
+}
+
+std::string angles(const craft::YawPitchRoll& mount) {
+  std::ostringstream out;
+  out << "yaw " << mount.yaw << ", pitch " << mount.pitch << ", roll " << mount.roll << " degrees";
+  return out.str();
+}
+
+struct InWords {
+  std::string operator()(const solve::SetMap& map) const {
+    const std::string motor = "motor " + std::to_string(map.write.motor.number);
+    if (map.write.kind == solve::MapWrite::Kind::free)
+      return motor + " leaves " + pin_or_none(map.write.pin) + " for the moment";
+    return motor + ": " + pin_or_none(map.write.pin) + " instead of " + pin_or_none(map.before);
+  }
+  std::string operator()(const solve::SetProps& props) const {
+    return "prop direction: " + std::string(in_words(props.to)) + " instead of " +
+           std::string(in_words(props.from));
+  }
+  std::string operator()(const solve::SetTurn& turn) const {
+    return "motor " + std::to_string(turn.motor.number) + " on " + pin_or_none(turn.pin) +
+           ": turning direction reversed";
+  }
+  std::string operator()(const solve::SetMount& mount) const {
+    return "board mount: " + angles(mount.to) + " instead of " + angles(mount.from);
+  }
+};
+
+}  // namespace
+
+std::vector<std::string> cautions() {
+  return {
+      "A motor can hurt you. Before anything turns:",
+      "Take every propeller off. Fix the craft down. Keep fingers, hair, cables and loose wire clear of the "
+      "bells.",
+      "For the first power-up of a new build use a current-limited supply or a fuse.",
+      "Never leave a lithium battery connected unattended; unplug it before touching a motor or moving a "
+      "wire.",
+      "Unplugging USB alone does not stop a motor: keep the battery plug within reach.",
+      "Local rules, and the makers' instructions for your parts, come before this tool's.",
+  };
+}
+
+std::string motor_on(craft::Motor motor, const craft::Pin& pin) {
+  return "motor " + std::to_string(motor.number) + " (" + pin_or_none(pin) + ")";
+}
+
+std::string turns_at(const craft::Frame& frame, craft::PlaceIndex place, craft::Turn turn) {
+  return "on " + frame.places.at(place).name + ", turning " + std::string(in_words(turn));
+}
+
+std::string seen(const craft::Frame& frame, const SpinSeen& seen) {
+  switch (seen.what) {
+    case SpinSeen::What::one:
+      return frame.places.at(seen.place).name + " " + std::string(name(seen.turn));
+    case SpinSeen::What::none:
+      return "none";
+    case SpinSeen::What::several:
+      return "several";
+    case SpinSeen::What::again:
+      return "again";
+  }
+  return "none";
+}
+
+std::string change(const solve::Change& change) {
+  return std::visit(InWords{}, change.what);
+}
+
+std::string count(std::size_t number, const std::string& one, const std::string& many) {
+  return std::to_string(number) + " " + (number == 1 ? one : many);
+}
+
+CraftView view_of(const craft::Frame& frame, const craft::MotorMap& map, const solve::Wiring& wiring,
+                  craft::PropScheme scheme, std::string title) {
+  CraftView view;
+  view.frame = &frame;
+  view.title = std::move(title);
+  for (const auto& [pin, wired] : wiring.at) {
+    view.at[wired.place] = {map.motor_on(pin), pin, wired.turn, frame.wanted(wired.place, scheme)};
+  }
+  return view;
+}
+
+}  // namespace armwise::session::words

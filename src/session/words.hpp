@@ -1,0 +1,29 @@
+// The sentences that a bench session says, in one place, so that they can be read side by side.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "armwise/craft/frame.hpp"
+#include "armwise/craft/motor.hpp"
+#include "armwise/session/person.hpp"
+#include "armwise/solve/identify.hpp"
+#include "armwise/solve/plan.hpp"
+
+namespace armwise::session::words {
+
+// What the person must type before any motor turns.
+inline constexpr const char* props_off = "props off";
+
+std::vector<std::string> cautions();
+std::string motor_on(craft::Motor motor, const craft::Pin& pin);  // "motor 2 (pin P4)"
+std::string turns_at(const craft::Frame& frame, craft::PlaceIndex place, craft::Turn turn);
+std::string seen(const craft::Frame& frame, const SpinSeen& seen);  // "front-left cw", "none"
+std::string change(const solve::Change& change);                    // "motor 1: pin P4 instead of P2"
+std::string count(std::size_t number, const std::string& one, const std::string& many);
+
+// The craft as wired, motors numbered as `map` says.
+CraftView view_of(const craft::Frame& frame, const craft::MotorMap& map, const solve::Wiring& wiring,
+                  craft::PropScheme scheme, std::string title);
+
+}  // namespace armwise::session::words

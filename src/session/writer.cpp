@@ -1,0 +1,76 @@
+#include "writer.hpp"
+
+#include <exception>
+#include <optional>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/solve/difference.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+
+using What = record::JournalEntry::What;
+
+void Writer::note(record::Journal& journal, What what, int step, const std::vector<std::string>& lines,
+                  const std::string& text) {
+  record::JournalEntry entry;
+  entry.what = what;
+  entry.when = clock_.date_and_time();
+  entry.step = step;
+  entry.lines = lines;
+  entry.text = text;
+  journal.append(entry);
+}
+
+Task<void> Writer::write(const std::vector<solve::Change>& changes, const WritePermit& permit,
+                         record::Journal& journal) {
+  int step = 0;
+  for (const solve::Change& change : changes) {
+    ++step;
+    const std::vector<std::string> lines = console_.lines_for(change);
+    note(journal, What::writing, step, lines, words::change(change));
+    co_await console_.apply(change, permit);
+    note(journal, What::wrote, step, lines, {});
+    Statement wrote;
+    wrote.kind = Statement::Kind::wrote;
+    wrote.text = words::change(change) + ": written and read back";
+    wrote.console_lines = lines;
+    wrote.step = step;
+    wrote.of = static_cast<int>(changes.size());
+    person_.tell(wrote);
+  }
+}
+
+Task<void> Writer::take_back(const solve::Snapshot& before, const WritePermit& permit,
+                             record::Journal& journal, const std::string& why) {
+  note(journal, What::taking_back, 0, {}, why);
+  std::optional<Fault> trouble;
+  std::vector<std::string> standing;
+  try {
+    const solve::Snapshot now = co_await console_.snapshot(before.map.size());
+    const std::vector<solve::Change> changes = solve::difference(now, before, "as it was before");
+    for (const solve::Change& change : changes) co_await console_.apply(change, permit);
+  } catch (const Fault& fault) {
+    trouble = fault;
+  }
+  try {
+    const solve::Snapshot now = co_await console_.snapshot(before.map.size());
+    standing = solve::differences_in_words(now, before);
+  } catch (const Fault& fault) {
+    if (!trouble) trouble = fault;
+    standing.emplace_back("what it holds now cannot be read");
+  }
+  if (standing.empty()) {
+    note(journal, What::taken_back, 0, {}, {});
+    person_.say("What had been written was taken back and read back: the controller is as it was before.");
+    co_return;
+  }
+  std::string why_not = joined(standing, "; ");
+  if (trouble) why_not += " (" + trouble->happened() + ")";
+  throw Fault(FaultKind::left_changed, "The controller could not be set back to what it was", why_not,
+              "Nothing has been kept. Replug the controller, then run armwise recover");
+}
+
+}  // namespace armwise::session
