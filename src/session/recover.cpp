@@ -1,0 +1,217 @@
+#include "armwise/session/recover.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/solve/difference.hpp"
+#include "words.hpp"
+#include "writer.hpp"
+
+namespace armwise::session {
+namespace {
+
+using record::JournalEntry;
+using What = JournalEntry::What;
+using Ending = RecoverResult::Ending;
+
+// What a journal tells of the session that was cut off.
+struct CutOff {
+  std::string journal;
+  console::Identity identity;
+  std::string configuration;  // file; empty: none was saved
+  solve::Snapshot before, after;
+  int begun = 0, written = 0, planned = 0;
+  bool proven = false, keeping = false, kept = false;
+  std::string when;
+};
+
+std::optional<CutOff> read(const record::OpenSession& session) {
+  CutOff cut;
+  cut.journal = session.journal;
+  bool has_plan = false;
+  for (const JournalEntry& entry : session.entries) {
+    switch (entry.what) {
+      case What::began:
+        if (entry.identity) cut.identity = *entry.identity;
+        cut.when = entry.when;
+        break;
+      case What::configuration_saved:
+        cut.configuration = entry.text;
+        break;
+      case What::planned:
+        if (!entry.before || !entry.after) break;
+        cut.before = *entry.before;
+        cut.after = *entry.after;
+        cut.planned = static_cast<int>(entry.lines.size());
+        cut.begun = cut.written = 0;
+        cut.proven = cut.keeping = cut.kept = false;
+        has_plan = true;
+        break;
+      case What::writing:
+        cut.begun = entry.step;
+        break;
+      case What::wrote:
+        cut.written = entry.step;
+        break;
+      case What::proven:
+        cut.proven = true;
+        break;
+      case What::keeping:
+        cut.keeping = true;
+        break;
+      case What::kept:
+      case What::verified:
+        cut.kept = true;
+        break;
+      case What::taking_back:
+      case What::taken_back:
+      case What::closed:
+        break;
+    }
+  }
+  if (!has_plan) return std::nullopt;
+  return cut;
+}
+
+class Recovery {
+ public:
+  Recovery(console::Console& console, Person& person, record::Store& store, Clock& clock)
+      : console_(console), person_(person), store_(store), clock_(clock), writer_(console, person, clock) {}
+
+  Task<RecoverResult> run() {
+    const std::vector<record::OpenSession> open = store_.open_sessions();
+    if (open.empty()) {
+      person_.say("No session was cut off: there is nothing to recover.");
+      co_return RecoverResult{Ending::nothing_to_do};
+    }
+    co_await console_.open();
+    // A motor may have been left turning by whatever cut that session off.
+    if (console_.profile().spin) co_await console_.stop_all();
+    identity_ = co_await console_.identify();
+    cut_ = matching(open);
+    now_ = co_await console_.snapshot(cut_.before.map.size());
+    tell_how_things_stand();
+    const bool old = solve::differences_in_words(now_, cut_.before).empty();
+    const bool fresh = solve::differences_in_words(now_, cut_.after).empty();
+    if (fresh && cut_.kept) co_return close("all new", Ending::all_new);
+    if (old && !cut_.keeping) co_return close("all old", Ending::all_old);
+    const std::string choice = co_await ask();
+    if (choice == "later") co_return RecoverResult{Ending::left_open};
+    if (choice == "finish")
+      co_return co_await bring_to(cut_.after, "finishing what had been proven", Ending::all_new);
+    co_return co_await bring_to(cut_.before, "as it was before that session", Ending::all_old);
+  }
+
+ private:
+  CutOff matching(const std::vector<record::OpenSession>& open) {
+    std::string others;
+    // The newest one counts: what an older one left was found by the newer one as its "before".
+    for (auto session = open.rbegin(); session != open.rend(); ++session) {
+      if (!session->damage.empty()) person_.say(session->damage, Level::warn);
+      const std::optional<CutOff> cut = read(*session);
+      if (cut && cut->identity.same_board(identity_)) return *cut;
+      if (cut) others += (others.empty() ? "" : "; ") + cut->identity.in_words();
+    }
+    throw Fault(FaultKind::mismatch, "The session that was cut off belongs to another controller",
+                "this one says that it is " + identity_.in_words() + "; that one was " + others,
+                "Plug in the other controller and run armwise recover again");
+  }
+
+  void tell_how_things_stand() {
+    person_.say("On " + cut_.when + " a session with this controller was cut off after " +
+                std::to_string(cut_.written) + " of its changes had been written and read back" +
+                (cut_.begun > cut_.written ? ", and one more had been begun." : ".") +
+                (cut_.kept      ? " The controller had said that it keeps them."
+                 : cut_.keeping ? " It had been told to keep them, and no answer had come."
+                 : cut_.proven  ? " Every arm had been proven; nothing had been kept."
+                                : " The arms had not been proven, and nothing had been kept."));
+    const auto tell = [&](const std::vector<std::string>& differing, const std::string& than) {
+      person_.say(differing.empty() ? "Its settings now are just as " + than + "."
+                                    : "Against " + than + ": " + joined(differing, "; ") + ".");
+    };
+    tell(solve::differences_in_words(now_, cut_.before), "they were before that session");
+    tell(solve::differences_in_words(now_, cut_.after), "that session wanted them");
+    if (!cut_.configuration.empty())
+      person_.say("The whole configuration from before is in " + cut_.configuration + ".");
+  }
+
+  Task<std::string> ask() {
+    Question question;
+    question.id = "recover";
+    question.kind = Question::Kind::choose;
+    question.level = Level::warn;
+    question.may_go_back = false;
+    question.text = "What shall be done?";
+    if (cut_.proven)
+      question.choices.push_back({"finish", "finish: write the rest, keep it, and read it back"});
+    question.choices.push_back(
+        {"back", "go back: set everything to what it was, keep that, and read it back"});
+    question.choices.push_back({"later", "leave it as it is for now"});
+    if (!cut_.proven) {
+      person_.say(
+          "It can only be taken back: the arms had not been proven. After that, run armwise bench again.");
+    }
+    while (true) {
+      const Answer answer = co_await person_.ask(question);
+      if (const auto* text = std::get_if<std::string>(&answer)) co_return *text;
+    }
+  }
+
+  Task<RecoverResult> bring_to(solve::Snapshot target, std::string reason, Ending ending) {
+    const std::unique_ptr<record::Journal> journal = store_.take_up_journal(cut_.journal);
+    const WritePermit permit = WritePermit::plan_agreed("recover: " + reason);
+    const std::vector<solve::Change> changes = solve::difference(now_, target, reason);
+    co_await writer_.write(changes, permit, *journal);
+    JournalEntry keeping;
+    keeping.what = What::keeping;
+    keeping.when = clock_.date_and_time();
+    journal->append(keeping);
+    const KeepPermit keep = KeepPermit::proven_and_agreed("recover: " + reason);
+    co_await console_.keep_and_restart(keep);
+    const solve::Snapshot read_back = co_await console_.snapshot(target.map.size());
+    const std::vector<std::string> differing = solve::differences_in_words(read_back, target);
+    if (!differing.empty()) {
+      throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
+                  joined(differing, "; "), "Do not fly it. Run armwise recover again");
+    }
+    person_.say("Read back after the restart: " + reason + ".");
+    co_return close(reason, ending);
+  }
+
+  RecoverResult close(const std::string& how, Ending ending) {
+    const std::unique_ptr<record::Journal> journal = store_.take_up_journal(cut_.journal);
+    JournalEntry closed;
+    closed.what = What::closed;
+    closed.when = clock_.date_and_time();
+    closed.text = how;
+    journal->append(closed);
+    Statement done;
+    done.kind = Statement::Kind::done;
+    done.text = ending == Ending::all_new ? "Recovered: the controller holds what that session had proven."
+                                          : "Recovered: the controller is as it was before that session.";
+    done.facts = {{"ok", "true"}, {"state", ending == Ending::all_new ? "new" : "old"}};
+    person_.tell(done);
+    return RecoverResult{ending};
+  }
+
+  console::Console& console_;
+  Person& person_;
+  record::Store& store_;
+  Clock& clock_;
+  Writer writer_;
+  console::Identity identity_;
+  CutOff cut_;
+  solve::Snapshot now_;
+};
+
+}  // namespace
+
+Task<RecoverResult> recover(console::Console& console, Person& person, record::Store& store, Clock& clock) {
+  Recovery recovery(console, person, store, clock);
+  co_return co_await recovery.run();
+}
+
+}  // namespace armwise::session
