@@ -144,4 +144,14 @@ const Frame* frame_named(std::string_view name) {
   return found == all.end() ? nullptr : &*found;
 }
 
+std::string in_words(const Frame& frame, PropScheme scheme) {
+  std::string words(in_words(scheme));
+  for (PlaceIndex i = 0; i < frame.places.size(); ++i) {
+    if (frame.places[i].y != 0) continue;
+    words += " (here: " + frame.places[i].name + " " + std::string(in_words(frame.wanted(i, scheme))) + ")";
+    break;
+  }
+  return words;
+}
+
 }  // namespace armwise::craft

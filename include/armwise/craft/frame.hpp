@@ -56,6 +56,10 @@ struct Frame {
 std::span<const Frame> frames();
 const Frame* frame_named(std::string_view name);
 
+// "props in"; where an arm lies on the nose or the tail, with what that means on this frame: "props in (here:
+// front clockwise)".
+std::string in_words(const Frame& frame, PropScheme scheme);
+
 // Where the controller believes each motor number sits: element i is the place of motor i+1.
 struct Numbering {
   std::vector<PlaceIndex> place_of_motor;

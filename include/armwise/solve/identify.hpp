@@ -41,8 +41,8 @@ struct Contradiction {
 
 using Identified = std::variant<Wiring, std::vector<Contradiction>>;
 
-// One sighting for each motor of the frame, the last one where there are several. `map` is the map in
-// force while the motors were spun.
+// One sighting for each motor of the frame, the last one where there are several; those of motors beyond
+// the frame are passed over. `map` is the map in force while the motors were spun.
 Identified identify(const craft::Frame& frame, const craft::MotorMap& map,
                     const std::vector<Sighting>& sightings);
 

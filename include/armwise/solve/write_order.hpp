@@ -25,9 +25,19 @@ struct MapWrite {
   bool operator==(const MapWrite&) const = default;
 };
 
-// The fewest writes that turn `now` into `wanted`: one for each motor that moves where sharing is
-// allowed; where it is not, k+1 for a cycle of k (one is freed first) and k for a chain that ends on an
-// unused pin. Motors whose pin does not change are not written.
+// The fewest writes that turn `now` into `wanted`.
+//
+// per_motor: one for each motor that moves where sharing is allowed; where it is not, k+1 for a cycle of k
+// (one is freed first) and k for a chain that ends on an unused pin. per_pin: the same with the roles of
+// motor and pin exchanged, so one for each pin whose motor changes, and one more for a cycle of pins where
+// a motor may not stand on two; a put takes the place of the motor that stood on the pin; a pin that
+// nobody wants any more is freed, before anything is put. Motors whose pin does not change are not
+// written. A motor that `wanted` leaves without a pin is freed.
+//
+// A motor that `now` has and `wanted` is too short to tell of stays where it is, unless another needs its
+// pin; then it is left on none. A motor that `now` is too short to tell of is taken to be on none.
+// Throws Fault(mismatch) where `wanted` has one pin twice, unless both motors stand there already: what was
+// found so is left so.
 // Minimality: Knuth, TAOCP 1, 1.3.3 (cycles of a permutation) [from memory]; exhaustive search in tests.
 std::vector<MapWrite> write_order(const craft::MotorMap& now, const craft::MotorMap& wanted, MapRules rules);
 

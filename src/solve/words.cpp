@@ -1,0 +1,37 @@
+#include "words.hpp"
+
+namespace armwise::solve::words {
+
+std::string listed(const std::vector<std::string>& items, std::string_view last) {
+  std::string out;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (i > 0) out += i + 1 == items.size() ? " " + std::string(last) + " " : ", ";
+    out += items[i];
+  }
+  return out;
+}
+
+std::string motor(craft::Motor motor) {
+  return "motor " + std::to_string(motor.number);
+}
+
+std::string pin(const craft::Pin& pin) {
+  return pin.name.empty() ? "no pin" : "pin " + pin.name;
+}
+
+std::string motor_on_pin(craft::Motor which, const craft::Pin& on) {
+  return motor(which) + " (" + pin(on) + ")";
+}
+
+std::string place(const craft::Frame& frame, craft::PlaceIndex place) {
+  return frame.places.at(place).name;
+}
+
+std::string capitalised(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  }
+  return text;
+}
+
+}  // namespace armwise::solve::words

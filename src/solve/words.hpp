@@ -1,0 +1,23 @@
+// Words and comparisons that the planner and the identification share.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/craft/frame.hpp"
+#include "armwise/craft/motor.hpp"
+
+namespace armwise::solve::words {
+
+// "a", "a and b", "a, b and c".
+std::string listed(const std::vector<std::string>& items, std::string_view last = "and");
+
+std::string motor(craft::Motor motor);                                  // "motor 3"
+std::string pin(const craft::Pin& pin);                                 // "pin P4", "no pin"
+std::string motor_on_pin(craft::Motor motor, const craft::Pin& pin);    // "motor 3 (pin P4)"
+std::string place(const craft::Frame& frame, craft::PlaceIndex place);  // "front-left"
+
+std::string capitalised(std::string text);  // the first letter, for the start of a sentence
+
+}  // namespace armwise::solve::words
