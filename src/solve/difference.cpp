@@ -1,10 +1,10 @@
 #include "armwise/solve/difference.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <optional>
-#include <sstream>
+
+#include "words.hpp"
 
 namespace armwise::solve {
 namespace {
@@ -13,24 +13,9 @@ using craft::Motor;
 using craft::Pin;
 using craft::Turn;
 
-// Consoles print whole degrees or tenths: less than that is no difference.
-constexpr double same_angle = 0.05;
-
-bool same_angles(double a, double b) { return std::abs(std::remainder(a - b, 360.0)) < same_angle; }
-
-bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
-  return same_angles(a.yaw, b.yaw) && same_angles(a.pitch, b.pitch) && same_angles(a.roll, b.roll);
+Motor motor_at(int index) {
+  return Motor{index + 1};
 }
-
-std::string in_words(const craft::YawPitchRoll& mount) {
-  std::ostringstream out;
-  out << "yaw " << mount.yaw << ", pitch " << mount.pitch << ", roll " << mount.roll;
-  return out.str();
-}
-
-std::string pin_in_words(const Pin& pin) { return pin.name.empty() ? "no pin" : "pin " + pin.name; }
-
-Motor motor_at(int index) { return Motor{index + 1}; }
 
 // The turn setting that belongs to motor `index` of `map`, read out of a snapshot whose own map may differ.
 std::optional<Turn> turn_setting(const Snapshot& from, const craft::MotorMap& map, int index) {
@@ -42,6 +27,12 @@ std::optional<Turn> turn_setting(const Snapshot& from, const craft::MotorMap& ma
   }
   if (at < 0 || at >= static_cast<int>(from.turns.size())) return std::nullopt;
   return from.turns[static_cast<std::size_t>(at)];
+}
+
+// Where the console keeps a motor for each pin, a put takes the pin away from the motor that stood on it.
+void displace(craft::MotorMap& map, const MapWrite& write) {
+  const Motor stood = write.kind == MapWrite::Kind::put ? map.motor_on(write.pin) : Motor{};
+  if (stood.number > 0 && stood != write.motor) map.pin_of(stood) = {};
 }
 
 }  // namespace
@@ -60,7 +51,7 @@ std::vector<Change> difference(const Snapshot& now, const Snapshot& target, std:
       add(SetTurn{motor_at(i), target.map.pins[static_cast<std::size_t>(i)], now.turn_key, *from, *to});
     }
   }
-  if (now.mount && target.mount && !same_mount(*now.mount, *target.mount)) {
+  if (now.mount && target.mount && !words::same_mount(*now.mount, *target.mount)) {
     add(SetMount{*now.mount, *target.mount});
   }
   return changes;
@@ -76,7 +67,8 @@ std::vector<std::string> differences_in_words(const Snapshot& now, const Snapsho
   for (int i = 0; i < std::min(now.map.size(), target.map.size()); ++i) {
     const Pin& is = now.map.pin_of(motor_at(i));
     const Pin& should = target.map.pin_of(motor_at(i));
-    if (is != should) out.push_back(motor(i) + " is on " + pin_in_words(is) + " instead of " + pin_in_words(should));
+    if (is != should)
+      out.push_back(motor(i) + " is on " + words::pin(is) + " instead of " + words::pin(should));
   }
   if (now.props && target.props && *now.props != *target.props) {
     out.push_back("the prop direction is " + std::string(in_words(*now.props)) + " instead of " +
@@ -90,8 +82,8 @@ std::vector<std::string> differences_in_words(const Snapshot& now, const Snapsho
                     std::string(name(*should)));
     }
   }
-  if (now.mount && target.mount && !same_mount(*now.mount, *target.mount)) {
-    out.push_back("the mount is " + in_words(*now.mount) + " instead of " + in_words(*target.mount));
+  if (now.mount && target.mount && !words::same_mount(*now.mount, *target.mount)) {
+    out.push_back("the mount is " + words::mount(*now.mount) + " instead of " + words::mount(*target.mount));
   }
   return out;
 }
@@ -105,6 +97,7 @@ Snapshot with_changes(const Snapshot& now, const std::vector<Change>& changes) {
   }
   for (const Change& change : changes) {
     if (const auto* map = std::get_if<SetMap>(&change.what)) {
+      if (now.map_rules.kept == MapKept::per_pin) displace(after.map, map->write);
       after.map.pin_of(map->write.motor) = map->write.kind == MapWrite::Kind::put ? map->write.pin : Pin{};
     } else if (const auto* props = std::get_if<SetProps>(&change.what)) {
       after.props = props->to;

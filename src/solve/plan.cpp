@@ -1,9 +1,7 @@
 #include "armwise/solve/plan.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <set>
-#include <sstream>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -18,23 +16,6 @@ using craft::Motor;
 using craft::Pin;
 using craft::PlaceIndex;
 using craft::Turn;
-
-// Consoles print whole degrees or tenths: less than that is no difference.
-constexpr double same_angle = 0.05;
-
-bool same_angles(double a, double b) {
-  return std::abs(std::remainder(a - b, 360.0)) <= same_angle;
-}
-
-bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
-  return same_angles(a.yaw, b.yaw) && same_angles(a.pitch, b.pitch) && same_angles(a.roll, b.roll);
-}
-
-std::string in_words(const craft::YawPitchRoll& mount) {
-  std::ostringstream out;
-  out << "yaw " << mount.yaw << ", pitch " << mount.pitch << ", roll " << mount.roll << " degrees";
-  return out.str();
-}
 
 // What is seen and what the setting says are two things: this is how they go together.
 Turn with_setting_changed(Turn seen, Turn from, Turn to) {
@@ -202,9 +183,10 @@ class Planner {
   }
 
   void plan_mount() {
-    if (!wanted_.mount || !now_.mount || same_mount(*now_.mount, *wanted_.mount)) return;
-    add(SetMount{*now_.mount, *wanted_.mount}, "The board sits at " + in_words(*wanted_.mount) +
-                                                   "; the controller is told " + in_words(*now_.mount) + ".");
+    if (!wanted_.mount || !now_.mount || words::same_mount(*now_.mount, *wanted_.mount)) return;
+    add(SetMount{*now_.mount, *wanted_.mount}, "The board sits at " + words::mount(*wanted_.mount) +
+                                                   "; the controller is told " + words::mount(*now_.mount) +
+                                                   ".");
   }
 
   const Frame& frame_;

@@ -1,6 +1,18 @@
 #include "words.hpp"
 
+#include <cmath>
+#include <sstream>
+
 namespace armwise::solve::words {
+namespace {
+
+constexpr double same_angle = 0.05;
+
+bool same_angles(double a, double b) {
+  return std::abs(std::remainder(a - b, 360.0)) <= same_angle;
+}
+
+}  // namespace
 
 std::string listed(const std::vector<std::string>& items, std::string_view last) {
   std::string out;
@@ -25,6 +37,16 @@ std::string motor_on_pin(craft::Motor which, const craft::Pin& on) {
 
 std::string place(const craft::Frame& frame, craft::PlaceIndex place) {
   return frame.places.at(place).name;
+}
+
+std::string mount(const craft::YawPitchRoll& mount) {
+  std::ostringstream out;
+  out << "yaw " << mount.yaw << ", pitch " << mount.pitch << ", roll " << mount.roll << " degrees";
+  return out.str();
+}
+
+bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
+  return same_angles(a.yaw, b.yaw) && same_angles(a.pitch, b.pitch) && same_angles(a.roll, b.roll);
 }
 
 std::string capitalised(std::string text) {

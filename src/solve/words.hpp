@@ -7,6 +7,7 @@
 
 #include "armwise/craft/frame.hpp"
 #include "armwise/craft/motor.hpp"
+#include "armwise/craft/rotation.hpp"
 
 namespace armwise::solve::words {
 
@@ -17,6 +18,11 @@ std::string motor(craft::Motor motor);                                  // "moto
 std::string pin(const craft::Pin& pin);                                 // "pin P4", "no pin"
 std::string motor_on_pin(craft::Motor motor, const craft::Pin& pin);    // "motor 3 (pin P4)"
 std::string place(const craft::Frame& frame, craft::PlaceIndex place);  // "front-left"
+
+std::string mount(const craft::YawPitchRoll& mount);  // "yaw 90, pitch 0, roll 180 degrees"
+
+// Within 0.05 degrees each, whole turns apart: consoles print whole degrees or tenths.
+bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b);
 
 std::string capitalised(std::string text);  // the first letter, for the start of a sentence
 
