@@ -1,0 +1,71 @@
+#include "armwise/craft/sensor_orientation.hpp"
+
+#include <gtest/gtest.h>
+
+#include "armwise/craft/mounts.hpp"
+#include "check_values.hpp"
+
+namespace armwise::craft {
+namespace {
+
+using nlohmann::json;
+
+// Source: the MAVLink common message set, by way of check-values.json "mavlink_sensor_orientation".
+const json& published() {
+  static const json values = fixture("check-values.json").at("mavlink_sensor_orientation");
+  return values;
+}
+
+TEST(SensorOrientation, IsTheStandardsTable) {
+  std::size_t fixed = 0;
+  for (const json& entry : published().at("entries")) {
+    const int value = entry.at("value");
+    const SensorOrientation* ours = sensor_orientation_valued(value);
+    if (entry.at("rpy_deg").is_null()) {
+      EXPECT_EQ(ours, nullptr);
+      continue;
+    }
+    ASSERT_NE(ours, nullptr) << value;
+    EXPECT_EQ(ours->name, entry.at("name").get<std::string>());
+    EXPECT_EQ(sensor_orientation_named(ours->name), ours);
+    EXPECT_EQ(ours->angles,
+              (YawPitchRoll{entry.at("rpy_deg")[2], entry.at("rpy_deg")[1], entry.at("rpy_deg")[0]}));
+    ++fixed;
+  }
+  EXPECT_EQ(fixed, published().at("n_fixed"));
+  EXPECT_EQ(sensor_orientations().size(), fixed);
+}
+
+TEST(SensorOrientation, DuplicatesAreFound) {
+  const auto expected = published().at("coincide").get<std::vector<std::pair<int, int>>>();
+  EXPECT_EQ(duplicate_sensor_orientations(), expected);
+  EXPECT_EQ(sensor_orientations().size() - expected.size(), published().at("n_distinct"));
+  // Of two that mean the same, the lower value is the answer.
+  EXPECT_EQ(nearest_sensor_orientation(sensor_orientation_valued(27)->rotation()).entry->value, 10);
+}
+
+TEST(SensorOrientation, HoldsEveryAxisAlignedAndEveryFlatMount) {
+  const auto held = [](const Mount& mount) {
+    return nearest_sensor_orientation(mount.rotation).off.value < 1e-9;
+  };
+  EXPECT_EQ(std::ranges::count_if(axis_aligned_mounts(), held), published().at("cube_rotations_present"));
+  EXPECT_EQ(std::ranges::count_if(flat_mounts(), held), published().at("yaw45_upright_or_inverted_present"));
+}
+
+TEST(SensorOrientation, ClosestPair) {
+  double closest = 360;
+  std::pair<int, int> pair;
+  for (const SensorOrientation& a : sensor_orientations()) {
+    for (const SensorOrientation& b : sensor_orientations()) {
+      const double apart = angle_between(a.rotation(), b.rotation()).value;
+      if (apart < 1e-6 || apart >= closest - 1e-9) continue;
+      closest = apart;
+      pair = {std::max(a.value, b.value), std::min(a.value, b.value)};
+    }
+  }
+  EXPECT_NEAR(closest, published().at("closest_pair_deg"), 1e-8);
+  EXPECT_EQ(pair, (published().at("closest_pair").get<std::pair<int, int>>()));
+}
+
+}  // namespace
+}  // namespace armwise::craft
