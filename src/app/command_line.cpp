@@ -3,7 +3,9 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <CLI/Option.hpp>
+#include <algorithm>
 #include <iostream>
+#include <map>
 #include <memory>
 #include <sstream>
 
@@ -63,8 +65,10 @@ class NarrowFormatter : public CLI::FormatterBase {
  public:
   std::string make_help(const CLI::App* app, std::string, CLI::AppFormatMode) const override {
     std::string out = wrapped(app->get_description(), 0, 0) + "\n\n" + usage(app) + "\n";
-    const auto positionals = app->get_options([](const CLI::Option* option) { return option->get_positional(); });
-    const auto options = app->get_options([](const CLI::Option* option) { return !option->get_positional() && !option->get_group().empty(); });
+    const auto positionals =
+        app->get_options([](const CLI::Option* option) { return option->get_positional(); });
+    const auto options = app->get_options(
+        [](const CLI::Option* option) { return !option->get_positional() && !option->get_group().empty(); });
     const auto commands = app->get_subcommands([](const CLI::App* sub) { return !sub->get_group().empty(); });
     if (!commands.empty()) {
       out += "\nCommands:\n";
@@ -72,7 +76,8 @@ class NarrowFormatter : public CLI::FormatterBase {
     }
     if (!positionals.empty()) {
       out += "\nArguments:\n";
-      for (const CLI::Option* option : positionals) out += row(option->get_name(true), option->get_description());
+      for (const CLI::Option* option : positionals)
+        out += row(option->get_name(true), option->get_description());
     }
     if (!options.empty()) {
       out += "\nOptions:\n";
@@ -85,18 +90,22 @@ class NarrowFormatter : public CLI::FormatterBase {
  private:
   static std::string option_name(const CLI::Option* option) {
     std::string name = option->get_name(false, true);
-    for (std::size_t at = name.find(','); at != std::string::npos; at = name.find(',', at + 2)) name.insert(at + 1, " ");
-    if (option->get_items_expected_max() > 0 && !option->get_type_name().empty()) name += " " + option->get_type_name();
+    for (std::size_t at = name.find(','); at != std::string::npos; at = name.find(',', at + 2))
+      name.insert(at + 1, " ");
+    if (option->get_items_expected_max() > 0 && !option->get_type_name().empty())
+      name += " " + option->get_type_name();
     return name;
   }
 
   static std::string usage(const CLI::App* app) {
     std::string out = "Usage: ";
     std::string path = app->get_name();
-    for (const CLI::App* up = app->get_parent(); up != nullptr; up = up->get_parent()) path = up->get_name() + " " + path;
+    for (const CLI::App* up = app->get_parent(); up != nullptr; up = up->get_parent())
+      path = up->get_name() + " " + path;
     out += path;
     if (!app->get_subcommands([](const CLI::App*) { return true; }).empty()) out += " COMMAND";
-    for (const CLI::Option* option : app->get_options([](const CLI::Option* o) { return o->get_positional(); })) {
+    for (const CLI::Option* option :
+         app->get_options([](const CLI::Option* o) { return o->get_positional(); })) {
       out += option->get_required() ? " " + option->get_name(true) : " [" + option->get_name(true) + "]";
     }
     return out + " [OPTIONS]";
@@ -107,7 +116,8 @@ void collect(const CLI::App& app, std::vector<std::string>& names) {
   for (const CLI::Option* option : app.get_options([](const CLI::Option*) { return true; })) {
     for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
   }
-  for (const CLI::App* sub : app.get_subcommands([](const CLI::App*) { return true; })) names.push_back(sub->get_name());
+  for (const CLI::App* sub : app.get_subcommands([](const CLI::App*) { return true; }))
+    names.push_back(sub->get_name());
 }
 
 // The command whose options were expected where the slip happened.
@@ -144,17 +154,19 @@ void build(CLI::App& app, Chosen& chosen, const std::vector<CommandSpec>& comman
   app.add_option("--color", chosen.common.color, "auto, always or never")
       ->type_name("WHEN")
       ->check(CLI::IsMember({"auto", "always", "never"}));
+  std::map<std::string, CLI::App*> groups;
   for (const CommandSpec& spec : commands) {
     CLI::App* parent = &app;
     std::string name = spec.name;
     if (const std::size_t space = name.find(' '); space != std::string::npos) {
       const std::string group = name.substr(0, space);
-      parent = app.get_subcommand_no_throw(group);
-      if (parent == nullptr) {
-        parent = app.add_subcommand(group, "console profiles");
-        parent->require_subcommand(1);
-        parent->set_help_flag("-h,--help", "this text");
+      CLI::App*& known = groups[group];
+      if (known == nullptr) {
+        known = app.add_subcommand(group, "console profiles");
+        known->require_subcommand(1);
+        known->set_help_flag("-h,--help", "this text");
       }
+      parent = known;
       name = name.substr(space + 1);
     }
     CLI::App* command = parent->add_subcommand(name, spec.description);

@@ -1,0 +1,108 @@
+#include "armwise/record/files.hpp"
+
+#include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/record/paths.hpp"
+#include "armwise/record/store.hpp"
+#include "record/temporary_folder.hpp"
+
+namespace armwise::record {
+namespace {
+
+TEST(Files, WritesWholeAndLeavesNothingBeside) {
+  const TemporaryFolder folder;
+  const auto file = folder.path() / "deep" / "er" / "file.txt";
+  write_whole(file, "one");
+  write_whole(file, "two");
+  EXPECT_EQ(read_whole(file), "two");
+  int entries = 0;
+  for ([[maybe_unused]] const auto& entry : std::filesystem::directory_iterator(file.parent_path()))
+    ++entries;
+  EXPECT_EQ(entries, 1);
+}
+
+TEST(Files, AFullDiskIsSaidAndTheOldFileStays) {
+  if (!std::filesystem::exists("/dev/full")) GTEST_SKIP() << "no /dev/full here";
+  const TemporaryFolder folder;
+  const auto file = folder.path() / "file.txt";
+  write_whole(file, "old");
+  // The file that is written beside leads to a device that is always full.
+  EXPECT_EQ(::symlink("/dev/full", (folder.path() / ".file.txt.part").c_str()), 0);
+  EXPECT_THROW(write_whole(file, "new"), Fault);
+  EXPECT_EQ(read_whole(file), "old");
+}
+
+TEST(Files, WhatCannotBeReadIsSaid) {
+  const TemporaryFolder folder;
+  EXPECT_THROW(read_whole(folder.path() / "none"), Fault);
+  EXPECT_THROW(read_whole(folder.path()), Fault);
+  write_whole(folder.path() / "long", std::string(100, 'x'));
+  EXPECT_THROW(read_whole(folder.path() / "long", 99), Fault);
+  EXPECT_EQ(read_whole(folder.path() / "long", 100).size(), 100U);
+}
+
+TEST(Paths, FileNamesHoldNoPath) {
+  EXPECT_EQ(file_name_for("Workbench Quad 5"), "Workbench-Quad-5");
+  EXPECT_EQ(file_name_for("../../etc/passwd"), "etc-passwd");
+  EXPECT_EQ(file_name_for("<b>&\"'"), "b");
+  EXPECT_EQ(file_name_for("試験機"), "試験機");
+  EXPECT_EQ(file_name_for("///"), "craft");
+  EXPECT_EQ(file_name_for(".hidden"), "hidden");
+  EXPECT_EQ(file_name_for(std::string("a\0b", 3)), "ab");
+  const std::string longest = file_name_for(std::string(99, 'a') + "試験機");
+  EXPECT_LE(longest.size(), 100U);
+  EXPECT_EQ(longest, std::string(99, 'a'));  // cut at a whole character
+}
+
+// XDG Base Directory Specification 0.8: "All paths ... must be absolute. If an implementation encounters a
+// relative path ... it should consider the path invalid and ignore it."
+TEST(Paths, FollowTheBaseDirectorySpecification) {
+  ::setenv("HOME", "/home/someone", 1);
+  ::setenv("XDG_DATA_HOME", "relative", 1);
+  ::setenv("XDG_STATE_HOME", "/state", 1);
+  ::unsetenv("XDG_CONFIG_HOME");
+  const Folders folders = Folders::from_environment();
+  EXPECT_EQ(folders.data, "/home/someone/.local/share/armwise");
+  EXPECT_EQ(folders.state, "/state/armwise");
+  EXPECT_EQ(folders.config, "/home/someone/.config/armwise");
+}
+
+CraftRecord record_named(const std::string& name, const std::string& when) {
+  CraftRecord record;
+  record.id = name;
+  record.made_at = when;
+  record.craft_name = name;
+  record.frame = "quad-x";
+  record.port = "p";
+  record.identity = {"slate", "fw", "1", "A7", ""};
+  return record;
+}
+
+TEST(Store, KeepsTheOlderRecordOfACraft) {
+  const TemporaryFolder folder;
+  DiskStore store({folder.path() / "c", folder.path() / "d", folder.path() / "s"});
+  store.save_record(record_named("one", "2026-01-01T00:00:00+00:00"));
+  const std::string file = store.save_record(record_named("one", "2026-02-01T00:00:00+00:00"));
+  EXPECT_EQ(file, (folder.path() / "d" / "crafts" / "one.armwise.json").string());
+  EXPECT_TRUE(std::filesystem::exists(folder.path() / "d" / "crafts" / "older" / "one.json"));
+  const auto known = store.records_of({"slate", "fw", "2", "A7", ""});
+  ASSERT_EQ(known.size(), 1U);
+  EXPECT_EQ(known[0].made_at, "2026-02-01T00:00:00+00:00");
+}
+
+TEST(Store, TwoConfigurationsOfOneSecondHaveTwoNames) {
+  const TemporaryFolder folder;
+  DiskStore store({folder.path() / "c", folder.path() / "d", folder.path() / "s"});
+  const std::string when = "2026-01-01T00:00:00+00:00";
+  const std::string first = store.save_configuration("b/../oard", when, {"a", "b"});
+  const std::string second = store.save_configuration("b/../oard", when, {"c"});
+  EXPECT_NE(first, second);
+  EXPECT_EQ(read_whole(first), "a\nb\n");
+  EXPECT_TRUE(first.starts_with((folder.path() / "s" / "configurations").string()));
+}
+
+}  // namespace
+}  // namespace armwise::record
