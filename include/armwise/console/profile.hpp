@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <filesystem>
 #include <map>
 #include <optional>
 #include <string>
@@ -30,12 +31,14 @@ struct Step {
 using Steps = std::vector<Step>;
 
 // A question: what to send, and how each interesting line of the answer reads. Lines that match none of
-// the templates are passed over.
+// the templates are passed over. Where what is sent has a blank {motor} or {pin}, it is asked for each.
 struct Query {
   Steps steps;
   std::vector<Template> lines;
-  // Where one line lists several: the line has a blank {items}, and each item reads like this.
+  // Where one line lists several: the line has a blank {items}, and each item reads like this. An item
+  // without {motor} counts: the first one is motor 1's.
   std::optional<Template> item;
+  std::string between_items = " ";  // only the practice craft writes it; reading needs none
 };
 
 // An order: what to send, and, where the console confirms, a line that must come.
@@ -45,7 +48,9 @@ struct Command {
 };
 
 struct Open {
-  std::string send;                   // what gets into the console; empty: a bare line end
+  // What gets into the console; empty: a bare line end. Sent with a line end, unless it ends in a control
+  // character (the only place of a profile where one may stand).
+  std::string send;
   std::string prompt;                 // stands at the end of each reply; empty: reply_end tells
   std::optional<Template> reply_end;  // a line that ends every reply
   LineEnding line_ending = LineEnding::crlf;
@@ -53,7 +58,9 @@ struct Open {
   // A harmless command that brings a {word} back, and the line in which it comes back.
   std::optional<Query> barrier;
   std::string more;       // what a paged listing stops with ("-- more --"), empty: never paged
-  std::string more_send;  // what makes it go on
+  std::string more_send;  // what makes it go on; empty: a bare line end
+  // What gets from the middle of a menu back to its top, sent up to five times; empty: no menus.
+  std::string home;
 };
 
 struct Timing {
@@ -72,7 +79,7 @@ struct Codes {
 };
 
 struct MapAbility {
-  Query list;  // blanks {motor} and {pin}
+  Query list;  // blanks {motor} and {pin}; one line may list several
   solve::MapRules rules;
   std::optional<Command> put;    // blanks {motor} and {pin}
   std::optional<Command> free;   // blanks {motor} and/or {pin}
@@ -157,13 +164,25 @@ struct Profile {
   std::optional<Command> leave;
   std::map<std::string, std::vector<std::string>> numbering;  // frame -> place names, motor 1 first
 
+  // The console's codes for our words, and back; absent where a code means nothing.
   std::string motor_code(craft::Motor motor) const;
   std::optional<craft::Motor> motor_coded(std::string_view code) const;
+  std::string turn_code(craft::Turn way) const;
+  std::optional<craft::Turn> turn_coded(std::string_view code) const;
+  std::string props_code(craft::PropScheme scheme) const;
+  std::optional<craft::PropScheme> props_coded(std::string_view code) const;
+  // Two texts of the console's that mean the same: letters without case, unless case_sensitive.
+  bool same(std::string_view a, std::string_view b) const;
+  // Absent where the profile has none for this frame.
   std::optional<craft::Numbering> numbering_for(const craft::Frame& frame) const;
 };
 
+constexpr int profile_version = 1;
+
 // Throws Fault(bad_profile) whose sentence starts with the JSON path: "map.list.lines[0]: …".
 Profile load_profile(std::string_view json_text);
+// Throws Fault(file) where it cannot be read, and Fault(bad_profile) with the file's name before the path.
+Profile load_profile_file(const std::filesystem::path& path);
 
 // What can be done with it and what cannot, one sentence a line, for `armwise profile check`.
 std::vector<std::string> abilities(const Profile& profile);

@@ -7,11 +7,14 @@
 // Types: int (whole number, sign allowed), decimal, word (no white space), rest (to the end of the
 // line, may be empty), text (anything, shortest that lets the next literal match). A name without a type
 // has the type of the well-known blank of that name (motor, pin, turn, props, mount: word; yaw, pitch,
-// roll, strength, x, y, z: decimal; milliseconds: int; skip: word; rest: rest), else word.
+// roll, strength, x, y, z, gx, gy, gz: decimal; milliseconds: int; skip: word; rest: rest; items: text),
+// else word.
 //
-// White space in a reply is matched loosely (any run of blanks and tabs equals one, none is needed at
-// either end); letters are matched without case unless told otherwise. No regular expressions, no
-// back-tracking beyond one literal: time is linear in the line's length for each blank.
+// White space in a reply is matched loosely (any run of blanks and tabs equals one, also inside a value;
+// none is needed at either end); letters are matched without case unless told otherwise. A number is read
+// as far as it goes; a word ends where the next literal first matches. A blank that occurs twice must read
+// the same both times ({skip} need not). No regular expressions, no back-tracking beyond one literal: time
+// is linear in the line's length for each blank.
 #pragma once
 
 #include <map>
@@ -52,7 +55,8 @@ class Template {
   std::optional<Values> match(std::string_view line, bool case_sensitive = false) const;
 
   // All matches of this template inside the text, left to right, not overlapping: for replies that list
-  // several motors on one line.
+  // several motors on one line. Here a word also ends at , ; ( ) [ ] { }, and no value is longer than 256
+  // characters.
   std::vector<Values> match_all(std::string_view text, bool case_sensitive = false) const;
 
   bool operator==(const Template& other) const { return source_ == other.source_; }

@@ -1,0 +1,89 @@
+#include "armwise/console/profile.hpp"
+
+#include <algorithm>
+#include <charconv>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+
+namespace armwise::console {
+namespace {
+
+constexpr int most_motors = 32;
+
+std::optional<int> whole_number(std::string_view text) {
+  int number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+  return number;
+}
+
+}  // namespace
+
+bool Profile::same(std::string_view a, std::string_view b) const {
+  return case_sensitive ? a == b : lower_case(a) == lower_case(b);
+}
+
+std::string Profile::motor_code(craft::Motor motor) const {
+  const auto found = codes.motor.find(motor.number);
+  if (found != codes.motor.end()) return found->second;
+  if (!codes.motor.empty()) {
+    throw Fault(FaultKind::bad_profile, "codes.motor: has no code for motor " + std::to_string(motor.number));
+  }
+  return std::to_string(motor.number - 1 + codes.first_motor);
+}
+
+std::optional<craft::Motor> Profile::motor_coded(std::string_view code) const {
+  for (const auto& [number, text] : codes.motor) {
+    if (same(text, code)) return craft::Motor{number};
+  }
+  if (!codes.motor.empty()) return std::nullopt;
+  const auto counted = whole_number(code);
+  if (!counted || *counted < codes.first_motor || *counted >= codes.first_motor + most_motors) {
+    return std::nullopt;
+  }
+  return craft::Motor{*counted - codes.first_motor + 1};
+}
+
+std::string Profile::turn_code(craft::Turn way) const {
+  return way == craft::Turn::cw ? codes.cw : codes.ccw;
+}
+
+std::optional<craft::Turn> Profile::turn_coded(std::string_view code) const {
+  if (same(code, codes.cw)) return craft::Turn::cw;
+  if (same(code, codes.ccw)) return craft::Turn::ccw;
+  return std::nullopt;
+}
+
+std::string Profile::props_code(craft::PropScheme scheme) const {
+  return scheme == craft::PropScheme::in ? codes.props_in : codes.props_out;
+}
+
+std::optional<craft::PropScheme> Profile::props_coded(std::string_view code) const {
+  if (same(code, codes.props_in)) return craft::PropScheme::in;
+  if (same(code, codes.props_out)) return craft::PropScheme::out;
+  return std::nullopt;
+}
+
+std::optional<craft::Numbering> Profile::numbering_for(const craft::Frame& frame) const {
+  const auto found = numbering.find(frame.name);
+  if (found == numbering.end()) return std::nullopt;
+  craft::Numbering result;
+  for (const std::string& place_name : found->second) {
+    const auto place = frame.find(place_name);
+    if (!place) return std::nullopt;
+    result.place_of_motor.push_back(*place);
+  }
+  return result;
+}
+
+bool SpinAbility::bounded() const {
+  return std::any_of(spin.steps.begin(), spin.steps.end(),
+                     [](const Step& step) { return step.send.has("milliseconds"); });
+}
+
+double SpinAbility::per_cent(double console_value) const {
+  return (console_value - zero) / (full - zero) * 100;
+}
+
+}  // namespace armwise::console

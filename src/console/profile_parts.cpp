@@ -1,0 +1,163 @@
+#include "profile_parts.hpp"
+
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+
+namespace armwise::console {
+namespace {
+
+constexpr std::size_t most_steps = 32;
+constexpr std::size_t most_lines = 64;
+
+Template parsed(const JsonNode& node) {
+  const std::string source = node.text();
+  try {
+    return Template::parse(source);
+  } catch (const Fault& fault) {
+    node.refuse(fault.happened());
+  }
+}
+
+void refuse_unknown_blanks(const JsonNode& node, const Template& read, const Blanks& allowed) {
+  for (const Piece& piece : read.pieces()) {
+    if (!piece.blank || std::find(allowed.begin(), allowed.end(), piece.text) != allowed.end()) continue;
+    const std::string known = allowed.empty() ? "none" : "{" + joined(allowed, "}, {") + "}";
+    node.refuse("the blank {" + piece.text + "} means nothing here; there may be " + known);
+  }
+}
+
+Step read_step(const JsonNode& node, const Blanks& allowed) {
+  Step step;
+  const auto read_send = [&](const JsonNode& send) {
+    step.send = parsed(send);
+    refuse_unknown_blanks(send, step.send, allowed);
+  };
+  if (node.is_text()) {
+    read_send(node);
+    return step;
+  }
+  if (!node.is_object()) node.refuse("must be text, or an object with \"send\" and \"prompt\"");
+  JsonObject object = node.object();
+  read_send(object.need("send"));
+  read_text(object, "prompt", step.prompt);
+  object.refuse_other_keys();
+  return step;
+}
+
+Steps read_steps(const JsonNode& node, const Blanks& allowed) {
+  if (!node.is_list()) return {read_step(node, allowed)};
+  Steps steps;
+  for (const JsonNode& step : node.list(most_steps)) steps.push_back(read_step(step, allowed));
+  if (steps.empty()) node.refuse("holds no step");
+  return steps;
+}
+
+Blanks with_fillers(Blanks blanks) {
+  blanks.insert(blanks.end(), {"skip", "rest"});
+  return blanks;
+}
+
+// An item stands among others, so what fills the gap between two must not swallow the next.
+Template read_item(const JsonNode& node, const Blanks& in_lines) {
+  Blanks allowed = in_lines;
+  allowed.emplace_back("skip");
+  Template item = read_template(node, allowed);
+  for (const Piece& piece : item.pieces()) {
+    if (piece.blank && (piece.type == BlankType::rest || piece.type == BlankType::text)) {
+      node.refuse("{" + piece.text + "} would take the other items too; make it a word or a number");
+    }
+  }
+  return item;
+}
+
+}  // namespace
+
+void read_text(JsonObject& object, const std::string& key, std::string& text) {
+  if (const auto node = object.find(key)) text = node->text();
+}
+
+Template read_template(const JsonNode& node, const Blanks& allowed) {
+  Template read = parsed(node);
+  if (read.empty()) node.refuse("is empty");
+  refuse_unknown_blanks(node, read, allowed);
+  return read;
+}
+
+Command read_command(const JsonNode& node, const Blanks& allowed) {
+  Command command;
+  if (!node.is_object()) {
+    command.steps = read_steps(node, allowed);
+    return command;
+  }
+  JsonObject object = node.object();
+  command.steps = read_steps(object.need("send"), allowed);
+  if (const auto confirms = object.find("confirms")) {
+    command.confirms = read_template(*confirms, with_fillers(allowed));
+  }
+  object.refuse_other_keys();
+  return command;
+}
+
+Query read_query(const JsonNode& node, const Blanks& in_send, const Blanks& in_lines) {
+  Query query;
+  if (!node.is_object()) {
+    query.steps = read_steps(node, in_send);
+    return query;
+  }
+  JsonObject object = node.object();
+  query.steps = read_steps(object.need("send"), in_send);
+  const auto item = object.find("item");
+  if (item) query.item = read_item(*item, in_lines);
+  read_text(object, "between_items", query.between_items);
+  Blanks allowed = with_fillers(in_lines);
+  if (item) allowed.emplace_back("items");
+  if (const auto lines = object.find("lines")) {
+    for (const JsonNode& line : lines->list(most_lines)) {
+      query.lines.push_back(read_template(line, allowed));
+    }
+  }
+  object.refuse_other_keys();
+  const bool has_items = std::any_of(query.lines.begin(), query.lines.end(),
+                                     [](const Template& line) { return line.has("items"); });
+  if (item && !has_items) item->refuse("no line has a blank {items} for it");
+  return query;
+}
+
+void need_blank(const JsonNode& node, const Steps& steps, const std::string& blank) {
+  const bool found =
+      std::any_of(steps.begin(), steps.end(), [&](const Step& step) { return step.send.has(blank); });
+  if (found) return;
+  const std::string path = node.path() + (node.is_object() ? ".send" : "");
+  throw Fault(FaultKind::bad_profile, path + ": has no blank {" + blank + "}");
+}
+
+void need_in_lines(const JsonNode& node, const Query& query, const Blanks& blanks) {
+  for (const std::string& blank : blanks) {
+    const bool found = std::any_of(query.lines.begin(), query.lines.end(),
+                                   [&](const Template& line) { return line.has(blank); });
+    if (!found)
+      throw Fault(FaultKind::bad_profile, node.path() + ".lines: no line has a blank {" + blank + "}");
+  }
+}
+
+void need_table(const JsonNode& node, const Query& query, const std::string& key, const std::string& value) {
+  if (query.lines.empty()) {
+    throw Fault(FaultKind::bad_profile, node.path() + ".lines: is missing, so nothing would be read");
+  }
+  const bool asked_for_each = std::any_of(query.steps.begin(), query.steps.end(),
+                                          [&](const Step& step) { return step.send.has(key); });
+  for (std::size_t i = 0; i < query.lines.size(); ++i) {
+    const bool items = query.lines[i].has("items");
+    const Template& line = items ? *query.item : query.lines[i];
+    const std::string path = node.path() + (items ? ".item" : ".lines[" + std::to_string(i) + "]");
+    // Only motors are numbered, so only they can be told by counting.
+    const bool counted = items && key == "motor";
+    if (!line.has(key) && !asked_for_each && !counted) {
+      throw Fault(FaultKind::bad_profile, path + ": has no blank {" + key + "}");
+    }
+    if (!line.has(value)) throw Fault(FaultKind::bad_profile, path + ": has no blank {" + value + "}");
+  }
+}
+
+}  // namespace armwise::console
