@@ -122,10 +122,6 @@ void fill_in_holders(std::vector<PortInfo>& ports, const DeviceRoot& root) {
   }
 }
 
-bool is_candidate(const std::string& name) {
-  return name.starts_with("ttyACM") || name.starts_with("ttyUSB");
-}
-
 // "ttyACM2" before "ttyACM10".
 bool in_number_order(const fs::path& left, const fs::path& right) {
   const std::string a = left.filename().string();
@@ -169,12 +165,16 @@ std::string PortInfo::in_words() const {
   return words.empty() ? node.string() : node.string() + ": " + words;
 }
 
+bool is_plausible_name(const std::string& name) {
+  return name.starts_with("ttyACM") || name.starts_with("ttyUSB");
+}
+
 std::vector<PortInfo> list_ports(const DeviceRoot& root, const Caller& caller) {
   std::vector<fs::path> nodes;
   std::error_code error;
   for (fs::directory_iterator entry(root.dev, error); !error && entry != fs::directory_iterator();
        entry.increment(error)) {
-    if (is_candidate(entry->path().filename().string())) nodes.push_back(entry->path());
+    if (is_plausible_name(entry->path().filename().string())) nodes.push_back(entry->path());
   }
   std::sort(nodes.begin(), nodes.end(), in_number_order);
   std::vector<PortInfo> ports;

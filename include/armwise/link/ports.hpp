@@ -93,6 +93,9 @@ struct PortInfo {
   std::string in_words() const;
 };
 
+// ttyACM* and ttyUSB*.
+bool is_plausible_name(const std::string& name);
+
 // The USB serial ports that are plugged in, by name, numbers in their order.
 std::vector<PortInfo> list_ports(const DeviceRoot& root, const Caller& caller = Caller::of_this_process());
 

@@ -1,0 +1,293 @@
+#include "guard_process.hpp"
+
+#include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
+#include <sys/ioctl.h>
+#include <sys/prctl.h>
+#include <sys/syscall.h>
+#include <termios.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <string>
+
+#include "guard_message.hpp"
+#include "holders.hpp"
+#include "line_settings.hpp"
+
+namespace armwise::link {
+namespace {
+
+using Kind = GuardMessage::Kind;
+
+constexpr std::int64_t per_millisecond = 1'000'000;
+
+std::int64_t nanoseconds(Duration duration) {
+  return duration.count() * per_millisecond;
+}
+
+// Rounded up, for poll(): woken a moment too early it would only go to sleep again.
+int milliseconds_until(std::int64_t moment) {
+  const std::int64_t left = moment - monotonic_now();
+  return static_cast<int>(
+      std::clamp<std::int64_t>((left + per_millisecond - 1) / per_millisecond, 0, 60'000));
+}
+
+class Watch {
+ public:
+  Watch(int socket, int tool, const GuardTiming& timing) : socket_(socket), tool_(tool), timing_(timing) {}
+  void run();
+
+ private:
+  bool take_messages();  // false once the tool is gone
+  void obey(const GuardReceived& received);
+  void hold(const GuardReceived& received);
+  void let_go(std::int64_t number);
+  void answer(bool carried_out) {
+    send_message(socket_, GuardMessage::plain(carried_out ? Kind::done : Kind::not_done));
+  }
+
+  std::int64_t next_alarm() const;
+  void check_time();
+  void begin_to_stop();
+  void keep_stopping();
+  void write_stop();
+  void read_answer();
+  void kill_tool() {
+    killed_ = true;
+    syscall(SYS_pidfd_send_signal, tool_, SIGKILL, nullptr, 0U);
+  }
+  void wait();
+
+  int socket_, tool_;
+  GuardTiming timing_;
+  StopSpeech speech_;
+  int port_ = -1;
+  std::int64_t port_number_ = 0;
+
+  bool tool_lives_ = true;
+  bool killed_ = false;  // the tool, by us
+  bool ending_ = false;  // the tool wants the guard to finish
+  bool turning_ = false;
+  std::int64_t until_ = 0;      // when the motor should have been stopped
+  std::int64_t last_beat_ = 0;  // when the tool was heard last
+
+  bool stopping_ = false;
+  int stops_written_ = 0;
+  std::int64_t next_stop_ = 0, give_up_ = 0;
+  std::string pending_;  // of a stop that the port has not taken yet
+  std::string answer_;   // what came since the last stop was written
+};
+
+void Watch::hold(const GuardReceived& received) {
+  if (received.descriptor < 0) return answer(false);
+  if (port_ >= 0) close(port_);
+  port_ = received.descriptor;
+  port_number_ = received.message.number;
+  answer(true);
+}
+
+void Watch::let_go(std::int64_t number) {
+  const bool needed = turning_ && port_ >= 0 && !is_hung_up(port_);
+  if (number == port_number_ && port_ >= 0 && !needed) {
+    close(port_);
+    port_ = -1;
+  }
+  answer(true);
+}
+
+void Watch::obey(const GuardReceived& received) {
+  const GuardMessage& message = received.message;
+  last_beat_ = monotonic_now();
+  switch (message.kind) {
+    case Kind::speech:
+      speech_ = message.speech();
+      return answer(true);
+    case Kind::hold:
+      return hold(received);
+    case Kind::let_go:
+      return let_go(message.number);
+    case Kind::turning: {
+      const bool ready = port_ >= 0 && !speech_.stop.empty() && !stopping_ && !is_hung_up(port_);
+      if (ready) {
+        turning_ = true;
+        until_ = message.number;
+      }
+      return answer(ready);
+    }
+    case Kind::stopped:
+      turning_ = stopping_ = false;
+      return;
+    case Kind::finish:
+      ending_ = true;
+      return;
+    case Kind::beat:
+      send_message(socket_, GuardMessage::plain(Kind::heard));
+      return;
+    default:
+      return;
+  }
+}
+
+bool Watch::take_messages() {
+  while (true) {
+    const GuardReceived received = receive_message(socket_);
+    if (received.status == GuardReceived::Status::gone) return false;
+    if (received.status == GuardReceived::Status::nothing) return true;
+    obey(received);
+  }
+}
+
+std::int64_t Watch::next_alarm() const {
+  if (stopping_) return std::min(next_stop_, give_up_);
+  if (!turning_) return monotonic_now() + nanoseconds(Duration(60'000));
+  return std::min(until_ + nanoseconds(timing_.grace), last_beat_ + nanoseconds(timing_.silence));
+}
+
+void Watch::begin_to_stop() {
+  stopping_ = true;
+  stops_written_ = 0;
+  next_stop_ = monotonic_now();
+  give_up_ = next_stop_ + nanoseconds(timing_.insist);
+  keep_stopping();
+}
+
+void Watch::write_stop() {
+  // What is queued would stand before the stop, and may hold another spin. A repeated stop flushes too: a
+  // board that stopped reading would otherwise find the first one behind what it never read.
+  if (port_ < 0) return;
+  tcflush(port_, TCOFLUSH);
+  pending_ = speech_.line_end + speech_.stop;
+  ++stops_written_;
+}
+
+void Watch::keep_stopping() {
+  if (monotonic_now() >= next_stop_ && pending_.empty()) {
+    write_stop();
+    answer_.clear();
+    next_stop_ = monotonic_now() + nanoseconds(timing_.repeat);
+  } else if (monotonic_now() >= next_stop_) {
+    // It has taken no byte for a while: empty its queue and start the line anew.
+    pending_.clear();
+    return keep_stopping();
+  }
+  while (!pending_.empty()) {
+    const ssize_t count = write(port_, pending_.data(), pending_.size());
+    if (count < 0 && errno == EINTR) continue;
+    if (count < 0 && errno == EAGAIN) return;
+    if (count < 0) pending_.clear();
+    if (count > 0) pending_.erase(0, static_cast<std::size_t>(count));
+  }
+}
+
+// While the tool lives, what comes is the tool's to read.
+void Watch::read_answer() {
+  if (port_ < 0) return;
+  std::array<char, 1024> buffer{};
+  constexpr std::size_t enough = 65536;
+  for (std::size_t taken = 0; taken < enough;) {
+    const ssize_t count = read(port_, buffer.data(), buffer.size());
+    if (count <= 0) break;
+    taken += static_cast<std::size_t>(count);
+    answer_.append(buffer.data(), static_cast<std::size_t>(count));
+    if (answer_.size() > longest_speech) answer_.erase(0, answer_.size() - longest_speech);
+  }
+  const bool answered = !answer_.empty() && answer_.find(speech_.acknowledged_by) != std::string::npos;
+  // An answer that comes after one stop may be that to the half-written command before it.
+  if (answered && stops_written_ > 1 && pending_.empty()) turning_ = stopping_ = false;
+}
+
+void Watch::check_time() {
+  const std::int64_t now = monotonic_now();
+  if (stopping_) {
+    if (now >= give_up_) {
+      if (tool_lives_ && !ending_) kill_tool();
+      turning_ = stopping_ = false;
+      return;
+    }
+    return keep_stopping();
+  }
+  if (!turning_) return;
+  if (!tool_lives_ || ending_) return begin_to_stop();
+  if (now >= last_beat_ + nanoseconds(timing_.silence)) {
+    kill_tool();
+    return begin_to_stop();
+  }
+  if (now >= until_ + nanoseconds(timing_.grace)) {
+    send_message(socket_, GuardMessage::plain(Kind::overdue));
+    begin_to_stop();
+  }
+}
+
+void Watch::wait() {
+  std::array<pollfd, 2> wanted{{{tool_lives_ ? socket_ : -1, POLLIN, 0}, {-1, 0, 0}}};
+  const bool listening = stopping_ && (!tool_lives_ || ending_);
+  if (stopping_ && port_ >= 0) {
+    const int events = (listening ? POLLIN : 0) | (pending_.empty() ? 0 : POLLOUT);
+    wanted[1] = {events != 0 ? port_ : -1, static_cast<short>(events), 0};
+  }
+  poll(wanted.data(), wanted.size(), milliseconds_until(next_alarm()));
+  // A port that is gone is ready for ever: nothing more to be done for it.
+  if (stopping_ && wanted[1].fd >= 0 && (wanted[1].revents & (POLLHUP | POLLERR | POLLNVAL)) != 0) {
+    close(port_);
+    port_ = -1;
+    pending_.clear();
+  }
+  if (listening) read_answer();
+}
+
+void Watch::run() {
+  while (tool_lives_ || turning_) {
+    if (ending_ && !turning_) break;
+    wait();
+    // Messages first: the guard itself may have been kept from running while the tool was beating.
+    if (tool_lives_ && !take_messages()) {
+      tool_lives_ = false;
+      // Stops said beside a tool that lived say little about what it wrote last.
+      if (!killed_) stopping_ = false;
+      // It may be alive and have closed the socket by mistake, or be on its way out, writing.
+      if (turning_) kill_tool();
+    }
+    if (port_ < 0 && !tool_lives_) break;
+    check_time();
+  }
+  // A mark that would outlive both on a pseudo-terminal, and shut out the next who opens it.
+  if (port_ >= 0) ioctl(port_, TIOCNXCL);
+}
+
+void ignore_signals() {
+  for (const int number :
+       {SIGINT, SIGQUIT, SIGTERM, SIGHUP, SIGTSTP, SIGTTIN, SIGTTOU, SIGPIPE, SIGUSR1, SIGUSR2}) {
+    signal(number, SIG_IGN);
+  }
+  sigset_t none;
+  sigemptyset(&none);
+  sigprocmask(SIG_SETMASK, &none, nullptr);
+}
+
+// Also the tool's own: an inherited end of a pipe would keep its reader waiting for as long as the guard
+// lives.
+void close_all_but(int first, int second) {
+  const int nothing = open("/dev/null", O_RDWR | O_CLOEXEC);
+  for (int standard = 0; standard <= 2; ++standard) dup2(nothing, standard);
+  const auto low = static_cast<unsigned>(std::min(first, second));
+  const auto high = static_cast<unsigned>(std::max(first, second));
+  if (low > 3U) syscall(SYS_close_range, 3U, low - 1U, 0U);
+  if (high > low + 1U) syscall(SYS_close_range, low + 1U, high - 1U, 0U);
+  syscall(SYS_close_range, high + 1U, ~0U, 0U);
+}
+
+}  // namespace
+
+void run_guard(int socket, int tool, const GuardTiming& timing) {
+  setsid();
+  ignore_signals();
+  prctl(PR_SET_NAME, guard_process_name);
+  close_all_but(socket, tool);
+  Watch(socket, tool, timing).run();
+}
+
+}  // namespace armwise::link
