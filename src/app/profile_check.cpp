@@ -1,0 +1,25 @@
+#include <iostream>
+#include <memory>
+
+#include "armwise/console/profile.hpp"
+#include "armwise/record/files.hpp"
+#include "commands.hpp"
+#include "exit_status.hpp"
+
+namespace armwise::app {
+
+CommandSpec profile_check_command(Process&) {
+  return {"profile check", "is this profile sound, and what can be done with it",
+          "armwise profile check my-console.json", [](CLI::App& command, Chosen&) {
+            auto file = std::make_shared<std::string>();
+            command.add_option("FILE", *file, "the profile")->required();
+            return [file] {
+              const console::Profile profile = console::load_profile(record::read_whole(*file));
+              std::cout << "The profile \"" << profile.name << "\" is sound.\n";
+              for (const std::string& line : console::abilities(profile)) std::cout << "  " << line << "\n";
+              return done;
+            };
+          }};
+}
+
+}  // namespace armwise::app
