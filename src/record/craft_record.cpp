@@ -28,14 +28,16 @@ std::vector<SpinEntry> spins_from(const Reader& reader) {
   for (std::size_t i = 0; i < reader.size(); ++i) {
     const Reader entry = reader.at(i);
     spins.push_back({entry.at("phase").text(), entry.at("motor").whole(0, 64), entry.at("pin").text(),
-                     entry.at("attempt").whole(1, 10000), entry.at("seen").text(), entry.at("undone").flag()});
+                     entry.at("attempt").whole(1, 10000), entry.at("seen").text(),
+                     entry.at("undone").flag()});
   }
   return spins;
 }
 
 json changes_to_json(const std::vector<ChangeEntry>& changes) {
   json out = json::array();
-  for (const ChangeEntry& change : changes) out.push_back({{"reason", change.reason}, {"lines", change.lines}});
+  for (const ChangeEntry& change : changes)
+    out.push_back({{"reason", change.reason}, {"lines", change.lines}});
   return out;
 }
 
@@ -107,7 +109,8 @@ CraftRecord record_from_json(std::string_view text) {
   record.port = reader.at("port").text();
   record.profile_name = reader.at("profile").text();
   record.frame = reader.at("frame").text();
-  if (craft::frame_named(record.frame) == nullptr) reader.at("frame").fail("is no frame that this armwise knows");
+  if (craft::frame_named(record.frame) == nullptr)
+    reader.at("frame").fail("is no frame that this armwise knows");
   const auto scheme = craft::scheme_named(reader.at("props").text());
   if (!scheme) reader.at("props").fail("is neither in nor out");
   record.scheme = *scheme;

@@ -22,18 +22,19 @@ namespace fs = std::filesystem;
 using nlohmann::json;
 using What = JournalEntry::What;
 
-constexpr std::array<std::pair<What, std::string_view>, 12> names{{{What::began, "began"},
-                                                                   {What::configuration_saved, "configuration-saved"},
-                                                                   {What::planned, "planned"},
-                                                                   {What::writing, "writing"},
-                                                                   {What::wrote, "wrote"},
-                                                                   {What::taking_back, "taking-back"},
-                                                                   {What::taken_back, "taken-back"},
-                                                                   {What::proven, "proven"},
-                                                                   {What::keeping, "keeping"},
-                                                                   {What::kept, "kept"},
-                                                                   {What::verified, "verified"},
-                                                                   {What::closed, "closed"}}};
+constexpr std::array<std::pair<What, std::string_view>, 12> names{
+    {{What::began, "began"},
+     {What::configuration_saved, "configuration-saved"},
+     {What::planned, "planned"},
+     {What::writing, "writing"},
+     {What::wrote, "wrote"},
+     {What::taking_back, "taking-back"},
+     {What::taken_back, "taken-back"},
+     {What::proven, "proven"},
+     {What::keeping, "keeping"},
+     {What::kept, "kept"},
+     {What::verified, "verified"},
+     {What::closed, "closed"}}};
 
 std::string checksum(std::string_view text) {
   boost::crc_32_type crc;

@@ -22,9 +22,12 @@ json to_json_value(const craft::YawPitchRoll& mount) {
 
 const char* key_name(solve::TurnKey key) {
   switch (key) {
-    case solve::TurnKey::motor: return "motor";
-    case solve::TurnKey::pin: return "pin";
-    case solve::TurnKey::not_settable: break;
+    case solve::TurnKey::motor:
+      return "motor";
+    case solve::TurnKey::pin:
+      return "pin";
+    case solve::TurnKey::not_settable:
+      break;
   }
   return "not-settable";
 }
@@ -73,7 +76,9 @@ void Reader::fail(const std::string& what) const {
               "Use another copy of it");
 }
 
-bool Reader::has(const char* key) const { return value_.is_object() && value_.contains(key); }
+bool Reader::has(const char* key) const {
+  return value_.is_object() && value_.contains(key);
+}
 
 Reader Reader::at(const char* key) const {
   if (!value_.is_object()) fail("should be an object");
@@ -97,7 +102,8 @@ std::vector<std::string> Reader::keys() const {
   if (!value_.is_object()) fail("should be an object");
   std::vector<std::string> out;
   for (const auto& item : value_.items()) {
-    if (!is_printable(item.key()) || item.key().size() > longest_text) fail("has a key that is not plain text");
+    if (!is_printable(item.key()) || item.key().size() > longest_text)
+      fail("has a key that is not plain text");
     out.push_back(item.key());
   }
   return out;

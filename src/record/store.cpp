@@ -39,7 +39,8 @@ std::vector<fs::path> files_in(const fs::path& folder, std::string_view extensio
 DiskStore::DiskStore(Folders folders, fs::path record_file)
     : folders_(std::move(folders)), record_file_(std::move(record_file)) {}
 
-fs::path DiskStore::fresh(const fs::path& folder, const std::string& stem, const std::string& extension) const {
+fs::path DiskStore::fresh(const fs::path& folder, const std::string& stem,
+                          const std::string& extension) const {
   fs::path file = folder / (stem + extension);
   for (int n = 2; fs::exists(file); ++n) file = folder / (stem + "-" + std::to_string(n) + extension);
   return file;
@@ -58,7 +59,9 @@ std::unique_ptr<Journal> DiskStore::start_journal(std::string_view board, std::s
       fresh(folders_.state / "journals", stamp(when) + "-" + file_name_for(board), ".journal"));
 }
 
-std::unique_ptr<Journal> DiskStore::take_up_journal(const std::string& file) { return continue_journal(file); }
+std::unique_ptr<Journal> DiskStore::take_up_journal(const std::string& file) {
+  return continue_journal(file);
+}
 
 std::string DiskStore::save_record(const CraftRecord& record) {
   const fs::path file =

@@ -46,7 +46,7 @@ struct CraftRecord {
 
   std::string frame;
   craft::PropScheme scheme = craft::PropScheme::in;
-  std::vector<std::string> numbering;  // place names, motor 1 first
+  std::vector<std::string> numbering;         // place names, motor 1 first
   std::map<std::string, std::string> wiring;  // pin -> "front-left cw"
   solve::Snapshot before, after;
   std::string mount_in_words;  // the true mount; empty: not found out
@@ -59,8 +59,8 @@ struct CraftRecord {
   std::vector<std::string> warnings;  // deviations and what a reader must know
 
   bool kept = false;
-  bool read_back_matches = false;  // after the restart
-  int proof_spins = 0;             // places proven
+  bool read_back_matches = false;                         // after the restart
+  int proof_spins = 0;                                    // places proven
   std::string configuration_before, configuration_after;  // files
 };
 
