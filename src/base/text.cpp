@@ -49,7 +49,8 @@ bool is_control(std::uint32_t code) {
          (code >= 0x202AU && code <= 0x202EU) || (code >= 0x2066U && code <= 0x2069U);
 }
 
-// The length of the escape sequence that starts at `at` (ECMA-48: CSI, OSC and other strings, two-byte).
+// The length of the escape sequence that starts at `at` (ECMA-48: CSI, OSC and other strings; ECMA-35:
+// two bytes, or more with intermediate bytes).
 std::size_t escape_length(std::string_view text, std::size_t at) {
   if (at + 1 >= text.size()) return 1;
   const char second = text[at + 1];
@@ -63,7 +64,9 @@ std::size_t escape_length(std::string_view text, std::size_t at) {
     if (end < text.size() && text[end] == '\x1B' && end + 1 < text.size() && text[end + 1] == '\\') ++end;
     return std::min(end + 1, text.size()) - at;
   }
-  return 2;
+  if (second == '\x1B') return 1;  // the next one starts here
+  while (end <= text.size() && text[end - 1] >= 0x20 && text[end - 1] <= 0x2F) ++end;
+  return std::min(end, text.size()) - at;
 }
 
 }  // namespace
