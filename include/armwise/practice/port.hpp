@@ -1,0 +1,87 @@
+// A practice controller as it is plugged in: present or away, under which name, with which USB numbers,
+// and the line to it with what may happen to its bytes. No operating system: time is an argument.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/practice/controller.hpp"
+
+namespace armwise::practice {
+
+// 1209:0001 to 0010 are set aside by pid.codes for tests and prototypes.
+struct UsbNumbers {
+  std::string vendor = "1209";
+  std::string product = "0001";
+  std::string serial;
+  std::string manufacturer = "Practice Bench";
+  std::string product_name = "Practice Controller";
+  bool operator==(const UsbNumbers&) const = default;
+};
+
+class PracticePort {
+ public:
+  // `profile` outlives the port.
+  PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief = {},
+               Habits habits = {});
+
+  // What happens by itself up to `now`: a port vanishes, comes back, bytes move. Called by all below.
+  void advance(Instant now);
+  // When something next happens by itself, after the last advance().
+  std::optional<Instant> next_event() const;
+
+  bool present() const { return present_; }
+  // One more each time it comes back: a line that was opened before is gone for good.
+  int generation() const { return generation_; }
+  std::string name() const { return "ttyACM" + std::to_string(number_); }
+  const UsbNumbers& usb() const { return usb_; }
+
+  // Bytes from the tool; lost where the port is away.
+  void receive(std::string_view bytes, Instant now);
+  // Bytes for the tool up to `now`.
+  std::string take(Instant now);
+  // False once the controller has stopped reading: what is sent stays in the operating system's buffer.
+  bool reads() const { return !deaf_; }
+
+  // The motors of a controller that is away keep turning, unless it is restarting.
+  std::vector<Turning> turning(Instant now);
+
+  PracticeController& controller() { return controller_; }
+  const PracticeController& controller() const { return controller_; }
+
+  // The person plugs it out and in again: no more mischief, and it is there under its first name.
+  // `power_kept`: the battery stays on, so the controller does not restart.
+  void plug_in_again(Instant now, bool power_kept = false);
+
+ private:
+  enum class Return { itself, boot_loader, another, never };
+  void vanish(Instant now, Return as, Duration away);
+  void come_back(Instant now);
+  void leave_for_restart(Instant now);
+  void meet(Wire::Event event, Instant now);
+  void move_bytes(Instant now);
+  void become_another();
+
+  const console::Profile& profile_;
+  MischiefPlan mischief_;
+  Habits habits_;
+  PracticeController controller_;
+  Wire to_controller_, from_controller_;
+  UsbNumbers usb_;
+  Instant now_{0};
+  bool present_ = true;
+  bool dead_ = false;  // nothing passes, either way
+  bool deaf_ = false;
+  bool in_boot_loader_ = false;
+  bool keeps_name_ = false;
+  int generation_ = 1;
+  int number_ = 0;
+  int restarts_ = 0;
+  Return returns_as_ = Return::itself;
+  std::optional<Instant> returns_at_;
+};
+
+}  // namespace armwise::practice
