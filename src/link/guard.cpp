@@ -59,8 +59,9 @@ struct Guard::State : std::enable_shared_from_this<Guard::State> {
   GuardTiming timing;
   bool lost = false;
   bool turning = false;
-  bool told = false;  // of trouble, in this spin
-  int unheard = 0;    // beats without an answer
+  bool finishing = false;  // the guard stops what turns and ends
+  bool told = false;       // of trouble, in this spin
+  int unheard = 0;         // beats without an answer
   int last_held = 0;
   std::optional<boost::asio::steady_timer> beat;
   std::optional<Descriptor> watched;  // the socket again, for the loop
@@ -174,25 +175,39 @@ Guard::Guard(std::shared_ptr<State> state) : state_(std::move(state)) {}
 
 Guard::~Guard() {
   State& state = *state_;
+  const bool may_turn = state.turning;
   state.be_quiet();
-  state.watched.reset();
   send_message(state.socket, GuardMessage::plain(Kind::finish));
-  // Where it hangs itself there is nothing to wait for: it ends by the closed socket once it goes on.
-  const Deadline deadline = std::chrono::steady_clock::now() + state.timing.insist + answers_within;
-  while (waitpid(state.process, nullptr, WNOHANG) == 0 && std::chrono::steady_clock::now() < deadline) {
-    constexpr Duration a_moment{1};
-    wait_readable(state.socket, state.lost ? a_moment : answers_within);
-    state.take_messages();
-  }
+  // Where it hangs itself there is little to wait for: the closed socket ends it once it goes on.
+  const Duration longest =
+      may_turn || state.finishing ? state.timing.insist + answers_within : answers_within;
+  const int ended = static_cast<int>(syscall(SYS_pidfd_open, state.process, 0U));
+  wait_readable(ended, longest);
+  close(ended);
+  waitpid(state.process, nullptr, WNOHANG);
 }
 
-void Guard::join(boost::asio::any_io_executor loop, std::function<void(const Fault&)> on_trouble) {
+std::unique_ptr<Guard::Beats> Guard::join(boost::asio::any_io_executor loop,
+                                          std::function<void(const Fault&)> on_trouble) {
   State& state = *state_;
-  state.on_trouble = std::move(on_trouble);
-  state.beat.emplace(loop);
   const int copy = fcntl(state.socket, F_DUPFD_CLOEXEC, 3);
   if (copy < 0) throw nobody_watches(error_text(errno));
+  state.on_trouble = std::move(on_trouble);
+  state.beat.emplace(loop);
   state.watched.emplace(loop, copy);
+  return std::unique_ptr<Beats>(new Beats(state_));
+}
+
+Guard::Beats::~Beats() {
+  // Without a beat from here on, the guard would take the tool for hung and kill it in the middle of its
+  // cleaning up.
+  if (state_->turning) {
+    state_->finishing = true;
+    send_message(state_->socket, GuardMessage::plain(Kind::finish));
+  }
+  state_->be_quiet();
+  state_->beat.reset();
+  state_->watched.reset();
 }
 
 void Guard::say(const StopSpeech& speech) {

@@ -19,6 +19,7 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <utility>
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/fault.hpp"
@@ -51,9 +52,13 @@ class Guard : public console::Sentry {
   Guard(const Guard&) = delete;
   Guard& operator=(const Guard&) = delete;
 
-  // Beats come from this loop. `on_trouble` is called from it, once for each spin at most, where the guard
-  // dies in mid-spin or had to stop a motor that the tool forgot: then stop the motors and end.
-  void join(boost::asio::any_io_executor loop, std::function<void(const Fault&)> on_trouble);
+  // Beats come from this loop for as long as what is returned lives, which must not be longer than the loop:
+  // declare it after the loop. Destroyed while a motor may be turning, it has the motor stopped by the guard.
+  // `on_trouble` is called from the loop, once for each spin at most, where the guard dies in mid-spin or had
+  // to stop a motor that the tool forgot: then stop the motors and end.
+  class Beats;
+  [[nodiscard]] std::unique_ptr<Beats> join(boost::asio::any_io_executor loop,
+                                            std::function<void(const Fault&)> on_trouble);
 
   // From now on the stop is said so. Throws Fault(unsafe).
   void say(const StopSpeech& speech);
@@ -74,6 +79,18 @@ class Guard : public console::Sentry {
  private:
   struct State;
   explicit Guard(std::shared_ptr<State> state);
+  std::shared_ptr<State> state_;
+};
+
+class Guard::Beats {
+ public:
+  ~Beats();
+  Beats(const Beats&) = delete;
+  Beats& operator=(const Beats&) = delete;
+
+ private:
+  friend class Guard;
+  explicit Beats(std::shared_ptr<State> state) : state_(std::move(state)) {}
   std::shared_ptr<State> state_;
 };
 

@@ -1,0 +1,196 @@
+#include "armwise/link/capture.hpp"
+
+#include <fcntl.h>
+#include <time.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "line_settings.hpp"
+
+namespace armwise::link {
+namespace {
+
+using nlohmann::json;
+
+// Finer than Clock: the order of bytes within a millisecond is what a capture is read for.
+std::int64_t microseconds_now() {
+  timespec now{};
+  clock_gettime(CLOCK_MONOTONIC, &now);
+  return now.tv_sec * std::int64_t{1'000'000} + now.tv_nsec / 1000;
+}
+
+std::string as_json(std::string_view utf8) {
+  return json(std::string(utf8)).dump(-1, ' ', true, json::error_handler_t::replace);
+}
+
+std::string utf8_of(std::string_view bytes) {
+  std::string text;
+  text.reserve(bytes.size());
+  for (const char c : bytes) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (byte < 0x80U) {
+      text += c;
+    } else {
+      text += static_cast<char>(0xC0U | (byte >> 6U));
+      text += static_cast<char>(0x80U | (byte & 0x3FU));
+    }
+  }
+  return text;
+}
+
+// Nothing where a character is no byte.
+std::optional<std::string> bytes_of(const std::string& utf8) {
+  std::string bytes;
+  for (std::size_t i = 0; i < utf8.size(); ++i) {
+    const auto lead = static_cast<unsigned char>(utf8[i]);
+    if (lead < 0x80U) {
+      bytes += utf8[i];
+    } else if ((lead == 0xC2U || lead == 0xC3U) && i + 1 < utf8.size()) {
+      bytes += static_cast<char>(((lead & 0x03U) << 6U) | (static_cast<unsigned char>(utf8[++i]) & 0x3FU));
+    } else {
+      return std::nullopt;
+    }
+  }
+  return bytes;
+}
+
+std::optional<CaptureEntry> entry_of(const std::string& line) {
+  const json object = json::parse(line, nullptr, false);
+  if (!object.is_object()) return std::nullopt;
+  if (object.contains("capture")) return CaptureEntry{CaptureEntry::Kind::started, 0, {}};
+  if (!object.contains("at") || !object["at"].is_number_integer()) return std::nullopt;
+  const auto at = object["at"].get<std::int64_t>();
+  constexpr std::pair<const char*, CaptureEntry::Kind> kinds[] = {{"sent", CaptureEntry::Kind::sent},
+                                                                  {"came", CaptureEntry::Kind::came},
+                                                                  {"event", CaptureEntry::Kind::event}};
+  for (const auto& [key, kind] : kinds) {
+    if (!object.contains(key) || !object[key].is_string()) continue;
+    const std::optional<std::string> bytes = bytes_of(object[key].get<std::string>());
+    if (!bytes) return std::nullopt;
+    return CaptureEntry{kind, at, *bytes};
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+CaptureFile::CaptureFile(const std::filesystem::path& file, Clock& clock)
+    : descriptor_(open(file.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC | O_NOCTTY, 0644)),
+      file_(file),
+      clock_(clock),
+      started_(microseconds_now()) {
+  if (descriptor_ < 0) {
+    throw Fault(FaultKind::file, "The capture file " + file.string() + " could not be opened",
+                error_text(errno), "Name another with --capture");
+  }
+  add("\"capture\":1,\"started\":" + as_json(clock_.date_and_time()));
+  if (!trouble_.empty()) {
+    close(descriptor_);
+    throw Fault(FaultKind::file, trouble_, "", "Name another with --capture");
+  }
+}
+
+CaptureFile::~CaptureFile() {
+  close(descriptor_);
+}
+
+void CaptureFile::add(const std::string& rest) {
+  if (!trouble_.empty()) return;
+  const std::string line = "{" + rest + "}\n";
+  for (std::size_t written = 0; written < line.size();) {
+    const ssize_t count = write(descriptor_, line.data() + written, line.size() - written);
+    if (count < 0 && errno == EINTR) continue;
+    if (count <= 0) {
+      trouble_ = "The capture file " + file_.string() + " ends early: " + error_text(errno);
+      return;
+    }
+    written += static_cast<std::size_t>(count);
+  }
+}
+
+void CaptureFile::sent(std::string_view bytes) {
+  add("\"at\":" + std::to_string(microseconds_now() - started_) + ",\"sent\":" + as_json(utf8_of(bytes)));
+}
+
+void CaptureFile::came(std::string_view bytes) {
+  add("\"at\":" + std::to_string(microseconds_now() - started_) + ",\"came\":" + as_json(utf8_of(bytes)));
+}
+
+void CaptureFile::event(const std::string& name, const std::string& key, const std::string& value) {
+  std::string rest =
+      "\"at\":" + std::to_string(microseconds_now() - started_) + ",\"event\":" + as_json(name);
+  if (!key.empty()) rest += "," + as_json(key) + ":" + as_json(value);
+  add(rest);
+}
+
+CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<CaptureFile> file)
+    : line_(std::move(line)), file_(std::move(file)) {
+  file_->event("opened", "port", line_->name());
+}
+
+Task<console::Received> CapturingLine::read(Duration within) {
+  console::Received received = co_await line_->read(within);
+  if (received.status == console::Received::Status::data) file_->came(received.bytes);
+  if (received.status == console::Received::Status::closed) file_->event("closed");
+  co_return received;
+}
+
+Task<void> CapturingLine::write(std::string_view bytes, Duration within) {
+  file_->sent(bytes);
+  try {
+    co_await line_->write(bytes, within);
+  } catch (const Fault& fault) {
+    file_->event("not sent", "why", fault.sentence());
+    throw;
+  }
+}
+
+void CapturingLine::discard_input() {
+  line_->discard_input();
+  file_->event("discarded");
+}
+
+CapturingPlug::CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<CaptureFile> file)
+    : plug_(std::move(plug)), file_(std::move(file)) {}
+
+std::unique_ptr<console::Line> CapturingPlug::captured(std::unique_ptr<console::Line> line) {
+  return std::make_unique<CapturingLine>(std::move(line), file_);
+}
+
+Task<std::unique_ptr<console::Line>> CapturingPlug::open() {
+  std::unique_ptr<console::Line> line = co_await plug_->open();
+  co_return captured(std::move(line));
+}
+
+Task<std::unique_ptr<console::Line>> CapturingPlug::reopen(Duration within) {
+  file_->event("waiting for its return");
+  std::unique_ptr<console::Line> line = co_await plug_->reopen(within);
+  co_return captured(std::move(line));
+}
+
+std::vector<CaptureEntry> load_capture(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  if (!in) throw Fault(FaultKind::file, "The capture file " + file.string() + " could not be read");
+  std::vector<CaptureEntry> entries;
+  std::size_t number = 0;
+  for (std::string line; std::getline(in, line);) {
+    ++number;
+    const bool torn = in.eof();  // the last line has no end
+    std::optional<CaptureEntry> entry = entry_of(line);
+    if (entry) {
+      entries.push_back(std::move(*entry));
+    } else if (!torn) {
+      throw Fault(FaultKind::bad_data, "Line " + std::to_string(number) + " of the capture file " +
+                                           file.string() + " does not read");
+    }
+  }
+  return entries;
+}
+
+}  // namespace armwise::link
