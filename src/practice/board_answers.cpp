@@ -49,7 +49,8 @@ std::string invented_entry(const console::Profile& profile, std::uint64_t seed, 
   name += which[static_cast<std::size_t>(number) / what.size() % which.size()];
   name += '_' + std::to_string(number);
   const std::string value = std::to_string(random.below(5000));
-  if (profile.whole_configuration && looks_like_json(profile.whole_configuration->steps.front().send)) {
+  const auto& lines = profile.whole_configuration->lines;
+  if (!lines.empty() && looks_like_json(lines.front())) {
     return R"({"entry":")" + name + R"(","value":)" + value + "}";
   }
   return name + " = " + value;
@@ -208,7 +209,7 @@ console::Values Board::sensed() {
     const std::string& axis = ability.axes[i];
     const auto index = static_cast<std::size_t>(axis.back() - 'x');
     const double value = ours[index] * (axis.starts_with('-') ? -1 : 1) * per_unit;
-    return decimal(value, per_unit >= 100 ? 0 : 4);
+    return decimal(value, std::abs(per_unit) >= 100 ? 0 : 4);
   };
   console::Values values;
   const std::array<const char*, 3> names{"x", "y", "z"};

@@ -174,6 +174,13 @@ Heard Grammar::hear(std::string_view line) {
     to_the_top();
     return {Heard::What::act, &phrase, {}};
   }
+  // At the top there is nowhere to go, however well a blank would take it.
+  if (at_the_top() && !profile_.open.home.empty() && line == profile_.open.home) {
+    const bool known = std::any_of(phrases_.begin(), phrases_.end(), [&](const Phrase& phrase) {
+      return phrase.steps->front().send.source() == line;
+    });
+    if (!known) return {Heard::What::go_on, nullptr, {}};
+  }
   Candidates taken = those_that_match(at_the_top() ? from_the_top() : under_way_, line);
   if (!taken.empty()) return take_step(std::move(taken));
   if (!profile_.open.home.empty() && line == profile_.open.home) {
