@@ -1,0 +1,64 @@
+#include "support/memory_store.hpp"
+
+#include "armwise/base/fault.hpp"
+
+namespace armwise::test {
+namespace {
+
+class MemoryJournal : public record::Journal {
+ public:
+  MemoryJournal(MemoryStore& store, std::vector<record::JournalEntry>& entries)
+      : store_(store), entries_(entries) {}
+  void append(const record::JournalEntry& entry) override {
+    ++store_.appended;
+    if (store_.full_at != 0 && store_.appended >= store_.full_at) {
+      throw Fault(FaultKind::file, "Writing the journal did not work", "No space left on device",
+                  "Make room");
+    }
+    entries_.push_back(entry);
+  }
+
+ private:
+  MemoryStore& store_;
+  std::vector<record::JournalEntry>& entries_;
+};
+
+}  // namespace
+
+std::string MemoryStore::save_configuration(std::string_view, std::string_view,
+                                            const std::vector<std::string>& lines) {
+  configurations.push_back(lines);
+  return "configuration-" + std::to_string(configurations.size());
+}
+
+std::unique_ptr<record::Journal> MemoryStore::start_journal(std::string_view, std::string_view) {
+  const std::string file = "journal-" + std::to_string(journals.size() + 1);
+  return std::make_unique<MemoryJournal>(*this, journals[file]);
+}
+
+std::unique_ptr<record::Journal> MemoryStore::take_up_journal(const std::string& file) {
+  return std::make_unique<MemoryJournal>(*this, journals.at(file));
+}
+
+std::string MemoryStore::save_record(const record::CraftRecord& record) {
+  records.push_back(record);
+  return "record-" + std::to_string(records.size());
+}
+
+std::vector<record::OpenSession> MemoryStore::open_sessions() {
+  std::vector<record::OpenSession> open;
+  for (const auto& [file, entries] : journals) {
+    if (record::needs_recovery(entries)) open.push_back({file, entries, {}});
+  }
+  return open;
+}
+
+std::vector<record::CraftRecord> MemoryStore::records_of(const console::Identity& identity) {
+  std::vector<record::CraftRecord> found;
+  for (const record::CraftRecord& record : records) {
+    if (record.identity.same_board(identity)) found.push_back(record);
+  }
+  return found;
+}
+
+}  // namespace armwise::test
