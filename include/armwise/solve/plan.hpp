@@ -71,6 +71,8 @@ struct HandWork {
 struct Plan {
   std::vector<Change> changes;
   std::vector<HandWork> by_hand;
+  // Motors beyond the frame stay on their pins. One whose pin the frame needs takes a pin that the frame's
+  // motors leave, so that nothing need be freed for good; only where none is left is it on no pin.
   craft::MotorMap map_after;
   // By pin: what turns where once the changes are written and the hand work is done.
   Wiring wiring_after;
@@ -80,7 +82,13 @@ struct Plan {
   bool empty() const { return changes.empty() && by_hand.empty(); }
 };
 
-// Throws Fault(mismatch) where the wiring does not cover every place of the frame.
+// `now` is what the controller held while the wiring was seen. Changes come in the order map, props, turns,
+// mount. A turn setting by motor stays with the number while the map changes under it, one by pin stays with
+// the pin; what is wanted is reckoned from what was seen and the setting under which it was seen. A mount
+// within 0.05 degrees of the wanted one, and one that the console cannot set, is left alone.
+//
+// Throws Fault(mismatch) where the wiring or the numbering does not cover every place of the frame once, and
+// where the console can set turns and the setting under which a motor was seen is not in `now`.
 Plan plan(const craft::Frame& frame, const Snapshot& now, const Wiring& wiring, const Wanted& wanted);
 
 }  // namespace armwise::solve
