@@ -1,0 +1,222 @@
+#include "armwise/solve/mount_from_poses.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <limits>
+
+#include "armwise/solve/wahba.hpp"
+#include "mount_likelihood.hpp"
+
+namespace armwise::solve {
+namespace {
+
+using craft::Degrees;
+using craft::InBoard;
+using craft::InCraft;
+
+std::string number(double value, int decimals = 0) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.*f", decimals, value);
+  return text;
+}
+
+MountNotFound not_found(MountNotFound::Why why, std::string sentence, std::vector<Pose> hold_again) {
+  return {why, std::move(sentence), std::move(hold_again), {}};
+}
+
+// Which way is down in board axes, or the zero vector where nothing tells.
+InBoard vertical(std::span<const PoseReading> readings) {
+  InBoard down;
+  for (const PoseReading& r : readings) {
+    if (is_tilt(r.pose)) continue;
+    const double sense = r.pose == Pose::level ? -1 : 1;
+    down = down + sense * r.weight * unit(r.reading);
+  }
+  return unit(down);
+}
+
+std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, const MountLimits& limits) {
+  using enum MountNotFound::Why;
+  for (const PoseReading& r : readings) {
+    if (std::abs(length(r.reading) - 1) <= limits.norm_off) continue;
+    return not_found(not_one_g,
+                     "Held " + std::string(in_words(r.pose)) + ", the accelerometer read " +
+                         number(length(r.reading), 2) +
+                         " g in all instead of 1. Hold the craft still in that pose and measure again; if it "
+                         "stays so, the profile's scale (sense.per_g) is wrong.",
+                     {r.pose});
+  }
+  const InBoard down = vertical(readings);
+  if (length(down) == 0) {
+    return not_found(no_level,
+                     "Without the level pose nothing tells which way is down. Stand the craft level.",
+                     {Pose::level});
+  }
+  for (const PoseReading& r : readings) {
+    if (!is_tilt(r.pose)) continue;
+    const double tipped = angle_between(unit(r.reading), -1.0 * down).value;
+    if (tipped >= limits.least_tilt.value && tipped <= 180 - limits.least_tilt.value) continue;
+    return not_found(tipped_too_little,
+                     "Held " + std::string(in_words(r.pose)) + ", the craft was tipped by " +
+                         number(std::min(tipped, 180 - tipped)) +
+                         " degrees from level only; it takes at least " + number(limits.least_tilt.value) +
+                         " to tell a direction, and the steeper the better.",
+                     {r.pose});
+  }
+  if (std::ranges::none_of(readings, [](const PoseReading& r) { return is_tilt(r.pose); })) {
+    return not_found(
+        too_few_directions,
+        "Level alone tells which way is down, not where the nose is. Hold the craft nose down, and "
+        "then right side down.",
+        {Pose::nose_down, Pose::right_down});
+  }
+  return std::nullopt;
+}
+
+// How much a tilt says about the heading: its own error and the vertical's both grow as it gets shallower.
+double heading_weight(double sine_of_tilt) {
+  const double squared = sine_of_tilt * sine_of_tilt;
+  return squared / (2 - squared);
+}
+
+craft::CraftFromBoard free_mount(std::span<const PoseReading> readings) {
+  const InBoard down = vertical(readings);
+  std::vector<DirectionPair> pairs{{InCraft{0, 0, 1}, down, 1}};
+  for (const PoseReading& r : readings) {
+    if (!is_tilt(r.pose)) continue;
+    const InBoard level_part = across(unit(r.reading), down);
+    pairs.push_back({up_in(r.pose), unit(level_part), r.weight * heading_weight(length(level_part))});
+  }
+  return fit_directions(pairs).craft_from_board;
+}
+
+std::string as_sentence(const std::string& words) {
+  return words + ".";
+}
+
+Pose opposite(Pose pose) {
+  switch (pose) {
+    case Pose::level:
+      return Pose::inverted;
+    case Pose::inverted:
+      return Pose::level;
+    case Pose::nose_down:
+      return Pose::nose_up;
+    case Pose::nose_up:
+      return Pose::nose_down;
+    case Pose::right_down:
+      return Pose::left_down;
+    case Pose::left_down:
+      return Pose::right_down;
+  }
+  return pose;
+}
+
+// What, done wrong once, would make a real mount of the readings. Left and right are mixed up most often
+// (Corballis & Corballis 1993, by way of the check values), so they are tried first.
+std::vector<std::string> likely_mix_ups(std::span<const PoseReading> readings, const MountLimits& limits) {
+  std::vector<std::string> likely;
+  for (const Pose pose :
+       {Pose::right_down, Pose::left_down, Pose::nose_down, Pose::nose_up, Pose::level, Pose::inverted}) {
+    std::vector<PoseReading> changed(readings.begin(), readings.end());
+    bool any = false;
+    for (PoseReading& r : changed) {
+      if (r.pose != pose) continue;
+      r.pose = opposite(pose);
+      any = true;
+    }
+    if (!any || worst_misfit(best_of(changed, false).first, changed) > limits.disagreement) continue;
+    likely.push_back(as_sentence("Asked for " + std::string(in_words(pose)) +
+                                 ", the craft may have been held " + std::string(in_words(opposite(pose)))));
+  }
+  likely.emplace_back("The profile may give one of the sensor's axes the wrong sign (sense.axes).");
+  return likely;
+}
+
+std::vector<Pose> poses_of(std::span<const PoseReading> readings) {
+  std::vector<Pose> poses;
+  for (const PoseReading& r : readings) {
+    if (std::ranges::find(poses, r.pose) == poses.end()) poses.push_back(r.pose);
+  }
+  return poses;
+}
+
+MountNotFound mirrored(std::span<const PoseReading> readings, const MountLimits& limits) {
+  MountNotFound answer = not_found(MountNotFound::Why::mirrored,
+                                   "No board can be mounted so: the readings are the mirror image of a "
+                                   "mount. Hold the poses once more, and "
+                                   "mind left and right, nose and tail.",
+                                   poses_of(readings));
+  answer.likely = likely_mix_ups(readings, limits);
+  return answer;
+}
+
+MountNotFound contradiction(const Candidate& best, std::span<const PoseReading> readings) {
+  const auto worst = std::ranges::max_element(
+      readings, {}, [&](const PoseReading& r) { return misfit_under(best, r).value; });
+  return not_found(MountNotFound::Why::contradiction,
+                   "The poses contradict each other: " + std::string(in_words(worst->pose)) + " is " +
+                       number(misfit_under(best, *worst).value) +
+                       " degrees away from what the others say. Hold that pose again.",
+                   {worst->pose});
+}
+
+std::string words_for(const MountFound& found) {
+  std::string words = "The board is mounted: " + found.nearest.words + " (measured " +
+                      number(found.off.value) + " degrees off that). The next nearest is " +
+                      found.second.words + ", " + number(found.second_off.value) + " degrees off.";
+  const PoseResidual& worst = found.residuals[found.worst];
+  words += " The pose that fits worst is " + std::string(in_words(worst.pose)) + ", " +
+           number(worst.from_named.value) + " degrees away from what it should read.";
+  if (found.next_pose) {
+    words += " That is too close to call; holding the craft " + std::string(in_words(*found.next_pose)) +
+             " would decide most.";
+  }
+  return words;
+}
+
+MountFound found_mount(const Ranking& proper, const Candidate& best_mirrored, double mirrored_odds,
+                       std::span<const PoseReading> readings, const MountLimits& limits) {
+  MountFound found;
+  found.free = free_mount(readings);
+  found.free_angles = found.free.yaw_pitch_roll();
+  found.nearest = *proper.first.mount;
+  found.second = *proper.second.mount;
+  found.off = angle_between(found.free, found.nearest.rotation);
+  found.second_off = angle_between(found.free, found.second.rotation);
+  found.margin = log_odds(proper.first, proper.second, limits);
+  found.certain = found.margin >= limits.certainty && mirrored_odds >= limits.certainty;
+  for (const PoseReading& r : readings) {
+    found.residuals.push_back(
+        {r.pose, misfit_under(proper.first, r), misfit(r.pose, found.free * r.reading)});
+  }
+  const auto worst = std::ranges::max_element(found.residuals, {}, &PoseResidual::from_named);
+  found.worst = static_cast<std::size_t>(worst - found.residuals.begin());
+  if (!found.certain) {
+    const Candidate& rival = found.margin < mirrored_odds ? proper.second : best_mirrored;
+    found.next_pose = most_telling_pose(proper.first, rival, readings);
+  }
+  found.words = words_for(found);
+  return found;
+}
+
+}  // namespace
+
+MountAnswer mount_from_poses(std::span<const PoseReading> readings, const MountLimits& limits) {
+  if (const auto refused = not_usable(readings, limits)) return *refused;
+  const Ranking proper = best_of(readings, false);
+  const Candidate best_mirrored = best_of(readings, true).first;
+  const double mirrored_odds = log_odds(proper.first, best_mirrored, limits);
+  const bool proper_fits = worst_misfit(proper.first, readings) <= limits.disagreement;
+  const bool mirror_fits = worst_misfit(best_mirrored, readings) <= limits.disagreement;
+  if (mirror_fits && (!proper_fits || mirrored_odds <= -limits.certainty)) return mirrored(readings, limits);
+  if (!proper_fits) return contradiction(proper.first, readings);
+  return found_mount(proper, best_mirrored, mirrored_odds, readings, limits);
+}
+
+craft::Mount mount_from_arrow(Degrees heading, bool upside_down) {
+  return craft::mount(heading, upside_down ? craft::BoardSide::upside_down : craft::BoardSide::right_way_up);
+}
+
+}  // namespace armwise::solve

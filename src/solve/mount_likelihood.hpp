@@ -1,0 +1,30 @@
+// How well each named mount, and the mirror image of each, explains what was read. Private to this layer.
+#pragma once
+
+#include <span>
+
+#include "armwise/craft/mounts.hpp"
+#include "armwise/solve/mount_from_poses.hpp"
+#include "armwise/solve/pose.hpp"
+
+namespace armwise::solve {
+
+struct Candidate {
+  const craft::Mount* mount = nullptr;
+  bool mirrored = false;  // the board's right and left changed over, which no screwdriver can do
+  double squares = 0;     // sum of weighted squared misfits, square degrees
+};
+
+struct Ranking {
+  Candidate first, second;
+};
+
+Ranking best_of(std::span<const PoseReading> readings, bool mirrored);
+craft::Degrees misfit_under(const Candidate& candidate, const PoseReading& reading);
+craft::Degrees worst_misfit(const Candidate& candidate, std::span<const PoseReading> readings);
+// Natural logarithm of how much likelier `a` is than `b`, for normally distributed pose errors.
+double log_odds(const Candidate& a, const Candidate& b, const MountLimits& limits);
+// The pose whose reading would differ most between the two, one not held yet where there is one.
+Pose most_telling_pose(const Candidate& a, const Candidate& b, std::span<const PoseReading> held);
+
+}  // namespace armwise::solve
