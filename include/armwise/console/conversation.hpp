@@ -15,9 +15,19 @@
 namespace armwise::console {
 
 struct Reply {
-  std::vector<std::string> lines;  // printable, without echo and prompt
+  std::vector<std::string> lines;  // printable, not blank, without echo and prompt
 };
 
+// "\r", "\n" or "\r\n".
+std::string_view line_end_of(const Profile& profile);
+// The lines that stop all motors, each with its end, from wherever in a menu: for a stop that cannot wait.
+// Empty where the profile has no spin.
+std::string stop_lines(const Profile& profile);
+
+// A reply is whole when the prompt stands at the end of what came and nothing more comes for a moment (a
+// longer one where the prompt stands in mid-line, or the echo is not whole), or with the line that ends
+// every reply. Where a console stays silent without either, but has said something, a barrier word is sent,
+// and what came before the word came back is the reply.
 class Conversation {
  public:
   // `profile` and `clock` outlive the conversation.
@@ -27,18 +37,24 @@ class Conversation {
   // Gets into the console from whatever state it is in. Throws Fault(no_reply, unreadable, line_lost).
   Task<void> open();
 
-  // Sends each step and reads to the end of its reply. The lines of all steps, in order.
+  // Sends each step and reads to the end of its reply. The lines of all steps, in order. Gets back into
+  // step first where it is out of it, so that a late answer is never taken for this one; after a failure in
+  // mid-menu it goes back to the top. `steps` and `values` outlive the call.
   // Throws Fault(no_reply, line_lost, unreadable); Fault(refused) with the console's words.
   Task<Reply> run(const Steps& steps, const Values& values);
 
   // After a time-out: gets back into step and proves it. Throws as open().
   Task<void> resynchronise();
 
-  // For a stop: written at once, without waiting for a reply that may be under way.
+  // For a stop: written at once, a line end before it, without waiting for a reply that may be under way.
+  // The conversation is out of step afterwards.
   Task<void> write_now(const Command& command, const Values& values);
 
-  // The line as it would be sent, for the plan and the journal.
-  std::string as_sent(const Steps& steps, const Values& values) const;
+  // The lines as they would be sent, one for each step, for the plan and the journal.
+  static std::vector<std::string> as_sent(const Steps& steps, const Values& values);
+
+  // False after a time-out, an unreadable reply or a write_now().
+  bool in_step() const;
 
   // The line without its owner, for a reopen; the conversation ends.
   std::unique_ptr<Line> release();

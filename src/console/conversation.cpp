@@ -1,0 +1,220 @@
+#include "armwise/console/conversation.hpp"
+
+#include <algorithm>
+#include <exception>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "talk.hpp"
+
+namespace armwise::console {
+namespace {
+
+// A refusal is short, or stands at the top of what it explains; a line deep in a long listing is data.
+constexpr std::size_t refusal_within_first = 3;
+constexpr std::size_t short_reply = 10;
+
+std::optional<std::string> refusal_in(const std::vector<std::string>& lines, const Profile& profile) {
+  const std::size_t looked_at =
+      lines.size() <= short_reply ? lines.size() : std::min(lines.size(), refusal_within_first);
+  for (std::size_t i = 0; i < looked_at; ++i) {
+    for (const Template& refusal : profile.refusals) {
+      if (refusal.match(lines[i], profile.case_sensitive)) return lines[i];
+    }
+  }
+  return std::nullopt;
+}
+
+void throw_where_refused(const std::string& sent, const Heard& heard, const Profile& profile) {
+  const auto refusal = refusal_in(heard.lines, profile);
+  if (!refusal) return;
+  throw Fault(FaultKind::refused, "the console refused \"" + printable(sent) + "\"",
+              "It said: \"" + *refusal + "\"");
+}
+
+}  // namespace
+
+std::string_view line_end_of(const Profile& profile) {
+  switch (profile.open.line_ending) {
+    case LineEnding::cr:
+      return "\r";
+    case LineEnding::lf:
+      return "\n";
+    case LineEnding::crlf:
+      return "\r\n";
+  }
+  return "\n";
+}
+
+std::string stop_lines(const Profile& profile) {
+  if (!profile.spin) return {};
+  const std::string end(line_end_of(profile));
+  std::string stop;
+  for (const Step& step : profile.spin->stop_all.steps) stop += step.send.format({}) + end;
+  if (profile.open.home.empty()) return stop;
+  // It may be heard from inside the menu, or only from the top: so both.
+  const std::string home = profile.open.home + end;
+  return stop + home + home + home + stop;
+}
+
+struct Conversation::State {
+  State(std::unique_ptr<Line> opened, const Profile& spoken, Clock& clock)
+      : line(std::move(opened)), profile(spoken), talk(*line, spoken, clock) {}
+
+  std::unique_ptr<Line> line;
+  const Profile& profile;
+  Talk talk;
+
+  Task<bool> wake(bool with_open_send);
+  Task<void> step(const Step& step, const std::string& sent, bool last, Reply& reply);
+  void throw_not_open() const;
+};
+
+Conversation::Conversation(std::unique_ptr<Line> line, const Profile& profile, Clock& clock)
+    : state_(std::make_unique<State>(std::move(line), profile, clock)) {}
+Conversation::~Conversation() = default;
+
+// True where the console may be listening.
+Task<bool> Conversation::State::wake(bool with_open_send) {
+  const Open& open = profile.open;
+  const Duration patience = talk.prompts().top().empty() ? 3 * profile.timing.quiet : profile.timing.reply;
+  const std::string line_end(line_end_of(profile));
+  co_await talk.write(line_end);
+  Heard heard = co_await talk.listen(patience);
+  if (heard.at_top) co_return true;
+  if (with_open_send && !open.send.empty()) {
+    const bool is_key = static_cast<unsigned char>(open.send.back()) < ' ';
+    const std::string bytes = is_key ? open.send : open.send + line_end;
+    co_await talk.write(bytes);
+    heard = co_await talk.listen(patience);
+    if (heard.at_top) co_return true;
+  }
+  if (talk.prompts().top().empty()) co_return true;
+  co_return co_await talk.go_home();
+}
+
+void Conversation::State::throw_not_open() const {
+  const std::string name = printable(line->name());
+  if (!talk.anything_heard()) {
+    throw Fault(FaultKind::no_reply, "nothing answers on " + name,
+                "It may be another device, or its console is not the one that the profile \"" + profile.name +
+                    "\" describes",
+                "Check the port and the profile, unplug the controller, plug it in and try again");
+  }
+  if (talk.only_noise_heard()) {
+    throw Fault(FaultKind::unreadable, "what comes from " + name + " is no text",
+                "The speed may be wrong, or it is not the device expected", "Check the port and its speed");
+  }
+  if (talk.only_echo_heard()) {
+    throw Fault(FaultKind::no_reply, name + " repeats what is sent, but does not answer",
+                "It may expect another line ending than the profile \"" + profile.name + "\" says",
+                "Try line_ending cr, lf or crlf in the profile");
+  }
+  throw Fault(FaultKind::no_reply,
+              "the console on " + name + " does not answer as the profile \"" + profile.name + "\" says",
+              profile.open.prompt.empty() ? "The barrier word did not come back"
+                                          : "The prompt \"" + profile.open.prompt + "\" did not come",
+              "Check the profile, unplug the controller, plug it in and try again");
+}
+
+Task<void> Conversation::open() {
+  State& state = *state_;
+  state.line->discard_input();
+  state.talk.forget();
+  const Duration banner = 3 * state.profile.timing.quiet;
+  co_await state.talk.listen(banner);
+  for (int attempt = 0; attempt < 3; ++attempt) {
+    // A console without a prompt shows only by the barrier whether it is open already.
+    const bool with_open_send = attempt > 0 || !state.talk.prompts().top().empty();
+    const bool awake = co_await state.wake(with_open_send);
+    if (!awake) continue;
+    const bool proven = co_await state.talk.prove();
+    if (proven) co_return;
+  }
+  state.throw_not_open();
+}
+
+// One step, with its reply. Throws Fault(refused), or Fault(unreadable) where a menu goes elsewhere.
+Task<void> Conversation::State::step(const Step& step, const std::string& sent, bool last, Reply& reply) {
+  const std::string wanted(trimmed(step.prompt.empty() ? profile.open.prompt : step.prompt));
+  const bool may_settle = last && wanted == talk.prompts().top();
+  Heard heard = co_await talk.exchange(sent, may_settle);
+  throw_where_refused(sent, heard, profile);
+  if (!heard.settled && heard.prompt != wanted) {
+    throw Fault(FaultKind::unreadable,
+                "the console asked \"" + heard.prompt + "\" after \"" + printable(sent) + "\"",
+                "The profile expects \"" + wanted + "\" there");
+  }
+  std::move(heard.lines.begin(), heard.lines.end(), std::back_inserter(reply.lines));
+}
+
+Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
+  State& state = *state_;
+  if (!state.talk.in_step()) co_await resynchronise();
+  Reply reply;
+  const std::vector<std::string> lines = as_sent(steps, values);
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    std::exception_ptr failure;
+    try {
+      co_await state.step(steps[i], lines[i], i + 1 == steps.size(), reply);
+    } catch (const Fault& fault) {
+      if (fault.kind() == FaultKind::line_lost || !state.talk.prompts().has_menus()) throw;
+      failure = std::current_exception();
+    }
+    if (failure) {
+      co_await state.talk.go_home_if_possible();
+      std::rethrow_exception(failure);
+    }
+  }
+  co_return reply;
+}
+
+Task<void> Conversation::resynchronise() {
+  State& state = *state_;
+  const std::string line_end(line_end_of(state.profile));
+  const bool has_barrier = state.profile.open.barrier.has_value();
+  // Without a word that tells, only a long silence tells that no late answer is under way.
+  const Duration patience = has_barrier ? 4 * state.profile.timing.quiet : 2 * state.profile.timing.reply;
+  for (int attempt = 0; attempt < 3; ++attempt) {
+    co_await state.talk.listen_to_silence(patience);
+    co_await state.talk.write(line_end);
+    const Heard heard = co_await state.talk.listen(patience);
+    if (!heard.at_top && state.talk.prompts().has_menus()) co_await state.talk.go_home();
+    const bool proven = co_await state.talk.prove();
+    if (proven) co_return;
+  }
+  throw Fault(
+      FaultKind::no_reply, "the console did not get back into step after a reply that never came",
+      has_barrier ? "It does not answer a harmless question any more" : "Its prompt does not come any more",
+      "Unplug the controller, plug it in and try again");
+}
+
+Task<void> Conversation::write_now(const Command& command, const Values& values) {
+  State& state = *state_;
+  const std::string end(line_end_of(state.profile));
+  std::string bytes = end;
+  for (const std::string& line : as_sent(command.steps, values)) bytes += line + end;
+  state.talk.fall_out_of_step();
+  co_await state.talk.write(bytes);
+}
+
+std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values& values) {
+  std::vector<std::string> lines;
+  for (const Step& step : steps) lines.push_back(step.send.format(values));
+  return lines;
+}
+
+bool Conversation::in_step() const {
+  return state_->talk.in_step();
+}
+
+std::unique_ptr<Line> Conversation::release() {
+  return std::move(state_->line);
+}
+
+Line& Conversation::line() {
+  return *state_->line;
+}
+
+}  // namespace armwise::console

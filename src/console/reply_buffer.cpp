@@ -1,0 +1,77 @@
+#include "reply_buffer.hpp"
+
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+
+namespace armwise::console {
+namespace {
+
+constexpr std::string_view line_ends = "\r\n";
+constexpr std::size_t longest_prompt = 1024;
+
+// One raw line as a person would have seen it on a screen.
+std::string as_seen(std::string_view raw) {
+  std::string kept;
+  for (const char c : raw) {
+    if (c != '\b') {
+      kept += c;
+    } else if (!kept.empty()) {
+      kept.pop_back();
+    }
+  }
+  std::string seen = printable(kept);
+  seen.erase(std::min(seen.find_last_not_of(' ') + 1, seen.size()));
+  return seen;
+}
+
+std::vector<std::string> lines_in(std::string_view bytes) {
+  std::vector<std::string> all;
+  for (std::size_t start = 0; start < bytes.size();) {
+    const std::size_t end = std::min(bytes.find_first_of(line_ends, start), bytes.size());
+    std::string seen = as_seen(bytes.substr(start, end - start));
+    if (!seen.empty()) all.push_back(std::move(seen));
+    start = end + 1;
+  }
+  return all;
+}
+
+}  // namespace
+
+void ReplyBuffer::add(std::string_view bytes) {
+  bytes_ += bytes;
+  const std::size_t last_end = bytes_.find_last_of(line_ends);
+  if (last_end != std::string::npos) line_start_ = last_end + 1;
+  if (bytes_.size() - line_start_ > longest_line) {
+    throw Fault(FaultKind::unreadable, "the console sent a line longer than 64 KiB",
+                "It may not be a text console, or the line is faulty", "Unplug it, plug it in and try again");
+  }
+  if (bytes_.size() > longest_reply) {
+    throw Fault(FaultKind::unreadable, "the console sent more than 1 MiB in one reply",
+                "It seems to send without end", "Unplug it, plug it in and try again");
+  }
+}
+
+std::string ReplyBuffer::tail() const {
+  const std::size_t start = std::max(line_start_, bytes_.size() - std::min(bytes_.size(), longest_prompt));
+  return std::string(trimmed(as_seen(std::string_view(bytes_).substr(start))));
+}
+
+std::vector<std::string> ReplyBuffer::lines() const {
+  return lines_in(bytes_);
+}
+
+std::vector<std::string> ReplyBuffer::newly_ended_lines() {
+  const std::string_view ended = std::string_view(bytes_).substr(taken_until_, line_start_ - taken_until_);
+  taken_until_ = line_start_;
+  return lines_in(ended);
+}
+
+bool ReplyBuffer::is_noise() const {
+  const auto is_text = [](char c) { return (c >= ' ' && c <= '~') || c == '\r' || c == '\n' || c == '\t'; };
+  const auto text = static_cast<std::size_t>(std::count_if(bytes_.begin(), bytes_.end(), is_text));
+  return bytes_.size() >= 4 && text * 2 < bytes_.size();
+}
+
+}  // namespace armwise::console

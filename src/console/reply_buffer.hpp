@@ -1,0 +1,42 @@
+// What has come in answer to one command so far: bounded, and seen as lines.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace armwise::console {
+
+class ReplyBuffer {
+ public:
+  // Nothing a console has to say is longer; a line without end or a listing without end is a fault.
+  static constexpr std::size_t longest_reply = 1UL << 20U;
+  static constexpr std::size_t longest_line = 64UL << 10U;
+
+  // Throws Fault(unreadable) beyond the bounds.
+  void add(std::string_view bytes);
+
+  bool empty() const { return bytes_.empty(); }
+  std::size_t size() const { return bytes_.size(); }
+
+  // What stands behind the last line end (its last 1 KiB), without escape codes, control characters and
+  // blanks at its ends: where a prompt is looked for.
+  std::string tail() const;
+
+  // All lines that are not blank, a last one without its end included. Any of \r, \n, \r\n and \n\r ends a
+  // line; backspaces have taken back what stood before them; escape codes and the like are gone.
+  std::vector<std::string> lines() const;
+  // The lines that have ended since the last call.
+  std::vector<std::string> newly_ended_lines();
+
+  // True where much of what came is no text: another speed, or another kind of device.
+  bool is_noise() const;
+
+ private:
+  std::string bytes_;
+  std::size_t line_start_ = 0;  // of the line that has not ended yet
+  std::size_t taken_until_ = 0;
+};
+
+}  // namespace armwise::console

@@ -1,0 +1,319 @@
+#include "talk.hpp"
+
+#include <algorithm>
+#include <cstdint>
+#include <iterator>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
+#include "echo.hpp"
+
+namespace armwise::console {
+namespace {
+
+// A prompt in mid-line is less sure than one on a line of its own.
+constexpr int mid_line_patience = 4;
+constexpr int deepest_menu = 5;
+constexpr std::size_t kept_for_diagnosis = 4096;
+
+std::string in_seconds(Duration duration) {
+  const auto tenths = duration.count() / 100;
+  return std::to_string(tenths / 10) + (tenths % 10 != 0 ? "." + std::to_string(tenths % 10) : "") + " s";
+}
+
+}  // namespace
+
+Talk::Talk(Line& line, const Profile& profile, Clock& clock)
+    : line_(line), profile_(profile), clock_(clock), prompts_(profile), echo_(profile.open.echo) {}
+
+void Talk::forget() {
+  echo_ = profile_.open.echo;
+  in_step_ = false;
+  first_heard_ = ReplyBuffer();
+}
+
+Task<Received> Talk::read(Duration within) {
+  Received received = co_await line_.read(within);
+  if (received.status == Received::Status::closed) {
+    in_step_ = false;
+    throw Fault(FaultKind::line_lost, printable(line_.name()) + " went away",
+                "The controller was unplugged, or it restarted");
+  }
+  if (received.status == Received::Status::data && first_heard_.size() < kept_for_diagnosis) {
+    first_heard_.add(std::string_view(received.bytes).substr(0, kept_for_diagnosis));
+  }
+  co_return received;
+}
+
+Task<void> Talk::write(const std::string& bytes) {
+  last_written_ = bytes;
+  co_await line_.write(bytes, profile_.timing.reply);
+}
+
+// What a console said by itself since the last reply belongs to no command.
+Task<void> Talk::discard_waiting() {
+  ReplyBuffer bounded;
+  while (true) {
+    const Received received = co_await read(Duration{0});
+    if (received.status != Received::Status::data) co_return;
+    bounded.add(received.bytes);
+  }
+}
+
+std::optional<Talk::Ending> Talk::ending_of(const ReplyBuffer& buffer, const std::string& sent) const {
+  const Duration quiet = profile_.timing.quiet;
+  if (prompts_.top().empty() && end_line_seen_) return Ending{{"", true, true}, quiet};
+  const std::optional<PromptSeen> seen = prompts_.at_end_of(buffer.tail());
+  if (!seen) return std::nullopt;
+  if (seen->top && profile_.open.reply_end && !end_line_seen_) return std::nullopt;
+  if (echo_.value_or(false)) {
+    // A prompt before the echo is one from before: an answer is still to come.
+    std::vector<std::string> lines = buffer.lines();
+    if (!take_out_echo(lines, sent, prompts_.top(), echo_known()))
+      return Ending{*seen, profile_.timing.reply};
+  }
+  return Ending{*seen, seen->line_start ? quiet : mid_line_patience * quiet};
+}
+
+bool Talk::asks_for_more(const ReplyBuffer& buffer) const {
+  const std::string_view more = trimmed(profile_.open.more);
+  return !more.empty() && buffer.tail().ends_with(more);
+}
+
+void Talk::note_end_line(ReplyBuffer& buffer) {
+  if (!profile_.open.reply_end) return;
+  for (const std::string& line : buffer.newly_ended_lines()) {
+    if (profile_.open.reply_end->match(line, profile_.case_sensitive)) end_line_seen_ = true;
+  }
+}
+
+// Nothing where the console fell silent before the reply's end.
+Task<std::optional<Talk::Ending>> Talk::read_reply(ReplyBuffer& buffer, const std::string& sent) {
+  const Instant last = clock_.now() + profile_.timing.listing;
+  const std::string more_send =
+      profile_.open.more_send.empty() ? std::string(line_end_of(profile_)) : profile_.open.more_send;
+  end_line_seen_ = false;
+  while (true) {
+    std::optional<Ending> ending = ending_of(buffer, sent);
+    const bool more = !ending && asks_for_more(buffer);
+    const Duration wait = ending ? ending->quiet : (more ? profile_.timing.quiet : profile_.timing.reply);
+    if (clock_.now() >= last) {
+      throw Fault(FaultKind::no_reply, "the reply to \"" + printable(sent) + "\" did not end within " +
+                                           in_seconds(profile_.timing.listing));
+    }
+    const Received received = co_await read(wait);
+    if (received.status == Received::Status::data) {
+      buffer.add(received.bytes);
+      note_end_line(buffer);
+    } else if (more) {
+      co_await write(more_send);
+      buffer.add("\n");
+    } else {
+      co_return ending;
+    }
+  }
+}
+
+Task<Heard> Talk::exchange(const std::string& sent, bool may_settle) {
+  in_step_ = false;
+  co_await discard_waiting();
+  const std::string bytes = sent + std::string(line_end_of(profile_));
+  co_await write(bytes);
+  ReplyBuffer buffer;
+  const std::optional<Ending> ending = co_await read_reply(buffer, sent);
+  Heard heard;
+  heard.lines = buffer.lines();
+  if (ending) {
+    heard.prompt = ending->seen.prompt;
+    heard.at_top = ending->seen.top;
+  } else {
+    co_await settle(buffer, sent, may_settle, heard);
+  }
+  if (echo_.value_or(true)) {
+    const bool echoed = take_out_echo(heard.lines, sent, prompts_.top(), echo_known());
+    if (!sent.empty()) learn_echo(echoed);
+  }
+  heard.lines = without_prompts(std::move(heard.lines));
+  in_step_ = true;
+  co_return heard;
+}
+
+// The console fell silent without the end of its reply. What it said is whole if its last line has ended and
+// a barrier word comes back behind it: an unsolicited line behind the prompt, or a changed prompt, looks so.
+Task<void> Talk::settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard) {
+  std::vector<std::string> answer = buffer.lines();
+  take_out_echo(answer, sent, prompts_.top(), echo_known());
+  const std::string tail = buffer.tail();
+  const bool whole_lines = tail.empty() || without_prompts({tail}).empty();
+  if (!may_settle || !profile_.open.barrier || answer.empty() || !whole_lines) throw_no_reply(buffer, sent);
+  const auto late = co_await barrier();
+  if (!late) throw_no_reply(buffer, sent);
+  heard.lines.insert(heard.lines.end(), late->begin(), late->end());
+  heard.settled = true;
+  heard.at_top = true;
+}
+
+void Talk::throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const {
+  const std::string what = "\"" + printable(sent) + "\"";
+  std::vector<std::string> lines = buffer.lines();
+  if (lines.empty()) {
+    throw Fault(FaultKind::no_reply,
+                "no reply to " + what + " came within " + in_seconds(profile_.timing.reply));
+  }
+  if (take_out_echo(lines, sent, prompts_.top(), echo_known()) && lines.empty()) {
+    throw Fault(FaultKind::no_reply, "the console repeated " + what + " but did not answer within " +
+                                         in_seconds(profile_.timing.reply));
+  }
+  throw Fault(FaultKind::no_reply, "only part of a reply to " + what + " came",
+              "The last that came is \"" + lines.back().substr(0, 80) + "\"");
+}
+
+// Only the prompts themselves, and the page stops; text that merely starts like a prompt may be data.
+std::vector<std::string> Talk::without_prompts(std::vector<std::string> lines) const {
+  const std::string_view more = trimmed(profile_.open.more);
+  for (std::string& line : lines) {
+    if (!more.empty() && line.starts_with(more)) line.erase(0, more.size());
+  }
+  if (!lines.empty()) {
+    std::string& last = lines.back();
+    const auto seen = prompts_.at_end_of(trimmed(last));
+    if (seen) last = std::string(trimmed(last.substr(0, last.rfind(seen->prompt))));
+  }
+  std::erase_if(lines,
+                [&](const std::string& line) { return trimmed(line).empty() || prompts_.is_prompt(line); });
+  return lines;
+}
+
+void Talk::learn_echo(bool echoed) {
+  if (!echo_) echo_ = echoed;
+}
+
+Task<Heard> Talk::listen(Duration patience) {
+  const Instant last = clock_.now() + 5 * std::max(patience, profile_.timing.reply);
+  ReplyBuffer buffer;
+  end_line_seen_ = false;
+  Heard heard;
+  while (clock_.now() < last) {
+    const auto seen = prompts_.at_end_of(buffer.tail());
+    const Duration wait = seen ? std::min(patience, mid_line_patience * profile_.timing.quiet) : patience;
+    const Received received = co_await read(wait);
+    if (received.status == Received::Status::data) {
+      buffer.add(received.bytes);
+      continue;
+    }
+    heard.prompt = seen ? seen->prompt : "";
+    heard.at_top = seen && seen->top;
+    break;
+  }
+  heard.lines = without_prompts(buffer.lines());
+  co_return heard;
+}
+
+Task<void> Talk::listen_to_silence(Duration patience) {
+  const Instant last = clock_.now() + 5 * std::max(patience, profile_.timing.reply);
+  ReplyBuffer bounded;
+  while (clock_.now() < last) {
+    const Received received = co_await read(patience);
+    if (received.status != Received::Status::data) co_return;
+    bounded.add(received.bytes);
+  }
+}
+
+// Different for each question and each session, so that an old answer cannot pass for a new one.
+std::string Talk::new_word() {
+  auto mixed = static_cast<std::uint64_t>(clock_.now().count()) * 2654435761ULL + ++words_ * 40503ULL;
+  constexpr std::string_view letters = "bcdfghjkmnpqrstvwxz";
+  std::string word;
+  for (int i = 0; i < 8; ++i) {
+    word += letters[mixed % letters.size()];
+    mixed /= letters.size();
+  }
+  return word + std::to_string(words_);
+}
+
+// True once the word has come back and what follows it has come to rest.
+Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
+  const Instant last = clock_.now() + profile_.timing.listing;
+  bool answered = false;
+  while (clock_.now() < last) {
+    const bool at_prompt = prompts_.at_end_of(buffer.tail()).has_value();
+    Duration wait = profile_.timing.reply;
+    if (answered) wait = (at_prompt ? 1 : mid_line_patience) * profile_.timing.quiet;
+    const Received received = co_await read(wait);
+    if (received.status != Received::Status::data) co_return answered;
+    buffer.add(received.bytes);
+    for (const std::string& line : buffer.newly_ended_lines()) {
+      for (const Template& answer : profile_.open.barrier->lines) {
+        const auto values = answer.match(line, profile_.case_sensitive);
+        if (values && profile_.same(values->at("word"), word)) answered = true;
+      }
+    }
+  }
+  co_return answered;
+}
+
+// What came before the word's answer, without the barrier's own echo; nothing where no word came back.
+Task<std::optional<std::vector<std::string>>> Talk::barrier() {
+  in_step_ = false;
+  const std::string word = new_word();
+  const Values values{{"word", word}};
+  const std::string sent = profile_.open.barrier->steps.front().send.format(values);
+  const std::string bytes = sent + std::string(line_end_of(profile_));
+  co_await write(bytes);
+  ReplyBuffer buffer;
+  const bool answered = co_await wait_for_word(buffer, word);
+  if (!answered) co_return std::nullopt;
+  std::vector<std::string> before = buffer.lines();
+  const bool echoed = take_out_echo(before, sent, prompts_.top(), echo_known());
+  learn_echo(echoed);
+  const auto answer = std::find_if(before.begin(), before.end(), [&](const std::string& line) {
+    return lower_case(line).find(lower_case(word)) != std::string::npos;
+  });
+  before.erase(answer, before.end());
+  in_step_ = true;
+  co_return without_prompts(std::move(before));
+}
+
+Task<bool> Talk::prove() {
+  if (profile_.open.barrier) {
+    const auto before = co_await barrier();
+    co_return before.has_value();
+  }
+  const std::string line_end(line_end_of(profile_));
+  co_await write(line_end);
+  const Heard heard = co_await listen(profile_.timing.reply);
+  in_step_ = heard.at_top;
+  co_return heard.at_top;
+}
+
+Task<bool> Talk::go_home() {
+  if (profile_.open.home.empty()) co_return false;
+  const std::string bytes = profile_.open.home + std::string(line_end_of(profile_));
+  for (int level = 0; level < deepest_menu; ++level) {
+    co_await write(bytes);
+    const Heard heard = co_await listen(profile_.timing.reply);
+    if (heard.at_top) co_return true;
+  }
+  co_return false;
+}
+
+Task<void> Talk::go_home_if_possible() {
+  in_step_ = false;
+  try {
+    co_await go_home();
+  } catch (const Fault&) {
+    // The next command gets into step first, and says so if that fails.
+  }
+}
+
+bool Talk::only_echo_heard() const {
+  const std::vector<std::string> lines = first_heard_.lines();
+  const std::string sent(trimmed(last_written_));
+  return !sent.empty() && !lines.empty() &&
+         std::all_of(lines.begin(), lines.end(),
+                     [&](const std::string& line) { return trimmed(line) == sent; });
+}
+
+}  // namespace armwise::console

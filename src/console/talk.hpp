@@ -1,0 +1,89 @@
+// The fine mechanics of a conversation: one exchange, one barrier, listening. What they are put together to
+// is in conversation.cpp.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/line.hpp"
+#include "armwise/console/profile.hpp"
+#include "echo.hpp"
+#include "prompts.hpp"
+#include "reply_buffer.hpp"
+
+namespace armwise::console {
+
+struct Heard {
+  std::vector<std::string> lines;  // without echo and prompt
+  std::string prompt;              // that it ended with; empty: none, or none is needed
+  bool at_top = false;             // ended as replies end outside of menus
+  bool settled = false;            // proven whole by the barrier, not by its end
+};
+
+class Talk {
+ public:
+  Talk(Line& line, const Profile& profile, Clock& clock);
+
+  // Sends one line and reads its reply to the end. Out of step where it throws.
+  // Throws Fault(no_reply, unreadable, line_lost).
+  Task<Heard> exchange(const std::string& sent, bool may_settle);
+
+  Task<void> write(const std::string& bytes);
+  // Reads until a prompt and a moment of silence, or until nothing came for `patience`.
+  Task<Heard> listen(Duration patience);
+  // Reads until nothing came for `patience`, prompt or no prompt.
+  Task<void> listen_to_silence(Duration patience);
+  // True where the console has shown that it listens and that no answer is under way: then in step.
+  Task<bool> prove();
+  // From the middle of a menu to its top; true where it is there.
+  Task<bool> go_home();
+  // As go_home(), where there is a way; faults are passed over, as one is being reported already.
+  Task<void> go_home_if_possible();
+
+  bool in_step() const { return in_step_; }
+  void fall_out_of_step() { in_step_ = false; }
+  // At the start of a new session on the line.
+  void forget();
+
+  const Prompts& prompts() const { return prompts_; }
+
+  bool anything_heard() const { return !first_heard_.empty(); }
+  bool only_noise_heard() const { return first_heard_.is_noise(); }
+  bool only_echo_heard() const;
+
+ private:
+  struct Ending {
+    PromptSeen seen;
+    Duration quiet;
+  };
+  std::optional<Ending> ending_of(const ReplyBuffer& buffer, const std::string& sent) const;
+  bool asks_for_more(const ReplyBuffer& buffer) const;
+  Task<Received> read(Duration within);
+  Task<void> discard_waiting();
+  Task<std::optional<Ending>> read_reply(ReplyBuffer& buffer, const std::string& sent);
+  Task<std::optional<std::vector<std::string>>> barrier();
+  Task<bool> wait_for_word(ReplyBuffer& buffer, const std::string& word);
+  Task<void> settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard);
+  [[noreturn]] void throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const;
+  std::vector<std::string> without_prompts(std::vector<std::string> lines) const;
+  void note_end_line(ReplyBuffer& buffer);
+  EchoKnown echo_known() const { return echo_.value_or(false) ? EchoKnown::yes : EchoKnown::no; }
+  void learn_echo(bool echoed);
+  std::string new_word();
+
+  Line& line_;
+  const Profile& profile_;
+  Clock& clock_;
+  Prompts prompts_;
+  std::optional<bool> echo_;
+  bool in_step_ = false;
+  bool end_line_seen_ = false;
+  unsigned words_ = 0;
+  ReplyBuffer first_heard_;  // for what is said where nothing opens
+  std::string last_written_;
+};
+
+}  // namespace armwise::console
