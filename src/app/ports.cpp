@@ -41,7 +41,7 @@ void print_json(const std::vector<link::PortInfo>& ports) {
 
 }  // namespace
 
-CommandSpec ports_command(Process&) {
+CommandSpec ports_command() {
   return {
       "ports", "what is plugged in, and whether it can be opened", "armwise ports",
       [](CLI::App& command, Chosen&) {

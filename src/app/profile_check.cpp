@@ -8,7 +8,7 @@
 
 namespace armwise::app {
 
-CommandSpec profile_check_command(Process&) {
+CommandSpec profile_check_command() {
   return {"profile check", "is this profile sound, and what can be done with it",
           "armwise profile check my-console.json", [](CLI::App& command, Chosen&) {
             auto file = std::make_shared<std::string>();

@@ -77,6 +77,7 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
     }
   }();
   const bool hopeless = kind == FaultKind::left_changed || kind == FaultKind::not_back || keeping_;
+  co_await wait_in_spite_of_cancellation();
   if (anything_written_ && !hopeless) {
     const WritePermit permit = WritePermit::plan_agreed("taking back what was agreed to");
     co_await writer_.take_back(baseline_, permit, *journal_, "the session ended early");

@@ -65,6 +65,7 @@ Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const Spi
     trouble = std::current_exception();
   }
   // Whatever happened, the stop comes before anything else.
+  if (trouble) co_await wait_in_spite_of_cancellation();
   co_await console_.stop_all();
   if (trouble) std::rethrow_exception(trouble);
 }

@@ -1,0 +1,72 @@
+#include "armwise/session/bench.hpp"
+
+#include <memory>
+#include <utility>
+
+#include "commands.hpp"
+#include "exit_status.hpp"
+#include "session_setup.hpp"
+
+namespace armwise::app {
+namespace {
+
+struct BenchArguments {
+  SessionOptions session;
+  session::BenchOptions bench;
+  std::string scheme, output;
+  double strength = 0;
+  int spin_milliseconds = 1000;
+};
+
+void add_options(CLI::App& command, BenchArguments& arguments) {
+  add_session_options(command, arguments.session);
+  command.add_option("--frame", arguments.bench.frame, "quad-x, hex-plus, …; without it, asked")
+      ->type_name("FRAME");
+  command.add_option("--props", arguments.scheme, "in or out; without it, asked")
+      ->type_name("WAY")
+      ->check(CLI::IsMember({"in", "out"}));
+  command.add_option("--craft", arguments.bench.craft_name, "the craft's name; without it, asked")
+      ->type_name("NAME");
+  command.add_option("-o,--output", arguments.output, "where the record goes")->type_name("FILE");
+  command.add_option("--operator", arguments.bench.operator_name, "who does it, for the record")
+      ->type_name("NAME");
+  command.add_option("--place", arguments.bench.place, "where, for the record")->type_name("TEXT");
+  command.add_option("--strength", arguments.strength, "strength of a spin, within the profile's limits")
+      ->type_name("PERCENT")
+      ->check(CLI::Range(0.1, 50.0));
+  command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
+      ->type_name("MS")
+      ->check(CLI::Range(200, 3000));
+  command.add_flag("--dry-run", arguments.bench.dry_run, "show the plan and write nothing");
+  add_practice_options(command, arguments.session);
+}
+
+Task<int> run_bench(Session& session, const BenchArguments& arguments) {
+  co_await session.prepare();
+  session::BenchOptions options = arguments.bench;
+  options.scheme = craft::scheme_named(arguments.scheme);
+  options.port = session.port();
+  options.tool_version = ARMWISE_VERSION;
+  options.spin_time = Duration{arguments.spin_milliseconds};
+  if (arguments.strength > 0) options.strength_per_cent = arguments.strength;
+  record::DiskStore store(record::Folders::from_environment(), arguments.output);
+  co_await session::bench(session.console(), session.person(), store, session.runtime().clock(), options);
+  co_return done;
+}
+
+}  // namespace
+
+CommandSpec bench_command() {
+  return {"bench", "the guided session: find out, plan, apply, prove, keep, record",
+          "armwise bench /dev/ttyACM0 --profile my-console.json --frame quad-x",
+          [](CLI::App& command, Chosen& chosen) {
+            auto arguments = std::make_shared<BenchArguments>();
+            add_options(command, *arguments);
+            return [arguments, &chosen] {
+              Session session(arguments->session, chosen.common);
+              return session.runtime().run(run_bench(session, *arguments), session.person_slot());
+            };
+          }};
+}
+
+}  // namespace armwise::app

@@ -1,0 +1,40 @@
+#include "armwise/session/recover.hpp"
+
+#include <iostream>
+#include <memory>
+
+#include "commands.hpp"
+#include "exit_status.hpp"
+#include "session_setup.hpp"
+
+namespace armwise::app {
+namespace {
+
+Task<int> run_recover(Session& session) {
+  record::DiskStore store(record::Folders::from_environment());
+  if (store.open_sessions().empty()) {
+    // Nothing to do needs no controller.
+    std::cout << "No session was cut off: there is nothing to recover.\n";
+    co_return done;
+  }
+  co_await session.prepare();
+  const session::RecoverResult result =
+      co_await session::recover(session.console(), session.person(), store, session.runtime().clock());
+  co_return result.ending == session::RecoverResult::Ending::left_open ? left_changed : done;
+}
+
+}  // namespace
+
+CommandSpec recover_command() {
+  return {"recover", "finish or take back a session that was cut off", "armwise recover /dev/ttyACM0",
+          [](CLI::App& command, Chosen& chosen) {
+            auto options = std::make_shared<SessionOptions>();
+            add_session_options(command, *options);
+            return [options, &chosen] {
+              Session session(*options, chosen.common);
+              return session.runtime().run(run_recover(session), session.person_slot());
+            };
+          }};
+}
+
+}  // namespace armwise::app

@@ -1,0 +1,92 @@
+#include "runtime.hpp"
+
+#include <boost/asio/bind_cancellation_slot.hpp>
+#include <boost/asio/cancellation_signal.hpp>
+#include <boost/asio/co_spawn.hpp>
+#include <csignal>
+#include <exception>
+#include <iostream>
+#include <utility>
+
+#include "armwise/link/signals.hpp"
+#include "exit_status.hpp"
+
+namespace armwise::app {
+namespace {
+
+// How a flow ended, as an exit status; `interrupted`: by Ctrl-C at a question.
+struct End {
+  int status = failed;
+  bool interrupted = false;
+};
+
+End sorted(const std::exception_ptr& trouble, session::Person* person, int signal) {
+  try {
+    std::rethrow_exception(trouble);
+  } catch (const Fault& fault) {
+    say_fault(fault, person);
+    return {exit_status(fault.kind()), false};
+  } catch (const StoppedByPerson& stop) {
+    const std::string how = stop.how() == StoppedByPerson::How::end_of_input ? "The input ended" : "Stopped";
+    if (person != nullptr) person->say(how + ": no motor turns, and the controller is as it was before.");
+    return {stopped, stop.how() == StoppedByPerson::How::interrupted};
+  } catch (const std::exception& error) {
+    if (signal == 0) {
+      say_fault(Fault(FaultKind::internal, "Something went wrong inside armwise", error.what(),
+                      "Please report this with a --capture file"),
+                person);
+      return {failed, false};
+    }
+    if (person != nullptr)
+      person->say("Ended by a signal: no motor turns, and the controller is as it was before.");
+    return {failed, false};
+  }
+}
+
+}  // namespace
+
+void say_fault(const Fault& fault, session::Person* person) {
+  if (person != nullptr) {
+    person->say(fault.sentence(), session::Level::danger);
+  } else {
+    std::cerr << "armwise: " << fault.sentence() << "\n";
+  }
+}
+
+Runtime::Runtime() : guard_(link::Guard::start()), loop_(1), clock_(loop_.get_executor()) {}
+
+int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
+  int last_signal = 0;
+  boost::asio::cancellation_signal cancel;
+  const auto cancel_flow = [&] { cancel.emit(boost::asio::cancellation_type::terminal); };
+  link::Signals signals(loop_.get_executor(), [&](int number) {
+    last_signal = number;
+    cancel_flow();
+  });
+  std::exception_ptr trouble;
+  std::exception_ptr guard_trouble;
+  const auto beats = guard_->join(loop_.get_executor(), [&](const Fault& fault) {
+    guard_trouble = std::make_exception_ptr(fault);
+    cancel_flow();
+  });
+  int status = failed;
+  boost::asio::co_spawn(
+      loop_, std::move(flow),
+      boost::asio::bind_cancellation_slot(cancel.slot(), [&](std::exception_ptr error, int value) {
+        trouble = error;
+        status = value;
+        signals.ignore();
+      }));
+  loop_.run();
+  if (trouble && guard_trouble) trouble = guard_trouble;
+  End end{status, false};
+  if (trouble) end = sorted(trouble, person.get(), last_signal);
+  person.reset();
+  if (trouble && (last_signal != 0 || end.interrupted)) {
+    guard_.reset();
+    link::end_by_signal(last_signal != 0 ? last_signal : SIGINT);
+  }
+  return end.status;
+}
+
+}  // namespace armwise::app

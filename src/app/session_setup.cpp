@@ -1,0 +1,269 @@
+#include "session_setup.hpp"
+
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <csignal>
+#include <cstdlib>
+#include <random>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+#include "armwise/link/serial_plug.hpp"
+#include "armwise/link/waiting.hpp"
+#include "armwise/practice/person.hpp"
+#include "armwise/practice/process.hpp"
+#include "armwise/record/files.hpp"
+#include "armwise/record/paths.hpp"
+#include "practice_hands.hpp"
+
+namespace armwise::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* practice_profile = "tarn";
+constexpr Duration practice_is_there_within{10000};
+
+std::vector<fs::path> profile_folders() {
+  std::vector<fs::path> folders{record::Folders::from_environment().data / "profiles"};
+  std::error_code error;
+  const fs::path program = fs::read_symlink("/proc/self/exe", error);
+  if (!error) folders.push_back(program.parent_path().parent_path() / "share" / "armwise" / "profiles");
+  folders.emplace_back(ARMWISE_SOURCE_PROFILES);
+  return folders;
+}
+
+link::StopSpeech stop_speech(const console::Profile& profile) {
+  link::StopSpeech speech;
+  speech.line_end = profile.open.line_ending == console::LineEnding::cr   ? "\r"
+                    : profile.open.line_ending == console::LineEnding::lf ? "\n"
+                                                                          : "\r\n";
+  if (profile.spin) {
+    for (const console::Step& step : profile.spin->stop_all.steps)
+      speech.stop += step.send.format({}) + speech.line_end;
+  }
+  speech.acknowledged_by = profile.open.prompt;
+  return speech;
+}
+
+}  // namespace
+
+void add_session_options(CLI::App& command, SessionOptions& options) {
+  command.add_option("PORT", options.port, "the port; without it, the one that is plugged in");
+  command.add_option("--profile", options.profile, "how this console is spoken: a file or a name")
+      ->type_name("FILE");
+  command.add_option("--wait", options.wait_seconds, "how long to wait for a port to be plugged in")
+      ->type_name("SECONDS")
+      ->check(CLI::Range(0, 3600));
+  command.add_option("--capture", options.capture, "keep every byte both ways, with times")
+      ->type_name("FILE");
+  command.add_option("--answers", options.answers, "answer from a JSON file: question id to answer")
+      ->type_name("FILE");
+  command.add_flag("--machine", options.machine, "one JSON object a line, out and in");
+  command.add_flag("--plain", options.plain, "lines of text only, for a screen reader or a pipe");
+  command.add_flag("--ascii", options.ascii, "draw with seven-bit characters only");
+  command.add_flag("--yes", options.yes, "say yes to questions about settings, never to a spin");
+}
+
+void add_practice_options(CLI::App& command, SessionOptions& options) {
+  command.add_flag("--practice", options.practice, "on a simulated craft: no hardware, nothing can turn");
+  command.add_flag("--play", options.play, "with --practice: the craft plays the person, too");
+  command.add_option("--practice-craft", options.practice_craft, "with --practice: this craft")
+      ->type_name("FILE");
+  command.add_option("--practice-frame", options.practice_frame, "with --practice: this frame")
+      ->type_name("FRAME");
+  command.add_option("--seed", options.seed, "with --practice: this hidden wiring")->type_name("N");
+  command.add_option("--baud", options.baud, "with --practice: line speed, 0 for none")->type_name("N");
+  command.add_option("--mischief", options.mischief, "with --practice: what goes wrong, by number or name")
+      ->type_name("N");
+}
+
+std::vector<fs::path> known_profiles() {
+  std::vector<fs::path> files;
+  for (const fs::path& folder : profile_folders()) {
+    std::error_code error;
+    for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
+      const bool known = std::any_of(files.begin(), files.end(),
+                                     [&](const fs::path& file) { return file.stem() == it->path().stem(); });
+      if (it->path().extension() == ".json" && !known) files.push_back(it->path());
+    }
+  }
+  std::sort(files.begin(), files.end(),
+            [](const fs::path& a, const fs::path& b) { return a.stem() < b.stem(); });
+  return files;
+}
+
+fs::path find_profile(const std::string& file_or_name) {
+  if (fs::is_regular_file(file_or_name)) return file_or_name;
+  std::vector<std::string> names;
+  for (const fs::path& file : known_profiles()) {
+    if (file.stem() == file_or_name) return file;
+    names.push_back(file.stem().string());
+  }
+  const std::string near = nearest(file_or_name, names);
+  throw Fault(FaultKind::usage, "There is no profile " + printable(file_or_name),
+              near.empty() ? "it is neither a file nor one of: " + joined(names, ", ")
+                           : "the nearest name is " + near,
+              "Name a file or one of these; armwise teach writes one for your console");
+}
+
+PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& profile) {
+  std::string name = (fs::temp_directory_path() / "armwise-practice-XXXXXX").string();
+  if (::mkdtemp(name.data()) == nullptr) {
+    throw Fault(FaultKind::file, "A folder for the practice craft could not be made", name,
+                "Make room there");
+  }
+  directory_ = name;
+  practice::PracticeOptions practice;
+  practice.directory = directory_;
+  practice.profile = profile;
+  practice.craft = options.practice_craft;
+  practice.frame = options.practice_frame;
+  practice.seed = options.seed != 0 ? options.seed : std::random_device{}();
+  practice.baud = options.baud;
+  practice.mischief = options.mischief;
+  practice.end_with_parent = true;
+  practice.say = [](const std::string&) {};
+  process_ = ::fork();
+  if (process_ == 0) {
+    ::setsid();  // Ctrl-C at the terminal is for the tool; the craft ends with it
+    int status = 1;
+    try {
+      status = practice::run_practice(practice);
+    } catch (const Fault& fault) {
+      say_fault(fault, nullptr);
+    }
+    ::_exit(status);
+  }
+  ::setenv("ARMWISE_DEVICES", directory_.c_str(), 1);
+}
+
+PracticeChild::~PracticeChild() {
+  if (process_ > 0) {
+    ::kill(process_, SIGTERM);
+    ::waitpid(process_, nullptr, 0);
+  }
+  std::error_code ignored;
+  fs::remove_all(directory_, ignored);
+}
+
+Session::Session(const SessionOptions& options, const Common& common)
+    : options_(options),
+      common_(common),
+      practice_(options.practice
+                    ? std::make_unique<PracticeChild>(
+                          options, find_profile(options.profile.empty() ? practice_profile : options.profile))
+                    : nullptr) {
+  if (options_.practice && options_.profile.empty()) options_.profile = practice_profile;
+}
+
+Session::~Session() = default;
+
+ui::UiOptions Session::ui_options() const {
+  ui::UiOptions ui;
+  ui.machine = options_.machine;
+  ui.plain = options_.plain;
+  ui.ascii = options_.ascii;
+  ui.yes = options_.yes;
+  ui.colour = ui::colour_choice_named(common_.color).value_or(ui::ColourChoice::automatic);
+  ui.answers_file = options_.answers;
+  ui.keys_file = record::Folders::from_environment().config / "keys.json";
+  return ui;
+}
+
+Task<void> Session::meet_person() {
+  ui::UiOptions ui = ui_options();
+  if (practice_) {
+    onlooker_ = co_await practice::Onlooker::connect(practice_->socket(), practice_is_there_within);
+    const craft::Frame* frame = craft::frame_named(onlooker_->frame());
+    ui.onlooker = [this, frame]() -> std::optional<ui::Scene> {
+      ui::Scene scene{frame, {}};
+      for (const practice::Turning& turning : onlooker_->turning()) {
+        if (const auto place = frame->find(turning.place)) scene.moving.push_back({*place, turning.turn});
+      }
+      if (scene.moving.empty()) return std::nullopt;
+      return scene;
+    };
+  }
+  const auto executor = runtime_.loop().get_executor();
+  auto person = ui::make_person(executor, runtime_.clock(), ui, ui::Surroundings::of_this_process());
+  if (!practice_) {
+    person_ = std::move(person);
+  } else if (options_.play) {
+    front_end_ = std::move(person);
+    person_ = std::make_unique<practice::PracticePerson>(*onlooker_, runtime_.clock(),
+                                                         practice::PersonScript{}, front_end_.get());
+  } else {
+    person_ = std::make_unique<PracticeHands>(std::move(person), *onlooker_);
+  }
+}
+
+Task<void> Session::choose_profile() {
+  if (options_.profile.empty()) {
+    const std::vector<fs::path> known = known_profiles();
+    session::Question question;
+    question.id = "profile";
+    question.kind = session::Question::Kind::choose;
+    question.text = "How is this controller's console spoken? (armwise teach makes a profile for a new one)";
+    question.may_go_back = false;
+    for (const fs::path& file : known) question.choices.push_back({file.stem().string(), file.string()});
+    session::Answer answer = session::Back{};
+    while (!std::holds_alternative<std::string>(answer)) answer = co_await person_->ask(question);
+    options_.profile = std::get<std::string>(answer);
+  }
+  profile_file_ = find_profile(options_.profile);
+  profile_ = console::load_profile(record::read_whole(profile_file_));
+}
+
+// With no port named: the only one is used, and said why; several are asked about; none is waited for.
+Task<void> Session::choose_port() {
+  const link::DeviceRoot root = link::DeviceRoot::from_environment();
+  const link::Caller caller = link::Caller::of_this_process();
+  if (options_.port.empty()) {
+    std::vector<link::PortInfo> ports = link::list_ports(root, caller);
+    if (ports.empty()) {
+      person_->say("No controller is plugged in. Plug it in over USB; waiting up to " +
+                   std::to_string(options_.wait_seconds) + " seconds.");
+    }
+    if (ports.size() > 1) {
+      session::Question question;
+      question.id = "port";
+      question.kind = session::Question::Kind::choose;
+      question.text = "Several serial ports are plugged in. Which one is the controller?";
+      question.may_go_back = false;
+      for (const link::PortInfo& port : ports) {
+        question.choices.push_back({port.node.filename().string(), port.in_words()});
+      }
+      session::Answer answer = session::Back{};
+      while (!std::holds_alternative<std::string>(answer)) answer = co_await person_->ask(question);
+      options_.port = std::get<std::string>(answer);
+    }
+  }
+  const Duration within{options_.wait_seconds * 1000};
+  const auto executor = runtime_.loop().get_executor();
+  const link::PortInfo port = co_await link::wait_for_port(executor, options_.port, root, caller, within);
+  link::require_access(port, caller);
+  port_ = port.node.string();
+  person_->say((options_.port.empty() ? "Using the only port that is plugged in: " : "Using ") +
+               port.in_words() + ".");
+}
+
+Task<void> Session::prepare() {
+  co_await meet_person();
+  co_await choose_profile();
+  co_await choose_port();
+  link::PlugOptions plug_options;
+  plug_options.root = link::DeviceRoot::from_environment();
+  plug_options.guard = &runtime_.guard();
+  runtime_.guard().say(stop_speech(profile_));
+  plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
+  if (!options_.capture.empty()) {
+    capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
+    plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
+  }
+  console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.guard());
+}
+
+}  // namespace armwise::app

@@ -1,0 +1,92 @@
+// From a command line to a person, a port and a console: what bench, recover and backup have in common.
+#pragma once
+
+#include <CLI/App.hpp>
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <string>
+
+#include "armwise/console/profile_console.hpp"
+#include "armwise/link/capture.hpp"
+#include "armwise/link/ports.hpp"
+#include "armwise/practice/onlooker.hpp"
+#include "armwise/session/person.hpp"
+#include "armwise/ui/front_end.hpp"
+#include "command_line.hpp"
+#include "runtime.hpp"
+
+namespace armwise::app {
+
+struct SessionOptions {
+  std::string port;     // empty: found or asked
+  std::string profile;  // file or name; empty: the only one there is, or asked
+  std::string capture;
+  std::string answers;
+  bool machine = false, plain = false, ascii = false, yes = false;
+  int wait_seconds = 30;
+
+  bool practice = false, play = false;
+  std::string practice_frame = "quad-x", practice_craft, mischief;
+  std::uint64_t seed = 0;  // 0: another one each time
+  int baud = 115200;
+};
+
+void add_session_options(CLI::App& command, SessionOptions& options);
+void add_practice_options(CLI::App& command, SessionOptions& options);
+
+// A profile by file, or by name in the profile folders. Throws Fault(usage) that suggests the nearest.
+std::filesystem::path find_profile(const std::string& file_or_name);
+std::vector<std::filesystem::path> known_profiles();
+
+// A practice craft of this process's own, as a child that ends with it.
+class PracticeChild {
+ public:
+  // Forks: make it before any thread or event loop exists.
+  PracticeChild(const SessionOptions& options, const std::filesystem::path& profile);
+  ~PracticeChild();
+  PracticeChild(const PracticeChild&) = delete;
+  PracticeChild& operator=(const PracticeChild&) = delete;
+  std::filesystem::path socket() const { return directory_ / "onlooker"; }
+
+ private:
+  std::filesystem::path directory_;
+  int process_ = -1;
+};
+
+class Session {
+ public:
+  // Members are made in this order; the practice child and the guard fork before the loop exists.
+  Session(const SessionOptions& options, const Common& common);
+  ~Session();
+
+  // The person, the port and the console, ready for a flow. Question ids: `profile`, `port`.
+  Task<void> prepare();
+
+  Runtime& runtime() { return runtime_; }
+  session::Person& person() { return *person_; }
+  std::unique_ptr<session::Person>& person_slot() { return person_; }
+  console::Console& console() { return *console_; }
+  const std::string& port() const { return port_; }
+
+ private:
+  Task<void> meet_person();
+  Task<void> choose_profile();
+  Task<void> choose_port();
+  ui::UiOptions ui_options() const;
+
+  SessionOptions options_;
+  Common common_;
+  std::unique_ptr<PracticeChild> practice_;
+  Runtime runtime_;
+  std::unique_ptr<practice::Onlooker> onlooker_;
+  std::unique_ptr<session::Person> front_end_, person_;
+  std::filesystem::path profile_file_;
+  console::Profile profile_;
+  std::string port_;
+  std::shared_ptr<link::CaptureFile> capture_;
+  std::unique_ptr<console::Plug> plug_;
+  std::unique_ptr<console::Console> console_;
+};
+
+}  // namespace armwise::app
