@@ -1,0 +1,113 @@
+// Keys that lie like the arms. Pure.
+//
+// The eight keys around the middle one of a numeric keypad, and eight letters that lie alike, stand for the
+// eight directions in which an arm can point, as the person sees the craft: where the nose points toward
+// the person, picture and keys are turned together.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/craft/frame.hpp"
+#include "armwise/craft/turn.hpp"
+
+namespace armwise::ui {
+
+// One press of a key.
+struct Key {
+  enum class Kind {
+    text,  // one character, in `text`
+    left,
+    right,
+    up,
+    down,
+    home,
+    end,
+    page_up,
+    page_down,
+    middle,  // the keypad's 5 without NumLock
+    insert,
+    enter,
+    tab,
+    backspace,
+    erase_line,
+    escape,
+    interrupt,     // Ctrl-C
+    end_of_input,  // Ctrl-D
+    other          // a key that means nothing here
+  };
+  Kind kind = Kind::other;
+  std::string text;
+  bool operator==(const Key&) const = default;
+
+  static Key of(std::string_view character) { return {Kind::text, std::string(character)}; }
+  // As a person calls it: "7", "left arrow", "Enter".
+  std::string in_words() const;
+};
+
+// Bytes of a terminal in, keys out. An escape sequence may come in pieces; a lone ESC is only known to be
+// one once nothing followed for a moment: then flush() gives it.
+class KeyDecoder {
+ public:
+  std::vector<Key> feed(std::string_view bytes);
+  bool waiting() const { return !pending_.empty(); }
+  std::vector<Key> flush();
+
+ private:
+  std::string pending_;
+};
+
+// Clockwise from the top left, as the keypad lies: 7 8 9 6 3 2 1 4.
+using Ring = std::array<std::string, 8>;
+const Ring& keypad_ring();
+const Ring& standard_letters();  // q w e d c x z a
+
+// Why eight keys cannot be used as letters (two alike, or one that means something else); empty: they can.
+std::string why_not_letters(const Ring& letters);
+
+// Keys that mean the same wherever a spin is asked about.
+namespace key {
+inline constexpr const char* nothing_moved = "5";
+inline constexpr const char* several = "0";
+inline constexpr const char* again = "p";
+inline constexpr const char* back = "u";
+inline constexpr const char* help = "?";
+inline constexpr const char* strip = "t";  // ask the turn by a strip of paper
+inline constexpr const char* learn = "k";  // learn the eight letters
+}  // namespace key
+
+enum class NoseSide { away, toward };  // as the person stands
+
+// Which key stands for which arm of one frame.
+class ArmKeys {
+ public:
+  struct Cap {
+    std::string arm;                        // "front-left"
+    std::string digit, letter;              // "7", "q"
+    std::vector<craft::PlaceIndex> places;  // two where the arm is coaxial, upper first
+  };
+
+  // Each arm gets the key nearest to its direction, no two the same, in the order in which they lie; where
+  // two ways are as good, the one that is turned clockwise. Throws Fault(internal) for more than eight arms.
+  ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters = standard_letters());
+
+  NoseSide nose() const { return nose_; }
+  const std::vector<Cap>& caps() const { return caps_; }  // in the frame's order
+  // The digit, the letter (either case), or the keypad's corner without NumLock; null: no arm's key.
+  const Cap* find(const Key& key) const;
+
+ private:
+  NoseSide nose_;
+  std::vector<Cap> caps_;
+};
+
+// Left arrow counter-clockwise, right arrow clockwise: over the top of the circle.
+std::optional<craft::Turn> turn_of(const Key& key);
+
+// The arm of a frame in one direction of the compass: degrees clockwise from the nose, 0 up to 360.
+double azimuth_of(const craft::Place& place);
+
+}  // namespace armwise::ui

@@ -1,0 +1,58 @@
+// How text may look on one stream: colour or none, Unicode or ASCII, and how wide.
+//
+// Colours are of the Okabe-Ito set (Okabe & Ito, "Color Universal Design", 2008), for outlines and arrows
+// only, and never carry a meaning alone: a word or a shape always says the same.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace armwise::ui {
+
+enum class ColourChoice { automatic, always, never };
+
+// "auto", "always", "never".
+std::optional<ColourChoice> colour_choice_named(std::string_view text);
+
+// What a piece of text is, not what it looks like.
+enum class Ink { plain, strong, faint, clockwise, counter_clockwise, wrong, keycap, moving };
+
+enum class ColourDepth { none, sixteen, two_hundred_and_fifty_six, full };
+
+// What surrounds the process. Handed in, so that tests need no environment of their own.
+struct Surroundings {
+  std::map<std::string, std::string> variables;
+  bool input_is_terminal = false;
+  bool output_is_terminal = false;
+  bool error_is_terminal = false;
+  int columns = 80;
+
+  static Surroundings of_this_process();
+  // Empty where it is not set.
+  std::string variable(const std::string& name) const;
+};
+
+struct Style {
+  ColourDepth colour = ColourDepth::none;
+  bool unicode = false;
+  int columns = 80;
+};
+
+// NO_COLOR (set and not empty) and TERM=dumb switch `automatic` off; a stream that is no terminal too.
+bool colour_wanted(ColourChoice choice, const Surroundings& around, bool stream_is_terminal);
+// `ascii`: seven-bit glyphs whatever the locale says.
+Style style_for(ColourChoice choice, const Surroundings& around, bool stream_is_terminal, bool ascii = false);
+
+// The text with its colour switched on and off again; the text alone where the style has no colour.
+std::string painted(std::string_view text, Ink ink, const Style& style);
+
+// How many columns of a terminal a printable UTF-8 text takes (wide East Asian letters two, combining none).
+int columns_of(std::string_view text);
+// Broken between words into lines of at most `columns`; a longer word is cut. Never an empty list.
+std::vector<std::string> wrapped(std::string_view text, int columns, std::string_view indent = {});
+std::string padded(std::string_view text, int columns);
+
+}  // namespace armwise::ui

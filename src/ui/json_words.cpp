@@ -1,0 +1,293 @@
+#include "json_words.hpp"
+
+#include <cmath>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+#include "armwise/ui/strip.hpp"
+
+namespace armwise::ui {
+namespace {
+
+using nlohmann::json;
+using Ordered = nlohmann::ordered_json;
+using session::Question;
+using session::Statement;
+using Kind = Question::Kind;
+
+constexpr int deepest_answer = 6;
+
+std::string_view name_of(Kind kind) {
+  switch (kind) {
+    case Kind::confirm:
+      return "confirm";
+    case Kind::choose:
+      return "choose";
+    case Kind::typed_word:
+      return "typed-word";
+    case Kind::text:
+      return "text";
+    case Kind::spin:
+      return "spin";
+    case Kind::pose:
+      return "pose";
+  }
+  return "text";
+}
+
+std::string_view name_of(session::Level level) {
+  switch (level) {
+    case session::Level::info:
+      return "info";
+    case session::Level::warn:
+      return "warn";
+    case session::Level::danger:
+      return "danger";
+  }
+  return "info";
+}
+
+Ordered choices_of(const Question& question) {
+  Ordered choices = Ordered::object();
+  switch (question.kind) {
+    case Kind::confirm:
+      choices["answer"] = {"yes", "no"};
+      break;
+    case Kind::choose:
+      for (const session::Choice& choice : question.choices)
+        choices["answer"][printable(choice.key)] = printable(choice.words);
+      break;
+    case Kind::typed_word:
+      choices["answer"] = Ordered::array({question.word});
+      break;
+    case Kind::pose:
+      choices["answer"] = Ordered::array({"ready"});
+      break;
+    case Kind::text:
+      break;
+    case Kind::spin:
+      choices["arm"] = place_names(*question.frame);
+      choices["turn"] = {"cw", "ccw"};
+      choices["seen"] = {"none", "several", "again", "stop"};
+      break;
+  }
+  return choices;
+}
+
+Ordered angles(const craft::YawPitchRoll& mount) {
+  return {{"yaw", mount.yaw}, {"pitch", mount.pitch}, {"roll", mount.roll}};
+}
+
+struct ChangeObject {
+  Ordered operator()(const solve::SetMap& map) const {
+    const bool put = map.write.kind == solve::MapWrite::Kind::put;
+    return {{"what", put ? "map" : "free"},
+            {"motor", map.write.motor.number},
+            {"from", printable(map.before.name)},
+            {"to", put ? printable(map.write.pin.name) : std::string()}};
+  }
+  Ordered operator()(const solve::SetProps& props) const {
+    return {{"what", "props"}, {"from", name(props.from)}, {"to", name(props.to)}};
+  }
+  Ordered operator()(const solve::SetTurn& turn) const {
+    return {{"what", "turn"},
+            {"motor", turn.motor.number},
+            {"pin", printable(turn.pin.name)},
+            {"from", name(turn.from)},
+            {"to", name(turn.to)}};
+  }
+  Ordered operator()(const solve::SetMount& mount) const {
+    return {{"what", "mount"}, {"from", angles(mount.from)}, {"to", angles(mount.to)}};
+  }
+};
+
+void add_plan(Ordered& object, const solve::Plan& plan) {
+  object["changes"] = Ordered::array();
+  for (const solve::Change& change : plan.changes) {
+    Ordered one = std::visit(ChangeObject{}, change.what);
+    one["reason"] = printable(change.reason);
+    object["changes"].push_back(std::move(one));
+  }
+  object["by_hand"] = Ordered::array();
+  for (const solve::HandWork& work : plan.by_hand) {
+    object["by_hand"].push_back({{"motor", work.motor.number},
+                                 {"pin", printable(work.pin.name)},
+                                 {"seen", name(work.seen)},
+                                 {"wanted", name(work.wanted)},
+                                 {"instruction", printable(work.instruction)}});
+  }
+}
+
+Ordered view_object(const session::CraftView& view) {
+  Ordered object{{"title", printable(view.title)}};
+  if (view.frame == nullptr) return object;
+  object["frame"] = view.frame->name;
+  object["arms"] = Ordered::object();
+  for (const auto& [place, at] : view.at) {
+    Ordered one{{"motor", at.motor.number}, {"pin", printable(at.pin.name)}};
+    if (at.turn) one["turn"] = name(*at.turn);
+    if (at.wanted) one["wanted"] = name(*at.wanted);
+    object["arms"][view.frame->places.at(place).name] = std::move(one);
+  }
+  return object;
+}
+
+std::string_view name_of(Statement::Kind kind) {
+  switch (kind) {
+    case Statement::Kind::say:
+      return "say";
+    case Statement::Kind::found:
+      return "found";
+    case Statement::Kind::plan:
+      return "plan";
+    case Statement::Kind::wrote:
+      return "wrote";
+    case Statement::Kind::progress:
+      return "progress";
+    case Statement::Kind::done:
+      return "done";
+  }
+  return "say";
+}
+
+// A member that must be a string where it is there; absent with `why` set where it is something else.
+std::optional<std::string> text_at(const json& object, const char* key, std::string& why) {
+  const auto found = object.find(key);
+  if (found == object.end()) return std::nullopt;
+  if (found->is_string()) return found->get<std::string>();
+  why = "\"" + std::string(key) + "\" has to be a string.";
+  return std::nullopt;
+}
+
+Reading read_spin_object(const Question& question, const json& object) {
+  std::string why;
+  const auto seen = text_at(object, "seen", why);
+  const auto arm = text_at(object, "arm", why);
+  const auto turn = text_at(object, "turn", why);
+  const auto flicked = text_at(object, "flicked", why);
+  const auto answer = text_at(object, "answer", why);
+  if (!why.empty()) return Unread{why};
+  if (seen && arm) return Unread{"\"seen\" and \"arm\" exclude each other."};
+  if (seen) {
+    if (*seen != "none" && *seen != "several" && *seen != "again" && *seen != "stop")
+      return Unread{"\"seen\" is one of none, several, again, stop."};
+    return read_words(question, *seen);
+  }
+  if (!arm) {
+    if (answer) return read_words(question, *answer);
+    return Unread{"A spin is answered with \"arm\" and \"turn\", or with \"seen\"."};
+  }
+  if (!question.frame->find(*arm))
+    return Unread{"\"arm\" is one of " + joined(place_names(*question.frame), ", ") + "."};
+  if (turn.has_value() == flicked.has_value())
+    return Unread{"With \"arm\" goes either \"turn\" (cw or ccw) or \"flicked\"."};
+  const craft::PlaceIndex place = *question.frame->find(*arm);
+  const std::optional<craft::Turn> which =
+      turn ? craft::turn_named(*turn) : turn_by_strip(*question.frame, place, *flicked);
+  if (which) return session::Answer{session::SpinSeen{session::SpinSeen::What::one, place, *which}};
+  if (turn) return Unread{"\"turn\" is cw or ccw."};
+  const StripTest test = strip_test(*question.frame, place);
+  return Unread{"\"flicked\" is " + test.cw_toward + " or " + test.ccw_toward + " there."};
+}
+
+Reading only_answers(const Reading& reading, const Question& question) {
+  if (std::holds_alternative<PlaceOnly>(reading))
+    return Unread{"The turn is missing. " + what_can_be_said(question)};
+  return reading;
+}
+
+// A safety word is said by a program with "yes": the program's author has read which word it stands for.
+Reading read_text(const Question& question, const std::string& text) {
+  if (question.kind == Kind::typed_word && lower_case(trimmed(text)) == "yes")
+    return session::Answer{question.word};
+  return only_answers(read_words(question, text), question);
+}
+
+}  // namespace
+
+Ordered ask_object(const Question& question) {
+  Ordered object{{"type", "ask"}, {"id", question.id}, {"kind", name_of(question.kind)}};
+  if (question.kind == Kind::spin) {
+    object["motor"] = question.motor.number;
+    object["pin"] = printable(question.pin.name);
+    object["attempt"] = question.attempt;
+    object["blind"] = question.blind;
+    object["frame"] = question.frame->name;
+  }
+  object["text"] = printable(question.text);
+  if (question.level != session::Level::info) object["level"] = name_of(question.level);
+  if (question.kind == Kind::typed_word) object["word"] = question.word;
+  if (!question.suggestion.empty()) object["suggestion"] = printable(question.suggestion);
+  if (question.kind == Kind::pose) object["pose"] = question.pose;
+  if (question.plan != nullptr) add_plan(object, *question.plan);
+  object["choices"] = choices_of(question);
+  object["back"] = question.may_go_back;
+  return object;
+}
+
+Ordered statement_object(const Statement& statement) {
+  Ordered object{{"type", name_of(statement.kind)}};
+  if (statement.kind == Statement::Kind::say || statement.level != session::Level::info)
+    object["level"] = name_of(statement.level);
+  for (const auto& [key, value] : statement.facts) {
+    if (value == "true" || value == "false") {
+      object[key] = value == "true";
+    } else {
+      object[key] = printable(value);
+    }
+  }
+  if (!statement.text.empty()) object["text"] = printable(statement.text);
+  if (statement.of > 0) {
+    object["step"] = statement.step;
+    object["of"] = statement.of;
+  }
+  if (statement.plan != nullptr) add_plan(object, *statement.plan);
+  if (!statement.views.empty()) {
+    object["views"] = Ordered::array();
+    for (const session::CraftView& view : statement.views) object["views"].push_back(view_object(view));
+  }
+  if (!statement.console_lines.empty()) {
+    object["lines"] = Ordered::array();
+    for (const std::string& line : statement.console_lines) object["lines"].push_back(printable(line));
+  }
+  return object;
+}
+
+std::string one_line(const Ordered& object) {
+  return object.dump(-1, ' ', false, Ordered::error_handler_t::replace) + "\n";
+}
+
+std::optional<json> parsed(std::string_view text, std::string& why) {
+  bool too_deep = false;
+  const auto watch_depth = [&](int depth, json::parse_event_t, json&) {
+    if (depth > deepest_answer) too_deep = true;
+    return !too_deep;
+  };
+  json value = json::parse(text, watch_depth, false);
+  if (too_deep) {
+    why = "That is nested more deeply than any answer.";
+    return std::nullopt;
+  }
+  if (value.is_discarded()) {
+    why = "That is no JSON.";
+    return std::nullopt;
+  }
+  return value;
+}
+
+Reading read_object(const Question& question, const json& object) {
+  if (question.kind == Kind::spin) return read_spin_object(question, object);
+  std::string why;
+  const auto answer = text_at(object, "answer", why);
+  if (!why.empty()) return Unread{why};
+  if (!answer) return Unread{"There is no \"answer\". " + what_can_be_said(question)};
+  return read_text(question, *answer);
+}
+
+Reading read_value(const Question& question, const json& value) {
+  if (value.is_object()) return read_object(question, value);
+  if (value.is_string()) return read_text(question, value.get<std::string>());
+  return Unread{"An answer is a string or an object."};
+}
+
+}  // namespace armwise::ui

@@ -1,0 +1,175 @@
+// Where the boxes of a picture go: as near to the hub as they fit without touching each other.
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <optional>
+
+#include "canvas.hpp"
+
+namespace armwise::ui {
+namespace {
+
+// A character cell is about twice as high as wide.
+constexpr double columns_per_row = 2.1;
+constexpr double nearest_ring = 3, farthest_ring = 16, ring_step = 0.5;  // rows
+constexpr int hub_width = 5, hub_height = 3;
+
+struct Rectangle {
+  int top = 0, left = 0, height = 0, width = 0;
+
+  Rectangle grown(int rows, int columns) const {
+    return {top - rows, left - columns, height + 2 * rows, width + 2 * columns};
+  }
+  bool touches(const Rectangle& other) const {
+    return top < other.top + other.height && other.top < top + height && left < other.left + other.width &&
+           other.left < left + width;
+  }
+};
+
+struct Scale {
+  double rows = 0, columns = 0;  // for one arm length
+};
+
+// The hub's middle is row 0, column 0.
+At middle_of(const ArmBox& box, const Scale& scale) {
+  return {static_cast<int>(std::lround(-box.x * scale.rows)),
+          static_cast<int>(std::lround(box.y * scale.columns))};
+}
+
+Rectangle around(At middle, int height, int width) {
+  return {middle.row - height / 2, middle.column - width / 2, height, width};
+}
+
+std::vector<Rectangle> parts_of(const ArmBox& box, const Scale& scale) {
+  const At middle = middle_of(box, scale);
+  const int height = static_cast<int>(box.rows.size());
+  std::vector<Rectangle> parts{around(middle, height, box.width)};
+  if (!box.caption.empty()) {
+    const int width = columns_of(box.caption);
+    parts.push_back({parts[0].top + height, middle.column - width / 2, 1, width});
+  }
+  return parts;
+}
+
+bool fits(const std::vector<ArmBox>& boxes, const Scale& scale, int columns) {
+  const Rectangle hub = around({0, 0}, hub_height, hub_width).grown(1, 1);
+  std::vector<Rectangle> earlier;
+  for (const ArmBox& box : boxes) {
+    const std::vector<Rectangle> parts = parts_of(box, scale);
+    for (const Rectangle& part : parts) {
+      const Rectangle with_margin = part.grown(0, 1);
+      const bool crowded = std::any_of(earlier.begin(), earlier.end(),
+                                       [&](const Rectangle& other) { return with_margin.touches(other); });
+      const bool outside = std::max(-part.left, part.left + part.width) > (columns - 1) / 2;
+      if (crowded || outside || with_margin.touches(hub)) return false;
+    }
+    earlier.insert(earlier.end(), parts.begin(), parts.end());
+  }
+  return true;
+}
+
+std::optional<Scale> smallest_scale(const std::vector<ArmBox>& boxes, int columns) {
+  double widest = columns;
+  for (const ArmBox& box : boxes) {
+    const int half = std::max(box.width, columns_of(box.caption)) / 2 + 1;
+    if (std::abs(box.y) > 0.1) widest = std::min(widest, ((columns - 1) / 2 - half) / std::abs(box.y));
+  }
+  for (double rows = nearest_ring; rows <= farthest_ring; rows += ring_step) {
+    const Scale scale{rows, std::min(rows * columns_per_row * 1.2, widest)};
+    if (fits(boxes, scale, columns)) return scale;
+  }
+  return std::nullopt;
+}
+
+// From the hub to a box; both are drawn over its ends afterwards.
+void draw_arm(Canvas& canvas, At hub, At end, const Glyphs& glyphs) {
+  const int rows = end.row - hub.row;
+  const int columns = end.column - hub.column;
+  if (rows == 0 && columns == 0) return;
+  const bool level = std::abs(rows) * 6 <= std::abs(columns);
+  const bool flat = std::abs(columns) > 3 * std::abs(rows);
+  const int steps = level ? std::abs(columns) : flat ? std::abs(columns) / 2 : std::abs(rows);
+  std::string_view glyph = glyphs.upright;
+  if (level) {
+    glyph = glyphs.flat;
+  } else if (flat) {
+    glyph = glyphs.dot;
+  } else if (std::abs(columns) * 2 > std::abs(rows)) {
+    glyph = (rows > 0) == (columns > 0) ? glyphs.falling : glyphs.rising;
+  }
+  for (int i = 1; i <= steps; ++i) {
+    const double part = static_cast<double>(i) / steps;
+    canvas.put({hub.row + static_cast<int>(std::lround(part * rows)),
+                hub.column + static_cast<int>(std::lround(part * columns))},
+               glyph, Ink::faint);
+  }
+}
+
+void draw_box(Canvas& canvas, const ArmBox& box, const Rectangle& where) {
+  int row = where.top;
+  for (const auto& spans : box.rows) {
+    int column = where.left;
+    for (const Span& span : spans) {
+      canvas.put({row, column}, span.text, span.ink);
+      column += columns_of(span.text);
+    }
+    ++row;
+  }
+}
+
+void draw_hub(Canvas& canvas, At hub, NoseSide nose, const Glyphs& glyphs) {
+  std::string edge;
+  for (int i = 0; i < hub_width - 2; ++i) edge += glyphs.flat;
+  const std::string side(glyphs.upright);
+  const std::string_view head = nose == NoseSide::away ? glyphs.up : glyphs.down;
+  const int left = hub.column - hub_width / 2;
+  canvas.put({hub.row - 1, left}, std::string(glyphs.top_left) + edge + std::string(glyphs.top_right));
+  canvas.put({hub.row, left}, side + " " + std::string(head) + " " + side);
+  canvas.put({hub.row + 1, left}, std::string(glyphs.bottom_left) + edge + std::string(glyphs.bottom_right));
+}
+
+void put_centred(Canvas& canvas, int row, int column, const std::string& text, Ink ink) {
+  canvas.put({row, column - columns_of(text) / 2}, text, ink);
+}
+
+}  // namespace
+
+Picture laid_out(const std::vector<ArmBox>& boxes, NoseSide nose, Standing standing, const Style& style) {
+  const std::optional<Scale> scale = smallest_scale(boxes, style.columns);
+  if (!scale) return {};
+  int top = -hub_height / 2;
+  int bottom = hub_height / 2;
+  int side = hub_width;
+  for (const ArmBox& box : boxes) {
+    for (const Rectangle& part : parts_of(box, *scale)) {
+      top = std::min(top, part.top);
+      bottom = std::max(bottom, part.top + part.height - 1);
+      side = std::max({side, -part.left, part.left + part.width});
+    }
+  }
+  const Glyphs& glyphs = glyphs_of(style);
+  const int middle = side;
+  const int above = -top + 1;  // one row for the word at the top
+  Canvas canvas(bottom + above + 3, 2 * side + 1);
+  const At hub{above, middle};
+  for (const ArmBox& box : boxes) {
+    const At end = middle_of(box, *scale);
+    draw_arm(canvas, hub, {end.row + above, end.column + middle}, glyphs);
+  }
+  draw_hub(canvas, hub, nose, glyphs);
+  for (const ArmBox& box : boxes) {
+    const std::vector<Rectangle> parts = parts_of(box, *scale);
+    draw_box(canvas, box, {parts[0].top + above, parts[0].left + middle, parts[0].height, parts[0].width});
+    if (parts.size() > 1)
+      canvas.put({parts[1].top + above, parts[1].left + middle - 1}, " " + box.caption + " ");
+  }
+  const bool nose_up = nose == NoseSide::away;
+  const std::string head(nose_up ? glyphs.up : glyphs.down);
+  const int last = bottom + above + 1;
+  put_centred(canvas, nose_up ? 0 : last, middle, head + " nose " + head, Ink::strong);
+  if (standing == Standing::at_the_bottom)
+    put_centred(canvas, nose_up ? last : last + 1, middle, "(you)", Ink::plain);
+  return canvas.picture();
+}
+
+}  // namespace armwise::ui

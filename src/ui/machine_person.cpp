@@ -1,0 +1,162 @@
+#include "armwise/ui/machine_person.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "json_words.hpp"
+#include "lines.hpp"
+#include "pause.hpp"
+
+namespace armwise::ui {
+namespace {
+
+using nlohmann::json;
+using session::Answer;
+using session::Question;
+using session::Statement;
+using ReadStatus = LineInput::Read::Status;
+
+constexpr std::size_t longest_line = std::size_t{64} << 10U;
+constexpr Duration tick{100};
+
+// One line of input as the object that it has to be.
+struct Received {
+  json object;
+  std::string why;  // not empty: it is none
+};
+
+Received received(const LineInput::Read& line) {
+  Received result;
+  if (line.status == ReadStatus::too_long) {
+    result.why = "A line has at most " + std::to_string(longest_line) + " bytes.";
+    return result;
+  }
+  auto value = parsed(line.text, result.why);
+  if (!value) return result;
+  if (value->is_object()) {
+    result.object = std::move(*value);
+  } else {
+    result.why = "A line is one JSON object.";
+  }
+  return result;
+}
+
+std::string id_of(const json& object) {
+  const auto found = object.find("id");
+  return found != object.end() && found->is_string() ? found->get<std::string>() : std::string();
+}
+
+Reading read_for(const Question& question, const LineInput::Read& line) {
+  const Received one = received(line);
+  if (!one.why.empty()) return Unread{one.why};
+  const std::string id = id_of(one.object);
+  if (id == "stop") return StopWanted{};
+  if (id == "back") {
+    if (question.may_go_back) return Answer{session::Back{}};
+    return Unread{"There is no way back from here."};
+  }
+  if (id != question.id)
+    return Unread{"\"id\" has to be \"" + question.id + "\" now: that is the question that is open."};
+  return read_object(question, one.object);
+}
+
+bool wants_to_stop(const json& object) {
+  const auto seen = object.find("seen");
+  return id_of(object) == "stop" || (seen != object.end() && *seen == "stop");
+}
+
+}  // namespace
+
+struct MachinePerson::State {
+  State(const boost::asio::any_io_executor& given, Streams streams, Onlooker watcher)
+      : executor(given),
+        input(given, own_descriptor(streams.input), longest_line),
+        output(sink_to(streams.output)),
+        onlooker(std::move(watcher)) {}
+
+  void write(const nlohmann::ordered_json& object) {
+    if (!output(one_line(object))) gone = true;
+  }
+  void check_that_someone_is_there() const {
+    if (gone) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
+  }
+  void show_scene();
+  Task<bool> interrupted_within(Duration within);
+
+  boost::asio::any_io_executor executor;
+  LineInput input;
+  Sink output;
+  Onlooker onlooker;
+  bool scene_wanted = false;
+  bool gone = false;
+};
+
+MachinePerson::MachinePerson(const boost::asio::any_io_executor& executor, Streams streams, Onlooker onlooker)
+    : state_(std::make_unique<State>(executor, streams, std::move(onlooker))) {}
+
+MachinePerson::~MachinePerson() = default;
+
+void MachinePerson::tell(const Statement& statement) {
+  state_->write(statement_object(statement));
+}
+
+Task<Answer> MachinePerson::ask(const Question& question) {
+  while (true) {
+    state_->write(ask_object(question));
+    state_->check_that_someone_is_there();
+    const LineInput::Read line = co_await state_->input.next(std::nullopt);
+    if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
+    const Reading reading = read_for(question, line);
+    if (std::holds_alternative<StopWanted>(reading)) throw StoppedByPerson();
+    if (const auto* answer = std::get_if<Answer>(&reading)) {
+      const Answer result = *answer;
+      co_return result;
+    }
+    std::string why = "The turn is missing.";
+    if (const auto* unread = std::get_if<Unread>(&reading)) why = unread->why;
+    state_->write({{"type", "error"}, {"id", question.id}, {"text", why}});
+  }
+}
+
+void MachinePerson::State::show_scene() {
+  if (!scene_wanted || !onlooker) return;
+  const std::optional<Scene> scene = onlooker();
+  if (!scene || scene->frame == nullptr) return;
+  scene_wanted = false;
+  nlohmann::ordered_json moving = nlohmann::ordered_json::array();
+  for (const Moving& one : scene->moving)
+    moving.push_back({{"arm", scene->frame->places.at(one.place).name}, {"turn", name(one.turn)}});
+  write({{"type", "progress"}, {"doing", "practice"}, {"moving", moving}});
+}
+
+Task<bool> MachinePerson::State::interrupted_within(Duration within) {
+  const auto start = std::chrono::steady_clock::now();
+  const LineInput::Read line = co_await input.next(within);
+  if (line.status == ReadStatus::quiet) co_return false;
+  if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
+  const Received one = received(line);
+  if (one.why.empty() && wants_to_stop(one.object)) throw StoppedByPerson();
+  if (one.why.empty() && id_of(one.object) == "interrupt") co_return true;
+  input.put_back(line);
+  const auto used = std::chrono::duration_cast<Duration>(std::chrono::steady_clock::now() - start);
+  if (used < within) co_await pause(executor, within - used);
+  co_return false;
+}
+
+Task<bool> MachinePerson::interrupted(craft::Motor motor, Duration within) {
+  state_->write({{"type", "progress"}, {"doing", "spin"}, {"motor", motor.number}, {"ms", within.count()}});
+  state_->check_that_someone_is_there();
+  state_->scene_wanted = true;
+  bool ended = false;
+  for (Duration left = within; left.count() > 0 && !ended; left -= std::min(left, tick)) {
+    state_->show_scene();
+    ended = co_await state_->interrupted_within(std::min(left, tick));
+  }
+  state_->show_scene();
+  state_->check_that_someone_is_there();
+  co_return ended;
+}
+
+}  // namespace armwise::ui

@@ -1,0 +1,225 @@
+#include "armwise/ui/style.hpp"
+
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <cstdlib>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+
+namespace armwise::ui {
+namespace {
+
+constexpr int narrowest = 20;
+
+// What each ink is painted with: emphasis for all depths, then the colour for each depth.
+struct Paint {
+  std::string_view emphasis;
+  std::string_view sixteen, two_fifty_six, full;
+};
+
+// Okabe-Ito: blue 0072B2, orange E69F00, vermilion D55E00, sky blue 56B4E9; the second column is the
+// nearest of the 256.
+Paint paint_of(Ink ink) {
+  switch (ink) {
+    case Ink::plain:
+      return {};
+    case Ink::strong:
+      return {"1", "", "", ""};
+    case Ink::faint:
+      return {"2", "", "", ""};
+    case Ink::clockwise:
+      return {"", "34", "38;5;25", "38;2;0;114;178"};
+    case Ink::counter_clockwise:
+      return {"", "33", "38;5;178", "38;2;230;159;0"};
+    case Ink::wrong:
+      return {"1", "31", "38;5;166", "38;2;213;94;0"};
+    case Ink::keycap:
+      return {"7", "", "", ""};
+    case Ink::moving:
+      return {"1", "36", "38;5;74", "38;2;86;180;233"};
+  }
+  return {};
+}
+
+std::string_view colour_of(const Paint& paint, ColourDepth depth) {
+  switch (depth) {
+    case ColourDepth::none:
+      return {};
+    case ColourDepth::sixteen:
+      return paint.sixteen;
+    case ColourDepth::two_hundred_and_fifty_six:
+      return paint.two_fifty_six;
+    case ColourDepth::full:
+      return paint.full;
+  }
+  return {};
+}
+
+ColourDepth depth_of(const Surroundings& around) {
+  const std::string colours = lower_case(around.variable("COLORTERM"));
+  if (colours == "truecolor" || colours == "24bit") return ColourDepth::full;
+  if (around.variable("TERM").find("256") != std::string::npos) return ColourDepth::two_hundred_and_fifty_six;
+  return ColourDepth::sixteen;
+}
+
+bool speaks_utf8(const Surroundings& around) {
+  for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
+    const std::string value = lower_case(around.variable(name));
+    if (value.empty()) continue;
+    return value.find("utf-8") != std::string::npos || value.find("utf8") != std::string::npos;
+  }
+  return false;
+}
+
+// The next code point and how many bytes it takes; text is valid UTF-8 after printable().
+std::pair<std::uint32_t, std::size_t> next_code(std::string_view text, std::size_t at) {
+  const auto lead = static_cast<unsigned char>(text[at]);
+  const std::size_t length = lead < 0x80 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
+  std::uint32_t code = length == 1 ? lead : lead & (0x7FU >> length);
+  for (std::size_t i = 1; i < length && at + i < text.size(); ++i) {
+    code = (code << 6U) | (static_cast<unsigned char>(text[at + i]) & 0x3FU);
+  }
+  return {code, std::min(length, text.size() - at)};
+}
+
+bool within(std::uint32_t code, std::initializer_list<std::pair<std::uint32_t, std::uint32_t>> ranges) {
+  return std::any_of(ranges.begin(), ranges.end(),
+                     [&](const auto& range) { return code >= range.first && code <= range.second; });
+}
+
+// The common ranges of Unicode's EastAsianWidth.txt, W and F; enough for names of boards and craft.
+int columns_of(std::uint32_t code) {
+  if (within(code, {{0x300, 0x36F}, {0x200B, 0x200F}, {0x20D0, 0x20FF}, {0xFE00, 0xFE0F}})) return 0;
+  if (within(code, {{0x1100, 0x115F},
+                    {0x2E80, 0xA4CF},
+                    {0xAC00, 0xD7A3},
+                    {0xF900, 0xFAFF},
+                    {0xFE30, 0xFE6F},
+                    {0xFF00, 0xFF60},
+                    {0xFFE0, 0xFFE6},
+                    {0x1F300, 0x1F64F},
+                    {0x1F900, 0x1F9FF},
+                    {0x20000, 0x3FFFD}}))
+    return 2;
+  return 1;
+}
+
+// As much of the text as fits into `columns`, at least one code point.
+std::size_t bytes_that_fit(std::string_view text, int columns) {
+  std::size_t at = 0;
+  int used = 0;
+  while (at < text.size()) {
+    const auto [code, length] = next_code(text, at);
+    used += columns_of(code);
+    if (used > columns && at > 0) break;
+    at += length;
+  }
+  return at;
+}
+
+}  // namespace
+
+std::optional<ColourChoice> colour_choice_named(std::string_view text) {
+  if (text == "auto") return ColourChoice::automatic;
+  if (text == "always") return ColourChoice::always;
+  if (text == "never") return ColourChoice::never;
+  return std::nullopt;
+}
+
+std::string Surroundings::variable(const std::string& name) const {
+  const auto found = variables.find(name);
+  return found == variables.end() ? std::string() : found->second;
+}
+
+Surroundings Surroundings::of_this_process() {
+  Surroundings around;
+  for (const char* name : {"NO_COLOR", "TERM", "COLORTERM", "LC_ALL", "LC_CTYPE", "LANG", "ACCESSIBLE"}) {
+    if (const char* value = std::getenv(name)) around.variables[name] = value;
+  }
+  around.input_is_terminal = isatty(STDIN_FILENO) == 1;
+  around.output_is_terminal = isatty(STDOUT_FILENO) == 1;
+  around.error_is_terminal = isatty(STDERR_FILENO) == 1;
+  winsize size{};
+  if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) around.columns = size.ws_col;
+  return around;
+}
+
+bool colour_wanted(ColourChoice choice, const Surroundings& around, bool stream_is_terminal) {
+  if (choice == ColourChoice::always) return true;
+  if (choice == ColourChoice::never || !stream_is_terminal) return false;
+  const std::string terminal = around.variable("TERM");
+  return around.variable("NO_COLOR").empty() && !terminal.empty() && terminal != "dumb";
+}
+
+Style style_for(ColourChoice choice, const Surroundings& around, bool stream_is_terminal, bool ascii) {
+  Style style;
+  if (colour_wanted(choice, around, stream_is_terminal)) style.colour = depth_of(around);
+  style.unicode = !ascii && speaks_utf8(around);
+  style.columns = std::max(around.columns, narrowest);
+  return style;
+}
+
+std::string painted(std::string_view text, Ink ink, const Style& style) {
+  if (style.colour == ColourDepth::none || text.empty()) return std::string(text);
+  const Paint paint = paint_of(ink);
+  const std::string_view colour = colour_of(paint, style.colour);
+  if (paint.emphasis.empty() && colour.empty()) return std::string(text);
+  std::string codes(paint.emphasis);
+  if (!codes.empty() && !colour.empty()) codes += ";";
+  codes += colour;
+  return "\x1B[" + codes + "m" + std::string(text) + "\x1B[0m";
+}
+
+int columns_of(std::string_view text) {
+  int columns = 0;
+  for (std::size_t at = 0; at < text.size();) {
+    const auto [code, length] = next_code(text, at);
+    columns += columns_of(code);
+    at += length;
+  }
+  return columns;
+}
+
+std::vector<std::string> wrapped(std::string_view text, int columns, std::string_view indent) {
+  std::vector<std::string> lines;
+  std::string line(indent);
+  bool empty = true;
+  const auto break_line = [&] {
+    lines.push_back(line);
+    line = indent;
+    empty = true;
+  };
+  while (!text.empty()) {
+    const std::size_t space = std::min(text.find(' '), text.size());
+    std::string_view word = text.substr(0, space);
+    text.remove_prefix(std::min(space + 1, text.size()));
+    if (!empty && columns_of(line) + 1 + columns_of(word) > columns) break_line();
+    const int room = std::max(1, columns - columns_of(indent));
+    while (empty && columns_of(word) > room) {
+      const std::size_t fits = bytes_that_fit(word, room);
+      line += word.substr(0, fits);
+      word.remove_prefix(fits);
+      break_line();
+    }
+    if (word.empty()) continue;
+    if (!empty) line += ' ';
+    line += word;
+    empty = false;
+  }
+  if (!empty || lines.empty()) lines.push_back(line);
+  return lines;
+}
+
+std::string padded(std::string_view text, int columns) {
+  const int missing = columns - columns_of(text);
+  std::string out(text);
+  if (missing > 0) out.append(static_cast<std::size_t>(missing), ' ');
+  return out;
+}
+
+}  // namespace armwise::ui
