@@ -1,0 +1,182 @@
+#include "armwise/solve/flight_sense.hpp"
+
+#include <Eigen/Dense>
+#include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/craft/rotation_eigen.hpp"
+#include "flight_sense_words.hpp"
+
+namespace armwise::solve {
+namespace {
+
+using craft::Degrees;
+using craft::InCraft;
+using craft::Matrix3;
+using craft::PlaceIndex;
+using craft::Radians;
+using craft::Turn;
+
+// Rows roll, pitch, yaw, thrust; a column for each motor.
+using Allocation = Eigen::Matrix<double, 4, Eigen::Dynamic>;
+
+Eigen::Vector4d column_of(const craft::Place& place, Turn turn) {
+  return {-place.y, place.x, turn == Turn::ccw ? 1.0 : -1.0, 1.0};
+}
+
+void check_covered(const craft::Frame& frame, const std::vector<PlaceIndex>& places, std::string_view what) {
+  std::vector<PlaceIndex> sorted = places;
+  std::ranges::sort(sorted);
+  bool covered = sorted.size() == frame.places.size();
+  for (std::size_t i = 0; covered && i < sorted.size(); ++i) covered = sorted[i] == i;
+  if (covered) return;
+  throw Fault(FaultKind::mismatch,
+              std::string(what) + " does not put one motor on each place of " + frame.name,
+              "without that it cannot be told what the craft would do",
+              "identify the motors again, or give the numbering of this frame");
+}
+
+const craft::Frame& believed_frame(const ConfiguredCraft& c) {
+  return c.believed_frame ? *c.believed_frame : *c.frame;
+}
+
+Allocation true_allocation(const ConfiguredCraft& c) {
+  Allocation matrix(4, static_cast<Eigen::Index>(c.motors.size()));
+  for (std::size_t i = 0; i < c.motors.size(); ++i) {
+    matrix.col(static_cast<Eigen::Index>(i)) =
+        column_of(c.frame->places[c.motors[i].place], c.motors[i].turn);
+  }
+  return matrix;
+}
+
+Allocation believed_allocation(const ConfiguredCraft& c) {
+  const craft::Frame& frame = believed_frame(c);
+  Allocation matrix(4, static_cast<Eigen::Index>(c.motors.size()));
+  for (std::size_t i = 0; i < c.motors.size(); ++i) {
+    const PlaceIndex place = c.numbering.place_of_motor[i];
+    matrix.col(static_cast<Eigen::Index>(i)) =
+        column_of(frame.places[place], frame.wanted(place, c.believed_scheme));
+  }
+  return matrix;
+}
+
+// What is asked for in craft axes to what the craft does.
+Eigen::Matrix3d craft_answer(const ConfiguredCraft& c) {
+  const Eigen::Matrix<double, Eigen::Dynamic, 4> mixer =
+      believed_allocation(c).completeOrthogonalDecomposition().pseudoInverse();
+  return (true_allocation(c) * mixer).topLeftCorner<3, 3>();
+}
+
+// Rounding noise to zero, so that a sign is a sign.
+Eigen::Matrix3d cleaned(const Eigen::Matrix3d& matrix) {
+  return (matrix.array().abs() < 1e-12).select(0.0, matrix.array()).matrix();
+}
+
+std::array<std::complex<double>, 3> eigenvalues_of(const Eigen::Matrix3d& matrix) {
+  const Eigen::EigenSolver<Eigen::Matrix3d> solver(matrix, false);
+  std::array<std::complex<double>, 3> values{solver.eigenvalues()[0], solver.eigenvalues()[1],
+                                             solver.eigenvalues()[2]};
+  std::ranges::sort(values, [](const auto& a, const auto& b) {
+    return a.real() != b.real() ? a.real() > b.real() : a.imag() > b.imag();
+  });
+  return values;
+}
+
+Degrees phase_of(const std::array<std::complex<double>, 3>& eigenvalues) {
+  Degrees most;
+  for (const auto& value : eigenvalues) {
+    if (std::abs(value) > 1e-9) most = std::max(most, Degrees{Radians{std::abs(std::arg(value))}});
+  }
+  return most.value < 1e-6 ? Degrees{0} : most;
+}
+
+bool positive_definite_part(const Eigen::Matrix3d& matrix, double tolerance) {
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(0.5 * (matrix + matrix.transpose()),
+                                                              Eigen::EigenvaluesOnly);
+  return solver.eigenvalues()[0] > tolerance;
+}
+
+double sum_of_turns(const ConfiguredCraft& c) {
+  double sum = 0;
+  for (const Wired& motor : c.motors) sum += motor.turn == Turn::ccw ? 1 : -1;
+  for (PlaceIndex place = 0; place < c.frame->places.size(); ++place) {
+    sum -= c.frame->wanted(place, c.believed_scheme) == Turn::ccw ? 1 : -1;
+  }
+  return sum / static_cast<double>(c.motors.size());
+}
+
+bool identity(const Matrix3& matrix, double tolerance) {
+  const Matrix3 one;
+  for (std::size_t i = 0; i < 9; ++i) {
+    if (std::abs(matrix.element[i] - one.element[i]) > tolerance) return false;
+  }
+  return true;
+}
+
+bool every_motor_as_believed(const ConfiguredCraft& c) {
+  if (&believed_frame(c) != c.frame) return false;
+  for (std::size_t i = 0; i < c.motors.size(); ++i) {
+    const PlaceIndex place = c.numbering.place_of_motor[i];
+    if (c.motors[i].place != place || c.motors[i].turn != c.frame->wanted(place, c.believed_scheme))
+      return false;
+  }
+  return true;
+}
+
+FlightSense::Verdict verdict_of(const FlightSense& sense, const ConfiguredCraft& c, const SenseTolerance& t) {
+  // A craft that takes down for up turns over as soon as it levels itself, whatever its rates do.
+  const bool thrust_up = std::cos(sense.leaning.radians().value) > t.matrix;
+  if (!thrust_up || sense.eigenvalues[2].real() <= t.matrix) return FlightSense::Verdict::will_not_hold;
+  if (every_motor_as_believed(c) && sense.mount_off <= t.mount) return FlightSense::Verdict::as_designed;
+  return FlightSense::Verdict::holds_but_not_as_designed;
+}
+
+}  // namespace
+
+std::vector<Wired> motors_of(const craft::MotorMap& map, const Wiring& wiring, int motors) {
+  std::vector<Wired> found;
+  for (int number = 1; number <= motors; ++number) {
+    const auto at = number <= map.size() ? wiring.at.find(map.pin_of(craft::Motor{number})) : wiring.at.end();
+    if (at == wiring.at.end()) {
+      throw Fault(FaultKind::mismatch,
+                  "nothing is known about what motor " + std::to_string(number) + " drives",
+                  "its pin was never spun", "spin it and say which arm moves");
+    }
+    found.push_back(at->second);
+  }
+  return found;
+}
+
+FlightSense flight_sense(const ConfiguredCraft& c, const SenseTolerance& tolerance) {
+  std::vector<PlaceIndex> places;
+  for (const Wired& motor : c.motors) places.push_back(motor.place);
+  check_covered(*c.frame, places, "the wiring");
+  check_covered(believed_frame(c), c.numbering.place_of_motor, "the numbering");
+
+  FlightSense sense;
+  const craft::ToldFromCraft told_from_craft = c.set_mount * c.true_mount.inverse();
+  const Eigen::Matrix3d answer = craft_answer(c);
+  const Eigen::Matrix3d turned = craft::to_eigen(told_from_craft.matrix());
+  sense.gyro_from_asked = craft::from_eigen(cleaned(turned * answer));
+  // Feedback answers with the opposite of what the gyro sees; the sign is left out, so that 1 is right.
+  sense.answer_from_disturbance = craft::from_eigen(cleaned(answer * turned));
+  sense.eigenvalues = eigenvalues_of(craft::to_eigen(sense.gyro_from_asked));
+  sense.for_any_gains = positive_definite_part(turned * answer, tolerance.matrix);
+  sense.mount_off = told_from_craft.angle();
+  sense.leaning = angle_between(told_from_craft * InCraft{0, 0, -1}, craft::InTold{0, 0, -1});
+  sense.phase_lost = phase_of(sense.eigenvalues);
+  sense.unbalanced_turns = sum_of_turns(c);
+  for (const FlightAxis axis : all_flight_axes) {
+    sense.axes[static_cast<std::size_t>(axis)] = axis_sense(axis, sense.answer_from_disturbance);
+  }
+  sense.verdict = verdict_of(sense, c, tolerance);
+  const bool plain = identity(sense.gyro_from_asked, tolerance.matrix);
+  sense.deviations = deviations_in_words(sense, c, plain, tolerance);
+  sense.words = verdict_in_words(sense);
+  return sense;
+}
+
+}  // namespace armwise::solve

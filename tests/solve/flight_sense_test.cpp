@@ -1,0 +1,317 @@
+#include "armwise/solve/flight_sense.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <numeric>
+#include <random>
+
+#include "armwise/base/fault.hpp"
+#include "craft/check_values.hpp"
+#include "flying.hpp"
+
+namespace armwise::solve {
+namespace {
+
+using craft::CraftFromBoard;
+using craft::Frame;
+using craft::PropScheme;
+using craft::ToldFromBoard;
+using craft::Turn;
+using craft::YawPitchRoll;
+using nlohmann::json;
+using Verdict = FlightSense::Verdict;
+using Kind = AxisSense::Kind;
+
+const json& published() {
+  static const json values = craft::fixture("check-values.json").at("control_allocation");
+  return values;
+}
+
+// Places of our frames stand clockwise from the nose, as the columns of the published matrices do.
+TEST(FlightSense, FramesAreThePublishedAllocationMatrices) {
+  // Source: check-values.json control_allocation, after Corke's robotics-toolbox uav.py (C1) and the X quad
+  // of a University of Colorado homework file (C3).
+  for (const auto& [key, rows] : published().at("matrices").items()) {
+    std::string frame_name = key;
+    std::ranges::replace(frame_name, '_', '-');
+    const Frame& frame = *craft::frame_named(frame_name);
+    // On the published plus frames the first place is ccw; here that is props out.
+    const PropScheme scheme = key.ends_with("plus") ? PropScheme::out : PropScheme::in;
+    for (std::size_t i = 0; i < frame.places.size(); ++i) {
+      EXPECT_NEAR(-frame.places[i].y, rows[0][i].get<double>(), 1e-11) << key;
+      EXPECT_NEAR(frame.places[i].x, rows[1][i].get<double>(), 1e-11) << key;
+      EXPECT_EQ(frame.wanted(i, scheme) == Turn::ccw ? 1 : -1, rows[2][i].get<double>()) << key;
+    }
+  }
+}
+
+// The published scenarios, by their names.
+ConfiguredCraft scenario(const std::string& name) {
+  ConfiguredCraft c = designed(*craft::frame_named("quad-x"));
+  const auto sits = [&](std::array<std::size_t, 4> places, bool turns_move = true) {
+    for (std::size_t i = 0; i < 4; ++i) {
+      c.motors[i] = {places[i], c.frame->wanted(turns_move ? places[i] : i, PropScheme::in)};
+    }
+  };
+  const auto reverse = [&](std::initializer_list<std::size_t> places) {
+    for (const std::size_t place : places) {
+      for (Wired& motor : c.motors) {
+        if (motor.place == place) motor.turn = opposite(motor.turn);
+      }
+    }
+  };
+  enum : std::size_t { fr, rr, rl, fl };
+  const auto has = [&](std::string_view part) { return name.find(part) != std::string::npos; };
+  if (has("front pair")) sits({fl, rr, rl, fr});
+  if (has("right pair")) sits({rr, fr, rl, fl});
+  if (has("diagonal pair")) sits({rl, rr, fr, fl});
+  if (has("both diagonals")) sits({rl, fl, fr, rr});
+  if (has("one place clockwise") || has("all 90 cw wiring")) sits({rr, rl, fl, fr});
+  if (has("left-right mirror") || has("mirror LR")) sits({fl, rl, rr, fr});
+  if (has("front-rear mirror")) sits({rr, fr, fl, rl});
+  if (has("all spins reversed") || has("+ spins reversed")) reverse({fr, rr, rl, fl});
+  if (has("FR spin reversed")) reverse({fr});
+  if (has("FR+RL")) reverse({fr, rl});
+  if (has("FR+RR")) reverse({fr, rr});
+  if (has("board yaw error ")) c.true_mount = CraftFromBoard(YawPitchRoll{-std::stod(name.substr(16)), 0, 0});
+  if (has("upside down undeclared") || has("board roll180"))
+    c.true_mount = CraftFromBoard(YawPitchRoll{0, 0, 180});
+  // Wired to a board that is turned 90 clockwise and not told.
+  if (has("board yaw -90")) c.true_mount = CraftFromBoard(YawPitchRoll{90, 0, 0});
+  if (name == "board pitch 45") c.true_mount = CraftFromBoard(YawPitchRoll{0, 45, 0});
+  if (name == "board yaw45 pitch45") c.true_mount = CraftFromBoard(YawPitchRoll{45, 45, 0});
+  return c;
+}
+
+// Source: check-values.json control_allocation scenarios, computed with numpy 1.24.2.
+TEST(FlightSense, ThePublishedScenarios) {
+  int compared = 0;
+  for (const json& entry : published().at("scenarios")) {
+    const std::string name = entry.at("case");
+    const FlightSense sense = flight_sense(scenario(name));
+    for (std::size_t i = 0; i < 3; ++i) {
+      EXPECT_NEAR(sense.answer_from_disturbance(i, i), entry.at("diag")[i].get<double>(), 1e-6) << name;
+      // Published by rising real part.
+      EXPECT_NEAR(sense.eigenvalues[2 - i].real(), entry.at("eig")[i][0].get<double>(), 1e-6) << name;
+      EXPECT_NEAR(std::abs(sense.eigenvalues[2 - i].imag()), std::abs(entry.at("eig")[i][1].get<double>()),
+                  1e-6)
+          << name;
+    }
+    EXPECT_EQ(sense.verdict != Verdict::will_not_hold, entry.at("right_sense").get<bool>()) << name;
+    EXPECT_EQ(sense.for_any_gains, entry.at("sym_pd").get<bool>()) << name;
+    EXPECT_EQ(sense.verdict == Verdict::as_designed, name == "correct") << name;
+    ++compared;
+  }
+  EXPECT_EQ(compared, 25);
+}
+
+struct Counts {
+  int total = 0, holds = 0, any_gains = 0, all_right = 0, right_but_unstable = 0, as_designed = 0;
+};
+
+void count(const ConfiguredCraft& c, Counts& counts) {
+  const FlightSense sense = flight_sense(c);
+  const bool holds = sense.eigenvalues[2].real() > 1e-6;
+  bool diagonal = true;
+  for (std::size_t i = 0; i < 3; ++i) diagonal = diagonal && sense.answer_from_disturbance(i, i) > 1e-6;
+  ++counts.total;
+  counts.holds += holds;
+  counts.any_gains += sense.for_any_gains;
+  counts.all_right += diagonal;
+  counts.right_but_unstable += diagonal && !holds;
+  counts.as_designed += sense.verdict == Verdict::as_designed;
+  EXPECT_EQ(sense.verdict != Verdict::will_not_hold, holds);
+}
+
+// Every wiring of the frame; with every turn of every motor, or with each place turning as designed.
+Counts count_all(const Frame& frame, bool any_turns) {
+  Counts counts;
+  ConfiguredCraft c = designed(frame);
+  std::vector<std::size_t> places(frame.places.size());
+  std::iota(places.begin(), places.end(), 0U);
+  do {
+    const unsigned turns = any_turns ? 1U << places.size() : 1U;
+    for (unsigned bits = 0; bits < turns; ++bits) {
+      for (std::size_t i = 0; i < places.size(); ++i) {
+        const Turn wanted = frame.wanted(places[i], PropScheme::in);
+        c.motors[i] = {places[i], bits >> i & 1U ? opposite(wanted) : wanted};
+      }
+      count(c, counts);
+    }
+  } while (std::ranges::next_permutation(places).found);
+  return counts;
+}
+
+// Source: check-values.json control_allocation counts, computed with numpy 1.24.2.
+TEST(FlightSense, ThePublishedCounts) {
+  for (const json& entry : published().at("counts")) {
+    std::string frame_name = entry.at("frame");
+    const bool any_turns = entry.at("spins") != "as designed";
+    // The two large ones take a while: eight motors are left to the sample below.
+    if (frame_name == "octo_x") continue;
+    std::ranges::replace(frame_name, '_', '-');
+    const Counts counts = count_all(*craft::frame_named(frame_name), any_turns);
+    EXPECT_EQ(counts.total, entry.at("total")) << entry;
+    EXPECT_EQ(counts.holds, entry.at("all_eig_re_pos")) << entry;
+    EXPECT_EQ(counts.any_gains, entry.at("sym_part_pd")) << entry;
+    EXPECT_EQ(counts.all_right, entry.at("all_diag_pos")) << entry;
+    EXPECT_EQ(counts.right_but_unstable, entry.at("diag_pos_but_eig_not")) << entry;
+    EXPECT_EQ(counts.as_designed, 1) << entry;
+  }
+}
+
+// Source: as above, the octo row; every wiring takes 40,320 solutions, so it runs in full here too.
+TEST(FlightSense, ThePublishedCountsOfEightMotors) {
+  const Counts counts = count_all(*craft::frame_named("octo-x"), false);
+  EXPECT_EQ(counts.total, 40320);
+  EXPECT_EQ(counts.holds, 3333);
+  EXPECT_EQ(counts.any_gains, 781);
+  EXPECT_EQ(counts.all_right, 2085);
+  EXPECT_EQ(counts.right_but_unstable, 576);
+  EXPECT_EQ(counts.as_designed, 1);
+}
+
+TEST(FlightSense, EveryFrameIsAsDesignedInBothSchemes) {
+  for (const Frame& frame : craft::frames()) {
+    for (const PropScheme scheme : {PropScheme::in, PropScheme::out}) {
+      const FlightSense sense = flight_sense(designed(frame, scheme));
+      EXPECT_EQ(sense.verdict, Verdict::as_designed) << frame.name << ": " << sense.words;
+      EXPECT_LT(craft::largest_difference(sense.gyro_from_asked, craft::Matrix3{}), 1e-9);
+      EXPECT_TRUE(sense.deviations.empty()) << sense.words;
+    }
+  }
+}
+
+TEST(FlightSense, AMountThatIsToldIsAsDesigned) {
+  for (const craft::Mount& mount : craft::mounts()) {
+    ConfiguredCraft c = designed(*craft::frame_named("quad-x"));
+    c.true_mount = mount.rotation;
+    c.set_mount = ToldFromBoard(mount.angles);
+    EXPECT_EQ(flight_sense(c).verdict, Verdict::as_designed) << mount.words;
+    c.set_mount = ToldFromBoard();
+    const bool told = mount.rotation.angle().value < 1;
+    EXPECT_EQ(flight_sense(c).verdict == Verdict::as_designed, told) << mount.words;
+  }
+}
+
+TEST(FlightSense, SaysWhichFlipHappens) {
+  const auto words = [](const std::string& name) { return flight_sense(scenario(name)).words; };
+  EXPECT_NE(words("left-right mirror of all")
+                .find("Rolling left is answered by rolling further left: it will flip on take-off."),
+            std::string::npos);
+  EXPECT_NE(
+      words("front-rear mirror of all")
+          .find("Dropping its nose is answered by dropping its nose further: it will flip on take-off."),
+      std::string::npos);
+  EXPECT_NE(
+      words("all spins reversed").find("Turning left is answered by turning further left: it will spin"),
+      std::string::npos);
+  EXPECT_NE(words("diagonal pair swapped (FR<->RL)").find("instead: it will tumble on take-off."),
+            std::string::npos);
+  EXPECT_NE(words("FR+RL spins reversed").find("Turning left is answered by nothing"), std::string::npos);
+  EXPECT_EQ(words("correct"),
+            "It will hold itself as designed: roll, pitch and yaw are each answered the right way.");
+}
+
+// Eight of the thirteen that hold have an axis that is wrong by itself; none of them is said to flip.
+TEST(FlightSense, ACraftThatHoldsIsNotSaidToFlip) {
+  ConfiguredCraft c = designed(*craft::frame_named("quad-x"));
+  std::vector<std::size_t> places{0, 1, 2, 3};
+  int held = 0;
+  int by_others = 0;
+  do {
+    for (unsigned turns = 0; turns < 16; ++turns) {
+      for (std::size_t i = 0; i < 4; ++i) c.motors[i] = {places[i], turns >> i & 1U ? Turn::cw : Turn::ccw};
+      const FlightSense sense = flight_sense(c);
+      if (sense.verdict == Verdict::will_not_hold) continue;
+      ++held;
+      EXPECT_EQ(sense.words.find("on take-off"), std::string::npos) << sense.words;
+      by_others += sense.words.find("it holds only by way of") != std::string::npos;
+    }
+  } while (std::ranges::next_permutation(places).found);
+  EXPECT_EQ(held, 13);
+  EXPECT_EQ(by_others, 8);
+}
+
+TEST(FlightSense, OneReversedMotorHoldsButTheTurnsDoNotBalance) {
+  const FlightSense sense = flight_sense(scenario("FR spin reversed"));
+  EXPECT_EQ(sense.verdict, Verdict::holds_but_not_as_designed);
+  EXPECT_NEAR(sense.unbalanced_turns, -0.5, 1e-12);
+  EXPECT_NE(sense.words.find("do not balance: in hover they turn the nose to the left"), std::string::npos);
+  EXPECT_NE(sense.words.find("On yaw it answers with 50 % of the strength"), std::string::npos);
+  EXPECT_NE(sense.words.find("Motor 1 on front-right turns the wrong way."), std::string::npos);
+}
+
+TEST(FlightSense, AMountThatIsOffGivesPhaseMarginAway) {
+  const FlightSense sense = flight_sense(scenario("board yaw error 30"));
+  EXPECT_EQ(sense.verdict, Verdict::holds_but_not_as_designed);
+  EXPECT_NEAR(sense.phase_lost.value, 30, 1e-9);
+  EXPECT_NE(sense.words.find("gives away 30 degrees of phase margin."), std::string::npos);
+  EXPECT_NE(flight_sense(scenario("board yaw error 45")).words.find("expect it to wobble or flip"),
+            std::string::npos);
+  EXPECT_EQ(flight_sense(scenario("board yaw error 4")).verdict, Verdict::as_designed);
+}
+
+TEST(FlightSense, LeaningIsSaid) {
+  const FlightSense sense = flight_sense(scenario("board pitch 45"));
+  EXPECT_NEAR(sense.leaning.value, 45, 1e-9);
+  EXPECT_NE(sense.words.find("it will lean by 45 degrees and drift away"), std::string::npos);
+}
+
+// Wired front to rear on a board that is upside down and not told: each rate is answered the right way, and
+// still the controller takes down for up.
+TEST(FlightSense, ThrustTheWrongWayIsAFlipThoughTheRatesAreRight) {
+  ConfiguredCraft c = scenario("front-rear mirror of all");
+  c.true_mount = CraftFromBoard(YawPitchRoll{0, 0, 180});
+  const FlightSense sense = flight_sense(c);
+  EXPECT_LT(craft::largest_difference(sense.gyro_from_asked, craft::Matrix3{}), 1e-9);
+  EXPECT_EQ(sense.verdict, Verdict::will_not_hold);
+  EXPECT_NE(sense.words.find("thrust points the wrong way"), std::string::npos);
+}
+
+// A board that is turned and wired to suit, corrected on the radio alone.
+TEST(FlightSense, ATurnedBoardWithWiresToSuitHoldsButForwardIsElsewhere) {
+  const FlightSense sense = flight_sense(scenario("all 90 cw wiring + board yaw -90 + spins reversed"));
+  EXPECT_EQ(sense.verdict, Verdict::holds_but_not_as_designed);
+  EXPECT_EQ(sense.phase_lost.value, 0);
+  EXPECT_NE(sense.words.find("the controller's forward is not the craft's"), std::string::npos);
+}
+
+// Two motors of a coaxial arm changed over, their turns put right: nothing can be seen in the matrix.
+TEST(FlightSense, AnIdentityWithMotorsElsewhereIsNotAsDesigned) {
+  ConfiguredCraft c = designed(*craft::frame_named("x8"));
+  std::swap(c.motors[0].place, c.motors[1].place);
+  const FlightSense sense = flight_sense(c);
+  EXPECT_LT(craft::largest_difference(sense.gyro_from_asked, craft::Matrix3{}), 1e-9);
+  EXPECT_EQ(sense.verdict, Verdict::holds_but_not_as_designed);
+  EXPECT_NE(sense.words.find("is on front-right-lower, not on front-right-upper"), std::string::npos);
+}
+
+TEST(FlightSense, ByMapAndWiring) {
+  const Frame& frame = *craft::frame_named("quad-x");
+  Wiring wiring;
+  craft::MotorMap map;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const craft::Pin pin{std::string(1, static_cast<char>('A' + i))};
+    wiring.at[pin] = {i, frame.wanted(i, PropScheme::in)};
+    map.pins.push_back(pin);
+  }
+  ConfiguredCraft c = designed(frame);
+  c.motors = motors_of(map, wiring, 4);
+  EXPECT_EQ(flight_sense(c).verdict, Verdict::as_designed);
+  map.pins[2].name = "Z";
+  EXPECT_THROW(motors_of(map, wiring, 4), Fault);
+}
+
+TEST(FlightSense, AWiringThatLeavesAPlaceEmptyIsRefused) {
+  ConfiguredCraft c = designed(*craft::frame_named("quad-x"));
+  c.motors[1].place = c.motors[0].place;
+  EXPECT_THROW(flight_sense(c), Fault);
+  c = designed(*craft::frame_named("quad-x"));
+  c.numbering.place_of_motor.pop_back();
+  EXPECT_THROW(flight_sense(c), Fault);
+}
+
+}  // namespace
+}  // namespace armwise::solve
