@@ -1,0 +1,216 @@
+#include "rig.hpp"
+
+#include <fcntl.h>
+#include <sys/inotify.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <boost/asio/buffer.hpp>
+#include <cerrno>
+#include <nlohmann/json.hpp>
+
+namespace armwise::practice {
+namespace {
+
+namespace asio = boost::asio;
+using Json = nlohmann::ordered_json;
+using boost::system::error_code;
+
+// What waits to be sent or to be heard: more is left where it comes from, as a small board would.
+constexpr std::size_t most_waiting = 4096;
+// Timers are no finer than this; the bytes of a millisecond go together.
+constexpr Pacer::Time tick = std::chrono::milliseconds(1);
+
+int copy_of(int descriptor) {
+  return ::fcntl(descriptor, F_DUPFD_CLOEXEC, 0);
+}
+
+}  // namespace
+
+Rig::Rig(asio::io_context& loop, PracticePort& port, std::filesystem::path directory, int baud, Say say)
+    : loop_(loop),
+      port_(port),
+      say_(std::move(say)),
+      tree_(std::move(directory)),
+      timer_(loop),
+      inbound_(baud),
+      outbound_(baud),
+      onlookers_(loop, tree_.root() / "onlooker", [this](const std::string& line) { return answer(line); }) {
+  turn_the_crank();
+}
+
+void Rig::turn_the_crank() {
+  const Pacer::Time time = now();
+  const Instant instant = rounded(time);
+  if (terminal_) {
+    const std::string heard = inbound_.arrived(time, most_waiting);
+    if (!heard.empty()) port_.receive(heard, instant);
+  }
+  port_.advance(instant);
+  meet_the_port(instant);
+  if (terminal_) {
+    if (outbound_.waiting() < most_waiting) outbound_.put(port_.take(instant), time);
+    send(time);
+    read_on();
+  }
+  show();
+  set_timer(time);
+}
+
+void Rig::meet_the_port(Instant now) {
+  if (terminal_ && (!port_.present() || port_.generation() != shown_generation_)) pull_out();
+  if (!terminal_ && port_.present()) plug_in();
+  port_.advance(now);
+}
+
+void Rig::plug_in() {
+  terminal_.emplace();
+  far_side_.emplace(loop_, copy_of(terminal_->far_side()));
+  shown_generation_ = port_.generation();
+  reading_ = blocked_ = false;
+  watch_for_closing();
+  tree_.plug_in(port_.name(), port_.usb(), terminal_->near_path());
+  say_("plugged in: " + tree_.node(port_.name()).string() + " (USB " + port_.usb().vendor + ":" +
+       port_.usb().product + ", serial number " + port_.usb().serial + ")");
+}
+
+void Rig::pull_out() {
+  tree_.pull_out();
+  far_side_.reset();
+  closings_.reset();
+  terminal_.reset();
+  inbound_.clear();
+  outbound_.clear();
+  say_("the port has gone away");
+}
+
+void Rig::read_on() {
+  if (reading_ || !port_.reads() || inbound_.waiting() >= most_waiting) return;
+  reading_ = true;
+  const int generation = shown_generation_;
+  far_side_->async_read_some(asio::buffer(read_buffer_),
+                             [this, generation](error_code error, std::size_t size) {
+                               if (error == asio::error::operation_aborted || generation != shown_generation_)
+                                 return;
+                               reading_ = false;
+                               if (!error) inbound_.put({read_buffer_.data(), size}, now());
+                               if (!error) turn_the_crank();
+                             });
+}
+
+// Each time that somebody closes the terminal, the mark of its owner is taken off.
+void Rig::watch_for_closing() {
+  if (!closings_) {
+    const int watch = ::inotify_init1(IN_NONBLOCK | IN_CLOEXEC);
+    if (watch < 0) return;
+    ::inotify_add_watch(watch, terminal_->near_path().c_str(), IN_CLOSE);
+    closings_.emplace(loop_, watch);
+  }
+  closings_->async_read_some(asio::buffer(closing_buffer_), [this](error_code error, std::size_t) {
+    if (error || !terminal_ || !closings_) return;
+    terminal_->give_up_exclusive();
+    watch_for_closing();
+  });
+}
+
+void Rig::send(Pacer::Time time) {
+  if (blocked_) return;
+  std::string bytes = outbound_.arrived(time, most_waiting);
+  while (!bytes.empty()) {
+    const ssize_t sent = ::write(terminal_->far_side(), bytes.data(), bytes.size());
+    if (sent > 0) {
+      bytes.erase(0, static_cast<std::size_t>(sent));
+      continue;
+    }
+    if (sent < 0 && errno == EINTR) continue;
+    // Nobody reads and the buffer is full: a USB device waits for its host.
+    if (errno == EAGAIN) {
+      outbound_.put_back(bytes);
+      blocked_ = true;
+      far_side_->async_wait(asio::posix::stream_descriptor::wait_write, [this](error_code error) {
+        if (error) return;
+        blocked_ = false;
+        turn_the_crank();
+      });
+    }
+    return;
+  }
+}
+
+void Rig::set_timer(Pacer::Time time) {
+  std::optional<Pacer::Time> next;
+  const auto consider = [&](std::optional<Pacer::Time> when) {
+    if (when && (!next || *when < *next)) next = when;
+  };
+  if (terminal_) consider(inbound_.next_arrival());
+  if (terminal_ && !blocked_) consider(outbound_.next_arrival());
+  const bool full = outbound_.waiting() >= most_waiting;
+  if (const std::optional<Instant> event = port_.next_event(); event && !full) consider(*event);
+  if (!next) {
+    timer_.cancel();
+    return;
+  }
+  timer_.expires_at(start_ + std::max(*next, time + tick));
+  timer_.async_wait([this](error_code error) {
+    if (!error) turn_the_crank();
+  });
+}
+
+std::string Rig::state() const {
+  Json turning = Json::array();
+  for (const Turning& each : port_.controller().turning(rounded(now()))) {
+    turning.push_back({{"place", each.place}, {"turn", craft::name(each.turn)}});
+  }
+  const PracticeCraft& craft = port_.controller().craft();
+  Json state{{"turning", turning}, {"pose", craft.pose}, {"frame", craft.frame->name}};
+  state["port"] = port_.present() ? Json(port_.name()) : Json(nullptr);
+  return state.dump();
+}
+
+void Rig::show() {
+  std::string state_now = state();
+  if (state_now == shown_) return;
+  shown_ = state_now;
+  onlookers_.show(std::move(state_now));
+}
+
+namespace {
+
+Json truth_of(const PracticeCraft& craft) {
+  Json wiring = Json::object();
+  for (const auto& [pin, end] : craft.wiring) {
+    wiring[pin] = {{"place", craft.frame->places[end.place].name}, {"turn", craft::name(end.turn)}};
+  }
+  return {{"frame", craft.frame->name},
+          {"pins", craft.pins},
+          {"wiring", wiring},
+          {"mount", {{"yaw", craft.mount.yaw}, {"pitch", craft.mount.pitch}, {"roll", craft.mount.roll}}}};
+}
+
+}  // namespace
+
+std::string Rig::answer(const std::string& line) {
+  const Json asked = Json::parse(line, nullptr, false);
+  const auto named = [&](const char* key) {
+    return asked.is_object() && asked.contains(key) && asked[key].is_string()
+               ? std::optional(asked[key].get<std::string>())
+               : std::nullopt;
+  };
+  Json answer{{"ok", true}};
+  PracticeCraft& craft = port_.controller().craft();
+  if (const auto pose = named("pose")) {
+    if (!craft.hold(*pose)) answer = {{"ok", false}, {"why", "no such pose"}};
+  } else if (const auto place = named("reverse")) {
+    if (!craft.reverse(*place)) answer = {{"ok", false}, {"why", "no such place"}};
+  } else if (named("plug") == "again") {
+    port_.plug_in_again(rounded(now()));
+  } else if (asked.is_object() && asked.contains("truth")) {
+    answer["truth"] = truth_of(craft);
+  } else {
+    answer = {{"ok", false}, {"why", "not understood"}};
+  }
+  turn_the_crank();
+  return answer.dump();
+}
+
+}  // namespace armwise::practice
