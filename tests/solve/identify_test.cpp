@@ -45,6 +45,7 @@ std::vector<Contradiction> contradictions(const std::vector<Sighting>& sightings
 
 std::vector<Motor> motors(const std::vector<int>& numbers) {
   std::vector<Motor> all;
+  all.reserve(numbers.size());
   for (const int number : numbers) all.push_back(Motor{number});
   return all;
 }

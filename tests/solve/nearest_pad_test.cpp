@@ -18,7 +18,6 @@
 namespace armwise::solve {
 namespace {
 
-using craft::Motor;
 using craft::Pin;
 using craft::PlaceIndex;
 using craft::PropScheme;

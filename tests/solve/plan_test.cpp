@@ -55,7 +55,7 @@ void expect_right(const FakeCraft& craft, const Wanted& wanted) {
 // The whole way: look, plan, do it, look again. Twice, and the second time nothing is left to do.
 Plan planned_and_done(FakeCraft& craft, const Wanted& wanted) {
   const Snapshot before = craft.snapshot();
-  const Plan first = plan(*craft.frame, before, craft.identified(), wanted);
+  Plan first = plan(*craft.frame, before, craft.identified(), wanted);
   craft.apply(first);
   expect_right(craft, wanted);
   const Snapshot after = craft.snapshot();
@@ -208,16 +208,20 @@ TEST(Plan, SaysWhyInWords) {
       planned_and_done(craft, {PropScheme::in, in_order(frame), craft::YawPitchRoll{90, 0, 180}});
   std::vector<std::string> reasons;
   for (const Change& change : plan.changes) reasons.push_back(change.reason);
-  const std::vector<std::string> expected{
-      "This controller takes no pin for two motors at a time, so motor 1 leaves pin P1 first and comes back "
-      "further down.",
-      "Motor 2 belongs on rear-right; the motor on rear-right hangs on pin P1.",
-      "Motor 1 belongs on front-right; the motor on front-right hangs on pin P2.",
-      "The craft is to fly props in; the controller is set to props out.",
-      "The motor on rear-left was seen turning clockwise; props in needs it to turn counter-clockwise.",
-      "The board sits at yaw 90, pitch 0, roll 180 degrees; the controller is told yaw 0, pitch 0, roll 0 "
-      "degrees."};
-  EXPECT_EQ(reasons, expected);
+  ASSERT_EQ(reasons.size(), 6U);
+  EXPECT_EQ(reasons[0],
+            "This controller takes no pin for two motors at a time, so motor 1 leaves pin P1 first and comes "
+            "back further down.");
+  EXPECT_EQ(reasons[1], "Motor 2 belongs on rear-right; the motor on rear-right hangs on pin P1.");
+  EXPECT_EQ(reasons[2], "Motor 1 belongs on front-right; the motor on front-right hangs on pin P2.");
+  EXPECT_EQ(reasons[3], "The craft is to fly props in; the controller is set to props out.");
+  EXPECT_EQ(
+      reasons[4],
+      "The motor on rear-left was seen turning clockwise; props in needs it to turn counter-clockwise.");
+  EXPECT_EQ(
+      reasons[5],
+      "The board sits at yaw 90, pitch 0, roll 180 degrees; the controller is told yaw 0, pitch 0, roll "
+      "0 degrees.");
 }
 
 TEST(Plan, GivesTheHandsASentenceWhereTheConsoleCannotReverse) {

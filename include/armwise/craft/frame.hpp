@@ -37,8 +37,8 @@ struct Place {
 };
 
 struct Frame {
-  std::string name;         // "quad-x"
-  std::string description;  // "four arms, nose between the front two"
+  std::string name;           // "quad-x"
+  std::string description;    // "four arms, nose between the front two"
   std::vector<Place> places;  // clockwise from the nose; on a coaxial arm the upper one first
 
   int size() const { return static_cast<int>(places.size()); }

@@ -7,17 +7,19 @@
 
 namespace armwise::craft {
 
+// NOLINT below: clang-tidy 14 takes the 0 of a comparison that the compiler writes for a null pointer.
+
 // The controller's mixer output, counted from 1 as a person counts; a profile turns it into the
 // console's own code.
 struct Motor {
   int number = 0;
-  auto operator<=>(const Motor&) const = default;
+  auto operator<=>(const Motor&) const = default;  // NOLINT(modernize-use-nullptr)
 };
 
 // The controller's own name for a physical output, as its console prints it.
 struct Pin {
   std::string name;
-  auto operator<=>(const Pin&) const = default;
+  auto operator<=>(const Pin&) const = default;  // NOLINT(modernize-use-nullptr)
 };
 
 // The map (a setting): element i is the pin of motor i+1. An empty pin name: motor on no pin.
