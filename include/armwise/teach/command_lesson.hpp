@@ -1,0 +1,66 @@
+// From commands that a person types, with values that are known, to the template of the command. Pure.
+//
+// All readings of an example are kept, not the likeliest one: every place where a known value stands may be
+// a blank or may be just text that looks alike ("1" in "spin1 1"). Further examples strike out the readings
+// that would have written something else. A template is learned only when one reading is left; until then
+// the lesson says which further example would tell the readings apart. So a wrong template is never taken
+// silently, as long as the right one is among the readings, which holds where
+//
+//   - each blank is written as the value that was named, letters without case, and
+//   - a value that begins or ends with a digit does not touch another digit ("1" is no blank in "12"), nor
+//     a point with a digit behind it, and two blanks have something between them.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/console/template.hpp"
+
+namespace armwise::teach {
+
+// One command as typed: a line, or the several lines of a walk through a menu.
+using Typed = std::vector<std::string>;
+// The same as templates, line by line.
+using Reading = std::vector<console::Template>;
+
+// Two typed texts that mean the same to a console: letters without case, any run of blanks alike.
+bool typed_alike(std::string_view a, std::string_view b);
+
+class CommandLesson {
+ public:
+  // `must`: blanks that have to occur; `may`: blanks that occur where the console has them.
+  explicit CommandLesson(std::vector<std::string> must, std::vector<std::string> may = {});
+
+  enum class Heard {
+    fits,        // at least one reading is left
+    lacks,       // a value that must occur is not in it: missing() says which
+    contradicts  // no reading fits this and the earlier examples; it was not taken up
+  };
+  // `values`: what was named to the person, blank -> text as the console writes it.
+  Heard add(const Typed& typed, const console::Values& values);
+
+  const std::vector<std::string>& missing() const { return missing_; }
+  const std::vector<Reading>& readings() const { return readings_; }
+  std::size_t examples() const { return examples_; }
+
+  // The template, once one reading is left.
+  std::optional<Reading> learned() const;
+
+  // Of the values that an example could be asked for, those that split the readings best: an example with
+  // them leaves the fewest in the worst case. Absent where one reading is left or none of them splits.
+  std::optional<console::Values> deciding(const std::vector<console::Values>& choices) const;
+
+ private:
+  std::vector<std::string> must_, may_;
+  std::vector<std::string> missing_;
+  std::vector<Reading> readings_;
+  std::size_t examples_ = 0;
+};
+
+// What a reading would write; absent where a value is missing or does not fit its blank.
+std::optional<Typed> written(const Reading& reading, const console::Values& values);
+
+}  // namespace armwise::teach

@@ -1,0 +1,125 @@
+#include "armwise/teach/command_lesson.hpp"
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "sites.hpp"
+
+namespace armwise::teach {
+namespace {
+
+using console::Template;
+using console::Values;
+
+bool has_blank(const Reading& reading, const std::string& blank) {
+  return std::any_of(reading.begin(), reading.end(), [&](const Template& line) { return line.has(blank); });
+}
+
+// Every way to read all lines: the product of the ways to read each.
+std::vector<Reading> all_readings(const Typed& typed, const Values& values) {
+  std::vector<Reading> readings{{}};
+  for (const std::string& line : typed) {
+    std::vector<Reading> longer;
+    const std::vector<Template> ways = ways_to_read(line, values);
+    for (const Reading& reading : readings) {
+      for (const Template& way : ways) {
+        if (longer.size() > most_ways) throw too_many_ways();
+        longer.push_back(reading);
+        longer.back().push_back(way);
+      }
+    }
+    readings = std::move(longer);
+  }
+  return readings;
+}
+
+std::string as_key(const std::optional<Typed>& typed) {
+  if (!typed) return "\n";
+  std::string key;
+  for (const std::string& line : *typed) key += lower_case(squeezed(line)) + "\n";
+  return key;
+}
+
+}  // namespace
+
+bool typed_alike(std::string_view a, std::string_view b) {
+  return lower_case(squeezed(a)) == lower_case(squeezed(b));
+}
+
+std::optional<Typed> written(const Reading& reading, const Values& values) {
+  Typed typed;
+  for (const Template& line : reading) {
+    try {
+      typed.push_back(line.format(values));
+    } catch (const Fault&) {
+      return std::nullopt;
+    }
+  }
+  return typed;
+}
+
+CommandLesson::CommandLesson(std::vector<std::string> must, std::vector<std::string> may)
+    : must_(std::move(must)), may_(std::move(may)) {}
+
+CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values) {
+  missing_.clear();
+  if (examples_ == 0) {
+    Values known;
+    for (const auto* names : {&must_, &may_}) {
+      for (const std::string& name : *names) {
+        if (const auto value = values.find(name); value != values.end()) known.insert(*value);
+      }
+    }
+    std::vector<Reading> all = all_readings(typed, known);
+    for (const std::string& blank : must_) {
+      const bool somewhere =
+          std::any_of(all.begin(), all.end(), [&](const Reading& each) { return has_blank(each, blank); });
+      if (!somewhere) missing_.push_back(blank);
+    }
+    std::erase_if(all, [&](const Reading& each) {
+      return !std::all_of(must_.begin(), must_.end(),
+                          [&](const std::string& blank) { return has_blank(each, blank); });
+    });
+    if (!missing_.empty()) return Heard::lacks;
+    if (all.empty()) return Heard::contradicts;
+    readings_ = std::move(all);
+  } else {
+    std::vector<Reading> left;
+    for (const Reading& reading : readings_) {
+      const auto would = written(reading, values);
+      if (would && as_key(would) == as_key(typed)) left.push_back(reading);
+    }
+    if (left.empty()) return Heard::contradicts;
+    readings_ = std::move(left);
+  }
+  ++examples_;
+  return Heard::fits;
+}
+
+std::optional<Reading> CommandLesson::learned() const {
+  if (readings_.size() != 1) return std::nullopt;
+  return readings_.front();
+}
+
+std::optional<Values> CommandLesson::deciding(const std::vector<Values>& choices) const {
+  if (readings_.size() < 2) return std::nullopt;
+  std::optional<Values> best;
+  std::size_t fewest_left = readings_.size();
+  for (const Values& values : choices) {
+    std::map<std::string, std::size_t> split;
+    std::size_t worst = 0;
+    for (const Reading& reading : readings_)
+      worst = std::max(worst, ++split[as_key(written(reading, values))]);
+    if (worst < fewest_left) {
+      fewest_left = worst;
+      best = values;
+    }
+  }
+  return best;
+}
+
+}  // namespace armwise::teach
