@@ -190,11 +190,9 @@ Task<void> Conversation::resynchronise() {
       "Unplug the controller, plug it in and try again");
 }
 
-Task<void> Conversation::write_now(const Command& command, const Values& values) {
+Task<void> Conversation::stop_now() {
   State& state = *state_;
-  const std::string end(line_end_of(state.profile));
-  std::string bytes = end;
-  for (const std::string& line : as_sent(command.steps, values)) bytes += line + end;
+  const std::string bytes = std::string(line_end_of(state.profile)) + stop_lines(state.profile);
   state.talk.fall_out_of_step();
   co_await state.talk.write(bytes);
 }

@@ -419,8 +419,12 @@ void read_version(JsonObject& object) {
   }
 }
 
-// A motor's code must not be what the list shows where there is no motor.
-void check_codes(const Profile& profile) {
+// What two sections say must fit together.
+void check_together(const Profile& profile) {
+  if (profile.sense && profile.sense->after_mount && !profile.mount) {
+    throw Fault(FaultKind::bad_profile,
+                "sense.after_mount: needs a \"mount\" that can be read, to take it out of the readings");
+  }
   if (!profile.map || profile.map->no_motor.empty()) return;
   if (profile.motor_coded(profile.map->no_motor)) {
     throw Fault(FaultKind::bad_profile,
@@ -452,7 +456,7 @@ Profile load_profile(std::string_view json_text) {
   read_abilities(object, profile);
   if (const auto numbering = object.find("numbering")) profile.numbering = read_numbering(*numbering);
   object.refuse_other_keys();
-  check_codes(profile);
+  check_together(profile);
   return profile;
 }
 

@@ -339,11 +339,10 @@ TEST(Conversation, TurnsThePages) {
 }
 
 TEST(Conversation, StopsAtOnceAndGetsBackIntoStep) {
-  Bench bench(with_barrier);
+  Bench bench(R"({"armwise_profile": 1, "name": "hand", "open": {"prompt": "> "},
+      "spin": {"spin": "spin {motor} {strength}", "stop_all": "stop", "standard": 6}})");
   bench.open();
-  const Command stop{steps({"stop"}), std::nullopt};
-  const Values none;
-  test::run(bench.conversation->write_now(stop, none));
+  test::run(bench.conversation->stop_now());
   EXPECT_TRUE(bench.line->written.ends_with("\r\nstop\r\n"));
   EXPECT_EQ(bench.ask("list"), listed);
 }

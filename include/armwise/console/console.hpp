@@ -1,6 +1,7 @@
 // The controller as the flows see it: abilities, not text. One of the three interfaces to the world.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <variant>
@@ -38,7 +39,12 @@ class Console {
   virtual Task<void> open() = 0;
   virtual Task<Identity> identify() = 0;
   virtual Task<std::vector<std::string>> whole_configuration() = 0;
-  virtual Task<solve::Snapshot> snapshot(int motors) = 0;  // everything that a plan needs
+  // Everything that a plan needs: every motor that the console lists from motor 1 on, at least `motors` of
+  // them. A listing in which one is missing or said twice, or a pin stands on two, is Fault(unreadable).
+  virtual Task<solve::Snapshot> snapshot(int motors) = 0;
+  // As snapshot(), of a controller that was left in the middle of writing, where a pin may stand on two
+  // motors or a motor on no pin. Of a motor that stands on two pins the pin listed last counts.
+  virtual Task<solve::Snapshot> snapshot_as_left(int motors) { return snapshot(motors); }
   virtual Task<SenseReading> sense() = 0;
 
   // Turns a motor at `strength` (console units). The console's own bound is set to `longest` where it
@@ -48,13 +54,14 @@ class Console {
   // Stops the motor(s) and makes sure of it: repeated until acknowledged. Throws Fault(unsafe) otherwise.
   virtual Task<void> stop_all() = 0;
 
-  // Writes one change and reads it back. Throws Fault(refused), Fault(mismatch) with both values.
+  // Writes one change and reads it back. Where the reply is lost nothing is sent again: what is read back
+  // decides. Throws Fault(refused), Fault(mismatch) with both values.
   virtual Task<void> apply(const solve::Change& change, const WritePermit& permit) = 0;
   // The very lines that apply() would send.
   virtual std::vector<std::string> lines_for(const solve::Change& change) const = 0;
 
-  // Keeps, restarts where needed, and waits until the console is back. `on_waiting` is told how things
-  // stand, for the person. Throws Fault(refused) where nothing was kept, Fault(not_back).
+  // Keeps, restarts where needed and possible, and waits until the console is back. Throws Fault(refused)
+  // where nothing was kept, Fault(not_back).
   virtual Task<void> keep_and_restart(const KeepPermit& permit) = 0;
   // Forgets what was written and not kept, by a restart, where the console can; false where it cannot.
   virtual Task<bool> restart_without_keeping() = 0;

@@ -46,14 +46,14 @@ class Conversation {
   // After a time-out: gets back into step and proves it. Throws as open().
   Task<void> resynchronise();
 
-  // For a stop: written at once, a line end before it, without waiting for a reply that may be under way.
-  // The conversation is out of step afterwards.
-  Task<void> write_now(const Command& command, const Values& values);
+  // The stop of all motors, written at once, a line end before it, without waiting for a reply that may be
+  // under way. The conversation is out of step afterwards. Throws Fault(line_lost, no_reply).
+  Task<void> stop_now();
 
   // The lines as they would be sent, one for each step, for the plan and the journal.
   static std::vector<std::string> as_sent(const Steps& steps, const Values& values);
 
-  // False after a time-out, an unreadable reply or a write_now().
+  // False after a time-out, an unreadable reply or a stop_now().
   bool in_step() const;
 
   // The line without its owner, for a reopen; the conversation ends.

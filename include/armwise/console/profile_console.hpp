@@ -1,0 +1,49 @@
+// The controller's abilities, spoken as a profile says.
+#pragma once
+
+#include <memory>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/console/console.hpp"
+#include "armwise/console/line.hpp"
+#include "armwise/console/profile.hpp"
+#include "armwise/console/sentry.hpp"
+
+namespace armwise::console {
+
+// Questions are asked a second time where the reply was lost or cannot be read; nothing that writes or spins
+// is. An ability that the profile lacks is Fault(refused), in words, and nothing is sent.
+class ProfileConsole : public Console {
+ public:
+  // `plug`, `clock` and `sentry` outlive the console.
+  ProfileConsole(Plug& plug, Profile profile, Clock& clock, Sentry& sentry);
+  ~ProfileConsole() override;
+
+  const Profile& profile() const override;
+
+  // Where a motor may still be turning from before the line was lost, the first thing sent is the stop.
+  Task<void> open() override;
+  Task<Identity> identify() override;
+  Task<std::vector<std::string>> whole_configuration() override;
+  Task<solve::Snapshot> snapshot(int motors) override;
+  Task<solve::Snapshot> snapshot_as_left(int motors) override;
+  Task<SenseReading> sense() override;
+
+  Task<void> spin(craft::Motor motor, double strength, Duration longest, const SpinPermit& permit) override;
+  Task<void> stop_all() override;
+
+  Task<void> apply(const solve::Change& change, const WritePermit& permit) override;
+  std::vector<std::string> lines_for(const solve::Change& change) const override;
+
+  // Without a way to restart, keeps and returns; the person must restart it by hand then.
+  Task<void> keep_and_restart(const KeepPermit& permit) override;
+  Task<bool> restart_without_keeping() override;
+  std::string renamed() const override;
+  Task<void> leave() override;
+
+ private:
+  struct Inside;
+  std::unique_ptr<Inside> inside_;
+};
+
+}  // namespace armwise::console

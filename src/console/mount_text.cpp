@@ -1,0 +1,81 @@
+#include "mount_text.hpp"
+
+#include <cmath>
+#include <limits>
+#include <string>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/craft/angle_convention.hpp"
+#include "listing.hpp"
+
+namespace armwise::console {
+namespace {
+
+// Codes are steps of several degrees, so what is off by less is the same code.
+constexpr double same_code_degrees = 0.5;
+
+craft::AngleConvention convention_of(const MountAbility& ability) {
+  craft::AngleConvention convention;
+  convention.per_degree = ability.per_degree;
+  convention.signs = ability.signs;
+  convention.craft_to_board = ability.craft_to_board;
+  const auto order = craft::angle_order_named(ability.order);
+  if (order) convention.order = *order;
+  return convention;
+}
+
+double degrees_between(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
+  return craft::angle_between(craft::CraftFromBoard(a), craft::CraftFromBoard(b)).value;
+}
+
+std::string code_of(const MountAbility& ability, const craft::YawPitchRoll& mount) {
+  std::string nearest;
+  double nearest_by = std::numeric_limits<double>::infinity();
+  // Two codes may mean one rotation; a lower number, or the shorter text, is then the plainer one.
+  const auto plainer = [](const std::string& a, const std::string& b) {
+    return a.size() != b.size() ? a.size() < b.size() : a < b;
+  };
+  for (const auto& [code, angles] : ability.codes) {
+    const double off = degrees_between(angles, mount);
+    if (off < nearest_by - 1e-6 || (off < nearest_by + 1e-6 && plainer(code, nearest))) {
+      nearest = code;
+      nearest_by = off;
+    }
+  }
+  if (nearest_by <= same_code_degrees) return nearest;
+  throw Fault(FaultKind::refused, "the console has no code for this mount",
+              "The nearest, " + nearest + ", is " + number_text(nearest_by, 0) + " degrees off",
+              "Mount the board another way, or set the mount by other means");
+}
+
+}  // namespace
+
+Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& mount) {
+  if (!ability.codes.empty()) return {{"mount", code_of(ability, mount)}};
+  const craft::ConsoleAngles angles = craft::theirs_from(convention_of(ability), mount);
+  return {{"yaw", number_text(angles.yaw, ability.decimals)},
+          {"pitch", number_text(angles.pitch, ability.decimals)},
+          {"roll", number_text(angles.roll, ability.decimals)}};
+}
+
+craft::YawPitchRoll mount_read(const Profile& profile, const Values& values) {
+  const MountAbility& ability = *profile.mount;
+  if (ability.codes.empty()) {
+    return craft::ours_from(convention_of(ability), {number_in(values, "yaw"), number_in(values, "pitch"),
+                                                     number_in(values, "roll")});
+  }
+  for (const auto& [code, angles] : ability.codes) {
+    if (profile.same(code, values.at("mount"))) return angles;
+  }
+  throw Fault(FaultKind::unreadable,
+              "the mount reads \"" + values.at("mount") + "\", which is no code of the list");
+}
+
+bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,
+                const craft::YawPitchRoll& read) {
+  if (!ability.codes.empty()) return degrees_between(written, read) <= same_code_degrees;
+  const double last_digit = std::pow(10, -ability.decimals) / std::abs(ability.per_degree);
+  return degrees_between(written, read) < last_digit / 2;
+}
+
+}  // namespace armwise::console

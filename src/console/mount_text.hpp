@@ -1,0 +1,19 @@
+// A mount as the console writes it, and back.
+#pragma once
+
+#include "armwise/console/profile.hpp"
+#include "armwise/craft/rotation.hpp"
+
+namespace armwise::console {
+
+// The values that `mount.set` and its like take. Throws Fault(refused) where the console has no code for it.
+Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& mount);
+
+// Throws Fault(unreadable) where a code is not in the list.
+craft::YawPitchRoll mount_read(const Profile& profile, const Values& values);
+
+// Whether what was read back is what was written: as rotations, to half of the last digit written.
+bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,
+                const craft::YawPitchRoll& read);
+
+}  // namespace armwise::console

@@ -1,0 +1,86 @@
+// What the parts of ProfileConsole share: the conversation, and questions that may be asked again.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/console/conversation.hpp"
+#include "armwise/console/profile_console.hpp"
+#include "listing.hpp"
+
+namespace armwise::console {
+
+// A command with what goes into it.
+struct Order {
+  const Command* command = nullptr;
+  Values values;
+};
+
+// Throws Fault(refused) where the profile lacks the ability.
+template <typename Ability>
+const Ability& needed(const std::optional<Ability>& ability, const char* doing) {
+  if (ability) return *ability;
+  throw Fault(FaultKind::refused, std::string(doing) + " is not possible from here",
+              "The console's profile does not say how", "Do it by hand, or add it to the profile");
+}
+
+// True where the console's confirmation came, or the profile asks for none. Throws Fault(mismatch) where it
+// confirms something else than what was ordered.
+bool is_confirmed(const Profile& profile, const Order& order, const Reply& reply);
+
+struct ProfileConsole::Inside {
+  Inside(Plug& its_plug, Profile its_profile, Clock& its_clock, Sentry& its_sentry)
+      : plug(its_plug), profile(std::move(its_profile)), clock(its_clock), sentry(its_sentry) {}
+
+  // Throws Fault(internal) where the console was not opened.
+  Conversation& talk();
+
+  // Asks, and hands the reply to `read`; once more where it is lost, or `read` finds it unreadable.
+  // Only for questions: what is asked must change nothing. `doing` starts the sentence of a fault.
+  using Reader = std::function<void(const Reply&)>;
+  Task<void> ask(const Query& query, const Values& values, const std::string& doing, const Reader& read);
+
+  Task<std::vector<Values>> map_rows();
+  Task<solve::Snapshot> snapshot(int motors, Listing listing);
+  Task<std::vector<craft::Turn>> turns(const craft::MotorMap& map);
+  Task<craft::Turn> turn_of(const std::string& key);
+  Task<craft::PropScheme> props();
+  Task<craft::YawPitchRoll> mount();
+
+  std::vector<Order> orders_for(const solve::Change& change) const;
+  std::vector<Order> orders_for(const solve::SetMap& change) const;
+  std::vector<Order> orders_for(const solve::SetProps& change) const;
+  std::vector<Order> orders_for(const solve::SetTurn& change) const;
+  std::vector<Order> orders_for(const solve::SetMount& change) const;
+  // What reads back otherwise than written, as a sentence; empty where it is as written.
+  Task<std::string> difference_from(const solve::Change& change);
+  Task<std::string> difference_from(const solve::SetMap& change);
+  Task<std::string> difference_from(const solve::SetProps& change);
+  Task<std::string> difference_from(const solve::SetTurn& change);
+  Task<std::string> difference_from(const solve::SetMount& change);
+  // A lost reply is returned, not thrown: what is read back decides.
+  Task<std::optional<Fault>> send(const std::vector<Order>& orders);
+
+  Task<std::optional<Fault>> stop_once();
+
+  Task<bool> keep();
+  Task<void> restart();
+  Task<bool> still_there();
+  Task<void> wait_for_departure();
+  Task<void> come_back();
+  Task<void> talk_on(std::unique_ptr<Line> line);
+
+  Plug& plug;
+  Profile profile;
+  Clock& clock;
+  Sentry& sentry;
+  std::unique_ptr<Conversation> conversation;
+  bool may_be_turning = false;
+};
+
+}  // namespace armwise::console

@@ -1,0 +1,184 @@
+// What turns motors and stops them, and what keeps settings and restarts the controller.
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+#include "profile_console_inside.hpp"
+
+namespace armwise::console {
+namespace {
+
+constexpr int most_stops = 5;
+// How long a controller may take to go away after it was told to restart.
+constexpr Duration departure{2000};
+
+}  // namespace
+
+Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration longest, const SpinPermit&) {
+  Inside& inside = *inside_;
+  const SpinAbility& ability = needed(inside.profile.spin, "spinning a motor");
+  if (!(strength >= ability.zero && strength <= ability.highest)) {
+    throw Fault(
+        FaultKind::refused,
+        "a strength of " + number_text(strength, ability.decimals) + " is outside of what the profile allows",
+        "Its highest is " + number_text(ability.highest, ability.decimals));
+  }
+  const Order order{&ability.spin,
+                    {{"motor", inside.profile.motor_code(motor)},
+                     {"strength", number_text(strength, ability.decimals)},
+                     {"milliseconds", std::to_string(longest.count())}}};
+  // Getting into step can take seconds, which are not to count as turning.
+  if (!inside.talk().in_step()) co_await inside.talk().resynchronise();
+  inside.sentry.turning(longest);
+  inside.may_be_turning = true;
+  const Reply reply = co_await inside.talk().run(order.command->steps, order.values);
+  if (!is_confirmed(inside.profile, order, reply)) {
+    throw Fault(FaultKind::unreadable,
+                "the console did not confirm that motor " + std::to_string(motor.number) + " spins");
+  }
+}
+
+// Nothing where the stop was acknowledged.
+Task<std::optional<Fault>> ProfileConsole::Inside::stop_once() {
+  std::optional<Fault> trouble;
+  const Order order{&profile.spin->stop_all, {}};
+  try {
+    // Getting into step takes time that a turning motor must not have.
+    if (!talk().in_step()) co_await talk().stop_now();
+    const Reply reply = co_await talk().run(order.command->steps, order.values);
+    if (!is_confirmed(profile, order, reply)) {
+      trouble = Fault(FaultKind::unreadable, "the console answered the stop with something else");
+    }
+  } catch (const Fault& fault) {
+    trouble = fault;
+  }
+  co_return trouble;
+}
+
+Task<void> ProfileConsole::stop_all() {
+  Inside& inside = *inside_;
+  needed(inside.profile.spin, "stopping the motors");
+  std::optional<Fault> trouble;
+  for (int attempt = 0; attempt < most_stops; ++attempt) {
+    trouble = co_await inside.stop_once();
+    if (!trouble) {
+      inside.may_be_turning = false;
+      inside.sentry.stopped();
+      co_return;
+    }
+    if (trouble->kind() == FaultKind::line_lost) break;
+  }
+  throw Fault(FaultKind::unsafe, "a motor may be turning: the stop was not acknowledged", trouble->happened(),
+              "Keep clear and pull the battery. Unplugging USB alone does not stop a motor");
+}
+
+// Whether the console still answers on the same line.
+Task<bool> ProfileConsole::Inside::still_there() {
+  bool there = true;
+  try {
+    co_await talk().resynchronise();
+  } catch (const Fault&) {
+    there = false;
+  }
+  co_return there;
+}
+
+// True where the controller goes away on keeping. Keeping twice does no harm, so it may be said again.
+Task<bool> ProfileConsole::Inside::keep() {
+  const KeepAbility& ability = needed(profile.keep, "keeping the settings");
+  const Order order{&ability.keep, {}};
+  for (int attempt = 1;; ++attempt) {
+    std::optional<Fault> trouble;
+    try {
+      const Reply reply = co_await talk().run(order.command->steps, order.values);
+      if (is_confirmed(profile, order, reply)) co_return ability.restarts;
+      trouble = Fault(FaultKind::unreadable, "the console did not confirm that it kept the settings");
+    } catch (const Fault& fault) {
+      if (fault.kind() == FaultKind::refused) throw fault.within("while keeping the settings");
+      trouble = fault;
+    }
+    // The reply is lost with the line where the controller restarts at once.
+    if (trouble->kind() == FaultKind::line_lost) co_return true;
+    const bool there = co_await still_there();
+    if (!there) co_return true;
+    if (attempt == 2) throw trouble->within("while keeping the settings");
+  }
+}
+
+Task<void> ProfileConsole::Inside::restart() {
+  const Command& command = *profile.keep->restart;
+  const Values none;
+  std::optional<Fault> trouble;
+  for (int attempt = 1; attempt <= 2; ++attempt) {
+    try {
+      co_await talk().run(command.steps, none);
+      co_return;
+    } catch (const Fault& fault) {
+      if (fault.kind() == FaultKind::refused) {
+        throw Fault(FaultKind::not_back, "the controller will not restart", fault.why(),
+                    "Restart it by hand, then run armwise recover");
+      }
+      if (fault.kind() == FaultKind::line_lost) co_return;
+      trouble = fault;
+    }
+    const bool there = co_await still_there();
+    if (!there) co_return;
+  }
+}
+
+// Closing the line at once could take the command away from a controller that has not read it yet.
+Task<void> ProfileConsole::Inside::wait_for_departure() {
+  const Instant last = clock.now() + departure;
+  while (clock.now() < last) {
+    const Received received = co_await talk().line().read(last - clock.now());
+    if (received.status == Received::Status::closed) co_return;
+  }
+}
+
+Task<void> ProfileConsole::Inside::come_back() {
+  const Instant last = clock.now() + profile.timing.restart;
+  co_await wait_for_departure();
+  std::optional<Fault> trouble;
+  do {
+    conversation.reset();  // a line that is held keeps its old name taken
+    const Duration left = std::max(last - clock.now(), Duration{1000});
+    std::unique_ptr<Line> line = co_await plug.reopen(left);
+    trouble.reset();
+    try {
+      co_await talk_on(std::move(line));
+    } catch (const Fault& fault) {
+      trouble = fault;
+    }
+    // It may have come back as its boot loader first, or not be listening yet.
+    while (trouble && trouble->kind() != FaultKind::line_lost && clock.now() < last) {
+      trouble.reset();
+      try {
+        co_await talk().open();
+      } catch (const Fault& fault) {
+        trouble = fault;
+      }
+    }
+    if (!trouble) co_return;
+  } while (clock.now() < last);
+  throw Fault(FaultKind::not_back, "the controller is back, but its console does not answer",
+              trouble->happened(), "The settings are not verified. Replug it, then run armwise recover");
+}
+
+Task<void> ProfileConsole::keep_and_restart(const KeepPermit&) {
+  Inside& inside = *inside_;
+  const bool gone = co_await inside.keep();
+  const bool restartable = inside.profile.keep->restart.has_value();
+  if (!gone && restartable) co_await inside.restart();
+  if (gone || restartable) co_await inside.come_back();
+}
+
+Task<bool> ProfileConsole::restart_without_keeping() {
+  Inside& inside = *inside_;
+  if (!inside.profile.keep || !inside.profile.keep->restart) co_return false;
+  co_await inside.restart();
+  co_await inside.come_back();
+  co_return true;
+}
+
+}  // namespace armwise::console
