@@ -3,7 +3,6 @@
 #include <fcntl.h>
 #include <poll.h>
 #include <signal.h>
-#include <sys/ioctl.h>
 #include <sys/prctl.h>
 #include <sys/syscall.h>
 #include <termios.h>
@@ -254,8 +253,6 @@ void Watch::run() {
     if (port_ < 0 && !tool_lives_) break;
     check_time();
   }
-  // A mark that would outlive both on a pseudo-terminal, and shut out the next who opens it.
-  if (port_ >= 0) ioctl(port_, TIOCNXCL);
 }
 
 void ignore_signals() {

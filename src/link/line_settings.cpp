@@ -2,6 +2,8 @@
 
 #include <linux/serial.h>
 #include <sys/ioctl.h>
+#include <sys/stat.h>
+#include <sys/sysmacros.h>
 #include <termios.h>
 
 #include <cerrno>
@@ -33,8 +35,16 @@ bool is_hung_up(int descriptor) {
   return tcgetattr(descriptor, &settings) != 0;
 }
 
-bool is_gone(int error) {
-  return error == EIO || error == ENXIO || error == ENODEV || error == EPIPE;
+bool is_pseudo_terminal(unsigned major_number) {
+  constexpr unsigned first = 136, last = 143;
+  return major_number >= first && major_number <= last;
+}
+
+int make_exclusive(int descriptor) {
+  struct stat status {};
+  if (fstat(descriptor, &status) != 0) return errno;
+  if (is_pseudo_terminal(major(status.st_rdev))) return 0;
+  return ioctl(descriptor, TIOCEXCL) == 0 ? 0 : errno;
 }
 
 std::string error_text(int error) {

@@ -21,7 +21,12 @@ void ask_for_low_latency(int descriptor);
 // True once the device, or the far side of a pseudo-terminal, is gone.
 bool is_hung_up(int descriptor);
 
-bool is_gone(int error);  // an errno that says so
+// True for the major number of a Unix98 pseudo-terminal's near side (the kernel's admin-guide/devices.txt).
+bool is_pseudo_terminal(unsigned major_number);
+
+// Keeps others from opening it. Not on a pseudo-terminal, where the mark outlives a killed process for as
+// long as the far side lives, and shuts everybody out. Errno on failure, 0 otherwise.
+int make_exclusive(int descriptor);
 
 std::string error_text(int error);
 

@@ -51,7 +51,7 @@ int take_for_ourselves(int descriptor, int speed) {
   if (flock(descriptor, LOCK_EX | LOCK_NB) != 0) return errno;
   if (const int error = make_raw(descriptor); error != 0) return error;
   if (const int error = set_speed(descriptor, speed); error != 0) return error;
-  if (ioctl(descriptor, TIOCEXCL) != 0) return errno;
+  if (const int error = make_exclusive(descriptor); error != 0) return error;
   ask_for_low_latency(descriptor);
   return tcflush(descriptor, TCIOFLUSH) == 0 ? 0 : errno;
 }

@@ -12,6 +12,7 @@
 #include "armwise/base/text.hpp"
 #include "armwise/link/guard.hpp"
 #include "armwise/link/waiting.hpp"
+#include "line_settings.hpp"
 
 namespace armwise::link {
 namespace {
@@ -35,9 +36,7 @@ struct Trace {
 };
 
 bool numbers_are_used_again(const struct stat& entry) {
-  constexpr unsigned first_pty_major = 136, last_pty_major = 143;
-  const unsigned kind = major(entry.st_rdev);
-  return S_ISLNK(entry.st_mode) || (kind >= first_pty_major && kind <= last_pty_major);
+  return S_ISLNK(entry.st_mode) || is_pseudo_terminal(major(entry.st_rdev));
 }
 
 std::int64_t change_time(const struct stat& entry) {

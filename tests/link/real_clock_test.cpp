@@ -4,7 +4,6 @@
 
 #include <cstdlib>
 #include <ctime>
-#include <regex>
 
 #include "run.hpp"
 
@@ -30,9 +29,10 @@ TEST(RealClock, TellsLocalTimeWithItsOffset) {
   tzset();
   const time_t now = std::time(nullptr);
   const std::string text = clock.date_and_time();
-  EXPECT_TRUE(std::regex_match(text, std::regex(R"(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\+05:30)"))) << text;
   tm read{};
-  ASSERT_NE(strptime(text.substr(0, 19).c_str(), "%Y-%m-%dT%H:%M:%S", &read), nullptr);
+  const char* const offset = strptime(text.c_str(), "%Y-%m-%dT%H:%M:%S", &read);
+  ASSERT_NE(offset, nullptr) << text;
+  EXPECT_STREQ(offset, "+05:30");
   EXPECT_LE(std::abs(std::difftime(timegm(&read) - (5 * 60 + 30) * 60, now)), 2);
   unsetenv("TZ");
   tzset();
