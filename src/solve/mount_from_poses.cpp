@@ -5,7 +5,6 @@
 #include <cstdio>
 #include <limits>
 
-#include "armwise/solve/wahba.hpp"
 #include "mount_likelihood.hpp"
 
 namespace armwise::solve {
@@ -23,72 +22,6 @@ std::string number(double value, int decimals = 0) {
 
 MountNotFound not_found(MountNotFound::Why why, std::string sentence, std::vector<Pose> hold_again) {
   return {why, std::move(sentence), std::move(hold_again), {}};
-}
-
-// Which way is down in board axes, or the zero vector where nothing tells.
-InBoard vertical(std::span<const PoseReading> readings) {
-  InBoard down;
-  for (const PoseReading& r : readings) {
-    if (is_tilt(r.pose)) continue;
-    const double sense = r.pose == Pose::level ? -1 : 1;
-    down = down + sense * r.weight * unit(r.reading);
-  }
-  return unit(down);
-}
-
-std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, const MountLimits& limits) {
-  using enum MountNotFound::Why;
-  for (const PoseReading& r : readings) {
-    if (std::abs(length(r.reading) - 1) <= limits.norm_off) continue;
-    return not_found(not_one_g,
-                     "Held " + std::string(in_words(r.pose)) + ", the accelerometer read " +
-                         number(length(r.reading), 2) +
-                         " g in all instead of 1. Hold the craft still in that pose and measure again; if it "
-                         "stays so, the profile's scale (sense.per_g) is wrong.",
-                     {r.pose});
-  }
-  const InBoard down = vertical(readings);
-  if (length(down) == 0) {
-    return not_found(no_level,
-                     "Without the level pose nothing tells which way is down. Stand the craft level.",
-                     {Pose::level});
-  }
-  for (const PoseReading& r : readings) {
-    if (!is_tilt(r.pose)) continue;
-    const double tipped = angle_between(unit(r.reading), -1.0 * down).value;
-    if (tipped >= limits.least_tilt.value && tipped <= 180 - limits.least_tilt.value) continue;
-    return not_found(tipped_too_little,
-                     "Held " + std::string(in_words(r.pose)) + ", the craft was tipped by " +
-                         number(std::min(tipped, 180 - tipped)) +
-                         " degrees from level only; it takes at least " + number(limits.least_tilt.value) +
-                         " to tell a direction, and the steeper the better.",
-                     {r.pose});
-  }
-  if (std::ranges::none_of(readings, [](const PoseReading& r) { return is_tilt(r.pose); })) {
-    return not_found(
-        too_few_directions,
-        "Level alone tells which way is down, not where the nose is. Hold the craft nose down, and "
-        "then right side down.",
-        {Pose::nose_down, Pose::right_down});
-  }
-  return std::nullopt;
-}
-
-// How much a tilt says about the heading: its own error and the vertical's both grow as it gets shallower.
-double heading_weight(double sine_of_tilt) {
-  const double squared = sine_of_tilt * sine_of_tilt;
-  return squared / (2 - squared);
-}
-
-craft::CraftFromBoard free_mount(std::span<const PoseReading> readings) {
-  const InBoard down = vertical(readings);
-  std::vector<DirectionPair> pairs{{InCraft{0, 0, 1}, down, 1}};
-  for (const PoseReading& r : readings) {
-    if (!is_tilt(r.pose)) continue;
-    const InBoard level_part = across(unit(r.reading), down);
-    pairs.push_back({up_in(r.pose), unit(level_part), r.weight * heading_weight(length(level_part))});
-  }
-  return fit_directions(pairs).craft_from_board;
 }
 
 std::string as_sentence(const std::string& words) {
@@ -169,24 +102,29 @@ std::string words_for(const MountFound& found) {
   const PoseResidual& worst = found.residuals[found.worst];
   words += " The pose that fits worst is " + std::string(in_words(worst.pose)) + ", " +
            number(worst.from_named.value) + " degrees away from what it should read.";
-  if (found.next_pose) {
+  if (found.between_names) {
+    words += " No named mount is near, and the poses agree with one another: take the exact angles.";
+  } else if (found.next_pose) {
     words += " That is too close to call; holding the craft " + std::string(in_words(*found.next_pose)) +
              " would decide most.";
   }
   return words;
 }
 
-MountFound found_mount(const Ranking& proper, const Candidate& best_mirrored, double mirrored_odds,
+MountFound found_mount(const FreeFit& free, const Ranking& proper, const Candidate& best_mirrored,
                        std::span<const PoseReading> readings, const MountLimits& limits) {
+  const double mirrored_odds = log_odds(proper.first, best_mirrored, limits);
   MountFound found;
-  found.free = free_mount(readings);
+  found.free = free.craft_from_board;
   found.free_angles = found.free.yaw_pitch_roll();
   found.nearest = *proper.first.mount;
   found.second = *proper.second.mount;
   found.off = angle_between(found.free, found.nearest.rotation);
   found.second_off = angle_between(found.free, found.second.rotation);
   found.margin = log_odds(proper.first, proper.second, limits);
-  found.certain = found.margin >= limits.certainty && mirrored_odds >= limits.certainty;
+  found.between_names = worst_misfit(proper.first, readings) > limits.disagreement;
+  found.certain =
+      !found.between_names && found.margin >= limits.certainty && mirrored_odds >= limits.certainty;
   for (const PoseReading& r : readings) {
     found.residuals.push_back(
         {r.pose, misfit_under(proper.first, r), misfit(r.pose, found.free * r.reading)});
@@ -205,14 +143,15 @@ MountFound found_mount(const Ranking& proper, const Candidate& best_mirrored, do
 
 MountAnswer mount_from_poses(std::span<const PoseReading> readings, const MountLimits& limits) {
   if (const auto refused = not_usable(readings, limits)) return *refused;
+  const FreeFit free = fit_freely(readings);
   const Ranking proper = best_of(readings, false);
   const Candidate best_mirrored = best_of(readings, true).first;
-  const double mirrored_odds = log_odds(proper.first, best_mirrored, limits);
   const bool proper_fits = worst_misfit(proper.first, readings) <= limits.disagreement;
   const bool mirror_fits = worst_misfit(best_mirrored, readings) <= limits.disagreement;
-  if (mirror_fits && (!proper_fits || mirrored_odds <= -limits.certainty)) return mirrored(readings, limits);
-  if (!proper_fits) return contradiction(proper.first, readings);
-  return found_mount(proper, best_mirrored, mirrored_odds, readings, limits);
+  const bool mirror_likelier = log_odds(best_mirrored, proper.first, limits) >= limits.certainty;
+  if (free.mirrored && mirror_fits && (!proper_fits || mirror_likelier)) return mirrored(readings, limits);
+  if (!proper_fits && free.worst > limits.disagreement) return contradiction(proper.first, readings);
+  return found_mount(free, proper, best_mirrored, readings, limits);
 }
 
 craft::Mount mount_from_arrow(Degrees heading, bool upside_down) {

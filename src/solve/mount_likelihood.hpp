@@ -1,6 +1,8 @@
-// How well each named mount, and the mirror image of each, explains what was read. Private to this layer.
+// How well each named mount, the mirror image of each, and a free one explain what was read. Private to this
+// layer.
 #pragma once
 
+#include <optional>
 #include <span>
 
 #include "armwise/craft/mounts.hpp"
@@ -18,6 +20,16 @@ struct Candidate {
 struct Ranking {
   Candidate first, second;
 };
+
+// The mount as measured, named or not.
+struct FreeFit {
+  craft::CraftFromBoard craft_from_board;
+  bool mirrored = false;  // the headings of the tilts run the wrong way round
+  craft::Degrees worst;   // misfit of the worst pose
+};
+FreeFit fit_freely(std::span<const PoseReading> readings);
+// Readings that no mount can be made of, and why.
+std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, const MountLimits& limits);
 
 Ranking best_of(std::span<const PoseReading> readings, bool mirrored);
 craft::Degrees misfit_under(const Candidate& candidate, const PoseReading& reading);

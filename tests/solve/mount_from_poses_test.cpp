@@ -254,6 +254,16 @@ TEST(MountFromPoses, HalfOfAllMixUpsAreMirrorImages) {
   EXPECT_EQ(undetected, labels.at("proper_undetectable"));
 }
 
+TEST(MountFromPoses, ABoardBetweenTheNamedMountsIsMeasuredAndSaidSo) {
+  const CraftFromBoard truth(YawPitchRoll{20, 45, 0});
+  const MountFound found = found_in({held(Pose::level, 0, truth), held(Pose::nose_down, 70, truth),
+                                     held(Pose::right_down, 70, truth), held(Pose::left_down, 70, truth)});
+  EXPECT_TRUE(found.between_names);
+  EXPECT_FALSE(found.certain);
+  EXPECT_LT(angle_between(found.free, truth).value, 1e-9);
+  EXPECT_NE(found.words.find("take the exact angles"), std::string::npos);
+}
+
 TEST(MountFromPoses, FromThePersonsOwnEyes) {
   EXPECT_EQ(mount_from_arrow(Degrees{180}, true).words, "turned right round, upside down");
 }

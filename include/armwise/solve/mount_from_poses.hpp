@@ -40,8 +40,10 @@ struct MountFound {
   craft::Degrees off;    // from free to nearest
   craft::Mount second;   // the runner-up
   craft::Degrees second_off;
-  double margin = 0;                    // log odds of nearest against second
-  bool certain = false;                 // margin is large enough
+  double margin = 0;     // log odds of nearest against second
+  bool certain = false;  // margin is large enough
+  // No named mount is near, though the poses agree: `free` is the answer.
+  bool between_names = false;
   std::optional<Pose> next_pose;        // where it is not: the pose that would decide most
   std::vector<PoseResidual> residuals;  // one for each reading, in their order
   std::size_t worst = 0;                // index into residuals
