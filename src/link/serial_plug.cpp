@@ -133,9 +133,9 @@ void SerialPlug::State::remember(const PortInfo& found) {
 std::unique_ptr<console::Line> SerialPlug::State::take(const PortInfo& found) {
   require_access(found, options.caller);
   std::unique_ptr<SerialLine> opened = SerialLine::open(loop, found.node, options.speed);
-  *line = opened.get();
   Guard* const guard = options.guard;
   const int held = guard != nullptr ? guard->hold(opened->descriptor()) : 0;
+  *line = opened.get();
   opened->before_closing([slot = line, self = opened.get(), guard, held] {
     if (*slot == self) *slot = nullptr;
     if (guard != nullptr) guard->let_go(held);

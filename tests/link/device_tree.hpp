@@ -2,6 +2,7 @@
 // kernel's Documentation/ABI/stable/sysfs-bus-usb and testing/sysfs-class-tty name the files).
 #pragma once
 
+#include <gtest/gtest.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -21,6 +22,10 @@ struct FakeDevice {
   std::string socket = "1-2";
   std::string interface = "00";
 };
+
+// Only the superuser can make a node that belongs to others.
+#define SKIP_UNLESS_ROOT() \
+  if (geteuid() != 0) GTEST_SKIP() << "needs to be the superuser, to make a node that belongs to others"
 
 class DeviceTree {
  public:
@@ -46,6 +51,7 @@ class DeviceTree {
     describe(name, device);
     fs::create_symlink(target, node(name));
   }
+  // Owned by others: see SKIP_UNLESS_ROOT.
   void plug_in_file(const std::string& name, const FakeDevice& device, mode_t mode, uid_t owner,
                     gid_t group) {
     describe(name, device);

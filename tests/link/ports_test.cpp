@@ -74,6 +74,7 @@ TEST(Ports, LetsNoEscapeCodeOfADeviceThrough) {
 }
 
 TEST(Ports, TellsTheGroupThatGivesAccess) {
+  SKIP_UNLESS_ROOT();
   DeviceTree tree;
   tree.plug_in_file("ttyACM0", {}, 0660, 0, dialout);
   const PortInfo port = look_at_port("ttyACM0", tree.root(), a_person());
@@ -87,6 +88,7 @@ TEST(Ports, TellsTheGroupThatGivesAccess) {
 }
 
 TEST(Ports, TellsTheRuleThatGivesAccessWhereNoGroupDoes) {
+  SKIP_UNLESS_ROOT();
   DeviceTree tree;
   tree.plug_in_file("ttyACM0", {}, 0600, 0, 0);
   const PortInfo port = look_at_port("ttyACM0", tree.root(), a_person());
@@ -98,6 +100,7 @@ TEST(Ports, TellsTheRuleThatGivesAccessWhereNoGroupDoes) {
 }
 
 TEST(Ports, DoesNotSendAnybodyIntoTheGroupRoot) {
+  SKIP_UNLESS_ROOT();
   DeviceTree tree;
   tree.plug_in_file("ttyACM0", {}, 0660, 0, 0);
   const PortInfo port = look_at_port("ttyACM0", tree.root(), a_person());
@@ -105,6 +108,7 @@ TEST(Ports, DoesNotSendAnybodyIntoTheGroupRoot) {
 }
 
 TEST(Ports, GoesByTheOwnersBitsForTheOwnerAlone) {
+  SKIP_UNLESS_ROOT();
   DeviceTree tree;
   tree.plug_in_file("ttyACM0", {}, 0066, somebody, 0);
   EXPECT_EQ(look_at_port("ttyACM0", tree.root(), a_person()).access, Access::denied);

@@ -2,8 +2,10 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <signal.h>
 #include <sys/file.h>
 #include <sys/ioctl.h>
+#include <sys/wait.h>
 
 #include <boost/asio/buffer.hpp>
 #include <boost/asio/posix/stream_descriptor.hpp>
@@ -156,6 +158,22 @@ TEST_F(SerialLineTest, DoesNotTakeChangedSettingsForTheEnd) {
   EXPECT_EQ(run(loop, line->read(20ms)).status, Received::Status::quiet);
   terminal.send("alive");
   EXPECT_EQ(run(loop, line->read(1s)).bytes, "alive");
+}
+
+TEST_F(SerialLineTest, LeavesAPseudoTerminalOpenToOthersWhenItsProcessIsKilled) {
+  // An exclusive mark lasted for as long as the far side, and no one but the superuser could open the line
+  // again.
+  const pid_t child = fork();
+  if (child == 0) {
+    const auto line = open();
+    raise(SIGKILL);
+  }
+  waitpid(child, nullptr, 0);
+  const int again = ::open(terminal.node().c_str(), O_RDWR | O_NOCTTY | O_CLOEXEC);
+  int marked = 1;
+  EXPECT_EQ(ioctl(again, TIOCGEXCL, &marked), 0);
+  EXPECT_EQ(marked, 0);
+  close(again);
 }
 
 TEST(SerialLineOpening, RefusesWhatIsNoSerialPort) {

@@ -5,6 +5,7 @@
 
 #include <boost/asio/steady_timer.hpp>
 
+#include "armwise/link/guard.hpp"
 #include "device_tree.hpp"
 #include "pseudo_terminal.hpp"
 #include "run.hpp"
@@ -67,6 +68,7 @@ TEST_F(SerialPlugTest, OpensAndKnowsWhatItOpened) {
 }
 
 TEST_F(SerialPlugTest, TellsMissingFromDenied) {
+  SKIP_UNLESS_ROOT();
   SerialPlug missing = plug("ttyACM5");
   EXPECT_EQ(fault_of([&] { run(loop, missing.open()); }).kind(), FaultKind::port_missing);
 
@@ -239,7 +241,42 @@ TEST_F(SerialPlugTest, FindsAPlainPseudoTerminalUnderItsPath) {
   expect_alive(*run(loop, plug.reopen(10s)), afterwards);
 }
 
+TEST_F(SerialPlugTest, HandsEachPortToTheGuardAndTakesItBack) {
+  const std::unique_ptr<Guard> guard = Guard::start();
+  const auto beats = guard->join(loop.get_executor(), [](const Fault&) {});
+  guard->say({"\r\n", "stop\r\n", ""});
+  PlugOptions options;
+  options.root = tree.root();
+  options.guard = guard.get();
+  SerialPlug plug(loop.get_executor(), "ttyACM0", options);
+  auto line = run(loop, plug.open());
+  EXPECT_NO_THROW(guard->turning(1s));
+  guard->stopped();
+  after(soon, [&] {
+    // Neither tool nor guard has the old port open any more, so its name is free.
+    pollfd old{before.master(), 0, 0};
+    EXPECT_EQ(poll(&old, 1, 0), 1);
+    EXPECT_NE(old.revents & POLLHUP, 0);
+    tree.pull_out("ttyACM0");
+    tree.plug_in("ttyACM1", {}, afterwards.node());
+  });
+  const auto again = run(loop, plug.reopen(10s));
+  EXPECT_NO_THROW(guard->turning(1s));
+  guard->stopped();
+  line.reset();  // late, and no business of the new port
+  EXPECT_NO_THROW(guard->turning(1s));
+  guard->stopped();
+  expect_alive(*again, afterwards);
+}
+
+TEST_F(SerialPlugTest, CanBeOpenedAgainWhileTheOldLineLives) {
+  SerialPlug plug = this->plug();
+  const auto line = run(loop, plug.open());
+  expect_alive(*run(loop, plug.open()), before);
+}
+
 TEST_F(SerialPlugTest, FollowsALinkToTheNodeItself) {
+  SKIP_UNLESS_ROOT();
   fs::create_directories(tree.folder() / "dev/serial/by-id");
   const fs::path link = tree.folder() / "dev/serial/by-id/usb-Workshop";
   // udev's links lead to a node, which in this tree is a link itself: named by what it leads to.

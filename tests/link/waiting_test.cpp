@@ -68,6 +68,7 @@ TEST_F(WaitingTest, EndsAtTheTimeLimit) {
 }
 
 TEST_F(WaitingTest, LooksAgainAtAPortWhosePermissionsAreSetLate) {
+  SKIP_UNLESS_ROOT();
   caller = {somebody, somebody, {dialout}, false};
   after(5ms, [&] { tree.plug_in_file("ttyACM0", {}, 0600, 0, 0); });
   after(60ms, [&] {
@@ -78,6 +79,7 @@ TEST_F(WaitingTest, LooksAgainAtAPortWhosePermissionsAreSetLate) {
 }
 
 TEST_F(WaitingTest, SaysDeniedAfterASecondNotAtTheTimeLimit) {
+  SKIP_UNLESS_ROOT();
   caller = {somebody, somebody, {}, false};
   tree.plug_in_file("ttyACM0", {}, 0660, 0, dialout);
   const auto before = std::chrono::steady_clock::now();
