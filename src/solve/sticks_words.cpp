@@ -1,0 +1,155 @@
+#include "sticks_words.hpp"
+
+#include <cmath>
+#include <cstdio>
+
+#include "words.hpp"
+
+namespace armwise::solve {
+namespace {
+
+using craft::Frame;
+using craft::PropScheme;
+
+std::string number(double value, int decimals = 0) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.*f", decimals, value);
+  return text;
+}
+
+std::string per_cent(int value) {
+  return (value > 0 ? "+" : "") + std::to_string(value) + " %";
+}
+
+std::string channel(std::string_view name, int of_roll, int of_pitch) {
+  std::string text = "The " + std::string(name) + " channel takes ";
+  if (of_roll != 0) text += per_cent(of_roll) + " of the roll stick";
+  if (of_roll != 0 && of_pitch != 0) text += " and ";
+  if (of_pitch != 0) text += per_cent(of_pitch) + " of the pitch stick";
+  return text + " (right and forward count as plus).";
+}
+
+// What the controller must be asked for when one stick is moved.
+std::string asked(double roll, double pitch) {
+  std::vector<std::string> parts;
+  const auto add = [&](double amount, std::string_view plus, std::string_view minus) {
+    if (std::abs(amount) < 0.005) return;
+    std::string part(amount > 0 ? plus : minus);
+    if (std::abs(amount) < 0.995) part += " (" + number(100 * std::abs(amount)) + " %)";
+    parts.push_back(part);
+  };
+  add(roll, "roll right", "roll left");
+  add(pitch, "pitch forward", "pull back");
+  return words::listed(parts);
+}
+
+void tell_sticks(StickPlan& plan) {
+  const StickMix& mix = plan.mix;
+  plan.settings = {channel("roll", mix.per_cent[0], mix.per_cent[1]),
+                   channel("pitch", mix.per_cent[2], mix.per_cent[3])};
+  const auto row = [&](std::string_view stick, double roll, double pitch) {
+    plan.in_words.push_back(std::string(stick) + " is " + asked(roll, pitch) + ".");
+  };
+  row("Pitch forward", mix.roll_from_pitch, mix.pitch_from_pitch);
+  row("Pull back", -mix.roll_from_pitch, -mix.pitch_from_pitch);
+  row("Roll right", mix.roll_from_roll, mix.pitch_from_roll);
+  row("Roll left", -mix.roll_from_roll, -mix.pitch_from_roll);
+}
+
+void tell_frame(StickPlan& plan, const Frame& frame, PropScheme scheme) {
+  if (plan.frame_to_set == nullptr) {
+    plan.costs.push_back(
+        {"frame-type",
+         "In the board's axes the arms lie as on no known frame, so the controller's mixer does "
+         "not fit them: " +
+             plan.sense.words});
+    return;
+  }
+  if (plan.frame_to_set != &frame) {
+    plan.costs.push_back(
+        {"frame-type", "In the board's axes the arms lie as on " + plan.frame_to_set->name +
+                           ", so the controller must be set to that frame, and each motor to the "
+                           "number that lies there."});
+  }
+  if (!plan.scheme_on_craft) {
+    plan.costs.push_back({"prop-scheme", "Seen on the craft the props turn neither in nor out throughout."});
+  } else if (*plan.scheme_on_craft != scheme) {
+    plan.costs.push_back(
+        {"prop-scheme", words::capitalised(std::string(in_words(scheme))) + " becomes " +
+                            std::string(in_words(*plan.scheme_on_craft)) +
+                            ": each motor turns as the controller wants it where it sits in the "
+                            "board's axes, which is the other way round on the craft."});
+  }
+}
+
+void tell_costs(StickPlan& plan, const Frame& frame, PropScheme scheme) {
+  tell_frame(plan, frame, scheme);
+  if (!plan.plain_swap) {
+    plan.costs.push_back(
+        {"corners", "With the stick in a corner one channel is asked for " + number(100 * plan.mix.corner) +
+                        " % and is cut off at 100: the direction is off there, or all rates must be "
+                        "lowered."});
+    plan.costs.push_back({"rounding", "In whole per cent the mix amounts to " +
+                                          number(std::abs(plan.mix.angle_from_per_cent.value), 1) +
+                                          " degrees and " + number(100 * plan.mix.gain_from_per_cent, 1) +
+                                          " % of the rate."});
+  }
+  plan.costs.push_back({"per-model",
+                        "It takes a model memory of its own on the radio, and another radio flies the "
+                        "craft turned."});
+  plan.costs.push_back({"self-level",
+                        "Self-level works, since it turns with the sticks, but its limits and trims for "
+                        "roll and pitch are those of the board, not of the craft."});
+  plan.costs.push_back({"display",
+                        "Heading and horizon on the display, a position hold, a return home and a compass "
+                        "stay turned by the board's angle."});
+  plan.gains = {"Nothing is changed in the controller, so a new firmware changes nothing.",
+                "Wires go to the nearest pads, and the map stays as it came."};
+}
+
+std::string matrix_in_words(const craft::Matrix3& m) {
+  std::string text;
+  for (std::size_t row = 0; row < 3; ++row) {
+    text += row == 0 ? "(" : "; ";
+    for (std::size_t column = 0; column < 3; ++column) {
+      text += (column == 0 ? "" : " ") + number(m(row, column) + 0.0, 2);
+    }
+  }
+  return text + ")";
+}
+
+std::string impossible(const StickPlan& plan, const BoardLies& board) {
+  std::string text = "This cannot be put right on the radio: ";
+  if (!board.flat) {
+    text += board.upside_down ? "the board is upside down" : "the board does not lie flat";
+    text +=
+        ", and the controller, who holds the craft between the sticks' commands, is not told. From what it "
+        "asks "
+        "for (roll, pitch, yaw) to what its gyro reports: " +
+        matrix_in_words(plan.sense.gyro_from_asked) + ". ";
+  } else {
+    text += "wired so, the craft does not hold itself. ";
+  }
+  return text + plan.sense.words;
+}
+
+}  // namespace
+
+void describe(StickPlan& plan, const BoardLies& board, const Frame& frame, PropScheme scheme) {
+  if (!plan.possible) {
+    plan.words = impossible(plan, board);
+    return;
+  }
+  tell_sticks(plan);
+  tell_costs(plan, frame, scheme);
+  plan.words = "The board is " + craft::turned_in_words(board.yaw) + ". On the radio:";
+  if (plan.plain_swap) {
+    for (const std::string& line : plan.in_words) plan.words += " " + line;
+  } else {
+    for (const std::string& line : plan.settings) plan.words += " " + line;
+  }
+  plan.words += " What it costs:";
+  for (const StickCost& cost : plan.costs) plan.words += " " + cost.words;
+}
+
+}  // namespace armwise::solve
