@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -21,6 +22,7 @@ class HandConsole : public FarSide {
 
   bool echo = true;
   std::string prompt = "> ";
+  std::function<std::string()> answer_gives_prompt;  // asked after each answer, where there are menus
   std::string line_end = "\r\n";
   std::string ends_command = "\r";  // what ends a command; the other end is passed over
   bool silent = false;              // hears all, says nothing
@@ -29,7 +31,8 @@ class HandConsole : public FarSide {
   std::map<int, Duration> late;            // answered so much later
   std::map<int, std::string> interrupts;   // said in the middle of the echo
   std::map<int, std::string> afterwards;   // said behind the prompt
-  std::map<int, std::string> instead;      // the raw bytes that come back instead
+  std::map<int, std::string> instead;      // not done, and these raw bytes come back
+  std::set<int> unsaid;                    // done, but nothing comes back
   std::vector<std::string> commands;       // all that were understood
   std::function<void()> before_answering;  // for what happens to the line then
 
@@ -59,6 +62,10 @@ class HandConsole : public FarSide {
       chunk.bytes = instead[number];
       return chunk;
     }
+    if (unsaid.contains(number)) {
+      answer_(command);
+      return chunk;
+    }
     if (echo) chunk.bytes = echoed(command, number);
     for (const char c : command.empty() ? std::string() : answer_(command)) {
       if (c == '\n') {
@@ -67,7 +74,7 @@ class HandConsole : public FarSide {
         chunk.bytes += c;
       }
     }
-    chunk.bytes += prompt;
+    chunk.bytes += answer_gives_prompt ? answer_gives_prompt() : prompt;
     if (afterwards.contains(number)) chunk.bytes += afterwards[number];
     return chunk;
   }

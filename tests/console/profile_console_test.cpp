@@ -1,0 +1,417 @@
+#include "armwise/console/profile_console.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <memory>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "console/hand_controllers.hpp"
+#include "support/hand_console.hpp"
+#include "support/manual_clock.hpp"
+#include "support/scripted_plug.hpp"
+
+namespace armwise::console {
+namespace {
+
+using craft::Motor;
+using craft::Pin;
+using test::run;
+
+Profile fixture(const std::string& name) {
+  return load_profile_file(std::filesystem::path(ARMWISE_FIXTURES) / "profiles" / (name + ".json"));
+}
+
+const SpinPermit spin_permit = SpinPermit::props_are_off("in a test");
+const WritePermit write_permit = WritePermit::plan_agreed("in a test");
+const KeepPermit keep_permit = KeepPermit::proven_and_agreed("in a test");
+
+solve::Change put(int motor, const std::string& pin) {
+  return {solve::SetMap{{solve::MapWrite::Kind::put, Motor{motor}, Pin{pin}}, Pin{}}, "because"};
+}
+solve::Change freed(int motor, const std::string& pin) {
+  return {solve::SetMap{{solve::MapWrite::Kind::free, Motor{motor}, Pin{pin}}, Pin{}}, "because"};
+}
+solve::Change turned(int motor, const std::string& pin, craft::Turn to) {
+  return {solve::SetTurn{Motor{motor}, Pin{pin}, solve::TurnKey::motor, craft::opposite(to), to}, "because"};
+}
+solve::Change mounted(craft::YawPitchRoll to) {
+  return {solve::SetMount{{}, to}, "because"};
+}
+std::vector<std::string> pins_of(const solve::Snapshot& snapshot) {
+  std::vector<std::string> names;
+  for (const Pin& pin : snapshot.map.pins) names.push_back(pin.name);
+  return names;
+}
+
+template <typename Action>
+Fault fault_of(Action action) {
+  try {
+    action();
+  } catch (const Fault& fault) {
+    return fault;
+  }
+  ADD_FAILURE() << "no fault";
+  return Fault(FaultKind::internal, "none");
+}
+
+// A hand-written controller on a scripted line, and the console that speaks to it.
+template <typename Controller>
+struct On {
+  explicit On(const std::string& profile, std::size_t chunk_size = 1000)
+      : far_side([this](const std::string& command) { return controller.answer(command); }),
+        plug(clock, far_side),
+        console(plug, fixture(profile), clock, sentry) {
+    plug.chunk_size = chunk_size;
+    far_side.prompt = fixture(profile).open.prompt;
+    if (fixture(profile).open.line_ending == LineEnding::lf) far_side.ends_command = "\n";
+  }
+  void open() { run(console.open()); }
+  void apply(const solve::Change& change) { run(console.apply(change, write_permit)); }
+  int next() const { return static_cast<int>(far_side.commands.size()) + 1; }
+  auto count(const std::string& command) const {
+    return std::count(far_side.commands.begin(), far_side.commands.end(), command);
+  }
+
+  Controller controller;
+  test::ManualClock clock;
+  test::HandConsole far_side;
+  test::ScriptedPlug plug;
+  test::NotingSentry sentry;
+  ProfileConsole console;
+};
+
+class OnTarn : public testing::TestWithParam<std::size_t>, public On<test::Tarn> {
+ protected:
+  OnTarn() : On("tarn", GetParam()) { open(); }
+};
+
+TEST_P(OnTarn, ReadsWhatThereIs) {
+  const Identity identity = run(console.identify());
+  EXPECT_EQ(identity.in_words(), "moss7 with fenware 3.2, serial number 0042 (scripted port)");
+  const solve::Snapshot snapshot = run(console.snapshot(4));
+  EXPECT_EQ(pins_of(snapshot), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
+  EXPECT_EQ(snapshot.props, craft::PropScheme::in);
+  EXPECT_EQ(snapshot.turns, std::vector<craft::Turn>(4, craft::Turn::cw));
+  EXPECT_EQ(snapshot.turn_key, solve::TurnKey::motor);
+  EXPECT_EQ(snapshot.mount, (craft::YawPitchRoll{0, 0, 0}));
+  EXPECT_NEAR(run(console.sense()).z, -0.99, 1e-12);
+  EXPECT_EQ(run(console.whole_configuration()).size(), 10U);
+}
+
+TEST_P(OnTarn, WritesAndReadsBack) {
+  apply(put(2, "P3"));
+  apply(turned(1, "P1", craft::Turn::ccw));
+  apply({solve::SetProps{craft::PropScheme::in, craft::PropScheme::out}, "because"});
+  apply(mounted({90, 0, 180}));
+  EXPECT_EQ(controller.running.pin[2], "P3");
+  EXPECT_EQ(controller.running.turn[1], "counter");
+  EXPECT_EQ(controller.running.props, "outward");
+  EXPECT_EQ(controller.running.yaw + " " + controller.running.roll, "90 180");
+}
+
+TEST_P(OnTarn, SendsTheVeryLinesThatItShows) {
+  for (const solve::Change& change :
+       {put(2, "P5"), turned(3, "P3", craft::Turn::ccw), mounted({-90, 0, 0})}) {
+    const std::vector<std::string> lines = console.lines_for(change);
+    const auto before = far_side.commands.size();
+    apply(change);
+    ASSERT_EQ(lines.size(), 1U);
+    EXPECT_EQ(far_side.commands.at(before), lines.front());
+  }
+}
+
+TEST_P(OnTarn, SaysWhatTheConsoleRefused) {
+  const Fault fault = fault_of([&] { apply(put(2, "P99")); });
+  EXPECT_EQ(fault.kind(), FaultKind::refused);
+  EXPECT_EQ(fault.sentence(),
+            "the console refused \"wire motor 2 to P99\". It said: \"no: no such motor or pin\".");
+}
+
+TEST_P(OnTarn, NoticesWhatIsAcceptedButNotStored) {
+  controller.stores_nothing = true;
+  const Fault fault = fault_of([&] { apply(put(2, "P3")); });
+  EXPECT_EQ(fault.kind(), FaultKind::mismatch);
+  EXPECT_EQ(fault.happened(), "the pin of motor 2 was written as P3 but reads back as P2");
+}
+
+TEST_P(OnTarn, NoticesAClampedValue) {
+  controller.clamps_yaw = true;
+  const Fault fault = fault_of([&] { apply(mounted({90, 0, 0})); });
+  EXPECT_EQ(fault.kind(), FaultKind::mismatch);
+  EXPECT_EQ(
+      fault.happened(),
+      "the mount was written as yaw 90.00, pitch 0.00, roll 0.00 but reads back as yaw 45.00, pitch 0.00, "
+      "roll 0.00");
+}
+
+TEST_P(OnTarn, NoticesAnAnswerAboutAnotherMotor) {
+  controller.confirms_another = true;
+  const Fault fault = fault_of([&] { apply(put(2, "P3")); });
+  EXPECT_EQ(fault.kind(), FaultKind::mismatch);
+  EXPECT_EQ(fault.sentence(),
+            "the console confirmed something else than \"wire motor 2 to P3\". It said: \"motor 3 now drives "
+            "P3\".");
+}
+
+TEST_P(OnTarn, LetsTheReadBackDecideWhereTheReplyIsLost) {
+  far_side.unsaid = {next()};
+  apply(put(2, "P6"));
+  EXPECT_EQ(count("wire motor 2 to P6"), 1);
+}
+
+TEST_P(OnTarn, NeverSendsAWriteTwice) {
+  far_side.instead[next()] = "garb";
+  const Fault fault = fault_of([&] { apply(put(2, "P3")); });
+  EXPECT_EQ(fault.kind(), FaultKind::no_reply);
+  EXPECT_NE(fault.why().find("Asked again: the pin of motor 2 was written as P3 but reads back as P2"),
+            std::string::npos)
+      << fault.sentence();
+  EXPECT_EQ(count("wire motor 2 to P3"), 1);
+}
+
+TEST_P(OnTarn, AsksAgainWhereAReplyIsLost) {
+  far_side.instead[next()] = "tell wiring\r\nmotor 1 drives P";
+  EXPECT_EQ(pins_of(run(console.snapshot(4))).front(), "P1");
+}
+
+TEST_P(OnTarn, RefusesAListThatIsNotWhole) {
+  controller.leaves_out = 3;
+  Fault fault = fault_of([&] { run(console.snapshot(4)); });
+  EXPECT_EQ(fault.kind(), FaultKind::unreadable);
+  EXPECT_EQ(fault.happened(), "while reading which pin drives each motor: the map does not list motor 3");
+  controller.leaves_out = 0;
+  controller.extra_lines = "motor 2 drives P8\n";
+  fault = fault_of([&] { run(console.snapshot(4)); });
+  EXPECT_EQ(fault.happened(), "while reading which pin drives each motor: the map lists motor 2 twice");
+  controller.extra_lines = "";
+  controller.running.pin[3] = "P1";
+  fault = fault_of([&] { run(console.snapshot(4)); });
+  EXPECT_EQ(fault.happened(),
+            "while reading which pin drives each motor: the map has motor 1 and motor 3 on pin P1");
+  EXPECT_EQ(pins_of(run(console.snapshot_as_left(4))), (std::vector<std::string>{"P1", "P2", "P1", "P4"}));
+  EXPECT_EQ(fault_of([&] { run(console.snapshot(6)); }).kind(), FaultKind::unreadable);
+}
+
+TEST_P(OnTarn, SpinsUnderWatchAndStops) {
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  EXPECT_EQ(controller.turning, 3);
+  EXPECT_EQ(controller.strength + " " + controller.milliseconds, "6 1200");
+  run(console.stop_all());
+  EXPECT_EQ(controller.turning, 0);
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 1200", "stopped"}));
+}
+
+TEST_P(OnTarn, SpinsNothingWhereNobodyWatches) {
+  sentry.nobody_watches = true;
+  EXPECT_EQ(fault_of([&] { run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit)); }).kind(),
+            FaultKind::unsafe);
+  EXPECT_EQ(controller.turning, 0);
+}
+
+TEST_P(OnTarn, SpinsNoStrongerThanTheProfileAllows) {
+  EXPECT_EQ(fault_of([&] { run(console.spin(Motor{3}, 60, Duration{1200}, spin_permit)); }).kind(),
+            FaultKind::refused);
+  EXPECT_EQ(controller.turning, 0);
+}
+
+TEST_P(OnTarn, RepeatsAStopThatWasSwallowed) {
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  far_side.instead[next()] = "";
+  far_side.instead[next() + 1] = "";
+  run(console.stop_all());
+  EXPECT_EQ(controller.turning, 0);
+  EXPECT_EQ(sentry.told.back(), "stopped");
+}
+
+TEST_P(OnTarn, SaysThatAMotorMayBeTurning) {
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  controller.spins_on = true;
+  const Fault fault = fault_of([&] { run(console.stop_all()); });
+  EXPECT_EQ(fault.kind(), FaultKind::unsafe);
+  EXPECT_GE(count("halt every motor"), 3);
+  EXPECT_EQ(sentry.told.back(), "turning 1200");
+}
+
+TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  plug.line->closed = true;
+  EXPECT_EQ(fault_of([&] { run(console.stop_all()); }).kind(), FaultKind::unsafe);
+  open();
+  EXPECT_TRUE(plug.line->written.starts_with("\r\nhalt every motor\r\n")) << plug.line->written;
+  EXPECT_EQ(controller.turning, 0);
+}
+
+TEST_P(OnTarn, KeepsAndComesBack) {
+  apply(put(2, "P6"));
+  run(console.keep_and_restart(keep_permit));
+  EXPECT_TRUE(controller.restarted);
+  EXPECT_EQ(plug.reopened, 1);
+  EXPECT_EQ(console.renamed(), "it is now /dev/scripted1");
+  EXPECT_EQ(pins_of(run(console.snapshot(4)))[1], "P6");
+}
+
+TEST_P(OnTarn, SaysThatNothingWasKept) {
+  controller.keep_fails = true;
+  const Fault fault = fault_of([&] { run(console.keep_and_restart(keep_permit)); });
+  EXPECT_EQ(fault.kind(), FaultKind::refused);
+  EXPECT_EQ(fault.why(), "It said: \"no: the store is locked\"");
+  EXPECT_FALSE(controller.restarted);
+}
+
+TEST_P(OnTarn, SaysWhoNeverCameBack) {
+  plug.never_back = true;
+  EXPECT_EQ(fault_of([&] { run(console.keep_and_restart(keep_permit)); }).kind(), FaultKind::not_back);
+}
+
+TEST_P(OnTarn, WaitsForAConsoleThatIsSlowToStart) {
+  far_side.before_answering = [&] {
+    if (controller.restarted) far_side.silent = clock.now() < Duration{12'000};
+  };
+  run(console.keep_and_restart(keep_permit));
+  EXPECT_EQ(pins_of(run(console.snapshot(4))).size(), 4U);
+}
+
+TEST_P(OnTarn, GivesUpAConsoleThatStaysSilent) {
+  far_side.before_answering = [&] { far_side.silent = controller.restarted; };
+  const Fault fault = fault_of([&] { run(console.keep_and_restart(keep_permit)); });
+  EXPECT_EQ(fault.kind(), FaultKind::not_back);
+  EXPECT_LT(clock.now(), Duration{60'000});
+}
+
+TEST_P(OnTarn, ForgetsByARestart) {
+  apply(put(2, "P6"));
+  EXPECT_TRUE(run(console.restart_without_keeping()));
+  EXPECT_EQ(pins_of(run(console.snapshot(4)))[1], "P2");
+}
+
+INSTANTIATE_TEST_SUITE_P(Chunks, OnTarn, testing::Values(1U, 5U, 1000U));
+
+class OnFell : public testing::TestWithParam<std::size_t>, public On<test::Fell> {
+ protected:
+  OnFell() : On("fell", GetParam()) {
+    far_side.answer_gives_prompt = [this] { return controller.at; };
+  }
+};
+
+TEST_P(OnFell, ReadsAndWritesAMapKeptByPin) {
+  controller.at = "which pin> ";  // left in the middle of a menu
+  open();
+  const solve::Snapshot before = run(console.snapshot(4));
+  EXPECT_EQ(pins_of(before), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
+  EXPECT_EQ(before.turn_key, solve::TurnKey::not_settable);
+  EXPECT_FALSE(before.props);
+  apply(put(1, "P5"));
+  apply(freed(1, "P1"));
+  EXPECT_EQ(controller.motor_on["P5"] + controller.motor_on["P1"], "101nobody");
+  apply(mounted({-90, 0, 180}));
+  EXPECT_EQ(controller.picture, "8");
+  EXPECT_EQ(console.lines_for(put(1, "P5")), (std::vector<std::string>{"1", "2", "P5", "101", "0"}));
+}
+
+TEST_P(OnFell, SpinsInMicroseconds) {
+  open();
+  run(console.spin(Motor{2}, 1060, Duration{1000}, spin_permit));
+  EXPECT_EQ(controller.motor + " " + controller.pulse, "102 1060");
+  run(console.stop_all());
+  EXPECT_FALSE(controller.turning);
+}
+
+TEST_P(OnFell, GoesBackToTheTopAfterAFailureInMidMenu) {
+  open();
+  const Fault fault = fault_of([&] { apply(put(1, "P77")); });
+  EXPECT_EQ(fault.kind(), FaultKind::refused);
+  EXPECT_EQ(fault.why(), "It said: \"not possible: there is no pin P77\"");
+  EXPECT_EQ(controller.at, "choice> ");
+  EXPECT_EQ(pins_of(run(console.snapshot(4))).size(), 4U);
+}
+
+TEST_P(OnFell, RefusesAMotorThatIsOnNoPin) {
+  open();
+  controller.motor_on["P2"] = "nobody";
+  EXPECT_EQ(fault_of([&] { run(console.snapshot(4)); }).happened(),
+            "while reading which pin drives each motor: the map does not list motor 2");
+  EXPECT_EQ(pins_of(run(console.snapshot_as_left(4))), (std::vector<std::string>{"P1", "", "P3", "P4"}));
+}
+
+TEST_P(OnFell, SaysThatThereIsNoCodeForAMount) {
+  open();
+  const Fault fault = fault_of([&] { console.lines_for(mounted({30, 0, 0})); });
+  EXPECT_EQ(
+      fault.sentence(),
+      "the console has no code for this mount. The nearest, 9, is 15 degrees off. Mount the board another "
+      "way, or set the mount by other means.");
+}
+INSTANTIATE_TEST_SUITE_P(Chunks, OnFell, testing::Values(1U, 5U, 1000U));
+
+class OnSedge : public testing::TestWithParam<std::size_t>, public On<test::Sedge> {
+ protected:
+  OnSedge() : On("sedge", GetParam()) { open(); }
+};
+
+TEST_P(OnSedge, CountsMotorsFromZeroAndPassesOverLamps) {
+  const solve::Snapshot snapshot = run(console.snapshot(4));
+  EXPECT_EQ(pins_of(snapshot), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
+  EXPECT_EQ(snapshot.turns[2], craft::Turn::ccw);
+  EXPECT_EQ(snapshot.turn_key, solve::TurnKey::pin);
+}
+
+TEST_P(OnSedge, FreesAPinBeforeItIsGivenAway) {
+  EXPECT_EQ(fault_of([&] { apply(put(1, "P2")); }).why(), "It said: \"!! P2 is taken by output.1\"");
+  apply(freed(2, "P2"));
+  EXPECT_EQ(pins_of(run(console.snapshot(4)))[1], "");
+  apply(put(1, "P2"));
+  apply(put(2, "P1"));
+  EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P2", "P1", "P3", "P4"}));
+}
+
+TEST_P(OnSedge, SetsTenthsOneByOneAndTurnsByPin) {
+  apply(mounted({90, 0, -45}));
+  EXPECT_EQ(controller.value["mount.yaw"] + " " + controller.value["mount.roll"], "900 -450");
+  apply(turned(4, "P4", craft::Turn::ccw));
+  EXPECT_EQ(controller.value["direction.P4"], "reversed");
+}
+
+// Readings in m/s2 whose axes are y, x and -z of ours; 9.80665 m/s2 is 1 g by definition (CGPM 1901).
+TEST_P(OnSedge, PutsReadingsOnOurAxes) {
+  const SenseReading reading = run(console.sense());
+  EXPECT_NEAR(reading.x, 0.2 / 9.80665, 1e-12);
+  EXPECT_NEAR(reading.y, 0.1 / 9.80665, 1e-12);
+  EXPECT_NEAR(reading.z, -9.8 / 9.80665, 1e-12);
+}
+
+TEST_P(OnSedge, ComesBackAlsoWhereTheReplyToKeepIsLost) {
+  far_side.before_answering = [&] {
+    if (far_side.commands.back() == "save = yes") plug.line->closed = true;
+  };
+  far_side.instead[next()] = "";
+  run(console.keep_and_restart(keep_permit));
+  EXPECT_EQ(plug.reopened, 1);
+  EXPECT_EQ(pins_of(run(console.snapshot(4))).size(), 4U);
+}
+
+INSTANTIATE_TEST_SUITE_P(Chunks, OnSedge, testing::Values(1U, 5U, 1000U));
+
+TEST(ProfileConsole, DoesNothingThatTheProfileDoesNotSay) {
+  test::ManualClock clock;
+  test::HandConsole far_side([](const std::string&) { return std::string(); });
+  test::ScriptedPlug plug(clock, far_side);
+  test::NotingSentry sentry;
+  ProfileConsole console(
+      plug, load_profile(R"({"armwise_profile": 1, "name": "x", "open": {"prompt": "> "}})"), clock, sentry);
+  run(console.open());
+  const std::string before = plug.line->written;
+  EXPECT_EQ(fault_of([&] { run(console.snapshot(4)); }).happened(),
+            "reading the map is not possible from here");
+  EXPECT_EQ(fault_of([&] { run(console.spin(Motor{1}, 6, Duration{1}, spin_permit)); }).kind(),
+            FaultKind::refused);
+  EXPECT_EQ(fault_of([&] { run(console.keep_and_restart(keep_permit)); }).kind(), FaultKind::refused);
+  EXPECT_FALSE(run(console.restart_without_keeping()));
+  EXPECT_EQ(run(console.identify()).in_words(), "an unnamed board (scripted port)");
+  EXPECT_EQ(plug.line->written, before);
+}
+
+}  // namespace
+}  // namespace armwise::console
