@@ -27,6 +27,7 @@ enum class TakesEffect { at_once, after_restart };
 struct Step {
   Template send;
   std::string prompt;  // empty: the profile's prompt
+  bool operator==(const Step&) const = default;
 };
 using Steps = std::vector<Step>;
 
@@ -39,12 +40,14 @@ struct Query {
   // without {motor} counts: the first one is motor 1's.
   std::optional<Template> item;
   std::string between_items = " ";  // only the practice craft writes it; reading needs none
+  bool operator==(const Query&) const = default;
 };
 
 // An order: what to send, and, where the console confirms, a line that must come.
 struct Command {
   Steps steps;
   std::optional<Template> confirms;
+  bool operator==(const Command&) const = default;
 };
 
 struct Open {
@@ -61,6 +64,7 @@ struct Open {
   std::string more_send;  // what makes it go on; empty: a bare line end
   // What gets from the middle of a menu back to its top, sent up to five times; empty: no menus.
   std::string home;
+  bool operator==(const Open&) const = default;
 };
 
 struct Timing {
@@ -68,6 +72,7 @@ struct Timing {
   Duration quiet{30};       // silence after a prompt that makes it one
   Duration listing{20000};  // for a whole listing
   Duration restart{15000};  // for the controller to come back
+  bool operator==(const Timing&) const = default;
 };
 
 // Codes that the console uses for our words, both ways.
@@ -76,6 +81,7 @@ struct Codes {
   std::map<int, std::string> motor;  // explicit codes, motor number -> code; overrides first_motor
   std::string cw = "cw", ccw = "ccw";
   std::string props_in = "in", props_out = "out";
+  bool operator==(const Codes&) const = default;
 };
 
 struct MapAbility {
@@ -85,12 +91,14 @@ struct MapAbility {
   std::optional<Command> free;   // blanks {motor} and/or {pin}
   std::string no_pin, no_motor;  // how an empty place is shown in the list ("none", "-", "0")
   TakesEffect takes_effect = TakesEffect::at_once;
+  bool operator==(const MapAbility&) const = default;
 };
 
 struct PropsAbility {
   Query read;  // blank {props}
   std::optional<Command> set;
   TakesEffect takes_effect = TakesEffect::at_once;
+  bool operator==(const PropsAbility&) const = default;
 };
 
 struct TurnAbility {
@@ -98,6 +106,7 @@ struct TurnAbility {
   Query read;  // blanks {turn} and {motor} or {pin}; may be asked for each motor in turn
   std::optional<Command> set;
   TakesEffect takes_effect = TakesEffect::at_once;
+  bool operator==(const TurnAbility&) const = default;
 };
 
 // How the console writes a mount.
@@ -114,6 +123,7 @@ struct MountAbility {
   // Code -> angles (ours), where the mount is one code out of a list.
   std::map<std::string, craft::YawPitchRoll> codes;
   TakesEffect takes_effect = TakesEffect::at_once;
+  bool operator==(const MountAbility&) const = default;
 };
 
 struct SpinAbility {
@@ -126,6 +136,7 @@ struct SpinAbility {
   std::string unit;
   bool bounded() const;  // the console itself ends a spin
   double per_cent(double console_value) const;
+  bool operator==(const SpinAbility&) const = default;
 };
 
 struct SenseAbility {
@@ -135,12 +146,14 @@ struct SenseAbility {
   std::array<std::string, 3> axes{"x", "y", "z"};  // which of ours each reading is, with sign: "-y"
   bool after_mount = false;                        // readings already turned by the set mount
   bool specific_force = true;                      // level reads -1 g on z (down); false: gravity, +1 g
+  bool operator==(const SenseAbility&) const = default;
 };
 
 struct KeepAbility {
   Command keep;
   bool restarts = false;           // by itself, on keeping
   std::optional<Command> restart;  // how to restart it otherwise
+  bool operator==(const KeepAbility&) const = default;
 };
 
 struct Profile {
@@ -175,6 +188,7 @@ struct Profile {
   bool same(std::string_view a, std::string_view b) const;
   // Absent where the profile has none for this frame.
   std::optional<craft::Numbering> numbering_for(const craft::Frame& frame) const;
+  bool operator==(const Profile&) const = default;
 };
 
 constexpr int profile_version = 1;
@@ -183,6 +197,10 @@ constexpr int profile_version = 1;
 Profile load_profile(std::string_view json_text);
 // Throws Fault(file) where it cannot be read, and Fault(bad_profile) with the file's name before the path.
 Profile load_profile_file(const std::filesystem::path& path);
+
+// The profile as JSON that load_profile() reads back as an equal one: two spaces deep, what is short on one
+// line, and nothing that is as it would be without being said.
+std::string profile_text(const Profile& profile);
 
 // What can be done with it and what cannot, one sentence a line, for `armwise profile check`.
 std::vector<std::string> abilities(const Profile& profile);

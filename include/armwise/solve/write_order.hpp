@@ -15,6 +15,7 @@ struct MapRules {
   MapKept kept = MapKept::per_motor;
   // per_motor: may a pin stand on two motors meanwhile; per_pin: may a motor stand on two pins meanwhile.
   bool shared_meanwhile = true;
+  bool operator==(const MapRules&) const = default;
 };
 
 struct MapWrite {
