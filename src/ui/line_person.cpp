@@ -32,12 +32,17 @@ constexpr Duration tick{100};
 struct LinePerson::State {
   State(const boost::asio::any_io_executor& given, Streams streams, Onlooker watcher)
       : executor(given),
-        input(given, own_descriptor(streams.input), longest_line),
+        input_descriptor(streams.input),
         input_is_terminal(isatty(streams.input) == 1),
         output(sink_to(streams.output)),
         prompts(sink_to(streams.prompts)),
         onlooker(std::move(watcher)) {}
 
+  // Opened at the first question: what only tells needs no input.
+  LineInput& input() {
+    if (!input_) input_.emplace(executor, own_descriptor(input_descriptor), longest_line);
+    return *input_;
+  }
   void write(const Sink& sink, const std::string& text) {
     if (!sink(text)) gone = true;
   }
@@ -52,7 +57,8 @@ struct LinePerson::State {
   Task<void> wait_out(Duration within);
 
   boost::asio::any_io_executor executor;
-  LineInput input;
+  int input_descriptor;
+  std::optional<LineInput> input_;
   bool input_is_terminal;
   Sink output, prompts;
   Onlooker onlooker;
@@ -90,14 +96,14 @@ void LinePerson::State::put(const Question& question) {
 Task<Answer> LinePerson::ask(const Question& question) {
   if (state_->input_is_terminal) {
     // Typed before the question was there: meant for something else.
-    tcflush(state_->input.descriptor(), TCIFLUSH);
-    state_->input.forget();
+    tcflush(state_->input().descriptor(), TCIFLUSH);
+    state_->input().forget();
   }
   state_->put(question);
   std::optional<craft::PlaceIndex> place;
   while (true) {
     state_->check_that_someone_is_there();
-    const LineInput::Read line = co_await state_->input.next(std::nullopt);
+    const LineInput::Read line = co_await state_->input().next(std::nullopt);
     if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
     Reading reading = Unread{"That line is too long."};
     if (line.status == ReadStatus::line) reading = read_words(question, line.text, place);
@@ -133,7 +139,7 @@ void LinePerson::State::show_scene() {
 
 // A terminal: any key ends the spin.
 Task<bool> LinePerson::State::key_within(Duration within) {
-  const LineInput::Read read = co_await input.anything(within);
+  const LineInput::Read read = co_await input().anything(within);
   if (read.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
   co_return read.status == ReadStatus::line;
 }
@@ -141,11 +147,11 @@ Task<bool> LinePerson::State::key_within(Duration within) {
 // A pipe: what comes may be the next answer, so it is looked at and put back.
 Task<void> LinePerson::State::wait_out(Duration within) {
   const auto start = std::chrono::steady_clock::now();
-  const LineInput::Read read = co_await input.next(within);
+  const LineInput::Read read = co_await input().next(within);
   if (read.status == ReadStatus::quiet) co_return;
   if (read.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
   if (lower_case(trimmed(read.text)) == "stop") throw StoppedByPerson();
-  input.put_back(read);
+  input().put_back(read);
   const auto used = std::chrono::duration_cast<Duration>(std::chrono::steady_clock::now() - start);
   if (used < within) co_await pause(executor, within - used);
 }
@@ -157,7 +163,7 @@ Task<bool> LinePerson::interrupted(craft::Motor motor, Duration within) {
                                     (state_->input_is_terminal ? "; any key stops it.\n" : ".\n"));
   state_->scene_wanted = true;
   std::optional<KeysAtOnce> keys_at_once;
-  if (state_->input_is_terminal) keys_at_once.emplace(state_->input.descriptor());
+  if (state_->input_is_terminal) keys_at_once.emplace(state_->input().descriptor());
   bool pressed = false;
   for (Duration left = within; left.count() > 0 && !pressed; left -= std::min(left, tick)) {
     state_->show_scene();

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <optional>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -72,10 +73,15 @@ bool wants_to_stop(const json& object) {
 struct MachinePerson::State {
   State(const boost::asio::any_io_executor& given, Streams streams, Onlooker watcher)
       : executor(given),
-        input(given, own_descriptor(streams.input), longest_line),
+        input_descriptor(streams.input),
         output(sink_to(streams.output)),
         onlooker(std::move(watcher)) {}
 
+  // Opened at the first question: what only tells needs no input.
+  LineInput& input() {
+    if (!input_) input_.emplace(executor, own_descriptor(input_descriptor), longest_line);
+    return *input_;
+  }
   void write(const nlohmann::ordered_json& object) {
     if (!output(one_line(object))) gone = true;
   }
@@ -86,7 +92,8 @@ struct MachinePerson::State {
   Task<bool> interrupted_within(Duration within);
 
   boost::asio::any_io_executor executor;
-  LineInput input;
+  int input_descriptor;
+  std::optional<LineInput> input_;
   Sink output;
   Onlooker onlooker;
   bool scene_wanted = false;
@@ -106,7 +113,7 @@ Task<Answer> MachinePerson::ask(const Question& question) {
   while (true) {
     state_->write(ask_object(question));
     state_->check_that_someone_is_there();
-    const LineInput::Read line = co_await state_->input.next(std::nullopt);
+    const LineInput::Read line = co_await state_->input().next(std::nullopt);
     if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
     const Reading reading = read_for(question, line);
     if (std::holds_alternative<StopWanted>(reading)) throw StoppedByPerson();
@@ -133,13 +140,13 @@ void MachinePerson::State::show_scene() {
 
 Task<bool> MachinePerson::State::interrupted_within(Duration within) {
   const auto start = std::chrono::steady_clock::now();
-  const LineInput::Read line = co_await input.next(within);
+  const LineInput::Read line = co_await input().next(within);
   if (line.status == ReadStatus::quiet) co_return false;
   if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
   const Received one = received(line);
   if (one.why.empty() && wants_to_stop(one.object)) throw StoppedByPerson();
   if (one.why.empty() && id_of(one.object) == "interrupt") co_return true;
-  input.put_back(line);
+  input().put_back(line);
   const auto used = std::chrono::duration_cast<Duration>(std::chrono::steady_clock::now() - start);
   if (used < within) co_await pause(executor, within - used);
   co_return false;

@@ -124,12 +124,18 @@ Reading read_confirm(const Question& question, const std::string& word) {
   return not_understood(question, word, {"yes", "no", "back", "stop"}, std::nullopt);
 }
 
+// The choice of this key. Looked for before the words that mean the same everywhere: "back" may be one.
+const session::Choice* choice_of(const Question& question, const std::string& word) {
+  const auto found =
+      std::find_if(question.choices.begin(), question.choices.end(),
+                   [&](const session::Choice& choice) { return lower_case(choice.key) == word; });
+  return found == question.choices.end() ? nullptr : &*found;
+}
+
+// Otherwise by its number in the list.
 Reading read_choice(const Question& question, const std::string& word) {
   std::vector<std::string> keys;
-  for (const session::Choice& choice : question.choices) {
-    if (lower_case(choice.key) == word) return Answer{choice.key};
-    keys.push_back(choice.key);
-  }
+  for (const session::Choice& choice : question.choices) keys.push_back(choice.key);
   std::size_t number = 0;
   const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), number);
   const bool whole = error == std::errc() && end == word.data() + word.size();
@@ -156,6 +162,9 @@ std::vector<std::string> place_names(const craft::Frame& frame) {
 Reading read_words(const Question& question, std::string_view line, std::optional<craft::PlaceIndex> place) {
   const std::string word = lower_case(trimmed(line));
   if (word.empty()) return Unread{"An empty line is no answer. " + what_can_be_said(question, place)};
+  if (question.kind == Kind::choose) {
+    if (const session::Choice* choice = choice_of(question, word)) return Answer{choice->key};
+  }
   if (word == "stop") return StopWanted{};
   if (word == "back") {
     if (question.may_go_back || place) return Answer{Back{}};

@@ -39,7 +39,8 @@ FrontEnd front_end_for(const UiOptions& options, const Surroundings& around);
 // there to answer.
 Streams streams_for(const Surroundings& around);
 
-// `clock` outlives the person. Throws Fault(file), Fault(bad_data) for an answers file.
+// `clock` outlives the person. Throws Fault(file) and Fault(bad_data) for an answers file, Fault(file)
+// for a terminal that cannot be read.
 std::unique_ptr<session::Person> make_person(const boost::asio::any_io_executor& executor, Clock& clock,
                                              const UiOptions& options, const Surroundings& around);
 

@@ -19,7 +19,7 @@ struct Streams {
 
 class LinePerson : public session::Person {
  public:
-  // Throws Fault(file) where the input cannot be read.
+  // ask() and interrupted() throw Fault(file) where the input cannot be read.
   LinePerson(const boost::asio::any_io_executor& executor, Streams streams, Onlooker onlooker = {});
   ~LinePerson() override;
 

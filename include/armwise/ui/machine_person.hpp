@@ -13,7 +13,7 @@ namespace armwise::ui {
 // question is then put again. In: see the README; {"id":"back"} and {"id":"stop"} at any question.
 class MachinePerson : public session::Person {
  public:
-  // Throws Fault(file) where the input cannot be read.
+  // ask() and interrupted() throw Fault(file) where the input cannot be read.
   MachinePerson(const boost::asio::any_io_executor& executor, Streams streams, Onlooker onlooker = {});
   ~MachinePerson() override;
 

@@ -1,0 +1,275 @@
+#include "armwise/ui/picture.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+
+namespace armwise::ui {
+namespace {
+
+using craft::Turn;
+using session::CraftView;
+
+Style style_of(bool unicode, int columns) {
+  Style style;
+  style.unicode = unicode;
+  style.columns = columns;
+  return style;
+}
+
+CraftView view_of(const craft::Frame& frame, const std::string& title) {
+  CraftView view;
+  view.frame = &frame;
+  view.title = title;
+  for (craft::PlaceIndex i = 0; i < frame.places.size(); ++i) {
+    view.at[i] = {craft::Motor{static_cast<int>(i) + 1}, craft::Pin{"P" + std::to_string(i)},
+                  frame.wanted(i, craft::PropScheme::in), frame.wanted(i, craft::PropScheme::in)};
+  }
+  return view;
+}
+
+std::string text_of(const Picture& picture) {
+  std::string text;
+  for (const std::string& line : rendered(picture, {})) text += line + "\n";
+  return text;
+}
+
+struct Spot {
+  int row = -1, column = -1;
+};
+
+// Where a text stands; the first time, from the top left.
+Spot spot_of(const Picture& picture, const std::string& text) {
+  const std::vector<std::string> lines = rendered(picture, {});
+  for (std::size_t row = 0; row < lines.size(); ++row) {
+    const std::size_t found = lines[row].find(text);
+    if (found != std::string::npos)
+      return {static_cast<int>(row), columns_of(lines[row].substr(0, found)) + columns_of(text) / 2};
+  }
+  return {};
+}
+
+std::vector<Picture> all_pictures(const craft::Frame& frame, const Style& style) {
+  std::vector<Picture> pictures;
+  for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
+    pictures.push_back(asking_picture(frame, ArmKeys(frame, nose), style));
+    const Moving moving{0, Turn::cw};
+    pictures.push_back(moving_picture(frame, std::span(&moving, 1), nose, style));
+  }
+  const std::vector<CraftView> views{view_of(frame, "as it is now"), view_of(frame, "as it will be")};
+  pictures.push_back(craft_picture(views[0], style));
+  pictures.push_back(craft_pictures(views, style));
+  return pictures;
+}
+
+TEST(Pictures, AreThereForEveryFrameAtEightyAndSixtyColumns) {
+  for (const craft::Frame& frame : craft::frames()) {
+    for (const int columns : {80, 60}) {
+      for (const Picture& picture : all_pictures(frame, style_of(true, columns))) {
+        EXPECT_FALSE(picture.empty()) << frame.name << " at " << columns;
+      }
+    }
+  }
+}
+
+TEST(Pictures, AreNeverWiderThanTheTerminal) {
+  for (const craft::Frame& frame : craft::frames()) {
+    for (int columns = 20; columns <= 120; columns += 5) {
+      for (const Picture& picture : all_pictures(frame, style_of(true, columns))) {
+        EXPECT_LE(picture.columns(), columns) << frame.name << "\n" << text_of(picture);
+      }
+    }
+  }
+}
+
+TEST(Pictures, FitTheHeightOfASmallTerminal) {
+  for (const craft::Frame& frame : craft::frames()) {
+    for (const Picture& picture : all_pictures(frame, style_of(true, 80)))
+      EXPECT_LE(picture.lines.size(), 24U) << frame.name << "\n" << text_of(picture);
+  }
+}
+
+TEST(Pictures, AreSevenBitInAscii) {
+  for (const craft::Frame& frame : craft::frames()) {
+    for (const Picture& picture : all_pictures(frame, style_of(false, 80))) {
+      const std::string text = text_of(picture);
+      EXPECT_TRUE(std::all_of(text.begin(), text.end(), [](char c) {
+        return c == '\n' || (c >= ' ' && c <= '~');
+      })) << text;
+    }
+  }
+}
+
+TEST(Pictures, SayTheSameWithAndWithoutColour) {
+  const craft::Frame& frame = *craft::frame_named("quad-x");
+  Style coloured = style_of(true, 80);
+  coloured.colour = ColourDepth::two_hundred_and_fifty_six;
+  for (const Picture& picture : all_pictures(frame, coloured)) {
+    std::string stripped;
+    bool inside = false, any = false;
+    for (const std::string& line : rendered(picture, coloured)) {
+      for (const char c : line) {
+        if (c == '\x1B') inside = any = true;
+        if (!inside) stripped += c;
+        if (c == 'm') inside = false;
+      }
+      stripped += "\n";
+    }
+    EXPECT_TRUE(any);
+    EXPECT_EQ(stripped, text_of(picture));
+  }
+}
+
+// Every keycap stands, seen from the middle, in the direction of its key on the keypad.
+TEST(AskingPicture, HasTheKeycapsWhereTheKeysLie) {
+  const std::map<std::string, Spot> direction{{"7", {-1, -1}}, {"8", {-1, 0}}, {"9", {-1, 1}}, {"4", {0, -1}},
+                                              {"6", {0, 1}},   {"1", {1, -1}}, {"2", {1, 0}},  {"3", {1, 1}}};
+  const auto sign = [](int value) { return (value > 0) - (value < 0); };
+  for (const craft::Frame& frame : craft::frames()) {
+    if (frame.name == "octo-x") continue;  // its arms lie between two keys
+    for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
+      const ArmKeys keys(frame, nose);
+      const Picture picture = asking_picture(frame, keys, style_of(false, 80));
+      Spot hub = spot_of(picture, nose == NoseSide::away ? "| ^ |" : "| v |");
+      ASSERT_GE(hub.row, 0) << text_of(picture);
+      for (const ArmKeys::Cap& cap : keys.caps()) {
+        const Spot spot = spot_of(picture, "[" + cap.digit + "] [" + cap.letter + "]");
+        ASSERT_GE(spot.row, 0) << text_of(picture);
+        EXPECT_EQ(sign(spot.row - hub.row), direction.at(cap.digit).row) << text_of(picture);
+        EXPECT_EQ(sign(spot.column - hub.column), direction.at(cap.digit).column) << text_of(picture);
+      }
+    }
+  }
+}
+
+TEST(AskingPicture, TurnsAllOfItWithTheNose) {
+  for (const craft::Frame& frame : craft::frames()) {
+    const Picture away = asking_picture(frame, ArmKeys(frame, NoseSide::away), style_of(false, 80));
+    const Picture toward = asking_picture(frame, ArmKeys(frame, NoseSide::toward), style_of(false, 80));
+    EXPECT_EQ(spot_of(away, "nose").row, 0) << text_of(away);
+    EXPECT_GT(spot_of(toward, "nose").row, 5) << text_of(toward);
+    for (const craft::Place& place : frame.places) {
+      const int up = spot_of(away, place.arm).row - spot_of(away, " ^ |").row;
+      const int down = spot_of(toward, place.arm).row - spot_of(toward, " v |").row;
+      if (place.x > 0.3) {
+        EXPECT_LT(up, down) << frame.name;
+      }
+    }
+  }
+}
+
+TEST(AskingPicture, DoesNotGiveTheAnswerAway) {
+  for (const craft::Frame& frame : craft::frames()) {
+    const std::string text =
+        text_of(asking_picture(frame, ArmKeys(frame, NoseSide::away), style_of(false, 80)));
+    EXPECT_EQ(text.find("cw"), std::string::npos) << text;
+    EXPECT_EQ(text.find(">"), std::string::npos) << text;
+    EXPECT_EQ(text.find("<"), std::string::npos) << text;
+  }
+}
+
+TEST(CraftPicture, HasEveryMotorOnceAndMarksTheWrongTurn) {
+  for (const craft::Frame& frame : craft::frames()) {
+    CraftView view = view_of(frame, "now");
+    const std::string right = text_of(craft_picture(view, style_of(false, 80)));
+    EXPECT_EQ(right.find('!'), std::string::npos) << right;
+    for (int motor = 1; motor <= frame.size(); ++motor) {
+      EXPECT_EQ(std::count(right.begin(), right.end(), static_cast<char>('0' + motor)), 1) << right;
+    }
+    view.at[1].turn = craft::opposite(*view.at[1].wanted);
+    const std::string wrong = text_of(craft_picture(view, style_of(false, 80)));
+    EXPECT_EQ(std::count(wrong.begin(), wrong.end(), '!'), 1) << wrong;
+  }
+}
+
+TEST(CraftPicture, DrawsClockwiseToTheRightOverTheTop) {
+  const craft::Frame& frame = *craft::frame_named("quad-x");
+  CraftView view = view_of(frame, "now");
+  for (auto& [place, at] : view.at) at.turn = at.wanted = Turn::cw;
+  const std::string clockwise = text_of(craft_picture(view, style_of(true, 80)));
+  EXPECT_NE(clockwise.find("\u2500\u25B6\u2500\u256E"), std::string::npos) << clockwise;
+  EXPECT_EQ(clockwise.find("\u25C0"), std::string::npos);
+  for (auto& [place, at] : view.at) at.turn = at.wanted = Turn::ccw;
+  const std::string counter = text_of(craft_picture(view, style_of(true, 80)));
+  EXPECT_NE(counter.find("\u256D\u2500\u25C0"), std::string::npos) << counter;
+  EXPECT_EQ(counter.find("\u25B6"), std::string::npos);
+}
+
+TEST(CraftPicture, ShowsWhatIsNotKnownYet) {
+  const craft::Frame& frame = *craft::frame_named("x8");
+  CraftView view;
+  view.frame = &frame;
+  view.title = "so far";
+  view.at[0] = {craft::Motor{0}, {}, std::nullopt, std::nullopt};
+  const std::string text = text_of(craft_picture(view, style_of(false, 80)));
+  EXPECT_EQ(std::count(text.begin(), text.end(), '?'), 8) << text;
+  EXPECT_TRUE(craft_picture(CraftView{}, style_of(false, 80)).empty());
+}
+
+TEST(CraftPictures, StandSideBySideAtEightyColumnsAndUnderEachOtherAtForty) {
+  const craft::Frame& frame = *craft::frame_named("hex-x");
+  const std::vector<CraftView> views{view_of(frame, "as it is now"), view_of(frame, "as it will be")};
+  const Picture wide = craft_pictures(views, style_of(false, 80));
+  EXPECT_EQ(spot_of(wide, "as it is now").row, spot_of(wide, "as it will be").row) << text_of(wide);
+  const Picture narrow = craft_pictures(views, style_of(false, 50));
+  EXPECT_LT(spot_of(narrow, "as it is now").row, spot_of(narrow, "as it will be").row) << text_of(narrow);
+  EXPECT_FALSE(narrow.empty());
+}
+
+TEST(CraftPictures, KeepEscapeCodesOfATitleOut) {
+  CraftView view = view_of(*craft::frame_named("quad-x"), "now\x1B[2J\x07");
+  const std::string text = text_of(craft_picture(view, style_of(false, 80)));
+  EXPECT_EQ(text.find('\x1B'), std::string::npos);
+  view.at[0].pin.name = "P\x1B]0;x\x07";
+  for (const std::string& sentence : in_sentences(view)) EXPECT_EQ(sentence.find('\x1B'), std::string::npos);
+}
+
+TEST(MovingPicture, MarksOnlyWhatMoves) {
+  for (const craft::Frame& frame : craft::frames()) {
+    for (craft::PlaceIndex place = 0; place < frame.places.size(); ++place) {
+      const Moving moving{place, Turn::ccw};
+      const Picture picture =
+          moving_picture(frame, std::span(&moving, 1), NoseSide::away, style_of(false, 80));
+      const std::string text = text_of(picture);
+      const Spot spot = spot_of(picture, "turns");
+      ASSERT_GE(spot.row, 0) << text;
+      EXPECT_EQ(text.find("turns", text.find("turns") + 1), std::string::npos) << text;
+      EXPECT_NE(text.find("ccw"), std::string::npos) << text;
+      const Spot hub = spot_of(picture, "| ^ |");
+      if (std::abs(frame.places[place].y) > 0.1) {
+        EXPECT_EQ(spot.column > hub.column, frame.places[place].y > 0) << text;
+      }
+      if (std::abs(frame.places[place].x) > 0.1) {
+        EXPECT_EQ(spot.row<hub.row, frame.places[place].x> 0) << text;
+      }
+    }
+  }
+}
+
+TEST(TurnPicture, HasCounterClockwiseAtTheLeft) {
+  const Picture picture = turn_picture(style_of(false, 80));
+  EXPECT_LT(spot_of(picture, "counter-clockwise").column, spot_of(picture, "right arrow").column);
+  EXPECT_LT(spot_of(picture, "<").column, spot_of(picture, ">").column);
+}
+
+TEST(Sentences, SayEveryPlaceAndWhatIsWrong) {
+  const craft::Frame& frame = *craft::frame_named("y6");
+  CraftView view = view_of(frame, "as it is now");
+  view.at[2].turn = craft::opposite(*view.at[2].wanted);
+  view.at.erase(5);
+  const std::vector<std::string> sentences = in_sentences(view);
+  ASSERT_EQ(sentences.size(), frame.places.size() + 1);
+  EXPECT_EQ(sentences[0], "The y6 as it is now:");
+  EXPECT_EQ(sentences[1], "front-right-upper: motor 1 on pin P0, turning counter-clockwise.");
+  EXPECT_EQ(sentences[3],
+            "rear-upper: motor 3 on pin P2, turning counter-clockwise, but it should turn clockwise.");
+  EXPECT_NE(sentences[6].find("not known"), std::string::npos);
+  const Moving moving{0, Turn::cw};
+  EXPECT_EQ(in_sentences(frame, std::span(&moving, 1))[0],
+            "On front-right-upper the motor turns clockwise, seen from above.");
+  EXPECT_EQ(in_sentences(frame, std::span<const Moving>{})[0], "Nothing moves.");
+}
+
+}  // namespace
+}  // namespace armwise::ui

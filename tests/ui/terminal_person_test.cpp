@@ -1,0 +1,455 @@
+#include "armwise/ui/terminal_person.hpp"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+
+#include "armwise/base/fault.hpp"
+#include "driving.hpp"
+
+namespace armwise::ui {
+namespace {
+
+using craft::Turn;
+using session::Answer;
+using session::Back;
+using session::Question;
+using session::SpinSeen;
+using testing::confirm_question;
+using testing::spin_question;
+using testing::Typist;
+using testing::word_question;
+
+constexpr const char* right_arrow = "\x1B[C";
+constexpr const char* left_arrow = "\x1B[D";
+constexpr const char* down_arrow = "\x1B[B";
+
+bool same_modes(const termios& a, const termios& b) {
+  return a.c_iflag == b.c_iflag && a.c_oflag == b.c_oflag && a.c_cflag == b.c_cflag &&
+         a.c_lflag == b.c_lflag && std::memcmp(a.c_cc, b.c_cc, sizeof a.c_cc) == 0;
+}
+
+// Where learned letters are kept during one test.
+struct KeysFile {
+  KeysFile() : path(::testing::TempDir() + "armwise-keys-" + std::to_string(::getpid()) + ".json") {
+    remove();
+  }
+  ~KeysFile() { remove(); }
+  void remove() const {
+    std::error_code ignored;
+    std::filesystem::remove(path, ignored);
+  }
+  std::string path;
+};
+
+class TerminalTest : public ::testing::Test {
+ protected:
+  explicit TerminalTest() : typist(loop), before(typist.modes()) {}
+
+  void open(TerminalOptions options = {}) {
+    person = std::make_unique<TerminalPerson>(loop.get_executor(), typist.terminal(), std::move(options));
+  }
+
+  // Asks, while `types` sees and types.
+  Answer ask(const Question& question, std::function<Task<void>()> types) {
+    std::optional<Answer> answer;
+    const auto flow = [&]() -> Task<void> { answer = co_await person->ask(question); };
+    std::vector<Task<void>> tasks;
+    tasks.push_back(flow());
+    tasks.push_back(types());
+    testing::run(loop, std::move(tasks));
+    return answer.value();
+  }
+
+  boost::asio::io_context loop;
+  Typist typist;
+  termios before;
+  std::unique_ptr<TerminalPerson> person;
+};
+
+TEST_F(TerminalTest, TakesOneKeyAndPutsTheModesBack) {
+  open();
+  EXPECT_FALSE(same_modes(before, typist.modes()));
+  const Answer answer = ask(confirm_question(), [&]() -> Task<void> {
+    co_await typist.see("y: yes");
+    typist.type("y");
+  });
+  EXPECT_EQ(answer, Answer{std::string("yes")});
+  person.reset();
+  EXPECT_TRUE(same_modes(before, typist.modes()));
+}
+
+TEST_F(TerminalTest, IgnoresKeysTypedBeforeTheQuestion) {
+  open();
+  typist.type("yyyy");
+  const Answer answer = ask(confirm_question(), [&]() -> Task<void> {
+    co_await typist.see("y: yes");
+    typist.type("n");
+  });
+  EXPECT_EQ(answer, Answer{std::string("no")});
+}
+
+TEST_F(TerminalTest, SaysThatAKeyIsWrongAndThatEnterChoosesNothing) {
+  open();
+  const Answer answer = ask(confirm_question(), [&]() -> Task<void> {
+    co_await typist.see("y: yes");
+    typist.type("x");
+    co_await typist.see("\"x\" is no answer here. Press y or n.");
+    typist.type("\r");
+    co_await typist.see("Enter alone chooses nothing.");
+    typist.type("?");
+    co_await typist.see("Ctrl-C ends the session");
+    typist.type("u");
+  });
+  EXPECT_EQ(answer, Answer{Back{}});
+}
+
+TEST_F(TerminalTest, HasNoWayBackWhereThereIsNone) {
+  open();
+  Question question = confirm_question();
+  question.may_go_back = false;
+  const Answer answer = ask(question, [&]() -> Task<void> {
+    co_await typist.see("y: yes");
+    typist.type("u");
+    co_await typist.see("There is no way back from here.");
+    typist.type("y");
+  });
+  EXPECT_EQ(answer, Answer{std::string("yes")});
+}
+
+TEST_F(TerminalTest, StopsOnCtrlCWithTheTerminalAsBefore) {
+  open();
+  try {
+    ask(spin_question(), [&]() -> Task<void> {
+      co_await typist.see("point away from you?");
+      typist.type("\x03");
+    });
+    ADD_FAILURE() << "answered";
+  } catch (const StoppedByPerson& stopped) {
+    EXPECT_EQ(stopped.how(), StoppedByPerson::How::interrupted);
+  }
+  EXPECT_NE(typist.modes().c_lflag & ISIG, 0U) << "between questions Ctrl-C is a signal";
+  person.reset();
+  EXPECT_TRUE(same_modes(before, typist.modes()));
+}
+
+TEST_F(TerminalTest, StopsWhenTheTerminalGoesAway) {
+  open();
+  try {
+    ask(confirm_question(), [&]() -> Task<void> {
+      co_await typist.see("y: yes");
+      typist.hang_up();
+    });
+    ADD_FAILURE() << "answered";
+  } catch (const StoppedByPerson& stopped) {
+    EXPECT_EQ(stopped.how(), StoppedByPerson::How::end_of_input);
+  }
+}
+
+TEST_F(TerminalTest, RestoresModesAndCursorFromASignalHandler) {
+  TerminalOptions options;
+  options.style.colour = ColourDepth::sixteen;
+  open(options);
+  restore_terminal();
+  EXPECT_TRUE(same_modes(before, typist.modes()));
+  person.reset();
+  EXPECT_TRUE(same_modes(before, typist.modes()));
+}
+
+TEST_F(TerminalTest, RefusesWhatIsNoTerminal) {
+  testing::MemoryFile file;
+  EXPECT_THROW(TerminalPerson(loop.get_executor(), file.descriptor(), {}), Fault);
+}
+
+TEST_F(TerminalTest, AsksOnceAboutTheNoseAndThenByThePicture) {
+  open();
+  const craft::Frame& frame = *craft::frame_named("quad-x");
+  const Answer first = ask(spin_question(), [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Which arm?");
+    typist.type("7");
+    co_await typist.see("Which way did it turn?");
+    typist.type(right_arrow);
+    co_await typist.see("Noted: front-left, clockwise.");
+  });
+  EXPECT_EQ(first, (Answer{SpinSeen{SpinSeen::What::one, *frame.find("fl"), Turn::cw}}));
+  const Answer second = ask(spin_question(), [&]() -> Task<void> {
+    co_await typist.see("Which arm?");
+    typist.type("C");
+    co_await typist.see("Which way did it turn?");
+    typist.type(left_arrow);
+  });
+  EXPECT_EQ(second, (Answer{SpinSeen{SpinSeen::What::one, *frame.find("rr"), Turn::ccw}}));
+  EXPECT_EQ(typist.screen().find("away from you?"), typist.screen().rfind("away from you?"));
+}
+
+TEST_F(TerminalTest, TurnsTheKeysWhereTheNosePointsTowardThePerson) {
+  open();
+  const Answer answer = ask(spin_question(), [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("n");
+    co_await typist.see("Which arm?");
+    typist.type("7");
+    co_await typist.see("Which way did it turn?");
+    typist.type(right_arrow);
+  });
+  EXPECT_EQ(answer,
+            (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("rr"), Turn::cw}}));
+}
+
+TEST_F(TerminalTest, DoesNotTakeAKeyPressedTwiceForTheTurn) {
+  open();
+  const Answer answer = ask(spin_question("hex-x"), [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Which arm?");
+    typist.type("4");
+    co_await typist.see("Which way did it turn?");
+    typist.type("4");
+    co_await typist.see("is no answer here. Press the left arrow");
+    typist.type("u");
+    co_await typist.see("back to the arm");
+    typist.type("5");
+  });
+  EXPECT_EQ(std::get<SpinSeen>(answer).what, SpinSeen::What::none);
+}
+
+TEST_F(TerminalTest, DoesNotTakeAnArrowForAnArm) {
+  open();
+  const Answer answer = ask(spin_question("octo-plus"), [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Which arm?");
+    typist.type("\x1B[A");
+    co_await typist.see("NumLock");
+    typist.type("p");
+  });
+  EXPECT_EQ(std::get<SpinSeen>(answer).what, SpinSeen::What::again);
+}
+
+TEST_F(TerminalTest, AsksUpperOrLowerOfACoaxialArm) {
+  open();
+  const Answer answer = ask(spin_question("x8"), [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Which arm?");
+    typist.type("9");
+    co_await typist.see("Which of the two?");
+    typist.type(down_arrow);
+    co_await typist.see("front-right-lower");
+    typist.type(left_arrow);
+  });
+  EXPECT_EQ(answer, (Answer{SpinSeen{SpinSeen::What::one,
+                                     *craft::frame_named("x8")->find("front-right-lower"), Turn::ccw}}));
+}
+
+TEST_F(TerminalTest, AsksByAStripOfPaper) {
+  open();
+  const auto types = [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Which arm?");
+    typist.type("t");
+    co_await typist.see("strip of paper from now on");
+    typist.type("9");
+    co_await typist.see("Down arrow: toward the tail");
+    typist.type(down_arrow);
+  };
+  EXPECT_EQ(ask(spin_question(), types),
+            (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("fr"), Turn::cw}}));
+}
+
+TEST_F(TerminalTest, TakesTheSafetyWordOnlyWhole) {
+  open();
+  const Answer answer = ask(word_question(), [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Enter sends it");
+    typist.type("\r");
+    co_await typist.see("Enter alone chooses nothing.");
+    typist.type("yes\r");
+    co_await typist.see("Type \"props off\" exactly");
+    typist.type(
+        "props ofx\x7F"
+        "f\r");
+  });
+  EXPECT_EQ(answer, Answer{std::string("props off")});
+}
+
+TEST_F(TerminalTest, OffersASuggestionOnlyByTab) {
+  open();
+  Question question;
+  question.id = "craft";
+  question.kind = Question::Kind::text;
+  question.text = "Name?";
+  question.suggestion = "quad-x";
+  const Answer answer = ask(question, [&]() -> Task<void> {
+    co_await typist.see("> ");
+    typist.type("\r");
+    co_await typist.see("chooses nothing");
+    typist.type("\t 2\r");
+  });
+  EXPECT_EQ(answer, Answer{std::string("quad-x 2")});
+}
+
+TEST_F(TerminalTest, ChoosesOutOfAListByOneKey) {
+  open();
+  Question question;
+  question.id = "frame";
+  question.kind = Question::Kind::choose;
+  question.text = "Which frame?";
+  for (const craft::Frame& frame : craft::frames())
+    question.choices.push_back({frame.name, frame.description});
+  const Answer answer = ask(question, [&]() -> Task<void> {
+    co_await typist.see("9  x8");
+    co_await typist.see("Press its key.");
+    typist.type("a");
+    co_await typist.see("is no answer here");
+    typist.type("4");
+  });
+  EXPECT_EQ(answer, Answer{std::string("hex-x")});
+}
+
+TEST_F(TerminalTest, EndsASpinByAnyKeyWhichIsNoAnswer) {
+  open();
+  bool pressed = false;
+  const auto flow = [&]() -> Task<void> {
+    pressed = co_await person->interrupted(craft::Motor{2}, Duration{60000});
+  };
+  const auto types = [&]() -> Task<void> {
+    co_await typist.see("Any key stops it.");
+    typist.type("y");
+  };
+  std::vector<Task<void>> tasks;
+  tasks.push_back(flow());
+  tasks.push_back(types());
+  testing::run(loop, std::move(tasks));
+  EXPECT_TRUE(pressed);
+  EXPECT_FALSE(testing::interrupted(loop, *person, Duration{1}));
+  const Answer answer = ask(confirm_question(), [&]() -> Task<void> {
+    co_await typist.see("y: yes");
+    typist.type("n");
+  });
+  EXPECT_EQ(answer, Answer{std::string("no")});
+}
+
+TEST_F(TerminalTest, CountsAKeyPressedAsTheMotorStarts) {
+  open();
+  typist.type("x");
+  EXPECT_TRUE(testing::interrupted(loop, *person, Duration{60000}));
+}
+
+TEST_F(TerminalTest, StopsOnCtrlCInMidSpinAndShowsTheCursorAgain) {
+  TerminalOptions options;
+  options.style.colour = ColourDepth::sixteen;
+  open(options);
+  typist.type("\x03");
+  // Between questions Ctrl-C is a signal; the byte comes through where it was typed in mid-spin.
+  const auto flow = [&]() -> Task<void> { co_await person->interrupted(craft::Motor{2}, Duration{60000}); };
+  const auto types = [&]() -> Task<void> {
+    co_await typist.see("Any key stops it.");
+    typist.type("\x03");
+    co_await typist.see("\x1B[?25h");
+  };
+  std::vector<Task<void>> tasks;
+  tasks.push_back(flow());
+  tasks.push_back(types());
+  EXPECT_THROW(testing::run(loop, std::move(tasks)), StoppedByPerson);
+  person.reset();
+  EXPECT_TRUE(same_modes(before, typist.modes()));
+}
+
+TEST_F(TerminalTest, ShowsThePracticeCraftDuringASpin) {
+  TerminalOptions options;
+  options.onlooker = []() -> std::optional<Scene> {
+    return Scene{craft::frame_named("quad-x"), {{3, Turn::ccw}}};
+  };
+  open(options);
+  EXPECT_FALSE(testing::interrupted(loop, *person, Duration{1}));
+  const auto types = [&]() -> Task<void> {
+    co_await typist.see("What you see at the bench:");
+    co_await typist.see("turns");
+    co_await typist.see("On front-left the motor turns counter-clockwise");
+  };
+  std::vector<Task<void>> tasks;
+  tasks.push_back(types());
+  testing::run(loop, std::move(tasks));
+}
+
+TEST_F(TerminalTest, LearnsEightLettersAndKeepsThem) {
+  const KeysFile file;
+  TerminalOptions options;
+  options.keys_file = file.path;
+  open(options);
+  const auto learn = [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Which arm?");
+    typist.type("k");
+    co_await typist.see("1 of 8:");
+    typist.type("azedcxwq");
+    co_await typist.see("Learned");
+    co_await typist.see("[7] [a]");
+    co_await typist.see("Which arm?");
+    typist.type("a");
+    co_await typist.see("front-left");
+    typist.type(right_arrow);
+  };
+  const Answer expected{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("fl"), Turn::cw}};
+  EXPECT_EQ(ask(spin_question(), learn), expected);
+  person.reset();
+  open(options);
+  const auto use = [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("[1] [w]");
+    co_await typist.see("Which arm?");
+    typist.type("a");
+    co_await typist.see("Which way did it turn?");
+    typist.type(right_arrow);
+  };
+  EXPECT_EQ(ask(spin_question(), use), expected);
+}
+
+TEST_F(TerminalTest, SaysThatAFileOfLettersIsNotSoundAndUsesTheStandardOnes) {
+  const KeysFile file;
+  std::ofstream(file.path) << R"({"letters":["q","q","e","d","c","x","z","a"]})";
+  TerminalOptions options;
+  options.keys_file = file.path;
+  open(options);
+  const Answer answer = ask(spin_question(), [&]() -> Task<void> {
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("are not used");
+    co_await typist.see("[7] [q]");
+    co_await typist.see("Which arm?");
+    typist.type("0");
+  });
+  EXPECT_EQ(std::get<SpinSeen>(answer).what, SpinSeen::What::several);
+}
+
+TEST_F(TerminalTest, WritesNoEscapeCodeWithoutColourWhateverItIsTold) {
+  open();
+  person->say(
+      "from a board: \x1B[2J\x1B]0;x\x07 \x9B"
+      "31m\r end",
+      session::Level::danger);
+  EXPECT_FALSE(testing::interrupted(loop, *person, Duration{1}));
+  const Answer answer = ask(spin_question(), [&]() -> Task<void> {
+    co_await typist.see("end");
+    co_await typist.see("point away from you?");
+    typist.type("y");
+    co_await typist.see("Which arm?");
+    typist.type("0");
+    co_await typist.see("Noted");
+  });
+  EXPECT_EQ(std::get<SpinSeen>(answer).what, SpinSeen::What::several);
+  EXPECT_EQ(typist.screen().find('\x1B'), std::string::npos);
+}
+
+}  // namespace
+}  // namespace armwise::ui
