@@ -1,14 +1,79 @@
 #include "armwise/record/craft_record.hpp"
 
+#include <algorithm>
+#include <array>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/record/sha256.hpp"
 #include "settings_json.hpp"
 
 namespace armwise::record {
 namespace {
 
 using nlohmann::json;
+
+constexpr std::array<std::pair<Source, std::string_view>, 4> source_names{{{Source::controller, "controller"},
+                                                                           {Source::person, "person"},
+                                                                           {Source::computed, "computed"},
+                                                                           {Source::profile, "profile"}}};
+
+// The seal as it stands in the text. A line of its own at the top level: no text inside JSON holds a line
+// end.
+constexpr std::string_view seal_start = "\n  \"sha256\": \"";
+constexpr std::size_t seal_length = 64;
+
+std::string without_seal(std::string text) {
+  const std::size_t at = text.find(seal_start);
+  if (at == std::string::npos || at + seal_start.size() + seal_length > text.size()) return {};
+  text.replace(at + seal_start.size(), seal_length, seal_length, '0');
+  return text;
+}
+
+std::string sealed(std::string text) {
+  const std::string seal = sha256(text);
+  text.replace(text.find(seal_start) + seal_start.size(), seal_length, seal);
+  return text;
+}
+
+void check_seal(const std::string& seal, std::string_view text) {
+  if (sha256(without_seal(std::string(text))) == seal) return;
+  throw Fault(FaultKind::bad_data, "This record was changed after it was written",
+              "its seal (SHA-256) does not fit what it holds",
+              "Use another copy of it, or make a new one with bench");
+}
+
+// "2026-11-25T07:10:00+01:00" (ISO 8601, extended form, with offset).
+bool is_date_and_time(std::string_view text) {
+  constexpr std::string_view shape = "dddd-dd-ddTdd:dd:ddsdd:dd";
+  if (text.size() != shape.size()) return false;
+  for (std::size_t i = 0; i < shape.size(); ++i) {
+    const bool digit = text[i] >= '0' && text[i] <= '9';
+    const bool sign = text[i] == '+' || text[i] == '-';
+    if (shape[i] == 'd' ? !digit : shape[i] == 's' ? !sign : text[i] != shape[i]) return false;
+  }
+  return true;
+}
+
+json sources_to_json(const std::map<std::string, Source>& sources) {
+  json out = json::object();
+  for (const auto& [fact, source] : sources) out[fact] = std::string(name(source));
+  return out;
+}
+
+std::map<std::string, Source> sources_from(const Reader& reader) {
+  std::map<std::string, Source> sources;
+  for (const std::string& fact : reader.keys()) {
+    const Reader value = reader.at(fact.c_str());
+    const std::string text = value.text();
+    const auto* const found = std::find_if(source_names.begin(), source_names.end(),
+                                           [&](const auto& known) { return known.second == text; });
+    if (found == source_names.end()) value.fail("is none of controller, person, computed, profile");
+    sources[fact] = found->first;
+  }
+  return sources;
+}
 
 json spins_to_json(const std::vector<SpinEntry>& spins) {
   json out = json::array();
@@ -18,7 +83,8 @@ json spins_to_json(const std::vector<SpinEntry>& spins) {
                    {"pin", spin.pin},
                    {"attempt", spin.attempt},
                    {"seen", spin.seen},
-                   {"undone", spin.undone}});
+                   {"undone", spin.undone},
+                   {"strength_per_cent", spin.strength_per_cent}});
   }
   return out;
 }
@@ -28,8 +94,8 @@ std::vector<SpinEntry> spins_from(const Reader& reader) {
   for (std::size_t i = 0; i < reader.size(); ++i) {
     const Reader entry = reader.at(i);
     spins.push_back({entry.at("phase").text(), entry.at("motor").whole(0, 64), entry.at("pin").text(),
-                     entry.at("attempt").whole(1, 10000), entry.at("seen").text(),
-                     entry.at("undone").flag()});
+                     entry.at("attempt").whole(1, 10000), entry.at("seen").text(), entry.at("undone").flag(),
+                     entry.has("strength_per_cent") ? entry.at("strength_per_cent").number(0, 100) : 0});
   }
   return spins;
 }
@@ -62,8 +128,41 @@ int checked_version(const Reader& reader) {
 
 }  // namespace
 
+std::string_view name(Source source) {
+  return source_names.at(static_cast<std::size_t>(source)).second;
+}
+
+std::string_view in_words(Source source) {
+  switch (source) {
+    case Source::controller:
+      return "read from the controller";
+    case Source::person:
+      return "said by the person";
+    case Source::computed:
+      return "computed";
+    case Source::profile:
+      break;
+  }
+  return "written in the console profile";
+}
+
+std::map<std::string, Source> CraftRecord::usual_sources() {
+  return {
+      {"after", Source::controller},      {"before", Source::controller}, {"changes", Source::computed},
+      {"controller", Source::controller}, {"craft", Source::person},      {"flight_sense", Source::computed},
+      {"frame", Source::person},          {"operator", Source::person},   {"place", Source::person},
+      {"props", Source::person},          {"spins", Source::person},      {"wiring", Source::computed}};
+}
+
+bool CraftRecord::proven_whole() const {
+  const craft::Frame* known = craft::frame_named(frame);
+  return known != nullptr && proof_spins >= known->size() && read_back_matches && (kept || changes.empty());
+}
+
 std::string to_json(const CraftRecord& record) {
-  const json out = {{"armwise_record", record.version},
+  const json out = {{"armwise_record", CraftRecord::current_version},
+                    {"sha256", std::string(seal_length, '0')},
+                    {"sources", sources_to_json(record.sources)},
                     {"id", record.id},
                     {"made_at", record.made_at},
                     {"tool_version", record.tool_version},
@@ -80,6 +179,8 @@ std::string to_json(const CraftRecord& record) {
                     {"before", to_json_value(record.before)},
                     {"after", to_json_value(record.after)},
                     {"mount", record.mount_in_words},
+                    {"mount_found", record.mount_found},
+                    {"flight_sense", record.flight_sense},
                     {"strength_per_cent", record.strength_per_cent},
                     {"spin_milliseconds", record.spin_milliseconds},
                     {"spins", spins_to_json(record.spins)},
@@ -90,8 +191,10 @@ std::string to_json(const CraftRecord& record) {
                     {"read_back_matches", record.read_back_matches},
                     {"proof_spins", record.proof_spins},
                     {"configuration_before", record.configuration_before},
-                    {"configuration_after", record.configuration_after}};
-  return out.dump(2, ' ', false, json::error_handler_t::replace) + "\n";
+                    {"configuration_after", record.configuration_after},
+                    {"configuration_before_sha256", record.configuration_before_sha256},
+                    {"configuration_after_sha256", record.configuration_after_sha256}};
+  return sealed(out.dump(2, ' ', false, json::error_handler_t::replace) + "\n");
 }
 
 CraftRecord record_from_json(std::string_view text) {
@@ -101,6 +204,7 @@ CraftRecord record_from_json(std::string_view text) {
   record.version = checked_version(reader);
   record.id = reader.at("id").text();
   record.made_at = reader.at("made_at").text();
+  if (!is_date_and_time(record.made_at)) reader.at("made_at").fail("is no date and time with an offset");
   record.tool_version = reader.at("tool_version").text();
   record.craft_name = reader.at("craft").text();
   record.operator_name = reader.text_or_empty("operator");
@@ -120,6 +224,8 @@ CraftRecord record_from_json(std::string_view text) {
   record.before = snapshot_from(reader.at("before"));
   record.after = snapshot_from(reader.at("after"));
   record.mount_in_words = reader.text_or_empty("mount");
+  record.mount_found = reader.text_or_empty("mount_found");
+  record.flight_sense = reader.text_or_empty("flight_sense");
   record.strength_per_cent = reader.at("strength_per_cent").number(0, 100);
   record.spin_milliseconds = reader.at("spin_milliseconds").whole(0, 60000);
   record.spins = spins_from(reader.at("spins"));
@@ -131,6 +237,11 @@ CraftRecord record_from_json(std::string_view text) {
   record.proof_spins = reader.at("proof_spins").whole(0, 64);
   record.configuration_before = reader.text_or_empty("configuration_before");
   record.configuration_after = reader.text_or_empty("configuration_after");
+  record.configuration_before_sha256 = reader.text_or_empty("configuration_before_sha256");
+  record.configuration_after_sha256 = reader.text_or_empty("configuration_after_sha256");
+  if (record.version >= 2) record.sources = sources_from(reader.at("sources"));
+  // Also of one that claims to be of the version that had no seal.
+  if (record.version >= 2 || reader.has("sha256")) check_seal(reader.at("sha256").text(), text);
   return record;
 }
 

@@ -165,6 +165,7 @@ json parse_limited(std::string_view text, const std::string& what) {
 }
 
 console::Identity identity_from(const Reader& reader) {
+  if (!reader.raw().is_object()) reader.fail("should be an object");
   console::Identity identity;
   identity.board = reader.text_or_empty("board");
   identity.firmware = reader.text_or_empty("firmware");

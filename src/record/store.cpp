@@ -6,13 +6,13 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/record/files.hpp"
+#include "armwise/record/sha256.hpp"
+#include "armwise/record/shelf.hpp"
 
 namespace armwise::record {
 namespace {
 
 namespace fs = std::filesystem;
-
-constexpr std::string_view record_extension = ".armwise.json";
 
 // "2026-11-25T07:10:00+01:00" as a part of a file name.
 std::string stamp(std::string_view when) {
@@ -23,15 +23,35 @@ std::string stamp(std::string_view when) {
   return out;
 }
 
-std::vector<fs::path> files_in(const fs::path& folder, std::string_view extension) {
-  std::vector<fs::path> files;
-  std::error_code error;
-  for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
-    const std::string file = it->path().filename().string();
-    if (file.ends_with(extension) && !file.starts_with('.')) files.push_back(it->path());
+std::string stem_of(const fs::path& record_file) {
+  std::string name = record_file.filename().string();
+  for (const std::string_view extension : {record_extension, std::string_view(".json")}) {
+    if (name.size() > extension.size() && name.ends_with(extension)) {
+      name.resize(name.size() - extension.size());
+      break;
+    }
   }
-  std::sort(files.begin(), files.end());
-  return files;
+  return name;
+}
+
+bool is_beside(const std::string& file) {
+  return !file.empty() && file == fs::path(file).filename().string() && file != "." && file != "..";
+}
+
+// A copy of a saved configuration, and its checksum, go with the record. A configuration that is gone must
+// not cost the record.
+void bring_beside(CraftRecord& record, std::string& file, std::string& checksum, const fs::path& beside) {
+  if (file.empty()) return;
+  try {
+    const std::string content = read_whole(file);
+    write_whole(beside, content);
+    checksum = sha256(content);
+    file = beside.filename().string();
+  } catch (const Fault& fault) {
+    record.warnings.push_back(
+        "The saved whole configuration is not beside this record: " + printable(fault.happened()) + ".");
+    file.clear();
+  }
 }
 
 }  // namespace
@@ -64,23 +84,50 @@ std::unique_ptr<Journal> DiskStore::take_up_journal(const std::string& file) {
 }
 
 std::string DiskStore::save_record(const CraftRecord& record) {
-  const fs::path file =
-      record_file_.empty()
-          ? folders_.data / "crafts" / (file_name_for(record.craft_name) + std::string(record_extension))
-          : record_file_;
-  if (record_file_.empty() && fs::exists(file)) {
-    // The older record of the same craft is kept beside, never written over.
-    const fs::path older = fresh(file.parent_path() / "older", file_name_for(record.craft_name), ".json");
-    make_folder(older.parent_path());
-    write_whole(older, read_whole(file));
-  }
-  write_whole(file, to_json(record));
+  const fs::path file = record_file_.empty() ? place_on_shelf(record.craft_name) : record_file_;
+  if (record_file_.empty() && fs::exists(file)) put_aside(file);
+  CraftRecord complete = record;
+  const std::string stem = stem_of(file) + "-" + stamp(record.made_at);
+  bring_beside(complete, complete.configuration_before, complete.configuration_before_sha256,
+               file.parent_path() / (stem + ".before.txt"));
+  bring_beside(complete, complete.configuration_after, complete.configuration_after_sha256,
+               file.parent_path() / (stem + ".after.txt"));
+  write_whole(file, to_json(complete));
   return file.string();
+}
+
+// Two names may make one file name ("<b>" and "b"): each craft keeps a file of its own.
+fs::path DiskStore::place_on_shelf(const std::string& craft_name) const {
+  const fs::path folder = crafts_folder(folders_);
+  const std::string stem = file_name_for(craft_name);
+  fs::path file = folder / (stem + std::string(record_extension));
+  for (int n = 2; fs::exists(file); ++n) {
+    const Shelved there = shelved(file);
+    if (there.record && there.record->craft_name == craft_name) break;
+    file = folder / (stem + "-" + std::to_string(n) + std::string(record_extension));
+  }
+  return file;
+}
+
+// The older record of the same craft is kept, with what belongs to it, never written over.
+void DiskStore::put_aside(const fs::path& file) const {
+  const fs::path folder = file.parent_path() / "older";
+  make_folder(folder);
+  const Shelved there = shelved(file);
+  if (there.record) {
+    for (const std::string& beside :
+         {there.record->configuration_before, there.record->configuration_after}) {
+      const fs::path from = file.parent_path() / beside;
+      if (!is_beside(beside) || !fs::exists(from)) continue;
+      write_whole(folder / beside, read_whole(from));
+    }
+  }
+  write_whole(fresh(folder, stem_of(file), ".json"), read_whole(file));
 }
 
 std::vector<OpenSession> DiskStore::open_sessions() {
   std::vector<OpenSession> open;
-  for (const fs::path& file : files_in(folders_.state / "journals", ".journal")) {
+  for (const fs::path& file : files_with(folders_.state / "journals", ".journal")) {
     const JournalRead read = read_journal(file);
     if (needs_recovery(read.entries)) open.push_back({file.string(), read.entries, read.damage});
   }
@@ -89,13 +136,10 @@ std::vector<OpenSession> DiskStore::open_sessions() {
 
 std::vector<CraftRecord> DiskStore::records_of(const console::Identity& identity) {
   std::vector<CraftRecord> records;
-  for (const fs::path& file : files_in(folders_.data / "crafts", record_extension)) {
-    try {
-      CraftRecord record = record_from_json(read_whole(file));
-      if (record.identity.same_board(identity)) records.push_back(std::move(record));
-    } catch (const Fault&) {
-      continue;  // a damaged record of another craft must not stop this session
-    }
+  for (Shelved& on_shelf : shelf(folders_)) {
+    // A damaged record of another craft must not stop this session.
+    if (on_shelf.record && on_shelf.record->identity.same_board(identity))
+      records.push_back(std::move(*on_shelf.record));
   }
   std::stable_sort(records.begin(), records.end(),
                    [](const CraftRecord& a, const CraftRecord& b) { return a.made_at > b.made_at; });

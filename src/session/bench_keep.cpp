@@ -119,6 +119,8 @@ record::CraftRecord BenchFlow::make_record() const {
   made.proof_spins = static_cast<int>(proof_.size());
   made.configuration_before = configuration_before_;
   made.configuration_after = configuration_after_;
+  made.sources["numbering"] =
+      console_.profile().numbering_for(*frame_) ? record::Source::profile : record::Source::person;
   return made;
 }
 

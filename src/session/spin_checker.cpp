@@ -93,7 +93,8 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
           return entry.phase == request.phase && entry.pin == request.pin.name && entry.seen == "none";
         }));
     motionless = std::max(motionless, before);
-    co_await spin_once(request.commanded, strength(motionless), permit);
+    const double used = strength(motionless);
+    co_await spin_once(request.commanded, used, permit);
 
     Question question;
     question.id = request.id;
@@ -108,15 +109,14 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const auto* seen = std::get_if<SpinSeen>(&answer);
     if (seen == nullptr) throw Fault(FaultKind::internal, "A spin was answered with something else");
-    note(frame, request, attempt, *seen);
+    note(request, attempt, words::seen(frame, *seen), used);
     if (seen->what != SpinSeen::What::again) co_return *seen;
   }
 }
 
-void SpinChecker::note(const craft::Frame& frame, const SpinRequest& request, int attempt,
-                       const SpinSeen& seen) {
-  log_.push_back(
-      {request.phase, request.shown.number, request.pin.name, attempt, words::seen(frame, seen), false});
+void SpinChecker::note(const SpinRequest& request, int attempt, std::string seen, double used) {
+  log_.push_back({request.phase, request.shown.number, request.pin.name, attempt, std::move(seen), false,
+                  console_.profile().spin->per_cent(used)});
 }
 
 void SpinChecker::undo(const SpinRequest& request) {

@@ -44,7 +44,7 @@ class SpinChecker {
   Task<void> spin_once(craft::Motor motor, double strength, const SpinPermit& permit);
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
-  void note(const craft::Frame& frame, const SpinRequest& request, int attempt, const SpinSeen& seen);
+  void note(const SpinRequest& request, int attempt, std::string seen, double used);
 
   console::Console& console_;
   Person& person_;

@@ -2,9 +2,12 @@
 
 #include <gtest/gtest.h>
 
+#include <cstdio>
 #include <nlohmann/json.hpp>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/record/files.hpp"
+#include "record/temporary_folder.hpp"
 
 namespace armwise::record {
 namespace {
@@ -53,26 +56,101 @@ TEST(CraftRecord, WrongTypesAreRefusedWithTheirPath) {
     bad[item.key()] = item.value().is_object() ? nlohmann::json("text") : nlohmann::json::object({{"x", 1}});
     try {
       record_from_json(bad.dump());
-      // An empty object is a wiring of nothing, and a text or object in an optional place is refused too.
-      EXPECT_TRUE(item.key() == "wiring") << item.key();
+      FAIL() << item.key();
     } catch (const Fault& fault) {
       EXPECT_EQ(fault.kind(), FaultKind::bad_data);
-      EXPECT_NE(fault.sentence().find("$." + item.key()), std::string::npos) << fault.sentence();
+      EXPECT_NE(fault.sentence().find("$." + item.key()), std::string::npos)
+          << item.key() << ": " << fault.sentence();
       ++refused;
     }
   }
   EXPECT_GT(refused, 20);
 }
 
+nlohmann::json sample(const std::string& name) {
+  return nlohmann::json::parse(read_whole(std::string(ARMWISE_FIXTURES) + "/records/" + name));
+}
+
 TEST(CraftRecord, ANewerVersionIsRefusedInWords) {
-  CraftRecord record = some_record();
-  record.version = CraftRecord::current_version + 1;
+  nlohmann::json newer = nlohmann::json::parse(to_json(some_record()));
+  newer["armwise_record"] = CraftRecord::current_version + 1;
+  newer["something_new"] = true;
   try {
-    record_from_json(to_json(record));
+    record_from_json(newer.dump());
     FAIL();
   } catch (const Fault& fault) {
-    EXPECT_NE(fault.sentence().find("newer armwise"), std::string::npos);
+    EXPECT_EQ(
+        fault.sentence(),
+        "This record was written by a newer armwise (record version 3). this one reads versions up to 2. "
+        "Use the newer armwise, or make a new record with bench.");
   }
+}
+
+TEST(CraftRecord, AnOlderVersionIsRead) {
+  const std::string text = sample("version-1.armwise.json").dump();
+  const CraftRecord record = record_from_json(text);
+  EXPECT_EQ(record.version, 1);
+  EXPECT_EQ(record.craft_name, "kitchen-table quad");
+  EXPECT_EQ(record.spins.size(), 4U);
+  EXPECT_EQ(record.sources.at("frame"), Source::person);
+  EXPECT_TRUE(record.proven_whole());
+  // Written again, it is a sealed record of today.
+  const CraftRecord again = record_from_json(to_json(record));
+  EXPECT_EQ(again.version, CraftRecord::current_version);
+  EXPECT_EQ(again.after.map, record.after.map);
+}
+
+// Every single character of the file, changed into another one: none of it goes unnoticed.
+TEST(CraftRecord, AnyChangeBreaksTheSeal) {
+  const std::string text = to_json(some_record());
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    std::string changed = text;
+    changed[i] = changed[i] == '1' ? '2' : '1';
+    EXPECT_THROW(record_from_json(changed), Fault) << "at " << i;
+  }
+}
+
+TEST(CraftRecord, AChangeThatReadsWellIsSaidToBeOne) {
+  std::string text = to_json(some_record());
+  const std::size_t at = text.find("\"proof_spins\": 4");
+  ASSERT_NE(at, std::string::npos);
+  text[at + 15] = '3';
+  try {
+    record_from_json(text);
+    FAIL();
+  } catch (const Fault& fault) {
+    EXPECT_NE(fault.sentence().find("changed after it was written"), std::string::npos) << fault.sentence();
+  }
+}
+
+// The check that craft_record.hpp describes, with the tools that it names.
+TEST(CraftRecord, TheSealIsCheckedBySedAndSha256sum) {
+  const TemporaryFolder folder;
+  const std::string file = (folder.path() / "r.json").string();
+  const std::string text = to_json(some_record());
+  write_whole(file, text);
+  const std::string command = "sed 's/^  \"sha256\": \"[0-9a-f]*\"/  \"sha256\": \"" + std::string(64, '0') +
+                              "\"/' '" + file + "' | sha256sum";
+  FILE* pipe = ::popen(command.c_str(), "r");
+  ASSERT_NE(pipe, nullptr);
+  std::string printed(64, ' ');
+  EXPECT_EQ(std::fread(printed.data(), 1, 64, pipe), 64U);
+  ::pclose(pipe);
+  EXPECT_EQ(nlohmann::json::parse(text)["sha256"], printed);
+}
+
+TEST(CraftRecord, ProvenWholeMeansEveryPlaceKeptAndReadBack) {
+  CraftRecord record = some_record();
+  EXPECT_TRUE(record.proven_whole());
+  record.proof_spins = 3;
+  EXPECT_FALSE(record.proven_whole());
+  record.proof_spins = 4;
+  record.kept = false;
+  EXPECT_FALSE(record.proven_whole());
+  record.changes.clear();  // nothing had to be changed, so nothing had to be kept
+  EXPECT_TRUE(record.proven_whole());
+  record.read_back_matches = false;
+  EXPECT_FALSE(record.proven_whole());
 }
 
 TEST(CraftRecord, HostileTextIsRefused) {

@@ -38,7 +38,8 @@ class Store {
 
 class DiskStore : public Store {
  public:
-  // `record_file`: where -o says the record goes; empty: NAME.armwise.json in the data folder.
+  // `record_file`: where -o says the record goes; empty: NAME.armwise.json in the data folder. The saved
+  // whole configurations are copied beside it.
   explicit DiskStore(Folders folders, std::filesystem::path record_file = {});
 
   std::string save_configuration(std::string_view board, std::string_view when,
@@ -52,6 +53,8 @@ class DiskStore : public Store {
  private:
   std::filesystem::path fresh(const std::filesystem::path& folder, const std::string& stem,
                               const std::string& extension) const;
+  std::filesystem::path place_on_shelf(const std::string& craft_name) const;
+  void put_aside(const std::filesystem::path& file) const;
   Folders folders_;
   std::filesystem::path record_file_;
 };

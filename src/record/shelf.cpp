@@ -1,0 +1,131 @@
+#include "armwise/record/shelf.hpp"
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/record/files.hpp"
+#include "armwise/record/sha256.hpp"
+#include "settings_json.hpp"
+
+namespace armwise::record {
+namespace {
+
+namespace fs = std::filesystem;
+
+fs::path sheets_file(const Folders& folders) {
+  return folders.state / "sheets.json";
+}
+
+std::string key_of(const fs::path& file) {
+  std::error_code ignored;
+  const fs::path whole = fs::weakly_canonical(file, ignored);
+  return ignored ? file.string() : whole.string();
+}
+
+// Where each record's sheet went. Only a help: a damaged file is started anew.
+nlohmann::json known_sheets(const Folders& folders) {
+  try {
+    nlohmann::json known = parse_limited(read_whole(sheets_file(folders)), "The list of sheets");
+    if (known.is_object()) return known;
+  } catch (const Fault&) {
+    return nlohmann::json::object();
+  }
+  return nlohmann::json::object();
+}
+
+}  // namespace
+
+std::vector<fs::path> files_with(const fs::path& folder, std::string_view ending) {
+  std::vector<fs::path> files;
+  std::error_code error;
+  for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
+    const std::string file = it->path().filename().string();
+    if (file.ends_with(ending) && !file.starts_with('.')) files.push_back(it->path());
+  }
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+fs::path crafts_folder(const Folders& folders) {
+  return folders.data / "crafts";
+}
+
+Shelved shelved(const fs::path& file) {
+  Shelved found;
+  found.file = file;
+  try {
+    const std::string text = read_whole(file);
+    found.checksum = sha256(text);
+    found.record = record_from_json(text);
+  } catch (const Fault& fault) {
+    found.damage = fault.sentence();
+  }
+  return found;
+}
+
+std::vector<Shelved> shelf(const Folders& folders) {
+  std::vector<Shelved> all;
+  for (const fs::path& file : files_with(crafts_folder(folders), record_extension))
+    all.push_back(shelved(file));
+  return all;
+}
+
+Shelved find_record(const Folders& folders, const std::string& file_or_craft) {
+  std::error_code ignored;
+  std::optional<Shelved> found;
+  std::vector<std::string> names;
+  if (fs::exists(file_or_craft, ignored)) {
+    const std::string text = read_whole(file_or_craft);
+    found = Shelved{file_or_craft, sha256(text), record_from_json(text), {}};
+  } else {
+    for (Shelved& on_shelf : shelf(folders)) {
+      if (!on_shelf.record) continue;
+      if (on_shelf.record->craft_name == file_or_craft) return std::move(on_shelf);
+      names.push_back(on_shelf.record->craft_name);
+    }
+  }
+  if (found) return std::move(*found);
+  const std::string near = nearest(file_or_craft, names);
+  throw Fault(FaultKind::file, "There is no record " + printable(file_or_craft),
+              "no file and no craft on the shelf has this name" +
+                  (near.empty() ? std::string() : "; the nearest craft is " + near),
+              "armwise crafts lists the shelf");
+}
+
+std::string_view in_words(SheetState state) {
+  switch (state) {
+    case SheetState::never_made:
+      return "no sheet made";
+    case SheetState::up_to_date:
+      return "sheet up to date";
+    case SheetState::out_of_date:
+      return "sheet out of date";
+    case SheetState::gone:
+      break;
+  }
+  return "sheet is no longer where it was";
+}
+
+void note_sheet(const Folders& folders, const fs::path& record_file, const fs::path& sheet_file) {
+  nlohmann::json known = known_sheets(folders);
+  known[key_of(record_file)] = key_of(sheet_file);
+  write_whole(sheets_file(folders),
+              known.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
+}
+
+SheetState sheet_state(const Folders& folders, const Shelved& record) {
+  const nlohmann::json known = known_sheets(folders);
+  const auto found = known.find(key_of(record.file));
+  if (found == known.end() || !found->is_string()) return SheetState::never_made;
+  try {
+    const std::string page = read_whole(found->get<std::string>());
+    return page.find(record.checksum) == std::string::npos ? SheetState::out_of_date : SheetState::up_to_date;
+  } catch (const Fault&) {
+    return SheetState::gone;
+  }
+}
+
+}  // namespace armwise::record

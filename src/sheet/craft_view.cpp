@@ -1,0 +1,79 @@
+#include "craft_view.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include "armwise/base/fault.hpp"
+
+namespace armwise::sheet {
+namespace {
+
+// Before: the answers of the spin checks that count; after: what was proven.
+std::map<std::string, solve::Wired> wiring(const record::CraftRecord& record, const craft::Frame& frame,
+                                           Side side) {
+  std::map<std::string, solve::Wired> wired;
+  for (const auto& [pin, text] : record.wiring) {
+    if (const auto known = wired_named(frame, text)) wired[pin] = *known;
+  }
+  if (side == Side::after) return wired;
+  for (const record::SpinEntry& spin : record.spins) {
+    if (spin.phase != "check" || spin.undone) continue;
+    if (const auto seen = wired_named(frame, spin.seen)) wired[spin.pin] = *seen;
+  }
+  return wired;
+}
+
+int number_on(const craft::MotorMap& map, const std::string& pin) {
+  return map.motor_on(craft::Pin{pin}).number;
+}
+
+}  // namespace
+
+std::string PlaceView::should_be() const {
+  if (right()) return {};
+  std::string words = "should be";
+  if (!motor_right()) words += " " + std::to_string(wanted_motor);
+  if (!turn_right()) words += std::string(motor_right() ? " " : ", ") + std::string(name(wanted_turn));
+  return words;
+}
+
+const craft::Frame& frame_of(const record::CraftRecord& record) {
+  const craft::Frame* frame = craft::frame_named(record.frame);
+  if (frame == nullptr) {
+    throw Fault(FaultKind::bad_data, "The record's frame " + record.frame + " is not known", {},
+                "Use the armwise that wrote the record, or a newer one");
+  }
+  return *frame;
+}
+
+std::vector<PlaceView> places(const record::CraftRecord& record, Side side) {
+  const craft::Frame& frame = frame_of(record);
+  const craft::MotorMap& map = side == Side::before ? record.before.map : record.after.map;
+  std::vector<PlaceView> views(frame.places.size());
+  for (craft::PlaceIndex place = 0; place < views.size(); ++place) {
+    views[place].place = place;
+    views[place].wanted_turn = frame.wanted(place, record.scheme);
+    const auto numbered =
+        std::find(record.numbering.begin(), record.numbering.end(), frame.places[place].name);
+    if (numbered != record.numbering.end())
+      views[place].wanted_motor = static_cast<int>(numbered - record.numbering.begin()) + 1;
+  }
+  for (const auto& [pin, wired] : wiring(record, frame, side)) {
+    PlaceView& view = views.at(wired.place);
+    view.pin = pin;
+    view.motor = number_on(map, pin);
+    view.turn = wired.turn;
+  }
+  return views;
+}
+
+std::optional<solve::Wired> wired_named(const craft::Frame& frame, std::string_view text) {
+  const std::size_t space = text.rfind(' ');
+  if (space == std::string_view::npos) return std::nullopt;
+  const auto place = frame.find(text.substr(0, space));
+  const auto turn = craft::turn_named(text.substr(space + 1));
+  if (!place || !turn) return std::nullopt;
+  return solve::Wired{*place, *turn};
+}
+
+}  // namespace armwise::sheet
