@@ -1,0 +1,67 @@
+// From a console's reply to the tables that can be read out of it, without knowing a word of it. Pure.
+//
+// Lines that differ only in some of their words are rows of one table; so are pieces of one line that
+// repeat. What a table means (which column is the motor?) is asked of the person, who sees it as read:
+// every reading given here was run on the reply, and says exactly what the templates read there.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/console/profile.hpp"
+
+namespace armwise::teach {
+
+using Lines = std::vector<std::string>;
+
+// What the lines of a question read out of a reply: a line is read by the first template that fits it.
+std::vector<console::Values> rows_read(const console::Query& query, const Lines& reply, bool case_sensitive);
+
+// One way to read a motor -> pin table.
+struct MapReading {
+  console::Query list;                   // without its steps
+  int first_motor = 1;                   // as in console::Codes
+  std::vector<std::string> motor_codes;  // motor 1's first; empty: they count up from first_motor
+  solve::MapKept kept = solve::MapKept::per_motor;
+  bool kept_is_sure = false;  // an empty place was listed, which tells; otherwise the person is asked
+  std::string no_pin, no_motor;
+  std::vector<console::Values> rows;  // {motor} and {pin} as read, empty places included
+  std::vector<std::string> others;    // lines of the reply that are something else
+  int likely = 0;                     // for putting the likeliest first
+};
+// The likeliest first, at most `most`. Each shows another table.
+std::vector<MapReading> map_readings(const Lines& reply, std::size_t most = 12);
+
+// One way to read which way each motor (or pin) turns. All rows may say the same.
+struct TurnReading {
+  console::Query list;
+  solve::TurnKey key = solve::TurnKey::motor;
+  std::vector<std::string> codes;  // one or two words of the console's
+  std::vector<console::Values> rows;
+};
+// `motors` and `pins`: as the console writes them. Each reading has a row for every motor, or for pins.
+std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
+                                       const std::vector<std::string>& pins, std::size_t most = 12);
+
+// A value that stands once in a reply: {props}, {mount}, … Each reading is one word of the reply as the
+// blank, in the line where it stands; the last word of a line first.
+struct WordReading {
+  console::Template line;
+  std::string value;
+};
+std::vector<WordReading> word_readings(const Lines& reply, const std::string& blank, std::size_t most = 24);
+
+// Several numbers: yaw, pitch, roll or x, y, z. `named`: each number stands behind the name of its blank,
+// so the order is sure; otherwise it is the order given.
+struct NumbersReading {
+  std::vector<console::Template> lines;
+  console::Values values;
+  bool named = false;
+};
+std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
+                                            std::size_t most = 12);
+
+}  // namespace armwise::teach

@@ -1,0 +1,236 @@
+// Turns, single words and numbers out of a reply.
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/teach/reply_table.hpp"
+#include "sites.hpp"
+#include "words.hpp"
+
+namespace armwise::teach {
+namespace {
+
+using console::Query;
+using console::Template;
+using console::Values;
+
+bool contains(const std::vector<std::string>& words, const std::string& word) {
+  return std::any_of(words.begin(), words.end(),
+                     [&](const std::string& each) { return lower_case(each) == lower_case(word); });
+}
+
+std::optional<Template> line_with(const Tokens& tokens, const std::map<std::size_t, std::string>& blanks) {
+  std::string source;
+  for (std::size_t i = 0; i < tokens.size(); ++i) {
+    const auto blank = blanks.find(i);
+    source += blank == blanks.end() ? as_literal(tokens[i].text) : "{" + blank->second + "}";
+  }
+  try {
+    return Template::parse(source);
+  } catch (const Fault&) {
+    return std::nullopt;
+  }
+}
+
+// A row whose key is known: which words of it may be the value is tried one after the other.
+struct TurnFinder {
+  const Lines& reply;
+  const std::vector<std::string>& keys;
+  solve::TurnKey key;
+  std::vector<TurnReading>& found;
+
+  void try_with(const std::string& source, const std::optional<std::string>& line_source,
+                const std::string& between) {
+    TurnReading reading;
+    reading.key = key;
+    try {
+      if (line_source) {
+        reading.list.item = Template::parse(source);
+        reading.list.lines.push_back(Template::parse(*line_source));
+        reading.list.between_items = between;
+      } else {
+        reading.list.lines.push_back(Template::parse(source));
+      }
+    } catch (const Fault&) {
+      return;
+    }
+    reading.rows = rows_read(reading.list, reply, false);
+    if (complete(reading)) found.push_back(std::move(reading));
+  }
+
+  // One row for each key, and no more than two words in all.
+  bool complete(TurnReading& reading) const {
+    const char* blank = key == solve::TurnKey::motor ? "motor" : "pin";
+    std::set<std::string> seen, codes;
+    for (const Values& row : reading.rows) {
+      if (!row.contains(blank) || !row.contains("turn") || !contains(keys, row.at(blank))) return false;
+      if (!seen.insert(lower_case(row.at(blank))).second) return false;
+      if (codes.insert(lower_case(row.at("turn"))).second) reading.codes.push_back(row.at("turn"));
+    }
+    return seen.size() == keys.size() && !codes.empty() && codes.size() <= 2;
+  }
+};
+
+// What stands before a key in this word: "direction." of "direction.A1", "m" of "m1", nothing of "A1".
+std::set<std::string> prefixes_of(const std::string& word, const std::vector<std::string>& keys) {
+  std::set<std::string> prefixes;
+  for (const std::string& key : keys) {
+    if (key.empty() || !lower_case(word).ends_with(lower_case(key))) continue;
+    std::string prefix = word.substr(0, word.size() - key.size());
+    const bool cut_in_a_name =
+        !prefix.empty() && build_of(prefix.substr(prefix.size() - 1) + key.front()).size() == 1;
+    if (!cut_in_a_name) prefixes.insert(std::move(prefix));
+  }
+  return prefixes;
+}
+
+void find_turns_in_lines(const Lines& reply, TurnFinder& finder, const char* blank) {
+  // The rows are all built like the one that names the first key.
+  std::set<std::string> tried;
+  for (const std::string& line : reply) {
+    const Tokens tokens = tokens_of(line);
+    for (std::size_t k = 0; k < tokens.size(); ++k) {
+      if (!tokens[k].word) continue;
+      for (const std::string& prefix : prefixes_of(tokens[k].text, finder.keys)) {
+        for (std::size_t v = tokens.size(); v-- > 0;) {
+          if (!tokens[v].word || v == k) continue;
+          std::string source;
+          for (std::size_t i = 0; i < tokens.size(); ++i) {
+            source += i == k   ? as_literal(prefix) + "{" + blank + "}"
+                      : i == v ? "{turn}"
+                               : as_literal(tokens[i].text);
+          }
+          if (tried.insert(source).second) finder.try_with(source, std::nullopt, " ");
+        }
+      }
+    }
+    if (tried.size() > 200) return;
+  }
+}
+
+}  // namespace
+
+std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
+                                       const std::vector<std::string>& pins, std::size_t most) {
+  std::vector<TurnReading> found;
+  TurnFinder by_motor{reply, motors, solve::TurnKey::motor, found};
+  TurnFinder by_pin{reply, pins, solve::TurnKey::pin, found};
+  find_turns_in_lines(reply, by_motor, "motor");
+  find_turns_in_lines(reply, by_pin, "pin");
+  // Items of one line: `1:F 2:F 3:B`.
+  for (const std::string& line : reply) {
+    const Tokens tokens = tokens_of(line);
+    for (TurnFinder* finder : {&by_motor, &by_pin}) {
+      const char* blank = finder->key == solve::TurnKey::motor ? "motor" : "pin";
+      for (std::size_t k = 0; k + 2 < tokens.size(); ++k) {
+        if (!tokens[k].word || !contains(finder->keys, tokens[k].text)) continue;
+        for (std::size_t v = k + 1; v < std::min(tokens.size(), k + 16); ++v) {
+          if (!tokens[v].word) continue;
+          std::string between_two;
+          for (std::size_t i = k + 1; i < v; ++i) between_two += as_literal(tokens[i].text);
+          if (between_two.empty()) continue;
+          std::string before, gap;
+          for (std::size_t i = 0; i < k; ++i) before += as_literal(tokens[i].text);
+          for (std::size_t i = v + 1; i < tokens.size() && !tokens[i].word; ++i) gap += tokens[i].text;
+          finder->try_with(std::string("{") + blank + "}" + between_two + "{turn}", before + "{items}",
+                           gap.empty() ? " " : gap);
+        }
+        break;
+      }
+    }
+  }
+  std::stable_sort(found.begin(), found.end(), [](const TurnReading& a, const TurnReading& b) {
+    return a.codes.size() > b.codes.size();
+  });
+  if (found.size() > most) found.resize(most);
+  return found;
+}
+
+std::vector<WordReading> word_readings(const Lines& reply, const std::string& blank, std::size_t most) {
+  std::vector<WordReading> found;
+  for (const std::string& line : reply) {
+    const Tokens tokens = tokens_of(line);
+    for (std::size_t i = tokens.size(); i-- > 0 && found.size() < most;) {
+      if (!tokens[i].word) continue;
+      const auto like = line_with(tokens, {{i, blank}});
+      if (!like) continue;
+      const auto values = like->match(line);
+      if (values && values->at(blank) == tokens[i].text) found.push_back({*like, tokens[i].text});
+    }
+  }
+  return found;
+}
+
+namespace {
+
+// The name of a blank that stands before the number at `at`, in the same line.
+std::optional<std::string> name_before(const Tokens& tokens, std::size_t at,
+                                       const std::vector<std::string>& blanks) {
+  for (std::size_t i = at; i-- > 0;) {
+    if (!tokens[i].word) continue;
+    if (is_number(tokens[i].text)) return std::nullopt;
+    const std::string word = lower_case(tokens[i].text);
+    for (const std::string& blank : blanks) {
+      const bool ends_so =
+          word.size() > blank.size() && word.ends_with(blank) &&
+          std::string_view("._-/").find(word[word.size() - blank.size() - 1]) != std::string_view::npos;
+      if (word == blank || ends_so) return blank;
+    }
+    return std::nullopt;
+  }
+  return std::nullopt;
+}
+
+std::optional<NumbersReading> named_numbers(const Lines& reply, const std::vector<std::string>& blanks) {
+  NumbersReading reading;
+  reading.named = true;
+  for (const std::string& line : reply) {
+    const Tokens tokens = tokens_of(line);
+    std::map<std::size_t, std::string> places;
+    for (std::size_t i = 0; i < tokens.size(); ++i) {
+      if (!tokens[i].word || !is_number(tokens[i].text)) continue;
+      const auto name = name_before(tokens, i, blanks);
+      if (!name || reading.values.contains(*name)) continue;
+      places[i] = *name;
+      reading.values[*name] = tokens[i].text;
+    }
+    if (places.empty()) continue;
+    const auto like = line_with(tokens, places);
+    if (!like) return std::nullopt;
+    reading.lines.push_back(*like);
+  }
+  if (reading.values.size() != blanks.size()) return std::nullopt;
+  return reading;
+}
+
+}  // namespace
+
+std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
+                                            std::size_t most) {
+  std::vector<NumbersReading> found;
+  if (const auto named = named_numbers(reply, blanks)) found.push_back(*named);
+  for (const std::string& line : reply) {
+    const Tokens tokens = tokens_of(line);
+    std::vector<std::size_t> numbers;
+    for (std::size_t i = 0; i < tokens.size(); ++i) {
+      if (tokens[i].word && is_number(tokens[i].text)) numbers.push_back(i);
+    }
+    for (std::size_t first = 0; first + blanks.size() <= numbers.size() && found.size() < most; ++first) {
+      NumbersReading reading;
+      std::map<std::size_t, std::string> places;
+      for (std::size_t k = 0; k < blanks.size(); ++k) {
+        places[numbers[first + k]] = blanks[k];
+        reading.values[blanks[k]] = tokens[numbers[first + k]].text;
+      }
+      const auto like = line_with(tokens, places);
+      if (!like) continue;
+      reading.lines.push_back(*like);
+      found.push_back(std::move(reading));
+    }
+  }
+  return found;
+}
+
+}  // namespace armwise::teach

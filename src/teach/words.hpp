@@ -1,0 +1,27 @@
+// A line as words and what stands between them.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace armwise::teach {
+
+struct Token {
+  std::string text;
+  bool word = false;  // otherwise a blank or one sign
+  bool operator==(const Token&) const = default;
+};
+using Tokens = std::vector<Token>;
+
+// Words end at blanks and at , ; : = ( ) [ ] { } < > | and quotes; so "x.1", "PA-3" and "-0.5" are words.
+Tokens tokens_of(std::string_view line);
+// Alike in everything but their words.
+std::string shape_of(const Tokens& tokens);
+
+bool is_whole_number(std::string_view text);
+bool is_number(std::string_view text);
+// "P12" and "B3" are built alike, "none" is not: letters and digits as classes, runs as one.
+std::string build_of(std::string_view word);
+
+}  // namespace armwise::teach

@@ -1,0 +1,293 @@
+// Tables out of replies: worked examples, and random consoles whose replies are read without a hint.
+#include "armwise/teach/reply_table.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+#include <random>
+
+namespace armwise::teach {
+namespace {
+
+using console::Values;
+using Table = std::map<std::string, std::string>;  // "1" -> pin, by motor number; no entry: on none
+
+// What a person is shown: motor numbers and pins.
+Table shown(const MapReading& reading, const std::vector<Values>& rows) {
+  console::Profile codes;
+  codes.codes.first_motor = reading.first_motor;
+  for (std::size_t i = 0; i < reading.motor_codes.size(); ++i) {
+    codes.codes.motor[static_cast<int>(i) + 1] = reading.motor_codes[i];
+  }
+  Table table;
+  int counted = 0;
+  for (const Values& row : rows) {
+    ++counted;
+    const auto code = row.find("motor");
+    const auto motor =
+        code == row.end() ? std::optional(craft::Motor{counted}) : codes.motor_coded(code->second);
+    if (!motor || row.at("pin") == reading.no_pin) continue;
+    table[std::to_string(motor->number)] = row.at("pin");
+  }
+  return table;
+}
+Table shown(const MapReading& reading) {
+  return shown(reading, reading.rows);
+}
+
+const Table plain{{"1", "P1"}, {"2", "P2"}, {"3", "P3"}, {"4", "P4"}};
+
+void expect_first(const Lines& reply, const std::string& line, const Table& table = plain) {
+  const auto readings = map_readings(reply);
+  ASSERT_FALSE(readings.empty());
+  const auto& first = readings.front();
+  EXPECT_EQ(first.list.item ? first.list.item->source() : first.list.lines.at(0).source(), line);
+  EXPECT_EQ(shown(first), table);
+}
+
+TEST(MapReadings, OneLineAMotor) {
+  expect_first({"motor 1 drives P1", "motor 2 drives P2", "motor 3 drives P3", "motor 4 drives P4"},
+               "motor {motor} drives {pin}");
+}
+
+TEST(MapReadings, NameEqualsValueFromZero) {
+  expect_first({"output.0 = P1", "output.1 = P2", "output.2 = P3", "output.3 = P4"},
+               "output.{motor} = {pin}");
+}
+
+TEST(MapReadings, ByPinWithCodesAndEmptyPins) {
+  const Lines reply{"Pin P1 belongs to 101", "Pin P2 belongs to 102", "Pin P3 belongs to 103",
+                    "Pin P4 belongs to 104", "Pin P5 belongs to nobody"};
+  expect_first(reply, "Pin {pin} belongs to {motor}");
+  const MapReading first = map_readings(reply).front();
+  EXPECT_EQ(first.kept, solve::MapKept::per_pin);
+  EXPECT_TRUE(first.kept_is_sure);
+  EXPECT_EQ(first.no_motor, "nobody");
+  EXPECT_EQ(first.first_motor, 101);
+}
+
+TEST(MapReadings, SeveralOnOneLine) {
+  expect_first({"+WL 1:P1 2:P2 3:P3 4:P4"}, "{motor}:{pin}");
+  expect_first(
+      {R"({"re":"map","all":[{"m":1,"pin":"P1"},{"m":2,"pin":"P2"},{"m":3,"pin":"P3"},{"m":4,"pin":"P4"}]})"},
+      R"({{"m":{motor},"pin":"{pin}"}})");
+}
+
+TEST(MapReadings, PinsAloneAreCounted) {
+  const auto readings = map_readings({"pins: P1, P2, P3, P4"});
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(shown(readings.front()), plain);
+}
+
+TEST(MapReadings, ServosAndLightsAreSomethingElse) {
+  const Lines reply{"motor 1 on P1", "motor 2 on P2", "motor 3 on P3", "motor 4 on P4",
+                    "servo 1 on P5", "servo 2 on P6", "servo 3 on P7", "light 1 on P8"};
+  expect_first(reply, "motor {motor} on {pin}");
+  EXPECT_EQ(map_readings(reply).front().others.size(), 4U);
+}
+
+TEST(MapReadings, LightsBetweenMotorsByPin) {
+  expect_first({"P1: motor 1", "P2: light 1", "P3: motor 2", "P4: servo 4", "P5: motor 3", "P6: motor 4"},
+               "{pin}: motor {motor}", {{"1", "P1"}, {"2", "P3"}, {"3", "P5"}, {"4", "P6"}});
+}
+
+TEST(MapReadings, TabsAndTwoBlanksAreOne) {
+  expect_first({"motor\t1  drives\tP1", "motor  2 drives P2", "motor 3\t drives P3", "motor 4 drives  P4"},
+               "motor {motor} drives {pin}");
+}
+
+TEST(MapReadings, AThirdColumnIsPassedOver) {
+  const auto readings = map_readings({"1 P1 1040", "2 P2 1041", "3 P3 1055", "4 P4 1060"});
+  const bool there = std::any_of(readings.begin(), readings.end(), [](const MapReading& each) {
+    return each.list.lines.at(0).source() == "{motor} {pin} {skip}" && shown(each) == plain;
+  });
+  EXPECT_TRUE(there);
+}
+
+TEST(MapReadings, NothingIsReadOutOfProse) {
+  EXPECT_TRUE(map_readings({"no: unknown command", "try help"}).empty());
+  EXPECT_TRUE(map_readings({}).empty());
+}
+
+TEST(MapReadings, FindsTheMapInThousandsOfLines) {
+  Lines reply;
+  for (int i = 0; i < 6000; ++i) {
+    if (i == 3000) {
+      for (int m = 1; m <= 4; ++m)
+        reply.push_back("motor " + std::to_string(m) + " drives P" + std::to_string(m));
+    }
+    reply.push_back("amber_gain_" + std::to_string(i) + " = " + std::to_string(i * 7 % 5000));
+  }
+  expect_first(reply, "motor {motor} drives {pin}");
+}
+
+TEST(TurnReadings, OneWordForAllOrTwo) {
+  const std::vector<std::string> motors{"1", "2", "3"}, pins{"A1", "A2", "B1"};
+  const auto all = turn_readings(
+      {"motor 1 turns clockwise", "motor 2 turns clockwise", "motor 3 turns clockwise"}, motors, pins);
+  ASSERT_FALSE(all.empty());
+  EXPECT_EQ(all.front().list.lines.at(0).source(), "motor {motor} turns {turn}");
+  const auto two = turn_readings(
+      {"direction.A1 = normal", "direction.A2 = reversed", "direction.B1 = normal"}, motors, pins);
+  ASSERT_FALSE(two.empty());
+  EXPECT_EQ(two.front().list.lines.at(0).source(), "direction.{pin} = {turn}");
+  EXPECT_EQ(two.front().key, solve::TurnKey::pin);
+  const auto items = turn_readings({"+TL 1:F 2:B 3:F"}, motors, pins);
+  ASSERT_FALSE(items.empty());
+  EXPECT_EQ(items.front().list.item->source(), "{motor}:{turn}");
+  EXPECT_EQ(items.front().codes, (std::vector<std::string>{"F", "B"}));
+}
+
+TEST(NumberReadings, NamesTellTheOrder) {
+  const auto one =
+      number_readings({R"({"re":"mount","roll":0.1,"pitch":0.2,"yaw":0.3})"}, {"yaw", "pitch", "roll"});
+  ASSERT_FALSE(one.empty());
+  EXPECT_TRUE(one.front().named);
+  EXPECT_EQ(one.front().values.at("yaw"), "0.3");
+  const auto three =
+      number_readings({"mount.yaw = 0", "mount.pitch = 900", "mount.roll = -450"}, {"yaw", "pitch", "roll"});
+  ASSERT_FALSE(three.empty());
+  EXPECT_EQ(three.front().lines.size(), 3U);
+  EXPECT_EQ(three.front().values.at("roll"), "-450");
+  const auto unnamed = number_readings({"+AT 1 2 3"}, {"yaw", "pitch", "roll"});
+  ASSERT_FALSE(unnamed.empty());
+  EXPECT_FALSE(unnamed.front().named);
+}
+
+// --- random consoles -------------------------------------------------------------------------------------
+
+struct Invented {
+  std::string head, between_two, tail;  // of a row: head A between B tail
+  bool pin_first = false;
+  bool one_line = false;
+  std::string item_gap, line_head, line_tail;
+  int first = 1;
+  std::string motor_prefix, pin_prefix;
+  std::string nobody;  // by pin: how an unused pin is shown; empty: it is not listed
+  std::vector<std::string> pins;
+  Lines before, after;
+};
+
+class World {
+ public:
+  explicit World(unsigned seed) : random_(seed) {}
+  std::size_t below(std::size_t n) { return std::uniform_int_distribution<std::size_t>(0, n - 1)(random_); }
+  std::string one_of(const std::vector<std::string>& all) { return all[below(all.size())]; }
+
+  Invented console() {
+    Invented c;
+    c.head = one_of({"", "motor ", "output.", "M", "wire ", "m", "<", "channel: ", "map[", "{\"m\":\""});
+    c.between_two =
+        one_of({" ", " = ", ": ", " on ", " -> ", ",", "=", " drives pin ", "\",\"pin\":\"", "] = "});
+    c.tail = one_of({"", "", ";", " ok", " (active)", "\"}", ">"});
+    c.pin_first = below(3) == 0;
+    // Nothing but the command could tell text that touches a pin's name from the name.
+    if (c.pin_first) c.head = one_of({"", "pin ", "Pin ", "<", "pad: ", "{\"pin\":\""});
+    c.one_line = below(4) == 0;
+    c.item_gap = one_of({" ", ", ", "; ", ",", " | "});
+    c.line_head = one_of({"", "map: ", "+WL ", "{\"all\":["});
+    c.line_tail = one_of({"", " done", "]}"});
+    c.first = static_cast<int>(below(3));
+    if (c.first == 2) c.first = 101;
+    const std::string style = one_of({"P", "A", "pa-", "x.", "", "out"});
+    for (int i = 1; i <= 8; ++i) c.pins.push_back(style + std::to_string(style.empty() ? 20 + i : i));
+    if (c.pin_first && below(2) == 0 && !style.empty()) c.nobody = one_of({"nobody", "none", "free"});
+    if (below(3) == 0) c.before = {"Outputs of this board", "----"};
+    if (below(3) == 0) c.after = {"servo 1 at P30", "servo 2 at P31", "light 1 at P32"};
+    return c;
+  }
+
+  // motor i+1 on pin places[i]
+  std::vector<std::size_t> wiring(const Invented& c) {
+    std::vector<std::size_t> places(c.pins.size());
+    for (std::size_t i = 0; i < places.size(); ++i) places[i] = i;
+    std::shuffle(places.begin(), places.end(), random_);
+    places.resize(4 + below(3));
+    return places;
+  }
+
+ private:
+  std::mt19937 random_;
+};
+
+Table truth_of(const Invented& c, const std::vector<std::size_t>& places) {
+  Table table;
+  for (std::size_t i = 0; i < places.size(); ++i) table[std::to_string(i + 1)] = c.pins[places[i]];
+  return table;
+}
+
+Lines reply_of(const Invented& c, const std::vector<std::size_t>& places) {
+  Lines rows;
+  const auto row = [&](const std::string& motor, const std::string& pin) {
+    rows.push_back(c.head + (c.pin_first ? pin : motor) + c.between_two + (c.pin_first ? motor : pin) +
+                   c.tail);
+  };
+  const auto code = [&](std::size_t i) { return std::to_string(c.first + static_cast<int>(i)); };
+  if (c.pin_first) {
+    for (std::size_t pin = 0; pin < c.pins.size(); ++pin) {
+      const auto on = std::find(places.begin(), places.end(), pin);
+      if (on != places.end()) {
+        row(code(static_cast<std::size_t>(on - places.begin())), c.pins[pin]);
+      } else if (!c.nobody.empty()) {
+        row(c.nobody, c.pins[pin]);
+      }
+    }
+  } else {
+    for (std::size_t i = 0; i < places.size(); ++i) row(code(i), c.pins[places[i]]);
+  }
+  Lines reply = c.before;
+  if (c.one_line) {
+    std::string line = c.line_head;
+    for (std::size_t i = 0; i < rows.size(); ++i) line += (i > 0 ? c.item_gap : "") + rows[i];
+    reply.push_back(line + c.line_tail);
+  } else {
+    reply.insert(reply.end(), rows.begin(), rows.end());
+  }
+  reply.insert(reply.end(), c.after.begin(), c.after.end());
+  return reply;
+}
+
+// A person says "yes, that is right" to a table that is; then it must stay right for every other wiring,
+// or be seen to fail (a motor missing), never show a motor on a wrong pin.
+TEST(MapReadings, WhatAPersonAcceptsStaysRight) {
+  World world(42);
+  int found = 0, first = 0, accepted = 0, same_later = 0, seen_to_fail = 0;
+  constexpr int consoles = 6000;
+  for (int i = 0; i < consoles; ++i) {
+    const Invented c = world.console();
+    const auto places = world.wiring(c);
+    const Table truth = truth_of(c, places);
+    const auto readings = map_readings(reply_of(c, places));
+    bool any = false;
+    for (const MapReading& reading : readings) {
+      if (shown(reading) != truth) continue;
+      if (&reading == &readings.front()) ++first;
+      any = true;
+      for (int k = 0; k < 3; ++k) {
+        auto later = world.wiring(c);
+        later.resize(std::min(later.size(), places.size()));
+        const Table wanted = truth_of(c, later);
+        const Lines reply = reply_of(c, later);
+        const Table read = shown(reading, rows_read(reading.list, reply, false));
+        ++accepted;
+        ++(read == wanted ? same_later : seen_to_fail);
+        for (const auto& [motor, pin] : read) {
+          ASSERT_TRUE(wanted.contains(motor) && wanted.at(motor) == pin)
+              << "motor " << motor << " read on " << pin << " by "
+              << (reading.list.item ? reading.list.item->source() : reading.list.lines[0].source()) << " in\n"
+              << reply.front() << " …";
+        }
+      }
+    }
+    if (any) ++found;
+  }
+  EXPECT_GT(found, consoles * 95 / 100) << found;
+  EXPECT_GT(first, consoles * 85 / 100) << first;
+  EXPECT_GT(same_later, accepted * 97 / 100) << same_later << " of " << accepted;
+  RecordProperty("found", found);
+  RecordProperty("first", first);
+}
+
+}  // namespace
+}  // namespace armwise::teach
