@@ -44,6 +44,7 @@ void clear_dangling(const fs::path& dev) {
 
 DeviceTree::DeviceTree(fs::path root) : root_(std::move(root)) {
   try {
+    made_root_ = root_.empty() || !fs::exists(root_);
     if (root_.empty()) root_ = new_temporary_folder();
     fs::create_directories(root_ / "dev");
     fs::create_directories(root_ / "sys" / "class" / "tty");
@@ -58,9 +59,10 @@ DeviceTree::DeviceTree(fs::path root) : root_(std::move(root)) {
 DeviceTree::~DeviceTree() {
   std::error_code ignored;
   pull_out();
-  for (const char* folder : {"sys/class/tty", "sys/class", "sys/devices", "sys", "dev", ""}) {
+  for (const char* folder : {"sys/class/tty", "sys/class", "sys/devices", "sys", "dev"}) {
     fs::remove(root_ / folder, ignored);  // a folder that somebody else put something into stays
   }
+  if (made_root_) fs::remove(root_, ignored);
 }
 
 void DeviceTree::plug_in(const std::string& name, const UsbNumbers& usb, const fs::path& terminal) {

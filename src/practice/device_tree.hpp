@@ -14,7 +14,7 @@ class DeviceTree {
   // Makes `root` (a new temporary folder where it is empty), with what stands in it of an earlier run that
   // did not end well cleared away. Throws Fault(file).
   explicit DeviceTree(std::filesystem::path root);
-  // Takes away all that it made, and the root where that is empty then.
+  // Takes away all that it made.
   ~DeviceTree();
   DeviceTree(const DeviceTree&) = delete;
   DeviceTree& operator=(const DeviceTree&) = delete;
@@ -28,6 +28,7 @@ class DeviceTree {
 
  private:
   std::filesystem::path root_;
+  bool made_root_ = false;
   std::string plugged_in_;
 };
 

@@ -1,7 +1,6 @@
 #include "pseudo_terminal.hpp"
 
 #include <fcntl.h>
-#include <sys/ioctl.h>
 #include <termios.h>
 #include <unistd.h>
 
@@ -48,10 +47,6 @@ PseudoTerminal::PseudoTerminal() {
 PseudoTerminal::~PseudoTerminal() {
   ::close(near_);
   ::close(far_);
-}
-
-void PseudoTerminal::give_up_exclusive() const {
-  ::ioctl(near_, TIOCNXCL);
 }
 
 }  // namespace armwise::practice

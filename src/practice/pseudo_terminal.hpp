@@ -17,9 +17,6 @@ class PseudoTerminal {
   int far_side() const { return far_; }  // non-blocking
   const std::filesystem::path& near_path() const { return near_path_; }
 
-  // A tool that was killed leaves the terminal marked as its own, which would keep the next one out.
-  void give_up_exclusive() const;
-
  private:
   int far_ = -1;
   // Held open, so that the far side does not read an end each time that nobody else has it open.

@@ -1,7 +1,6 @@
 #include "rig.hpp"
 
 #include <fcntl.h>
-#include <sys/inotify.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -68,7 +67,6 @@ void Rig::plug_in() {
   far_side_.emplace(loop_, copy_of(terminal_->far_side()));
   shown_generation_ = port_.generation();
   reading_ = blocked_ = false;
-  watch_for_closing();
   tree_.plug_in(port_.name(), port_.usb(), terminal_->near_path());
   say_("plugged in: " + tree_.node(port_.name()).string() + " (USB " + port_.usb().vendor + ":" +
        port_.usb().product + ", serial number " + port_.usb().serial + ")");
@@ -77,7 +75,6 @@ void Rig::plug_in() {
 void Rig::pull_out() {
   tree_.pull_out();
   far_side_.reset();
-  closings_.reset();
   terminal_.reset();
   inbound_.clear();
   outbound_.clear();
@@ -96,21 +93,6 @@ void Rig::read_on() {
                                if (!error) inbound_.put({read_buffer_.data(), size}, now());
                                if (!error) turn_the_crank();
                              });
-}
-
-// Each time that somebody closes the terminal, the mark of its owner is taken off.
-void Rig::watch_for_closing() {
-  if (!closings_) {
-    const int watch = ::inotify_init1(IN_NONBLOCK | IN_CLOEXEC);
-    if (watch < 0) return;
-    ::inotify_add_watch(watch, terminal_->near_path().c_str(), IN_CLOSE);
-    closings_.emplace(loop_, watch);
-  }
-  closings_->async_read_some(asio::buffer(closing_buffer_), [this](error_code error, std::size_t) {
-    if (error || !terminal_ || !closings_) return;
-    terminal_->give_up_exclusive();
-    watch_for_closing();
-  });
 }
 
 void Rig::send(Pacer::Time time) {

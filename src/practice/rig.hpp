@@ -35,7 +35,6 @@ class Rig {
   void plug_in();
   void pull_out();
   void read_on();
-  void watch_for_closing();
   void send(Pacer::Time now);
   void set_timer(Pacer::Time now);
   void show();
@@ -51,13 +50,11 @@ class Rig {
   DeviceTree tree_;
   std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
   std::optional<PseudoTerminal> terminal_;
-  // Copies of the terminal's far side and of a watch on its node, for the loop.
+  // A copy of the terminal's far side, for the loop.
   std::optional<boost::asio::posix::stream_descriptor> far_side_;
-  std::optional<boost::asio::posix::stream_descriptor> closings_;
   boost::asio::steady_timer timer_;
   Pacer inbound_, outbound_;
   std::array<char, 4096> read_buffer_{};
-  std::array<char, 4096> closing_buffer_{};
   bool reading_ = false;
   bool blocked_ = false;  // the terminal's buffer is full
   int shown_generation_ = 0;
