@@ -92,7 +92,7 @@ class Recovery {
     if (console_.profile().spin) co_await console_.stop_all();
     identity_ = co_await console_.identify();
     cut_ = matching(open);
-    now_ = co_await console_.snapshot(cut_.before.map.size());
+    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
     tell_how_things_stand();
     const bool old = solve::differences_in_words(now_, cut_.before).empty();
     const bool fresh = solve::differences_in_words(now_, cut_.after).empty();

@@ -49,14 +49,14 @@ Task<void> Writer::take_back(const solve::Snapshot& before, const WritePermit& p
   std::optional<Fault> trouble;
   std::vector<std::string> standing;
   try {
-    const solve::Snapshot now = co_await console_.snapshot(before.map.size());
+    const solve::Snapshot now = co_await console_.snapshot_as_left(before.map.size());
     const std::vector<solve::Change> changes = solve::difference(now, before, "as it was before");
     for (const solve::Change& change : changes) co_await console_.apply(change, permit);
   } catch (const Fault& fault) {
     trouble = fault;
   }
   try {
-    const solve::Snapshot now = co_await console_.snapshot(before.map.size());
+    const solve::Snapshot now = co_await console_.snapshot_as_left(before.map.size());
     standing = solve::differences_in_words(now, before);
   } catch (const Fault& fault) {
     if (!trouble) trouble = fault;
