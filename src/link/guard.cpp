@@ -187,7 +187,7 @@ Guard::~Guard() {
   waitpid(state.process, nullptr, WNOHANG);
 }
 
-std::unique_ptr<Guard::Beats> Guard::join(boost::asio::any_io_executor loop,
+std::unique_ptr<Guard::Beats> Guard::join(const boost::asio::any_io_executor& loop,
                                           std::function<void(const Fault&)> on_trouble) {
   State& state = *state_;
   const int copy = fcntl(state.socket, F_DUPFD_CLOEXEC, 3);

@@ -58,7 +58,7 @@ Trace trace_of(const fs::path& node) {
 
 // A link in another folder (/dev/serial/by-id) may go and come: the node in DEV is what matters.
 fs::path settled_node(const std::string& port, const DeviceRoot& root) {
-  const fs::path node = root.node(port);
+  fs::path node = root.node(port);
   std::error_code error;
   const fs::path target = fs::canonical(node, error);
   if (error || node.parent_path() == root.dev) return node;

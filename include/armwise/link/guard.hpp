@@ -57,7 +57,7 @@ class Guard : public console::Sentry {
   // `on_trouble` is called from the loop, once for each spin at most, where the guard dies in mid-spin or had
   // to stop a motor that the tool forgot: then stop the motors and end.
   class Beats;
-  [[nodiscard]] std::unique_ptr<Beats> join(boost::asio::any_io_executor loop,
+  [[nodiscard]] std::unique_ptr<Beats> join(const boost::asio::any_io_executor& loop,
                                             std::function<void(const Fault&)> on_trouble);
 
   // From now on the stop is said so. Throws Fault(unsafe).
