@@ -1,0 +1,46 @@
+// What a console gives away without being asked anything but nonsense. Pure.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/console/profile.hpp"
+#include "armwise/teach/reply_table.hpp"
+
+namespace armwise::teach {
+
+// Raw bytes, both ways.
+struct Exchange {
+  std::string sent;  // without its line end
+  std::string received;
+};
+
+struct HeardReply {
+  Lines lines;         // printable, not blank, without echo and prompt
+  std::string prompt;  // what stood after the last line end
+  bool echoed = false;
+};
+HeardReply split_reply(const Exchange& exchange);
+
+// The template of refusals like this one: from the first line of an answer to a command that no console has.
+// `word`: the command. Absent where the line is no use ("ok").
+std::optional<console::Template> refusal_like(const Lines& answer, std::string_view word);
+
+struct ListenedTo {
+  std::string prompt;  // empty: there is none
+  bool echo = false;
+  std::vector<console::Template> refusals;
+  std::optional<console::Query> barrier;  // where the word came back
+};
+// From exchanges of which each sent a different word that no console has.
+ListenedTo listened_to(const std::vector<Exchange>& nonsense);
+
+// The longest text that all end with, beginning at a sign or a word.
+std::string common_end(const std::vector<std::string>& texts);
+// How every reply ends where there is no prompt: the beginning that the last lines of all replies share.
+// Absent where they share none with a sign in it.
+std::optional<console::Template> reply_end_of(const std::vector<Lines>& replies);
+
+}  // namespace armwise::teach

@@ -1,0 +1,100 @@
+#include "ear.hpp"
+
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+
+namespace armwise::session {
+namespace {
+
+constexpr Duration write_time{2000};
+// Long enough for an answer that is late, for nobody has said yet how late this console's answers are.
+constexpr Duration first_byte{4000};
+constexpr Duration long_silence{700};
+constexpr Duration short_silence{60};
+constexpr std::size_t longest_reply = std::size_t{4} << 20U;
+
+std::string last_line(const std::string& received) {
+  const std::size_t end = received.find_last_of("\r\n");
+  return printable(received.substr(end == std::string::npos ? 0 : end + 1));
+}
+
+bool asks_for_more(const std::string& received) {
+  const std::string last = lower_case(last_line(received));
+  return last.find("more") != std::string::npos || last.find("press") != std::string::npos;
+}
+
+}  // namespace
+
+bool Ear::ends_in_prompt(const std::string& received) const {
+  const std::string last(trimmed(last_line(received)));
+  return std::any_of(prompts.begin(), prompts.end(), [&](const std::string& prompt) {
+    return !trimmed(prompt).empty() && last.ends_with(trimmed(prompt));
+  });
+}
+
+Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
+  if (!bytes.empty()) co_await line_->write(bytes, write_time);
+  std::string received;
+  while (true) {
+    const console::Received got = co_await line_->read(silence);
+    if (got.status != console::Received::Status::data) break;
+    received += got.bytes;
+    if (received.size() > longest_reply) break;
+  }
+  co_return received;
+}
+
+Task<Ear::Heard> Ear::say(const std::string& line) {
+  Heard heard;
+  teach::Exchange exchange{line, {}};
+  line_->discard_input();
+  const Instant start = clock_.now();
+  const std::string bytes = line + line_end;
+  co_await line_->write(bytes, write_time);
+  bool answered = false;
+  while (exchange.received.size() < longest_reply) {
+    const bool prompt = ends_in_prompt(exchange.received);
+    const Duration patience = prompt                        ? short_silence
+                              : answered && prompts.empty() ? long_silence
+                                                            : first_byte;
+    const console::Received got = co_await line_->read(patience);
+    if (got.status == console::Received::Status::closed) {
+      heard.closed = true;
+      break;
+    }
+    if (got.status == console::Received::Status::data) {
+      exchange.received += got.bytes;
+      const teach::HeardReply so_far = teach::split_reply(exchange);
+      if (!answered && (!so_far.lines.empty() || ends_in_prompt(exchange.received))) {
+        answered = true;
+        slowest = std::max(slowest, clock_.now() - start);
+      }
+      continue;
+    }
+    if (!prompt && asks_for_more(exchange.received)) {
+      more = std::string(trimmed(last_line(exchange.received)));
+      const std::size_t cut = exchange.received.find_last_of("\r\n");
+      exchange.received.resize(cut == std::string::npos ? 0 : cut + 1);
+      const std::string next = more_send.empty() ? line_end : more_send;
+      co_await line_->write(next, write_time);
+      continue;
+    }
+    break;
+  }
+  heard.reply = teach::split_reply(exchange);
+  co_return heard;
+}
+
+Task<bool> Ear::goes_away(Duration within) {
+  const Instant deadline = clock_.now() + within;
+  while (clock_.now() < deadline) {
+    const console::Received got = co_await line_->read(deadline - clock_.now());
+    if (got.status == console::Received::Status::closed) co_return true;
+    if (got.status == console::Received::Status::quiet) break;
+  }
+  co_return false;
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,48 @@
+// Speaks to a console that nobody has described yet: sends one line, and takes for the reply what comes
+// until a known prompt and a moment of silence, or else until a long silence.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/line.hpp"
+#include "armwise/teach/listening.hpp"
+
+namespace armwise::session {
+
+class Ear {
+ public:
+  Ear(std::unique_ptr<console::Line> line, Clock& clock) : line_(std::move(line)), clock_(clock) {}
+
+  struct Heard {
+    teach::HeardReply reply;
+    bool closed = false;  // the line is gone
+  };
+  // Throws Fault(line_lost, no_reply). `line` outlives the call.
+  Task<Heard> say(const std::string& line);
+  // Bytes as they are, and whatever comes until silence.
+  Task<std::string> raw(const std::string& bytes, Duration silence);
+  // True where the line goes away within this time.
+  Task<bool> goes_away(Duration within);
+
+  std::string line_end = "\r";
+  std::vector<std::string> prompts;  // known so far
+  std::string more, more_send;       // what a paged listing stops with, once one has been met
+  Duration slowest{0};               // answer so far: from the line end to its first byte
+
+  // The line without its owner, so that the console proper can open it.
+  void close() { line_.reset(); }
+  bool is_open() const { return line_ != nullptr; }
+  void take(std::unique_ptr<console::Line> line) { line_ = std::move(line); }
+
+ private:
+  bool ends_in_prompt(const std::string& received) const;
+
+  std::unique_ptr<console::Line> line_;
+  Clock& clock_;
+};
+
+}  // namespace armwise::session

@@ -1,0 +1,63 @@
+// What nonsense brings out of a console. The exchanges are written by hand.
+#include "armwise/teach/listening.hpp"
+
+#include <gtest/gtest.h>
+
+namespace armwise::teach {
+namespace {
+
+TEST(Listening, SplitsEchoLinesAndPrompt) {
+  const HeardReply heard = split_reply({"tell me", "tell me\r\n\x1b[1mline one\x1b[0m\r\n\r\nline  two\n> "});
+  EXPECT_TRUE(heard.echoed);
+  EXPECT_EQ(heard.lines, (Lines{"line one", "line two"}));
+  EXPECT_EQ(heard.prompt, "> ");
+}
+
+TEST(Listening, AnEchoAloneIsNoPrompt) {
+  const HeardReply heard = split_reply({"qzv", "qzv"});
+  EXPECT_TRUE(heard.echoed);
+  EXPECT_TRUE(heard.prompt.empty());
+}
+
+TEST(Listening, FindsPromptEchoRefusalAndBarrier) {
+  const ListenedTo found =
+      listened_to({{"qzva", "qzva\r\nno: qzva\r\ntarn> "}, {"qzvb 1", "qzvb 1\r\nno: qzvb 1\r\ntarn> "}});
+  EXPECT_EQ(found.prompt, "tarn> ");
+  EXPECT_TRUE(found.echo);
+  ASSERT_EQ(found.refusals.size(), 1U);
+  EXPECT_EQ(found.refusals[0].source(), "no: {rest}");
+  ASSERT_TRUE(found.barrier);
+  EXPECT_EQ(found.barrier->lines[0].source(), "no: {word}");
+}
+
+TEST(Listening, APromptThatChangesIsKnownByItsEnd) {
+  const ListenedTo found =
+      listened_to({{"qzva", "? qzva\nbench> "}, {"qzvb", "? qzvb\nbench*> "}, {"qzvc", "? qzvc\nbench*> "}});
+  EXPECT_EQ(found.prompt, "> ");
+  EXPECT_FALSE(found.echo);
+}
+
+TEST(Listening, WithoutAPromptTheRepliesShareTheirBeginning) {
+  const ListenedTo found = listened_to(
+      {{"qzva", "{\"re\":\"no\",\"why\":\"unknown\"}\n"}, {"qzvb", "{\"re\":\"no\",\"why\":\"unknown\"}\n"}});
+  EXPECT_TRUE(found.prompt.empty());
+  ASSERT_EQ(found.refusals.size(), 1U);
+  EXPECT_EQ(found.refusals[0].source(), "{{\"re\":\"no\",{rest}");
+  EXPECT_FALSE(found.barrier);
+  const auto end = reply_end_of({{"{\"re\":\"no\",\"why\":\"x\"}"}, {"{\"re\":\"map\"}"}});
+  ASSERT_TRUE(end);
+  EXPECT_TRUE(end->match("{\"re\":\"anything\"}"));
+  EXPECT_FALSE(end->match("a line in between"));
+}
+
+TEST(Listening, ARefusalIsAsGeneralAsItsMark) {
+  EXPECT_EQ(refusal_like({"!! not known"}, "qzv")->source(), "!! {rest}");
+  EXPECT_EQ(refusal_like({"-ERR what"}, "qzv")->source(), "-ERR {rest}");
+  EXPECT_EQ(refusal_like({"no choice qzv"}, "qzv")->source(), "no choice {rest}");
+  EXPECT_EQ(refusal_like({"not possible: already taken"}, "2")->source(), "not possible: {rest}");
+  EXPECT_EQ(refusal_like({"Unknown command"}, "qzv")->source(), "Unknown command");
+  EXPECT_FALSE(refusal_like({}, "qzv"));
+}
+
+}  // namespace
+}  // namespace armwise::teach
