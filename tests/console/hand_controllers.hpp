@@ -246,4 +246,59 @@ class Sedge {
   }
 };
 
+// One line of JSON for each command, as the profile brook speaks.
+class Brook {
+ public:
+  std::map<int, std::string> pin{{1, "J1"}, {2, "J2"}, {3, "J3"}, {4, "J4"}};
+  std::map<int, std::string> way{{1, "1"}, {2, "-1"}, {3, "1"}, {4, "1"}};
+  std::string roll = "0", pitch = "0", yaw = "0", out = "false", counts;
+  bool answers_for_another = false;
+
+  std::string answer(const std::string& command) {
+    const auto word = words_of(command);
+    if (word.empty()) return "";
+    if (word[0] == "ping") return R"({"re":"pong","word":")" + word.at(1) + "\"}\n";
+    if (command == "map") return "{\"event\":\"gust\"}\n" + map();
+    if (command == "props") return R"({"re":"props","out":)" + out + "}\n";
+    if (command == "mount")
+      return R"({"re":"mount","roll":)" + roll + ",\"pitch\":" + pitch + ",\"yaw\":" + yaw + "}\n";
+    if (command == "sense")
+      return R"({"re":"sense","acc":[10,-20,990],"gyro":[5,0,-10]})"
+             "\n";
+    if (command == "stop")
+      return R"({"re":"ok","still":"all"})"
+             "\n";
+    if (word[0] == "turn" && word.size() == 2) return turn(std::stoi(word[1]));
+    if (word[0] == "map" && word.size() == 3) {
+      pin[std::stoi(word[1])] = word[2];
+      return R"({"re":"ok","m":)" + word[1] + R"(,"pin":")" + word[2] + "\"}\n";
+    }
+    if (word[0] == "mount" && word.size() == 4) {
+      roll = word[1];
+      pitch = word[2];
+      yaw = word[3];
+      return R"({"re":"ok","roll":)" + roll + ",\"pitch\":" + pitch + ",\"yaw\":" + yaw + "}\n";
+    }
+    if (word[0] == "spin") {
+      counts = word.at(2);
+      return R"({"re":"ok","m":)" + word.at(1) + ",\"counts\":" + counts + "}\n";
+    }
+    return R"({"re":"no","why":"what is )" + command + "\"}\n";
+  }
+
+ private:
+  std::string map() const {
+    std::string items;
+    for (const auto& [motor, name] : pin) {
+      items += (items.empty() ? "" : ",") + std::string(R"({"m":)") + std::to_string(motor) + R"(,"pin":")" +
+               name + "\"}";
+    }
+    return R"({"re":"map","all":[)" + items + "]}\n";
+  }
+  std::string turn(int motor) const {
+    const int told = answers_for_another ? motor % 4 + 1 : motor;
+    return R"({"re":"turn","m":)" + std::to_string(told) + ",\"way\":" + way.at(motor) + "}\n";
+  }
+};
+
 }  // namespace armwise::test

@@ -394,6 +394,53 @@ TEST_P(OnSedge, ComesBackAlsoWhereTheReplyToKeepIsLost) {
 
 INSTANTIATE_TEST_SUITE_P(Chunks, OnSedge, testing::Values(1U, 5U, 1000U));
 
+class OnBrook : public testing::TestWithParam<std::size_t>, public On<test::Brook> {
+ protected:
+  OnBrook() : On("brook", GetParam()) {
+    far_side.echo = false;
+    open();
+  }
+};
+
+TEST_P(OnBrook, ReadsListsOnOneLineAndAsksForEachTurn) {
+  const solve::Snapshot snapshot = run(console.snapshot(4));
+  EXPECT_EQ(pins_of(snapshot), (std::vector<std::string>{"J1", "J2", "J3", "J4"}));
+  EXPECT_EQ(snapshot.turns[1], craft::Turn::ccw);
+  EXPECT_EQ(snapshot.props, craft::PropScheme::in);
+  EXPECT_EQ(count("turn 2"), 1);
+}
+
+TEST_P(OnBrook, NoticesAnAnswerAboutAnotherMotor) {
+  controller.answers_for_another = true;
+  const Fault fault = fault_of([&] { run(console.snapshot(4)); });
+  EXPECT_EQ(fault.kind(), FaultKind::unreadable);
+  EXPECT_EQ(fault.happened(),
+            "while reading which way motor 1 is set to turn: the turns do not list motor 1");
+}
+
+TEST_P(OnBrook, WritesRadiansWithItsOwnSigns) {
+  apply(mounted({90, 0, 45}));
+  EXPECT_EQ(controller.yaw + " " + controller.roll, "-1.57080 0.78540");  // -pi/2: yaw counts the other way round; pi/4
+}
+
+// Gravity in mg, level +1000 down: as specific force in g it is -1.
+TEST_P(OnBrook, TurnsGravityIntoSpecificForce) {
+  const SenseReading reading = run(console.sense());
+  EXPECT_NEAR(reading.z, -0.99, 1e-12);
+  ASSERT_TRUE(reading.gyro);
+  EXPECT_NEAR(reading.gyro->at(2), -1, 1e-12);
+}
+
+TEST_P(OnBrook, SpinsInCountsAndStops) {
+  run(console.spin(Motor{4}, 120, Duration{1000}, spin_permit));
+  EXPECT_EQ(controller.counts, "120");
+  run(console.stop_all());
+  EXPECT_EQ(sentry.told.back(), "stopped");
+  EXPECT_EQ(fault_of([&] { apply(turned(1, "J1", craft::Turn::ccw)); }).why(),
+            "It said: \"{\"re\":\"no\",\"why\":\"what is turn 1 -1\"}\"");
+}
+INSTANTIATE_TEST_SUITE_P(Chunks, OnBrook, testing::Values(1U, 5U, 1000U));
+
 TEST(ProfileConsole, DoesNothingThatTheProfileDoesNotSay) {
   test::ManualClock clock;
   test::HandConsole far_side([](const std::string&) { return std::string(); });
