@@ -133,7 +133,12 @@ Picture circles(const craft::Frame& frame, NoseSide nose, Standing standing, con
 
 Picture with_title(const std::string& title, const Picture& picture, int columns) {
   Picture titled;
-  for (const std::string& line : wrapped(title, columns)) titled.lines.push_back({{line, Ink::strong}});
+  const int width = picture.columns();
+  for (const std::string& line : wrapped(title, columns)) {
+    const bool narrower = columns_of(line) < width;
+    const int left = narrower ? (width - columns_of(line)) / 2 : 0;
+    titled.lines.push_back({{std::string(static_cast<std::size_t>(left), ' ') + line, Ink::strong}});
+  }
   titled.lines.insert(titled.lines.end(), picture.lines.begin(), picture.lines.end());
   return titled;
 }

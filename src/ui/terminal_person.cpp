@@ -132,6 +132,11 @@ void TerminalPerson::State::refuse(const Key& key, std::string_view instead) {
 }
 
 Task<Key> TerminalPerson::State::press(std::string prompt) {
+  // On a narrow terminal the hints get lines of their own, or they would be cut off.
+  if (columns_of(prompt) + 2 > terminal.style().columns) {
+    terminal.line(prompt);
+    prompt = ">";
+  }
   terminal.overwrite(prompt + " ");
   const Key key = co_await terminal.key();
   co_return key;

@@ -87,7 +87,7 @@ void TerminalPerson::State::show_spin(const Question& question, const ArmKeys& k
   } else {
     terminal.write("\n" + joined_lines(rendered(picture, style)) + "\n");
   }
-  terminal.line("5: nothing moved   0: several, or can't tell   p: spin once more   t: by paper");
+  terminal.line("5: nothing moved; 0: several, or can't tell; p: spin it once more; t: tell by paper.");
 }
 
 Task<Answer> TerminalPerson::State::spin(const Question& question) {

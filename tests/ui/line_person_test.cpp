@@ -77,7 +77,7 @@ TEST(LinePerson, RefusesALineWithoutEndInBoundedMemory) {
 }
 
 TEST(LinePerson, WritesNoEscapeCodesAndNoLoneCarriageReturns) {
-  Plain plain("\x1B[2Jyes\nfl sideways\nfl cw\n");
+  Plain plain("\x1B[2Jyes\nfl sideways\nfl cw\nnext\n");
   Statement statement;
   statement.text = "board says \x1B[31mred\r\x07 and\nmore";
   statement.kind = Statement::Kind::plan;
@@ -152,15 +152,29 @@ TEST(LinePerson, TellsWhatThePracticeCraftShows) {
 TEST(LinePersonOnATerminal, TakesAnyKeyInMidSpinAndForgetsKeysTypedTooEarly) {
   boost::asio::io_context loop;
   testing::Typist typist(loop);
-  MemoryFile output;
   const termios before = typist.modes();
-  LinePerson person(loop.get_executor(), {typist.terminal(), output.descriptor(), output.descriptor()});
-  boost::asio::post(loop, [&] { typist.type("x"); });
-  EXPECT_TRUE(interrupted(loop, person, Duration{60000}));
+  LinePerson person(loop.get_executor(), {typist.terminal(), typist.terminal(), typist.terminal()});
+  bool pressed = false;
+  std::optional<Answer> answer;
+  const Question question = confirm_question();
+  const auto session = [&]() -> Task<void> {
+    pressed = co_await person.interrupted(craft::Motor{2}, Duration{60000});
+    typist.type("no\n");
+    answer = co_await person.ask(question);
+  };
+  const auto types = [&]() -> Task<void> {
+    co_await typist.see("any key stops it");
+    typist.type("x");
+    co_await typist.see("Answer yes, no");
+    typist.type("yes\n");
+  };
+  std::vector<Task<void>> tasks;
+  tasks.push_back(session());
+  tasks.push_back(types());
+  testing::run(loop, std::move(tasks));
+  EXPECT_TRUE(pressed);
+  EXPECT_EQ(answer, std::optional<Answer>(Answer{std::string("yes")}));
   EXPECT_EQ(typist.modes().c_lflag, before.c_lflag);
-  typist.type("no\n");
-  boost::asio::post(loop, [&] { typist.type("yes\n"); });
-  EXPECT_EQ(answer_of(loop, person, confirm_question()), Answer{std::string("yes")});
 }
 
 }  // namespace
