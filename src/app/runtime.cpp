@@ -76,6 +76,7 @@ int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
         trouble = error;
         status = value;
         signals.ignore();
+        loop_.stop();  // the onlooker of a practice craft would listen on
       }));
   loop_.run();
   if (trouble && guard_trouble) trouble = guard_trouble;

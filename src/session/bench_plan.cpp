@@ -24,12 +24,7 @@ Task<Move> BenchFlow::tell_what_was_found(Entered entered) {
   Statement found;
   found.kind = Statement::Kind::found;
   found.views.push_back(words::view_of(*frame_, now_.map, wiring_, scheme_, "as it is now"));
-  std::string sentences = "This is how it is wired.";
-  for (const auto& [pin, wired] : wiring_.at) {
-    sentences += " " + words::motor_on(now_.map.motor_on(pin), pin) + " is " +
-                 words::turns_at(*frame_, wired.place, wired.turn) + ".";
-  }
-  found.text = std::move(sentences);
+  found.text = "This is how it is wired.";
   person_.tell(found);
   co_return Move::on();
 }
@@ -68,12 +63,13 @@ void BenchFlow::show_plan() {
   shown.views.push_back(
       words::view_of(*frame_, plan_.map_after, plan_.wiring_after, scheme, "as it will be"));
   std::string sentences =
-      plan_.changes.empty() ? "No setting needs to change." : "To be changed, in this order.";
+      plan_.changes.empty() ? "No setting needs to change." : "To be changed, in this order:";
+  int number = 0;
   for (const solve::Change& change : plan_.changes) {
-    sentences += " " + words::change(change) + ": " + change.reason;
+    sentences += "\n" + std::to_string(++number) + ". " + words::change(change) + ". " + change.reason;
     for (const std::string& line : console_.lines_for(change)) shown.console_lines.push_back(line);
   }
-  for (const solve::HandWork& work : plan_.by_hand) sentences += " By hand: " + work.instruction;
+  for (const solve::HandWork& work : plan_.by_hand) sentences += "\nBy hand: " + work.instruction;
   shown.text = std::move(sentences);
   person_.tell(shown);
 }

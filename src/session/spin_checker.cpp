@@ -104,7 +104,8 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     question.pin = request.pin;
     question.attempt = attempt;
     question.blind = request.blind;
-    question.text = "Which arm moved, and which way did it turn, seen from above?";
+    question.text = "The motor on " + words::pin_in_words(request.pin) +
+                    " was spun. Which arm moved, and which way did it turn, seen from above?";
     const Answer answer = co_await person_.ask(question);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const auto* seen = std::get_if<SpinSeen>(&answer);

@@ -6,10 +6,6 @@
 namespace armwise::session::words {
 namespace {
 
-std::string pin_or_none(const craft::Pin& pin) {
-  return pin.name.empty() ? "no pin" : "pin " + pin.name;
-}
-
 std::string angles(const craft::YawPitchRoll& mount) {
   std::ostringstream out;
   out << "yaw " << mount.yaw << ", pitch " << mount.pitch << ", roll " << mount.roll << " degrees";
@@ -20,15 +16,15 @@ struct InWords {
   std::string operator()(const solve::SetMap& map) const {
     const std::string motor = "motor " + std::to_string(map.write.motor.number);
     if (map.write.kind == solve::MapWrite::Kind::free)
-      return motor + " leaves " + pin_or_none(map.write.pin) + " for the moment";
-    return motor + ": " + pin_or_none(map.write.pin) + " instead of " + pin_or_none(map.before);
+      return motor + " leaves " + pin_in_words(map.write.pin) + " for the moment";
+    return motor + ": " + pin_in_words(map.write.pin) + " instead of " + pin_in_words(map.before);
   }
   std::string operator()(const solve::SetProps& props) const {
     return "prop direction: " + std::string(in_words(props.to)) + " instead of " +
            std::string(in_words(props.from));
   }
   std::string operator()(const solve::SetTurn& turn) const {
-    return "motor " + std::to_string(turn.motor.number) + " on " + pin_or_none(turn.pin) +
+    return "motor " + std::to_string(turn.motor.number) + " on " + pin_in_words(turn.pin) +
            ": turning direction reversed";
   }
   std::string operator()(const solve::SetMount& mount) const {
@@ -37,6 +33,10 @@ struct InWords {
 };
 
 }  // namespace
+
+std::string pin_in_words(const craft::Pin& pin) {
+  return pin.name.empty() ? "no pin" : "pin " + pin.name;
+}
 
 std::vector<std::string> cautions() {
   return {
@@ -52,12 +52,9 @@ std::vector<std::string> cautions() {
 }
 
 std::string motor_on(craft::Motor motor, const craft::Pin& pin) {
-  return "motor " + std::to_string(motor.number) + " (" + pin_or_none(pin) + ")";
+  return "motor " + std::to_string(motor.number) + " (" + pin_in_words(pin) + ")";
 }
 
-std::string turns_at(const craft::Frame& frame, craft::PlaceIndex place, craft::Turn turn) {
-  return "on " + frame.places.at(place).name + ", turning " + std::string(in_words(turn));
-}
 
 std::string seen(const craft::Frame& frame, const SpinSeen& seen) {
   switch (seen.what) {
