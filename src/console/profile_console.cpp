@@ -131,16 +131,27 @@ Task<std::vector<std::string>> ProfileConsole::whole_configuration() {
   co_return lines;
 }
 
-Task<std::vector<Values>> ProfileConsole::Inside::map_rows() {
+Task<std::vector<Values>> ProfileConsole::Inside::map_rows(int first, int last) {
   const MapAbility& map = needed(profile.map, "reading the map");
+  const bool for_each = asks_for_each(map.list, "motor");
   std::vector<Values> rows;
-  const Values none;
-  const std::string doing = "while reading which pin drives each motor";
-  const Reader read = [&](const Reply& reply) {
-    rows = rows_in(profile, map.list, reply.lines);
-    if (rows.empty()) throw Fault(FaultKind::unreadable, "no line of the reply reads as the profile says");
-  };
-  co_await ask(map.list, none, doing, read);
+  for (int number = first; number <= (for_each ? last : first); ++number) {
+    const std::string code = for_each ? profile.motor_code(craft::Motor{number}) : std::string();
+    const Values values{{"motor", code}};
+    const std::string doing = for_each ? "while reading which pin drives motor " + std::to_string(number)
+                                       : "while reading which pin drives each motor";
+    const Reader read = [&](const Reply& reply) {
+      std::vector<Values> found = rows_in(profile, map.list, reply.lines);
+      if (found.empty()) throw Fault(FaultKind::unreadable, "no line of the reply reads as the profile says");
+      for (Values& row : found) {
+        // An answer that names nobody is the answer for the one that was asked about.
+        if (!for_each || profile.same(row.emplace("motor", code).first->second, code)) continue;
+        throw Fault(FaultKind::unreadable, "the answer is about motor \"" + row.at("motor") + "\"");
+      }
+      rows.insert(rows.end(), found.begin(), found.end());
+    };
+    co_await ask(map.list, values, doing, read);
+  }
   co_return rows;
 }
 
@@ -148,12 +159,17 @@ Task<solve::Snapshot> ProfileConsole::Inside::snapshot(int motors, Listing listi
   const MapAbility& map = needed(profile.map, "reading the map");
   solve::Snapshot found;
   found.map_rules = map.rules;
-  const Values none;
-  const std::string doing = "while reading which pin drives each motor";
-  const Reader read = [&](const Reply& reply) {
-    found.map = map_in(profile, rows_in(profile, map.list, reply.lines), motors, listing);
-  };
-  co_await ask(map.list, none, doing, read);
+  if (asks_for_each(map.list, "motor")) {
+    const std::vector<Values> rows = co_await map_rows(1, motors);
+    found.map = map_in(profile, rows, motors, listing);
+  } else {
+    const Values none;
+    const std::string doing = "while reading which pin drives each motor";
+    const Reader read = [&](const Reply& reply) {
+      found.map = map_in(profile, rows_in(profile, map.list, reply.lines), motors, listing);
+    };
+    co_await ask(map.list, none, doing, read);
+  }
   if (profile.props) found.props = co_await props();
   if (profile.turn) found.turns = co_await turns(found.map);
   if (profile.turn && profile.turn->set) found.turn_key = profile.turn->key;

@@ -45,7 +45,8 @@ struct ProfileConsole::Inside {
   using Reader = std::function<void(const Reply&)>;
   Task<void> ask(const Query& query, const Values& values, const std::string& doing, const Reader& read);
 
-  Task<std::vector<Values>> map_rows();
+  // All that the map lists; where it is asked for each motor, those from `first` to `last`.
+  Task<std::vector<Values>> map_rows(int first, int last);
   Task<solve::Snapshot> snapshot(int motors, Listing listing);
   Task<std::vector<craft::Turn>> turns(const craft::MotorMap& map);
   Task<craft::Turn> turn_of(const std::string& key);

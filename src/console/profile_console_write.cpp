@@ -52,7 +52,8 @@ bool is_confirmed(const Profile& profile, const Order& order, const Reply& reply
   }
   if (otherwise.empty()) return false;
   const std::vector<std::string> sent = Conversation::as_sent(order.command->steps, order.values);
-  throw Fault(FaultKind::mismatch, "the console confirmed something else than " + in_quotes(joined(sent, " / ")),
+  throw Fault(FaultKind::mismatch,
+              "the console confirmed something else than " + in_quotes(joined(sent, " / ")),
               "It said: " + in_quotes(otherwise));
 }
 
@@ -107,7 +108,7 @@ std::vector<std::string> ProfileConsole::lines_for(const solve::Change& change) 
 }
 
 Task<std::string> ProfileConsole::Inside::difference_from(const solve::SetMap& change) {
-  const std::vector<Values> rows = co_await map_rows();
+  const std::vector<Values> rows = co_await map_rows(change.write.motor.number, change.write.motor.number);
   const solve::MapWrite& write = change.write;
   const bool put = write.kind == solve::MapWrite::Kind::put;
   const bool by_pin = profile.map->rules.kept == solve::MapKept::per_pin;
@@ -157,9 +158,10 @@ Task<std::optional<Fault>> ProfileConsole::Inside::send(const std::vector<Order>
     try {
       const Reply reply = co_await talk().run(order.command->steps, order.values);
       if (!is_confirmed(profile, order, reply)) {
-        trouble = Fault(FaultKind::unreadable,
-                        "the console did not confirm " +
-                            in_quotes(joined(Conversation::as_sent(order.command->steps, order.values), " / ")));
+        trouble =
+            Fault(FaultKind::unreadable,
+                  "the console did not confirm " +
+                      in_quotes(joined(Conversation::as_sent(order.command->steps, order.values), " / ")));
       }
     } catch (const Fault& fault) {
       if (fault.kind() != FaultKind::no_reply && fault.kind() != FaultKind::unreadable) throw;

@@ -420,7 +420,8 @@ TEST_P(OnBrook, NoticesAnAnswerAboutAnotherMotor) {
 
 TEST_P(OnBrook, WritesRadiansWithItsOwnSigns) {
   apply(mounted({90, 0, 45}));
-  EXPECT_EQ(controller.yaw + " " + controller.roll, "-1.57080 0.78540");  // -pi/2: yaw counts the other way round; pi/4
+  EXPECT_EQ(controller.yaw + " " + controller.roll,
+            "-1.57080 0.78540");  // -pi/2: yaw counts the other way round; pi/4
 }
 
 // Gravity in mg, level +1000 down: as specific force in g it is -1.
@@ -440,6 +441,25 @@ TEST_P(OnBrook, SpinsInCountsAndStops) {
             "It said: \"{\"re\":\"no\",\"why\":\"what is turn 1 -1\"}\"");
 }
 INSTANTIATE_TEST_SUITE_P(Chunks, OnBrook, testing::Values(1U, 5U, 1000U));
+
+TEST(ProfileConsole, AsksForEachMotorWhereTheConsoleWillHaveItSo) {
+  test::ManualClock clock;
+  bool confused = false;
+  test::HandConsole far_side([&](const std::string& command) {
+    const std::string motor = command.substr(command.size() - 1);
+    return command == "pin " + motor ? "motor " + (confused ? "3" : motor) + " on P" + motor + "\n" : "?\n";
+  });
+  test::ScriptedPlug plug(clock, far_side);
+  test::NotingSentry sentry;
+  ProfileConsole console(plug, load_profile(R"({"armwise_profile": 1, "name": "x", "open": {"prompt": "> "},
+      "map": {"list": {"send": "pin {motor}", "lines": ["motor {motor} on {pin}"]}}})"),
+                         clock, sentry);
+  run(console.open());
+  EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
+  confused = true;
+  EXPECT_EQ(fault_of([&] { run(console.snapshot(4)); }).happened(),
+            "while reading which pin drives motor 1: the answer is about motor \"3\"");
+}
 
 TEST(ProfileConsole, DoesNothingThatTheProfileDoesNotSay) {
   test::ManualClock clock;
