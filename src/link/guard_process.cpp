@@ -4,7 +4,6 @@
 #include <poll.h>
 #include <signal.h>
 #include <sys/prctl.h>
-#include <sys/resource.h>
 #include <sys/syscall.h>
 #include <termios.h>
 #include <unistd.h>
@@ -284,9 +283,6 @@ void run_guard(int socket, int tool, const GuardTiming& timing) {
   setsid();
   ignore_signals();
   prctl(PR_SET_NAME, guard_process_name);
-  // Ahead of whatever else keeps the machine busy, where that is allowed; it hardly ever runs.
-  constexpr int urgent = -10;
-  setpriority(PRIO_PROCESS, 0, urgent);
   close_all_but(socket, tool);
   Watch(socket, tool, timing).run();
 }
