@@ -11,5 +11,9 @@ CommandSpec recover_command();
 CommandSpec backup_command();
 CommandSpec practice_command();
 CommandSpec profile_check_command();
+CommandSpec sheet_command();
+CommandSpec crafts_command();
+CommandSpec compare_command();
+CommandSpec completion_command();  // hidden
 
 }  // namespace armwise::app

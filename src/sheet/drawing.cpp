@@ -38,8 +38,9 @@ Spot spot_of(const craft::Place& place, double radius, int lines) {
   spot.disc = disc_at(place, radius);
   const bool right = place.y >= 0;
   const bool front = place.x > 0;
-  const bool beside = std::abs(place.y) > far_to_the_side || place.level == craft::Level::upper ||
-                      (place.level == craft::Level::lower && place.y == 0);
+  const bool beside =
+      place.level == craft::Level::upper ||
+      (place.level == craft::Level::lower ? place.y == 0 : std::abs(place.y) > far_to_the_side);
   spot.beside = beside;
   if (beside) {
     spot.anchor = right ? Anchor::start : Anchor::end;
@@ -69,13 +70,13 @@ double reach(const Spot& spot, double words_width) {
 
 }  // namespace
 
-Drawing drawing_of(const craft::Frame& frame, double widest, int lines) {
+Drawing drawing_of(const craft::Frame& frame, const std::vector<double>& letters, int lines) {
   Drawing drawing;
   drawing.radius = disc_radius(frame);
-  for (const craft::Place& place : frame.places) {
-    const Spot spot = spot_of(place, drawing.radius, lines);
-    drawing.half_width = std::max(
-        {drawing.half_width, reach(spot, widest * letter_width), std::abs(spot.disc.x) + drawing.radius});
+  for (std::size_t i = 0; i < frame.places.size(); ++i) {
+    const Spot spot = spot_of(frame.places[i], drawing.radius, lines);
+    drawing.half_width = std::max({drawing.half_width, reach(spot, letters.at(i) * letter_width),
+                                   std::abs(spot.disc.x) + drawing.radius});
     drawing.top = std::min({drawing.top, spot.disc.y - drawing.radius, spot.words.y - letter_size});
     drawing.bottom = std::max({drawing.bottom, spot.disc.y + drawing.radius,
                                spot.words.y + (lines - 1) * line_height + 0.3 * letter_size});

@@ -29,9 +29,10 @@ struct Drawing {
   double top = 0, bottom = 0;
 };
 
-// `widest`: of all the words, in average letters. `lines`: how many lines of words stand beside a disc.
-Drawing drawing_of(const craft::Frame& frame, double widest, int lines);
+// `letters`: the width of each place's words, in average letters. `lines`: how many lines of words a disc
+// has.
+Drawing drawing_of(const craft::Frame& frame, const std::vector<double>& letters, int lines);
 
-inline constexpr double letter_size = 11.5, line_height = 13.5, letter_width = 6.3;
+inline constexpr double letter_size = 11.5, line_height = 13.5, letter_width = 5.8;
 
 }  // namespace armwise::sheet

@@ -80,10 +80,12 @@ footer .only { color: #1a1a1a; font-weight: 700; }
 @media screen and (max-width: 216mm) {
   main { width: auto; height: auto; margin: 0; padding: 5vw; }
   .pictures { flex: none; max-height: none; }
+  figure svg { flex: none; height: auto; }
 }
 @media screen and (max-width: 150mm) {
   .pictures, .columns, .verdict, header { grid-template-columns: 1fr; }
   .running { text-align: left; }
+  .verdict > div + div { border-left: none; padding-left: 0; }
   body { font-size: 11pt; }
 }
 )css";

@@ -125,15 +125,16 @@ std::string arms(const Drawing& drawing) {
 
 // Alike for both sides, so that the two pictures can be laid over each other.
 Drawing drawing_of(const record::CraftRecord& record) {
-  double widest = 0;
   const craft::Frame& frame = frame_of(record);
+  std::vector<double> letters(frame.places.size());
   for (const Side side : {Side::before, Side::after}) {
     for (const PlaceView& view : places(record, side)) {
+      double& widest = letters.at(view.place);
       widest = std::max({widest, width_of(frame.places[view.place].name), width_of(view.should_be()),
                          width_of(shortened(view.pin, longest_pin))});
     }
   }
-  return sheet::drawing_of(frame, widest, lines_of_words);
+  return sheet::drawing_of(frame, letters, lines_of_words);
 }
 
 std::string craft_drawn(const record::CraftRecord& record, Side side, const Drawing& drawing) {
@@ -152,9 +153,12 @@ std::string described(const record::CraftRecord& record, Side side) {
   return out;
 }
 
-std::string opening(const std::string& box, const std::string& id, const std::string& title,
-                    const std::string& description) {
-  return "<svg xmlns=\"http://www.w3.org/2000/svg\"" + attribute("viewBox", box) + attribute("role", "img") +
+// Only a file of its own needs it; a page that loads nothing should not even look as if it did.
+constexpr const char* svg_name_space = " xmlns=\"http://www.w3.org/2000/svg\"";
+
+std::string opening(const std::string& name_space, const std::string& box, const std::string& id,
+                    const std::string& title, const std::string& description) {
+  return "<svg" + name_space + attribute("viewBox", box) + attribute("role", "img") +
          attribute("aria-labelledby", id + "-title " + id + "-words") +
          attribute("font-family", "Liberation Sans, Arimo, Helvetica, Arial, sans-serif") + ">\n<title" +
          attribute("id", id + "-title") + ">" + escaped(title) + "</title>\n<desc" +
@@ -189,7 +193,7 @@ std::vector<std::string> in_sentences(const record::CraftRecord& record, Side si
 std::string svg(const record::CraftRecord& record, Side side) {
   const Drawing drawing = drawing_of(record);
   const std::string id = side == Side::before ? "before" : "after";
-  return opening(box_of(drawing, 1, 0), id, std::string(title(side)) + ", seen from above, nose up",
+  return opening({}, box_of(drawing, 1, 0), id, std::string(title(side)) + ", seen from above, nose up",
                  described(record, side)) +
          craft_drawn(record, side, drawing) + "</svg>\n";
 }
@@ -197,9 +201,10 @@ std::string svg(const record::CraftRecord& record, Side side) {
 std::string svg(const record::CraftRecord& record) {
   constexpr double head = 30;
   const Drawing drawing = drawing_of(record);
-  std::string out = opening(
-      box_of(drawing, 2, head), "craft", record.craft_name + ", before and after, seen from above, nose up",
-      "Before. " + described(record, Side::before) + " After. " + described(record, Side::after));
+  std::string out =
+      opening(svg_name_space, box_of(drawing, 2, head), "craft",
+              record.craft_name + ", before and after, seen from above, nose up",
+              "Before. " + described(record, Side::before) + " After. " + described(record, Side::after));
   out += "<rect" + attribute("x", -drawing.half_width) + attribute("y", drawing.top - head) +
          attribute("width", 4 * drawing.half_width) +
          attribute("height", drawing.bottom - drawing.top + head) + attribute("fill", "#ffffff") + "/>\n";
