@@ -123,7 +123,8 @@ Values values_in(const Profile& profile, const Query& query, const std::vector<s
     if (taken || !again) continue;
     for (const auto& [blank, value] : *again) {
       if (blank != "skip" && blank != "rest" && all[blank] != value) {
-        unreadable("the " + blank + " reads \"" + all[blank] + "\" and then \"" + value + "\"");
+        unreadable("the " + blank + " reads in two ways",
+                   "First \"" + all[blank] + "\", then \"" + value + "\"");
       }
     }
   }
@@ -204,14 +205,15 @@ std::optional<std::string> motor_listed(const Profile& profile, const std::vecto
 
 craft::Turn turn_listed(const Profile& profile, const std::vector<Values>& rows, const std::string& key) {
   const std::string blank = profile.turn->key == solve::TurnKey::pin ? "pin" : "motor";
+  const std::string whose = blank + " " + key;
   std::optional<craft::Turn> found;
   for (const Values& row : rows) {
     if (!profile.same(row.at(blank), key)) continue;
-    if (found) unreadable("the turns list " + blank + " " + key + " twice");
+    if (found) unreadable("the turns list " + whose + " twice");
     found = profile.turn_coded(row.at("turn"));
-    if (!found) unreadable("the turn of " + blank + " " + key + " reads \"" + row.at("turn") + "\"");
+    if (!found) unreadable("the turn of " + whose + " reads \"" + row.at("turn") + "\"");
   }
-  if (!found) unreadable("the turns do not list " + blank + " " + key);
+  if (!found) unreadable("the turns do not list " + whose);
   return *found;
 }
 
