@@ -48,7 +48,7 @@ std::string side_in_words(BoardSide side) {
 }
 
 std::string mount_in_words(Degrees yaw, BoardSide side) {
-  const std::string standing = side_in_words(side);
+  std::string standing = side_in_words(side);
   if (standing.empty()) return turned_in_words(yaw);
   if (yaw.value == 0) return standing;
   return turned_in_words(yaw) + ", " + standing;
@@ -107,7 +107,8 @@ std::vector<Mount> flat_mounts() {
 }
 
 NearestMounts nearest_mounts(const CraftFromBoard& rotation) {
-  NearestMounts found{nullptr, Degrees{361}, nullptr, Degrees{361}};
+  // Any two, farther off than any turn can be.
+  NearestMounts found{&mounts()[0], Degrees{361}, &mounts()[1], Degrees{361}};
   for (const Mount& candidate : mounts()) {
     const Degrees off = angle_between(candidate.rotation, rotation);
     if (off < found.off) {

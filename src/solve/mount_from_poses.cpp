@@ -103,7 +103,8 @@ std::string words_for(const MountFound& found) {
   words += " The pose that fits worst is " + std::string(in_words(worst.pose)) + ", " +
            number(worst.from_named.value) + " degrees away from what it should read.";
   if (found.between_names) {
-    words += " No named mount is near, and the poses agree with one another: take the exact angles.";
+    words += " No named mount is near, and the poses agree with one another: hold the craft " +
+             std::string(in_words(worst.pose)) + " once more, and if it stays so, take the exact angles.";
   } else if (found.next_pose) {
     words += " That is too close to call; holding the craft " + std::string(in_words(*found.next_pose)) +
              " would decide most.";
@@ -131,7 +132,9 @@ MountFound found_mount(const FreeFit& free, const Ranking& proper, const Candida
   }
   const auto worst = std::ranges::max_element(found.residuals, {}, &PoseResidual::from_named);
   found.worst = static_cast<std::size_t>(worst - found.residuals.begin());
-  if (!found.certain) {
+  if (found.between_names) {
+    found.next_pose = found.residuals[found.worst].pose;
+  } else if (!found.certain) {
     const Candidate& rival = found.margin < mirrored_odds ? proper.second : best_mirrored;
     found.next_pose = most_telling_pose(proper.first, rival, readings);
   }

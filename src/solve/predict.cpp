@@ -12,7 +12,6 @@ namespace armwise::solve {
 namespace {
 
 using craft::Degrees;
-using craft::Frame;
 using craft::Motor;
 using craft::Pin;
 using craft::PlaceIndex;

@@ -65,6 +65,7 @@ std::string choice_in_words(const UsbChoice& choice) {
   std::string text = words::capitalised(choice.mount.words) + ":";
   for (std::size_t i = 1; i < choice.prediction.sentences.size(); ++i)
     text += " " + choice.prediction.sentences[i];
+  if (choice.mount.rotation.angle().value < 1e-6) return text;
   text +=
       choice.radio.possible ? " The radio could put it right instead." : " The radio cannot put it right.";
   return text;

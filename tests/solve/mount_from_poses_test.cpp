@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 
 #include "craft/check_values.hpp"
@@ -32,16 +33,21 @@ json our_poses(const std::string& letter) {
   return {};
 }
 
+Pose published_pose(const std::string& name) {
+  static const std::map<std::string, Pose> poses{
+      {"level", Pose::level},     {"nose_down", Pose::nose_down}, {"right_down", Pose::right_down},
+      {"nose_up", Pose::nose_up}, {"left_down", Pose::left_down}, {"inverted", Pose::inverted}};
+  return poses.at(name);
+}
+
 // The case's readings, most of which stand there in milli-g.
 std::vector<PoseReading> readings_of(const std::string& letter) {
   const json entry = our_poses(letter);
   std::vector<PoseReading> readings;
   for (std::size_t i = 0; i < entry.at("poses").size(); ++i) {
-    std::string pose = entry.at("poses")[i];
-    std::ranges::replace(pose, '_', '-');
     const json& raw = entry.at("sensor_raw")[i];
     const InBoard reading{raw[0], raw[1], raw[2]};
-    readings.push_back({pose_named(pose).value(), (length(reading) > 2 ? 0.001 : 1) * reading});
+    readings.push_back({published_pose(entry.at("poses")[i]), (length(reading) > 2 ? 0.001 : 1) * reading});
   }
   return readings;
 }

@@ -64,14 +64,14 @@ class Person {
   InBoard offset_;
 };
 
-// Level, nose down, right side down, and whatever is asked for after that, up to nine poses.
+// Level, nose down, right side down, and whatever is asked for after that, up to six times.
 void run_session(Person& person, const craft::Mount& truth, Rates& rates) {
   person.take(truth.rotation);
   std::vector<PoseReading> readings{person.hold(Pose::level), person.hold(Pose::nose_down),
                                     person.hold(Pose::right_down)};
   ++rates.sessions;
   bool asked = false;
-  while (true) {
+  for (int tries = 0;; ++tries) {
     const MountAnswer answer = mount_from_poses(readings);
     const auto* found = std::get_if<MountFound>(&answer);
     if (found && found->certain) {
@@ -79,15 +79,16 @@ void run_session(Person& person, const craft::Mount& truth, Rates& rates) {
       break;
     }
     asked = true;
-    if (readings.size() >= 9) {
+    if (tries >= 6) {
       ++rates.given_up;
       break;
     }
-    if (found) {
+    if (found && !found->between_names) {
       readings.push_back(person.hold(*found->next_pose));
       continue;
     }
-    for (const Pose again : std::get<MountNotFound>(answer).hold_again) {
+    for (const Pose again :
+         found ? std::vector{*found->next_pose} : std::get<MountNotFound>(answer).hold_again) {
       std::erase_if(readings, [&](const PoseReading& r) { return r.pose == again; });
       readings.push_back(person.hold(again));
     }

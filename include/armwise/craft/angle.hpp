@@ -8,7 +8,7 @@ namespace armwise::craft {
 
 struct Radians {
   double value = 0;
-  auto operator<=>(const Radians&) const = default;
+  bool operator==(const Radians&) const = default;
 };
 
 struct Degrees {
@@ -17,7 +17,8 @@ struct Degrees {
   constexpr explicit Degrees(double degrees) : value(degrees) {}
   constexpr explicit Degrees(Radians radians) : value(radians.value * 180 / std::numbers::pi) {}
   constexpr Radians radians() const { return {value * std::numbers::pi / 180}; }
-  auto operator<=>(const Degrees&) const = default;
+  bool operator==(const Degrees&) const = default;
+  constexpr std::partial_ordering operator<=>(const Degrees& other) const { return value <=> other.value; }
 };
 
 constexpr Degrees operator+(Degrees a, Degrees b) {

@@ -42,7 +42,8 @@ struct MountFound {
   craft::Degrees second_off;
   double margin = 0;     // log odds of nearest against second
   bool certain = false;  // margin is large enough
-  // No named mount is near, though the poses agree: `free` is the answer.
+  // No named mount is near, though the poses agree. Either `free` is the answer, or `next_pose` was held
+  // badly and is to be held again in place of its earlier readings.
   bool between_names = false;
   std::optional<Pose> next_pose;        // where it is not: the pose that would decide most
   std::vector<PoseResidual> residuals;  // one for each reading, in their order
