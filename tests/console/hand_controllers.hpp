@@ -208,7 +208,9 @@ class Sedge {
       {"output.3", "P4"},         {"output.lamp", "P8"},      {"props.outward", "off"},
       {"direction.P1", "normal"}, {"direction.P2", "normal"}, {"direction.P3", "reversed"},
       {"direction.P4", "normal"}, {"mount.yaw", "0"},         {"mount.pitch", "0"},
-      {"mount.roll", "0"},        {"accel.x", "0.1"},         {"accel.y", "0.2"},
+      {"mount.roll", "0"},        {"felt.gyro.x", "0.1"},     {"felt.gyro.y", "0"},
+      {"felt.gyro.z", "0"},       {"felt.accel.x", "0.1"},    {"accel.x", "0.1"},
+      {"felt.accel.y", "0.2"},    {"accel.y", "0.2"},         {"felt.accel.z", "9.8"},
       {"accel.z", "9.8"},         {"about.board", "reed"},    {"about.firmware", "sedgeware"},
       {"about.version", "0.9"},   {"about.serial", "1"}};
   bool saved = false;
