@@ -53,6 +53,8 @@ struct Question {
   const solve::Plan* plan = nullptr;
   // pose
   std::string pose;  // "nose-down"
+  // teach: what an example command is to be about, blank -> value as the console writes it
+  std::map<std::string, std::string> values;
 
   bool may_go_back = true;
 };

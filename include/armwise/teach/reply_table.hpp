@@ -64,4 +64,8 @@ struct NumbersReading {
 std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
                                             std::size_t most = 12);
 
+// A line of what a console says of itself: {board}, {firmware}, {version}, {serial}, each behind its own word
+// or as it looks. Absent where nothing in it is one of these.
+std::optional<console::Template> identity_line(const std::string& line);
+
 }  // namespace armwise::teach

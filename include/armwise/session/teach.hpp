@@ -1,0 +1,41 @@
+// Learning a console by example: the person types the commands that they already use, and a profile comes
+// out. One coroutine on one thread, as bench().
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/line.hpp"
+#include "armwise/console/profile.hpp"
+#include "armwise/console/sentry.hpp"
+#include "armwise/session/person.hpp"
+
+namespace armwise::session {
+
+struct TeachOptions {
+  std::string name;                      // of the profile; empty: asked
+  std::string frame;                     // whose numbering is asked for; empty: asked
+  std::optional<console::Profile> from;  // a half-taught profile: what it holds is not asked again
+  // Called after each lesson with the profile so far, so that nothing is lost by a stop.
+  std::function<void(const console::Profile&)> keep_draft;
+  // Who watches over a spin, from when the stop has been learned. Absent: spins are not taught.
+  std::function<console::Sentry&(const console::Profile&)> watched_by;
+  // Tries the finished profile on a practice craft; says what is wrong with it, or nothing.
+  std::function<std::optional<std::string>(const console::Profile&)> rehearse;
+};
+
+struct TeachResult {
+  console::Profile profile;
+  int typed = 0;  // commands that the person typed
+};
+
+// Everything that is sent to try a command changes nothing, or is said first and put back after. Spins only
+// after the props were said to be off, at the lowest strength, with the stop learned and tried before.
+// Throws StoppedByPerson; Fault as the console does; Fault(bad_profile) where no profile came of it.
+Task<TeachResult> teach(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options);
+
+}  // namespace armwise::session

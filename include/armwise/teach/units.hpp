@@ -1,0 +1,40 @@
+// Which unit a person's numbers are in. Pure.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/teach/command_lesson.hpp"
+
+namespace armwise::teach {
+
+// Angles as typed for known degrees: console units for one degree, and the text of each angle found.
+struct AngleUnit {
+  double per_degree = 1;  // 1, 10, 100 or pi/180
+  std::array<int, 3> signs{1, 1, 1};
+  std::array<std::string, 3> texts;  // yaw, pitch, roll; empty where it is not in the command
+};
+// From a command typed for these angles (degrees; all different, none zero). All three, or only the first.
+// Absent where no unit fits, or two do.
+std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double, 3>& degrees);
+
+struct StrengthScale {
+  double zero = 0, full = 100, lowest = 0, standard = 0, highest = 0;
+  int decimals = 0;
+  std::string unit;  // "per cent", "of full strength", "us", "counts"
+};
+// From the lowest at which a motor turns, the highest for a spin check, and full strength, as typed. The
+// standard lies a quarter of the way up. Absent where they do not rise.
+std::optional<StrengthScale> strength_scale(const std::string& lowest, const std::string& highest,
+                                            const std::string& full);
+
+// Console units for 1 g, from the length of a reading at rest: a usual one where it is near, else the length.
+double units_per_g(double length);
+
+int decimals_of(const std::string& number);
+// All numbers that stand in a text as words of their own.
+std::vector<std::string> numbers_in(const std::string& text);
+
+}  // namespace armwise::teach

@@ -1,0 +1,169 @@
+#include "armwise/session/teach.hpp"
+
+#include <algorithm>
+#include <functional>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/teach/listening.hpp"
+#include "armwise/teach/units.hpp"
+#include "teach_flow.hpp"
+#include "walk.hpp"
+
+namespace armwise::session {
+namespace {
+
+constexpr Duration until_restart{3000};
+
+}  // namespace
+
+TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options)
+    : plug_(plug), person_(person), clock_(clock), options_(options), ear_(nullptr, clock) {
+  if (options.from) profile_ = *options.from;
+}
+
+Task<TeachResult> TeachFlow::run() {
+  std::vector<Station> stations;
+  const auto at = [&](std::string name, Task<void> (TeachFlow::*lesson)()) {
+    stations.push_back({std::move(name), [this, lesson](Entered) -> Task<Move> {
+                          bool back = false;
+                          const console::Profile before = profile_;
+                          try {
+                            co_await (this->*lesson)();
+                          } catch (const WantsBack&) {
+                            back = true;
+                          }
+                          if (back) {
+                            // What was half learned is forgotten, so that it is asked again from its start.
+                            profile_ = before;
+                            co_return Move::back();
+                          }
+                          if (options_.keep_draft) options_.keep_draft(profile_);
+                          co_return Move::on();
+                        }});
+  };
+  at("listen", &TeachFlow::listen);
+  stations.back().no_way_back = true;
+  at("identify", &TeachFlow::learn_identify);
+  at("whole-configuration", &TeachFlow::learn_configuration);
+  at("list-map", &TeachFlow::learn_map);
+  at("assign-pin", &TeachFlow::learn_assign);
+  at("free-pin", &TeachFlow::learn_free);
+  at("props", &TeachFlow::learn_props);
+  at("turn", &TeachFlow::learn_turn);
+  at("mount", &TeachFlow::learn_mount);
+  at("sense", &TeachFlow::learn_sense);
+  at("stop", &TeachFlow::learn_stop);
+  at("spin", &TeachFlow::learn_spin);
+  at("numbering", &TeachFlow::learn_numbering);
+  at("takes-effect", &TeachFlow::learn_takes_effect);
+  at("keep", &TeachFlow::learn_keep);
+  at("leave", &TeachFlow::learn_leave);
+  co_await walk(stations, [this] { person_.say("There is nothing to go back to.", Level::warn); });
+  co_return co_await finish();
+}
+
+Task<void> TeachFlow::learn_takes_effect() {
+  if (!profile_.map || !profile_.map->put) co_return;
+  const std::vector<Choice> list_1{{"at-once", "at once"}, {"after-restart", "only after a restart"}};
+  const std::string when = co_await choose("takes-effect", "When does a setting take effect?", list_1);
+  const auto effect =
+      when == "after-restart" ? console::TakesEffect::after_restart : console::TakesEffect::at_once;
+  profile_.map->takes_effect = effect;
+  if (profile_.props) profile_.props->takes_effect = effect;
+  if (profile_.turn) profile_.turn->takes_effect = effect;
+  if (profile_.mount) profile_.mount->takes_effect = effect;
+}
+
+Task<void> TeachFlow::learn_keep() {
+  if (profile_.keep) co_return;
+  console::KeepAbility keep;
+  while (true) {
+    const auto typed = co_await ask_command(
+        "keep", "Type the command that makes the settings last (it is sent; everything is as it was)");
+    if (!typed) co_return;
+    const Said said = co_await say(*typed, "keep");
+    if (said.refused) {
+      refuse_or_tell(said);
+      continue;
+    }
+    keep.keep.steps = steps_of(said);
+    if (said.lines.size() == 1 && teach::numbers_in(said.lines.front()).empty()) {
+      const Values none;
+      keep.keep.confirms = confirmation_of(said, none);
+    }
+    const bool went = said.closed || co_await ear_.goes_away(until_restart);
+    if (went) {
+      keep.restarts = true;
+      person_.say("It restarts by itself then.");
+      co_await reopen();
+    }
+    break;
+  }
+  if (!keep.restarts) {
+    const auto typed =
+        co_await ask_command("restarts", "It does not restart by itself. Type the command that restarts it");
+    if (typed) {
+      const Said said = co_await say(*typed, "restarts");
+      const bool went = said.closed || co_await ear_.goes_away(until_restart);
+      if (went) {
+        keep.restart = console::Command{steps_of(said), std::nullopt};
+        co_await reopen();
+      } else {
+        person_.say("It did not restart; you restart it by hand then.", Level::warn);
+      }
+    }
+  }
+  profile_.keep = keep;
+}
+
+Task<void> TeachFlow::learn_leave() {
+  if (profile_.leave) co_return;
+  const auto typed = co_await ask_command("leave", "Type the command that leaves the console (it is sent)");
+  if (!typed) co_return;
+  const Said said = co_await say(*typed, "leave");
+  if (said.refused) {
+    refuse_or_tell(said);
+    co_return;
+  }
+  profile_.leave = console::Command{steps_of(said), std::nullopt};
+}
+
+Task<TeachResult> TeachFlow::finish() {
+  ear_.close();
+  profile_.name = options_.name;
+  if (profile_.name.empty()) {
+    const std::string name = co_await ask_text("name", "What shall the profile be called?", "my-console");
+    profile_.name = name;
+  }
+  if (profile_.open.prompt.empty()) profile_.open.reply_end = teach::reply_end_of(replies_);
+  profile_.open.more = ear_.more;
+  profile_.open.more_send = ear_.more_send;
+  // Twice as late as it ever was here.
+  profile_.timing.reply = std::clamp(2 * ear_.slowest, Duration(1000), Duration(60000));
+  profile_.notes.insert(profile_.notes.begin(), "Taught by example on " +
+                                                    clock_.date_and_time().substr(0, 10) + ", " +
+                                                    std::to_string(typed_) + " commands typed.");
+  TeachResult result;
+  result.typed = typed_;
+  result.profile = console::load_profile(console::profile_text(profile_));
+  if (options_.keep_draft) options_.keep_draft(result.profile);
+  for (const std::string& line : console::abilities(result.profile)) person_.say(line);
+  person_.say(std::to_string(typed_) + " commands were typed.");
+  if (options_.rehearse) {
+    const auto wrong = options_.rehearse(result.profile);
+    if (wrong) {
+      throw Fault(FaultKind::bad_profile, "the rehearsal on the practice craft failed", *wrong,
+                  "Take it up again with --from and teach the part that failed anew");
+    }
+    person_.say("Rehearsed on the practice craft: a whole bench session ended right.");
+  }
+  co_return result;
+}
+
+Task<TeachResult> teach(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options) {
+  TeachFlow flow(plug, person, clock, options);
+  co_return co_await flow.run();
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,251 @@
+// How teach() asks and sends.
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+constexpr Duration restart_time{20000};
+constexpr std::size_t most_steps = 12;
+
+std::vector<std::string> split_steps(const std::string& text) {
+  std::vector<std::string> steps;
+  std::size_t at = 0;
+  while (at <= text.size()) {
+    const std::size_t end = std::min(text.find(" ; ", at), text.size());
+    steps.emplace_back(trimmed(std::string_view(text).substr(at, end - at)));
+    at = end + 3;
+  }
+  return steps;
+}
+
+}  // namespace
+
+Task<std::string> TeachFlow::put(Question question) {
+  const Answer answer = co_await person_.ask(question);
+  if (std::holds_alternative<Back>(answer)) throw WantsBack{};
+  if (!std::holds_alternative<std::string>(answer)) {
+    throw Fault(FaultKind::internal, "the question " + question.id + " was answered with a spin");
+  }
+  co_return std::get<std::string>(answer);
+}
+
+Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std::string text,
+                                                             Values values) {
+  Question question;
+  question.id = std::move(id);
+  question.kind = Question::Kind::text;
+  question.text = std::move(text) + " (or \"skip\"; steps of a menu in a row, with \" ; \" between)";
+  question.values = std::move(values);
+  const std::string typed = co_await put(question);
+  if (typed == "skip") co_return std::nullopt;
+  ++typed_;
+  co_return split_steps(typed);
+}
+
+Task<std::string> TeachFlow::ask_text(std::string id, std::string text, std::string suggestion) {
+  Question question;
+  question.id = std::move(id);
+  question.kind = Question::Kind::text;
+  question.text = std::move(text);
+  question.suggestion = std::move(suggestion);
+  co_return co_await put(question);
+}
+
+Task<std::string> TeachFlow::choose(std::string id, std::string text, std::vector<Choice> choices) {
+  Question question;
+  question.id = std::move(id);
+  question.kind = Question::Kind::choose;
+  question.text = std::move(text);
+  question.choices = std::move(choices);
+  co_return co_await put(question);
+}
+
+Task<bool> TeachFlow::confirm(std::string id, std::string text) {
+  Question question;
+  question.id = std::move(id);
+  question.text = std::move(text);
+  const std::string answer = co_await put(question);
+  co_return answer == "yes";
+}
+
+bool TeachFlow::is_top(const std::string& prompt) const {
+  const std::string_view end = trimmed(prompt), top = trimmed(top_prompt_);
+  return top.empty() ? end.empty() : end.ends_with(top);
+}
+
+// Sends the steps one by one. Where the console then asks for more, so is the person.
+Task<TeachFlow::Said> TeachFlow::say(Typed typed, std::string id) {
+  Said said;
+  for (std::size_t i = 0; i < typed.size() && i < most_steps; ++i) {
+    const std::string step = typed[i];
+    const Ear::Heard heard = co_await ear_.say(step);
+    said.typed.push_back(step);
+    said.prompts.push_back(heard.reply.prompt);
+    said.closed = heard.closed;
+    if (heard.closed) break;
+    if (!is_top(heard.reply.prompt)) ear_.prompts.push_back(heard.reply.prompt);
+    for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
+    replies_.push_back(heard.reply.lines);
+    const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
+    if (!asks_on) continue;
+    const std::string next = co_await ask_text(
+        id + "-next", "The console asks \"" + heard.reply.prompt + "\" now. What do you type next?");
+    typed.push_back(next);
+  }
+  // The last step of a walk that says nothing and leads back up is the way home.
+  if (said.typed.size() > 1 && profile_.open.home.empty() && !said.closed) {
+    const bool back_up = is_top(said.prompts.back()) && said.prompts.size() > 1 &&
+                         !is_top(said.prompts[said.prompts.size() - 2]);
+    if (back_up && replies_.back().empty()) profile_.open.home = said.typed.back();
+  }
+  for (std::size_t i = 0; i < said.lines.size() && i < 3; ++i) {
+    for (const console::Template& refusal : profile_.refusals) {
+      if (refusal.match(said.lines[i])) said.refused = true;
+    }
+  }
+  co_return said;
+}
+
+Task<TeachFlow::Said> TeachFlow::say_again(const console::Steps& steps, const Values& values) {
+  Typed typed;
+  for (const console::Step& step : steps) typed.push_back(step.send.format(values));
+  co_return co_await say(typed, "again");
+}
+
+Task<teach::Lines> TeachFlow::read(const console::Query& query) {
+  const Values none;
+  const Said said = co_await say_again(query.steps, none);
+  co_return said.lines;
+}
+
+void TeachFlow::refuse_or_tell(const Said& said) {
+  const std::string words = said.lines.empty() ? std::string("nothing") : "\"" + said.lines.front() + "\"";
+  person_.say("The console refused it; it said " + words + ". Try once more.", Level::warn);
+}
+
+console::Steps TeachFlow::steps_of(const Said& said) const {
+  teach::Reading reading;
+  const Values none;
+  for (const std::string& step : said.typed) {
+    std::string source;
+    for (const char c : step) source += (c == '{' || c == '}') ? std::string(2, c) : std::string(1, c);
+    reading.push_back(console::Template::parse(source));
+  }
+  return steps_of(reading, said);
+}
+
+console::Steps TeachFlow::steps_of(const teach::Reading& reading, const Said& said) const {
+  console::Steps steps;
+  for (std::size_t i = 0; i < reading.size(); ++i) {
+    const bool inner = i < said.prompts.size() && !is_top(said.prompts[i]) && !said.prompts[i].empty();
+    steps.push_back({reading[i], inner ? said.prompts[i] : std::string()});
+  }
+  return steps;
+}
+
+// A single line that holds the values says that it was done; more than one reading of it says nothing sure.
+std::optional<console::Template> TeachFlow::confirmation_of(const Said& said, const Values& values) const {
+  if (said.lines.size() != 1) return std::nullopt;
+  std::vector<std::string> all;
+  for (const auto& [blank, value] : values) all.push_back(blank);
+  teach::CommandLesson lesson(all);
+  try {
+    if (lesson.add(said.lines, values) != teach::CommandLesson::Heard::fits) return std::nullopt;
+  } catch (const Fault&) {
+    return std::nullopt;
+  }
+  const auto learned = lesson.learned();
+  if (!learned) return std::nullopt;
+  return learned->front();
+}
+
+Task<std::optional<TeachFlow::Said>> TeachFlow::learn_question(std::string id, std::string text) {
+  while (true) {
+    const auto typed = co_await ask_command(id, text);
+    if (!typed) co_return std::nullopt;
+    Said said = co_await say(*typed, id);
+    if (said.closed) {
+      person_.say("The line went away; it is opened again.", Level::warn);
+      co_await reopen();
+      continue;
+    }
+    if (!said.refused && !said.lines.empty()) co_return said;
+    refuse_or_tell(said);
+  }
+}
+
+Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(std::string id, std::string text,
+                                                                 std::vector<std::string> must,
+                                                                 std::vector<std::string> may,
+                                                                 std::vector<Values> choices,
+                                                                 std::vector<Values> unsent) {
+  teach::CommandLesson lesson(std::move(must), std::move(may));
+  Learned learned;
+  Values values = choices.empty() ? Values{} : choices.front();
+  const Values first = values;
+  std::string asked = text;
+  std::string asked_id = id;
+  bool send = true;
+  while (true) {
+    const auto typed = co_await ask_command(asked_id, asked, values);
+    if (!typed) co_return std::nullopt;
+    Typed whole = *typed;
+    if (send) {
+      const Said said = co_await say(*typed, id);
+      if (said.refused) {
+        refuse_or_tell(said);
+        continue;
+      }
+      whole = said.typed;
+      if (lesson.examples() == 0) learned.said = said;
+    }
+    teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
+    try {
+      heard = lesson.add(whole, values);
+    } catch (const Fault& fault) {
+      person_.say(fault.sentence(), Level::warn);
+    }
+    if (heard == teach::CommandLesson::Heard::lacks) {
+      person_.say("I do not see the " + joined(lesson.missing(), " and the ") + " in it. Try once more.",
+                  Level::warn);
+      continue;
+    }
+    if (heard == teach::CommandLesson::Heard::contradicts) {
+      person_.say("That does not fit what was typed before. Try once more.", Level::warn);
+      continue;
+    }
+    if (const auto reading = lesson.learned()) {
+      learned.reading = *reading;
+      learned.command.steps = steps_of(*reading, learned.said);
+      learned.command.confirms = confirmation_of(learned.said, first);
+      co_return learned;
+    }
+    auto next = lesson.deciding(choices);
+    send = next.has_value();
+    if (!next) next = lesson.deciding(unsent);
+    if (!next) {
+      person_.say("It could mean several things, and no example can tell them apart; it is left out.",
+                  Level::warn);
+      co_return std::nullopt;
+    }
+    values = *next;
+    asked_id = id + "-again";
+    asked = "That can be read in " + std::to_string(lesson.readings().size()) +
+            " ways. Type the same once more for";
+    for (const auto& [blank, value] : values) asked += " " + blank + " " + value + ",";
+    asked += send ? " as it is now" : " only to be read: it is not sent";
+  }
+}
+
+Task<void> TeachFlow::reopen() {
+  ear_.close();
+  std::unique_ptr<console::Line> line = co_await plug_.reopen(restart_time);
+  ear_.take(std::move(line));
+  co_await enter_console();
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,164 @@
+// Lessons: listening, who it is, the whole configuration.
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/teach/listening.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+constexpr Duration banner{400}, answer{900};
+
+// No console has these for commands.
+const std::vector<std::string>& nonsense() {
+  static const std::vector<std::string> words{"qzvakw", "qzvbkx 1 2", "qzvcky"};
+  return words;
+}
+
+std::string_view bytes_of(console::LineEnding ending) {
+  return ending == console::LineEnding::cr ? "\r" : ending == console::LineEnding::lf ? "\n" : "\r\n";
+}
+const char* in_words(console::LineEnding ending) {
+  return ending == console::LineEnding::cr ? "CR" : ending == console::LineEnding::lf ? "LF" : "CR LF";
+}
+
+bool says_something(const teach::HeardReply& heard) {
+  return !heard.lines.empty() || !heard.prompt.empty();
+}
+
+}  // namespace
+
+Task<void> TeachFlow::open_line() {
+  std::unique_ptr<console::Line> line = co_await plug_.open();
+  ear_.take(std::move(line));
+}
+
+// Into a console that is known already, after a restart.
+Task<void> TeachFlow::enter_console() {
+  const std::string nothing, wake = ear_.line_end;
+  co_await ear_.raw(nothing, banner);
+  co_await ear_.raw(wake, banner);
+  if (profile_.open.send.empty()) co_return;
+  const std::string knock = profile_.open.send + ear_.line_end;
+  co_await ear_.raw(knock, answer);
+}
+
+Task<void> TeachFlow::listen() {
+  co_await open_line();
+  const std::string nothing;
+  co_await ear_.raw(nothing, banner);
+  bool answers = false;
+  for (int attempt = 0; attempt < 3 && !answers; ++attempt) {
+    for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf}) {
+      const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
+      const std::string received = co_await ear_.raw(bytes, answer);
+      if (!says_something(teach::split_reply({nonsense()[0], received}))) continue;
+      profile_.open.line_ending = ending;
+      answers = true;
+      break;
+    }
+    if (answers) break;
+    const std::string send = co_await ask_text(
+        "enter", "Nothing answers yet. What do you type to get into the console?", profile_.open.send);
+    if (send == "skip") break;
+    ++typed_;
+    profile_.open.send = send;
+    for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf}) {
+      const std::string knock = send + std::string(bytes_of(ending));
+      co_await ear_.raw(knock, answer);
+    }
+  }
+  if (!answers) {
+    throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
+                "Check the port, then try again");
+  }
+  ear_.line_end = std::string(bytes_of(profile_.open.line_ending));
+  std::vector<teach::Exchange> exchanges;
+  for (const std::string& word : nonsense()) {
+    const std::string bytes = word + ear_.line_end;
+    std::string received = co_await ear_.raw(bytes, answer);
+    replies_.push_back(teach::split_reply({word, received}).lines);
+    exchanges.push_back({word, std::move(received)});
+  }
+  const teach::ListenedTo found = teach::listened_to(exchanges);
+  top_prompt_ = found.prompt;
+  profile_.open.prompt = found.prompt;
+  profile_.open.echo = found.echo;
+  profile_.open.barrier = found.barrier;
+  profile_.refusals = found.refusals;
+  ear_.prompts.clear();
+  if (!found.prompt.empty()) ear_.prompts.push_back(found.prompt);
+  person_.say(
+      "It listens: " + (found.prompt.empty() ? std::string("no prompt") : "prompt \"" + found.prompt + "\"") +
+      ", lines end with " + in_words(profile_.open.line_ending) + ", " + (found.echo ? "it" : "it does not") +
+      (found.echo ? " repeats what is sent" : " repeat what is sent") + ", it refuses with \"" +
+      (found.refusals.empty() ? std::string("?") : found.refusals.front().source()) + "\".");
+  if (!found.prompt.empty() || found.barrier) co_return;
+  // Without a prompt, only a word that comes back tells that the console is in step.
+  const std::string word = "bench417";
+  while (true) {
+    const Values list_1{{"word", word}};
+    const auto typed =
+        co_await ask_command("echo-word", "Type a command that brings the word " + word + " back", list_1);
+    if (!typed) {
+      throw Fault(FaultKind::bad_profile,
+                  "this console has neither a prompt nor a command that brings a word back",
+                  "Nobody could tell where its replies end", "");
+    }
+    const Said said = co_await say(*typed, "echo-word");
+    teach::CommandLesson send({"word"}), back({"word"});
+    const Values values{{"word", word}};
+    if (said.lines.size() != 1 || send.add(said.typed, values) != teach::CommandLesson::Heard::fits ||
+        back.add(said.lines, values) != teach::CommandLesson::Heard::fits || !send.learned() ||
+        !back.learned()) {
+      person_.say("The word did not come back once. Try another command.", Level::warn);
+      continue;
+    }
+    profile_.open.barrier =
+        console::Query{{{send.learned()->front(), ""}}, {back.learned()->front()}, std::nullopt, " "};
+    co_return;
+  }
+}
+
+Task<void> TeachFlow::learn_identify() {
+  if (profile_.identify) co_return;
+  const auto said =
+      co_await learn_question("identify", "Type the command that says which board and firmware this is");
+  if (!said) co_return;
+  console::Query query;
+  query.steps = steps_of(*said);
+  // A word in its words: the version is what looks like one; each name stands behind its own word.
+  std::string shown;
+  for (const std::string& line : said->lines) {
+    std::string source;
+    std::vector<std::string> blanks;
+    const auto read = teach::identity_line(line);
+    if (!read) continue;
+    query.lines.push_back(*read);
+    const auto values = read->match(line);
+    for (const auto& [blank, value] : *values) {
+      if (blank != "rest" && blank != "skip") shown += (shown.empty() ? "" : ", ") + blank + " " + value;
+    }
+  }
+  if (query.lines.empty()) co_return;
+  const bool right = co_await confirm("right", "It says: " + shown + ". Is that right?");
+  if (right) profile_.identify = query;
+}
+
+Task<void> TeachFlow::learn_configuration() {
+  if (profile_.whole_configuration) {
+    co_return;
+  }
+  const auto said =
+      co_await learn_question("whole-configuration", "Type the command that prints the whole configuration");
+  if (!said) co_return;
+  person_.say("It prints " + std::to_string(said->lines.size()) + " lines.");
+  configuration_ = *said;
+  console::Query query;
+  query.steps = steps_of(*said);
+  profile_.whole_configuration = query;
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,253 @@
+// Lessons: which motor sits on which pin, and how that is changed.
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/teach/listening.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+console::Codes codes_of(const teach::MapReading& reading) {
+  console::Codes codes;
+  codes.first_motor = reading.first_motor;
+  for (std::size_t i = 0; i < reading.motor_codes.size(); ++i) {
+    codes.motor[static_cast<int>(i) + 1] = reading.motor_codes[i];
+  }
+  return codes;
+}
+
+std::string table_in_words(const teach::MapReading& reading) {
+  console::Profile profile;
+  profile.codes = codes_of(reading);
+  std::string text;
+  for (const Values& row : reading.rows) {
+    const auto motor = profile.motor_coded(row.at("motor"));
+    text += text.empty() ? "" : ", ";
+    if (!motor) {
+      text += "pin " + row.at("pin") + " free";
+    } else if (row.at("pin") == reading.no_pin) {
+      text += "motor " + std::to_string(motor->number) + " on no pin";
+    } else {
+      text += "motor " + std::to_string(motor->number) + " on pin " + row.at("pin");
+    }
+  }
+  return text;
+}
+
+bool same_rows(std::vector<Values> a, std::vector<Values> b) {
+  std::sort(a.begin(), a.end());
+  std::sort(b.begin(), b.end());
+  return a == b;
+}
+
+}  // namespace
+
+std::vector<Values> TeachFlow::map_rows() const {
+  std::vector<Values> there;
+  for (const Values& row : rows_) {
+    const auto motor = row.find("motor");
+    if (motor == row.end() || !profile_.motor_coded(motor->second)) continue;
+    if (profile_.map && !profile_.map->no_pin.empty() && row.at("pin") == profile_.map->no_pin) continue;
+    there.push_back(row);
+  }
+  return there;
+}
+
+// Those first in which no value occurs in another or looks like part of a usual command.
+std::vector<Values> TeachFlow::values_that_change_nothing() const {
+  std::vector<Values> there = map_rows();
+  const auto clear = [](const Values& row) {
+    const std::string& motor = row.at("motor");
+    int points =
+        row.at("pin").find(motor) == std::string::npos && motor.find(row.at("pin")) == std::string::npos ? 4
+                                                                                                         : 0;
+    if (motor != "0" && motor != "1") points += 2;
+    return points;
+  };
+  std::stable_sort(there.begin(), there.end(),
+                   [&](const Values& a, const Values& b) { return clear(a) > clear(b); });
+  return there;
+}
+
+std::vector<Values> TeachFlow::values_not_sent() const {
+  std::vector<Values> all;
+  for (const std::string& motor : motor_codes()) {
+    for (const std::string& pin : pin_names()) all.push_back({{"motor", motor}, {"pin", pin}});
+  }
+  return all;
+}
+
+std::vector<std::string> TeachFlow::motor_codes() const {
+  std::vector<std::string> codes;
+  for (const Values& row : map_rows()) codes.push_back(row.at("motor"));
+  return codes;
+}
+
+std::vector<std::string> TeachFlow::pin_names() const {
+  std::vector<std::string> pins;
+  for (const Values& row : rows_) {
+    if (profile_.map && !profile_.map->no_pin.empty() && row.at("pin") == profile_.map->no_pin) continue;
+    pins.push_back(row.at("pin"));
+  }
+  return pins;
+}
+
+Task<std::optional<teach::MapReading>> TeachFlow::choose_map_reading(const teach::Lines& reply) {
+  for (const teach::MapReading& reading : teach::map_readings(reply)) {
+    std::string text = "I read: " + table_in_words(reading) + ". ";
+    if (!reading.others.empty()) {
+      text += std::to_string(reading.others.size()) + " other lines are something else. ";
+    }
+    const bool right = co_await confirm("right", text + "Is that right?");
+    if (right) co_return reading;
+  }
+  person_.say("No other way to read it was found.", Level::warn);
+  co_return std::nullopt;
+}
+
+Task<void> TeachFlow::learn_map() {
+  if (profile_.map) {
+    const teach::Lines lines = co_await read(profile_.map->list);
+    rows_ = teach::rows_read(profile_.map->list, lines, false);
+    co_return;
+  }
+  while (true) {
+    const auto said =
+        co_await learn_question("list-map", "Type the command that shows which pin drives each motor");
+    if (!said) co_return;
+    auto reading = co_await choose_map_reading(said->lines);
+    if (!reading) continue;
+    if (!reading->kept_is_sure) {
+      const std::vector<Choice> list_1{
+          {reading->kept == solve::MapKept::per_pin ? "per-pin" : "per-motor", "as it is listed"},
+          {reading->kept == solve::MapKept::per_pin ? "per-motor" : "per-pin", "the other way round"}};
+      const std::string kept =
+          co_await choose("kept", "Is each motor given a pin, or each pin given a motor?", list_1);
+      reading->kept = kept == "per-pin" ? solve::MapKept::per_pin : solve::MapKept::per_motor;
+    }
+    const console::Codes codes = codes_of(*reading);
+    profile_.codes.first_motor = codes.first_motor;
+    profile_.codes.motor = codes.motor;
+    console::MapAbility map;
+    map.list = reading->list;
+    map.list.steps = steps_of(*said);
+    map.rules.kept = reading->kept;
+    map.no_pin = reading->no_pin;
+    map.no_motor = reading->no_motor;
+    profile_.map = std::move(map);
+    rows_ = reading->rows;
+    co_return;
+  }
+}
+
+Task<void> TeachFlow::learn_assign() {
+  if (!profile_.map || profile_.map->put) co_return;
+  const std::vector<Values> choices = values_that_change_nothing();
+  if (choices.empty()) co_return;
+  const Values first = choices.front();
+  const std::vector<std::string> must{"motor", "pin"}, may;
+  const std::vector<Values> unsent = values_not_sent();
+  const auto learned =
+      co_await learn_command("assign-pin",
+                             "Type the command that puts motor " + first.at("motor") + " on pin " +
+                                 first.at("pin") + " (as it is now, so nothing changes)",
+                             must, may, choices, unsent);
+  if (!learned) co_return;
+  co_await prove_assign(*learned, first);
+}
+
+// The same value again for another motor, by the template alone; then the table must be as it was.
+Task<void> TeachFlow::prove_assign(const Learned& learned, const Values& first) {
+  console::Command put = learned.command;
+  for (const Values& row : map_rows()) {
+    if (row == first) continue;
+    const Said said = co_await say_again(put.steps, row);
+    if (said.refused) {
+      person_.say("The console refused \"" + said.typed.back() + "\"; the command is left out.", Level::warn);
+      co_return;
+    }
+    // What confirms must read for this motor, too.
+    if (put.confirms) {
+      const auto read_back = said.lines.size() == 1 ? put.confirms->match(said.lines.front()) : std::nullopt;
+      if (!read_back || read_back->at("motor") != row.at("motor")) put.confirms.reset();
+    }
+    break;
+  }
+  const teach::Lines lines = co_await read(profile_.map->list);
+  if (!same_rows(teach::rows_read(profile_.map->list, lines, false), rows_)) {
+    throw Fault(
+        FaultKind::left_changed, "the map is not as it was after a command that should change nothing",
+        "The command was read wrongly, or it does something else", "Set the map by hand, then try again");
+  }
+  profile_.map->put = put;
+  co_await try_sharing();
+}
+
+// Two motors on one pin for a moment: may that be? It shows as well that the command does what it says.
+Task<void> TeachFlow::try_sharing() {
+  const std::vector<Values> there = map_rows();
+  if (there.size() < 2) co_return;
+  const Values a = there[0], b = there[1];
+  const Values shared{{"motor", a.at("motor")}, {"pin", b.at("pin")}};
+  const bool may =
+      co_await confirm("try-change", "May motor " + a.at("motor") + " be put on pin " + b.at("pin") +
+                                         " for a moment, and back? Nothing is kept.");
+  if (!may) {
+    const std::vector<Choice> list_2{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
+    const std::string taken = co_await choose("shared", "May a pin stand on two motors meanwhile?", list_2);
+    profile_.map->rules.shared_meanwhile = taken == "yes";
+    co_return;
+  }
+  const Said said = co_await say_again(profile_.map->put->steps, shared);
+  const teach::Lines after = co_await read(profile_.map->list);
+  if (same_rows(teach::rows_read(profile_.map->list, after, false), rows_)) {
+    profile_.map->rules.shared_meanwhile = false;
+    person_.say("It refuses a pin that is taken.");
+    const auto refusal = teach::refusal_like(said.lines, "");
+    if (refusal && !said.refused) profile_.refusals.push_back(*refusal);
+    co_return;
+  }
+  for (const Values& row : {a, b}) co_await say_again(profile_.map->put->steps, row);
+  const teach::Lines back = co_await read(profile_.map->list);
+  if (!same_rows(teach::rows_read(profile_.map->list, back, false), rows_)) {
+    throw Fault(FaultKind::left_changed, "the map could not be put back as it was",
+                "Motor " + a.at("motor") + " was tried on pin " + b.at("pin"),
+                "Set the map by hand; nothing was kept");
+  }
+}
+
+Task<void> TeachFlow::learn_free() {
+  if (!profile_.map || !profile_.map->put || profile_.map->free || profile_.map->rules.shared_meanwhile)
+    co_return;
+  const bool per_pin = profile_.map->rules.kept == solve::MapKept::per_pin;
+  const std::vector<Values> choices = values_that_change_nothing();
+  const Values first = choices.front();
+  const std::vector<std::string> must{per_pin ? "pin" : "motor"}, may{per_pin ? "motor" : "pin"};
+  const std::vector<Values> unsent = values_not_sent();
+  const std::vector<Values> list_3{first};
+  const auto learned =
+      co_await learn_command("free-pin",
+                             "Type the command that takes motor " + first.at("motor") + " off pin " +
+                                 first.at("pin") + ". It is sent, and put back at once",
+                             must, may, list_3, unsent);
+  if (!learned) co_return;
+  const teach::Lines lines = co_await read(profile_.map->list);
+  for (const Values& row : teach::rows_read(profile_.map->list, lines, false)) {
+    if (!per_pin && row.at("motor") == first.at("motor")) profile_.map->no_pin = row.at("pin");
+    if (per_pin && row.at("pin") == first.at("pin")) profile_.map->no_motor = row.at("motor");
+  }
+  co_await say_again(profile_.map->put->steps, first);
+  const teach::Lines back = co_await read(profile_.map->list);
+  if (!same_rows(teach::rows_read(profile_.map->list, back, false), rows_)) {
+    throw Fault(FaultKind::left_changed,
+                "motor " + first.at("motor") + " could not be put back on pin " + first.at("pin"), "",
+                "Set the map by hand; nothing was kept");
+  }
+  profile_.map->free = console::Command{learned->command.steps, std::nullopt};
+}
+
+}  // namespace armwise::session

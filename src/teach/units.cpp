@@ -1,0 +1,107 @@
+#include "armwise/teach/units.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <numbers>
+
+#include "words.hpp"
+
+namespace armwise::teach {
+namespace {
+
+double number_of(const std::string& text) {
+  return std::strtod(text.c_str(), nullptr);
+}
+
+bool is_it(double value, double wanted, const std::string& text) {
+  const double rounding = decimals_of(text) > 0 ? 0.51 * std::pow(10.0, -decimals_of(text)) : 1e-9;
+  return std::abs(value - wanted) <= rounding;
+}
+
+std::optional<AngleUnit> with_unit(const std::vector<std::string>& numbers,
+                                   const std::array<double, 3>& degrees, double per_degree) {
+  AngleUnit unit;
+  unit.per_degree = per_degree;
+  for (std::size_t axis = 0; axis < degrees.size(); ++axis) {
+    for (const std::string& text : numbers) {
+      for (const int sign : {1, -1}) {
+        if (!unit.texts.at(axis).empty() ||
+            !is_it(number_of(text), sign * degrees.at(axis) * per_degree, text))
+          continue;
+        unit.texts.at(axis) = text;
+        unit.signs.at(axis) = sign;
+      }
+    }
+  }
+  const bool all = !unit.texts[0].empty() && !unit.texts[1].empty() && !unit.texts[2].empty();
+  const bool first_only = !unit.texts[0].empty() && unit.texts[1].empty() && unit.texts[2].empty();
+  if (!all && !first_only) return std::nullopt;
+  return unit;
+}
+
+}  // namespace
+
+std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double, 3>& degrees) {
+  std::vector<std::string> numbers;
+  for (const std::string& line : typed) {
+    for (std::string& number : numbers_in(line)) numbers.push_back(std::move(number));
+  }
+  std::optional<AngleUnit> found;
+  for (const double per_degree : {1.0, 10.0, 100.0, std::numbers::pi / 180}) {
+    const auto unit = with_unit(numbers, degrees, per_degree);
+    if (!unit) continue;
+    if (found) return std::nullopt;
+    found = unit;
+  }
+  return found;
+}
+
+std::optional<StrengthScale> strength_scale(const std::string& lowest, const std::string& highest,
+                                            const std::string& full) {
+  if (!is_number(lowest) || !is_number(highest) || !is_number(full)) return std::nullopt;
+  StrengthScale scale;
+  scale.lowest = number_of(lowest);
+  scale.highest = number_of(highest);
+  scale.full = number_of(full);
+  scale.decimals = std::max({decimals_of(lowest), decimals_of(highest), decimals_of(full)});
+  // A servo pulse: 1 to 2 ms (common practice, no source).
+  if (scale.lowest >= 900 && scale.full >= 1500 && scale.full <= 2500) {
+    scale.zero = 1000;
+    scale.unit = "us";
+  } else if (scale.full == 100) {
+    scale.unit = "per cent";
+  } else if (scale.full == 1) {
+    scale.unit = "of full strength";
+  } else {
+    scale.unit = "counts";
+  }
+  if (scale.lowest <= scale.zero || scale.highest <= scale.lowest || scale.full <= scale.highest)
+    return std::nullopt;
+  const double step = std::pow(10.0, -scale.decimals);
+  const double quarter = scale.lowest + (scale.highest - scale.lowest) / 4;
+  scale.standard = std::max(scale.lowest, std::round(quarter / step) * step);
+  return scale;
+}
+
+double units_per_g(double length) {
+  for (const double usual : {1.0, 9.80665, 100.0, 980.665, 1000.0, 512.0, 2048.0, 4096.0, 8192.0, 16384.0}) {
+    if (std::abs(length / usual - 1) < 0.06) return usual;
+  }
+  return length;
+}
+
+int decimals_of(const std::string& number) {
+  const std::size_t point = number.find('.');
+  return point == std::string::npos ? 0 : static_cast<int>(number.size() - point - 1);
+}
+
+std::vector<std::string> numbers_in(const std::string& text) {
+  std::vector<std::string> numbers;
+  for (const Token& token : tokens_of(text)) {
+    if (token.word && is_number(token.text)) numbers.push_back(token.text);
+  }
+  return numbers;
+}
+
+}  // namespace armwise::teach
