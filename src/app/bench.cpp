@@ -16,6 +16,7 @@ struct BenchArguments {
   std::string scheme, output;
   double strength = 0;
   int spin_milliseconds = 1000;
+  bool exact = false, leave_mount = false;
 };
 
 void add_options(CLI::App& command, BenchArguments& arguments) {
@@ -37,6 +38,11 @@ void add_options(CLI::App& command, BenchArguments& arguments) {
   command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
       ->type_name("MS")
       ->check(CLI::Range(200, 3000));
+  auto* exact = command.add_flag("--exact", arguments.exact,
+                                 "tell the controller the mount as measured, not the nearest usual one");
+  command
+      .add_flag("--leave-mount", arguments.leave_mount, "neither find out nor set how the board is mounted")
+      ->excludes(exact);
   command.add_flag("--dry-run", arguments.bench.dry_run, "show the plan and write nothing");
   add_practice_options(command, arguments.session);
 }
@@ -48,6 +54,8 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   options.port = session.port();
   options.tool_version = ARMWISE_VERSION;
   options.spin_time = Duration{arguments.spin_milliseconds};
+  if (arguments.exact) options.mount = session::MountWish::exact;
+  if (arguments.leave_mount) options.mount = session::MountWish::leave;
   if (arguments.strength > 0) options.strength_per_cent = arguments.strength;
   record::DiskStore store(record::Folders::from_environment(), arguments.output);
   co_await session::bench(session.console(), session.person(), store, session.runtime().clock(), options);

@@ -23,7 +23,8 @@ BenchFlow::BenchFlow(console::Console& console, Person& person, record::Store& s
       clock_(clock),
       options_(options),
       spins_(console, person, options.strength_per_cent, options.spin_time),
-      writer_(console, person, clock) {}
+      writer_(console, person, clock),
+      mount_finder_(console, person, clock) {}
 
 // The session as the person lives it, top to bottom.
 std::vector<Station> BenchFlow::stations() {
@@ -37,6 +38,7 @@ std::vector<Station> BenchFlow::stations() {
       at("settings", &BenchFlow::read_settings),
       at("numbering", &BenchFlow::ask_numbering),
       at("props-off", &BenchFlow::take_props_off),
+      at("mount", &BenchFlow::find_mount),
       at("battery", &BenchFlow::connect_battery),
       at("spins", &BenchFlow::spin_checks),
       at("found", &BenchFlow::tell_what_was_found),
@@ -44,9 +46,12 @@ std::vector<Station> BenchFlow::stations() {
       at("write", &BenchFlow::write),
       at("by-hand", &BenchFlow::work_by_hand, true),
       at("proof", &BenchFlow::prove),
+      at("mount-proof", &BenchFlow::prove_mount),
+      at("flight-sense", &BenchFlow::weigh_flight),
       at("keep?", &BenchFlow::agree_to_keep),
       at("keep", &BenchFlow::keep, true),
       at("proof-after-restart", &BenchFlow::prove_after_restart, true),
+      at("mount-proof-after-restart", &BenchFlow::prove_mount_after_restart, true),
       at("record", &BenchFlow::record_it, true),
   };
 }

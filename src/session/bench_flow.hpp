@@ -9,9 +9,13 @@
 #include <vector>
 
 #include "armwise/base/permit.hpp"
+#include "armwise/craft/angle_convention.hpp"
 #include "armwise/session/bench.hpp"
+#include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/identify.hpp"
+#include "armwise/solve/mount_proof.hpp"
 #include "armwise/solve/plan.hpp"
+#include "mount_finder.hpp"
 #include "spin_checker.hpp"
 #include "walk.hpp"
 #include "writer.hpp"
@@ -37,6 +41,7 @@ class BenchFlow {
   Task<Move> read_settings(Entered entered);
   Task<Move> ask_numbering(Entered entered);
   Task<Move> take_props_off(Entered entered);
+  Task<Move> find_mount(Entered entered);
   Task<Move> connect_battery(Entered entered);
   Task<Move> spin_checks(Entered entered);
   Task<Move> tell_what_was_found(Entered entered);
@@ -44,9 +49,12 @@ class BenchFlow {
   Task<Move> write(Entered entered);
   Task<Move> work_by_hand(Entered entered);
   Task<Move> prove(Entered entered);
+  Task<Move> prove_mount(Entered entered);
+  Task<Move> weigh_flight(Entered entered);
   Task<Move> agree_to_keep(Entered entered);
   Task<Move> keep(Entered entered);
   Task<Move> prove_after_restart(Entered entered);
+  Task<Move> prove_mount_after_restart(Entered entered);
   Task<Move> record_it(Entered entered);
 
   // spins
@@ -59,6 +67,17 @@ class BenchFlow {
   Task<std::optional<Move>> choose_way_out();
   void show_plan();
   void begin_journal();
+
+  // mount
+  bool mount_is_late() const;
+  Task<std::optional<Move>> prove_mount_once(solve::MountProof& proof);
+  Task<Move> prove_mount_by_poses();
+  Task<std::optional<Move>> ask_display();
+  Task<std::optional<Move>> check_turn();
+  Task<void> try_mount(const solve::MountCandidate& candidate);
+  [[noreturn]] void mount_not_proven(const std::string& why) const;
+  solve::FlightSense flight_sense(const craft::MotorMap& map, const solve::Wiring& wiring,
+                                  const solve::Snapshot& settings, bool as_planned) const;
 
   // proof
   struct Expected {
@@ -92,6 +111,7 @@ class BenchFlow {
   BenchOptions options_;
   SpinChecker spins_;
   Writer writer_;
+  MountFinder mount_finder_;
 
   console::Identity identity_;
   std::string configuration_before_, configuration_after_;
@@ -103,6 +123,10 @@ class BenchFlow {
   solve::Snapshot now_;       // as last written and read back
   std::unique_ptr<record::Journal> journal_;
   std::optional<SpinPermit> spin_permit_;
+
+  std::optional<FoundMount> mount_;  // true mount; absent: not found out
+  bool mount_proven_ = false;
+  std::string flight_sense_words_;
 
   std::map<craft::Motor, SpinSeen> seen_;  // spin checks, the answers that count
   std::vector<craft::Motor> to_spin_;      // still to be checked, in order

@@ -3,6 +3,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/craft/mounts.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"
@@ -108,6 +109,9 @@ record::CraftRecord BenchFlow::make_record() const {
   }
   made.before = before_;
   made.after = now_;
+  if (mount_) made.mount_in_words = craft::in_words(mount_->rotation);
+  if (mount_) made.mount_found = mount_->words;
+  made.flight_sense = flight_sense_words_;
   made.strength_per_cent = spins_.strength_per_cent();
   made.spin_milliseconds = static_cast<int>(options_.spin_time.count());
   made.spins = spins_.log();

@@ -33,6 +33,7 @@ void BenchFlow::make_plan() {
   solve::Wanted wanted;
   wanted.scheme = way_out_.value_or(scheme_);
   wanted.numbering = numbering_;
+  if (mount_) wanted.mount = mount_->angles;
   plan_ = solve::plan(*frame_, now_, wiring_, wanted);
 }
 
@@ -72,6 +73,10 @@ void BenchFlow::show_plan() {
   for (const solve::HandWork& work : plan_.by_hand) sentences += "\nBy hand: " + work.instruction;
   shown.text = std::move(sentences);
   person_.tell(shown);
+  person_.say("Without these changes: " + flight_sense(now_.map, wiring_, now_, false).words);
+  person_.say("With them: " + flight_sense(plan_.map_after, plan_.wiring_after,
+                                           solve::with_changes(now_, plan_.changes), true)
+                                  .words);
 }
 
 void BenchFlow::begin_journal() {

@@ -55,7 +55,6 @@ std::string motor_on(craft::Motor motor, const craft::Pin& pin) {
   return "motor " + std::to_string(motor.number) + " (" + pin_in_words(pin) + ")";
 }
 
-
 std::string seen(const craft::Frame& frame, const SpinSeen& seen) {
   switch (seen.what) {
     case SpinSeen::What::one:

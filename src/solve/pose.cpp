@@ -17,12 +17,12 @@ struct PoseText {
 constexpr std::array<PoseText, 6> texts{{
     {"level", "level", "Stand the craft level, as it would stand before take-off."},
     {"nose-down", "nose down", "Hold the craft with its nose pointing at the floor, as steeply as is easy."},
-    {"right-down", "right side down",
+    {"right-side-down", "right side down",
      "Hold the craft with its right side pointing at the floor, as steeply as is easy."},
     {"nose-up", "nose up", "Hold the craft with its nose pointing at the ceiling, as steeply as is easy."},
-    {"left-down", "left side down",
+    {"left-side-down", "left side down",
      "Hold the craft with its left side pointing at the floor, as steeply as is easy."},
-    {"inverted", "upside down", "Hold the craft level and upside down."},
+    {"upside-down", "upside down", "Hold the craft level and upside down."},
 }};
 
 const PoseText& text_of(Pose pose) {

@@ -1,19 +1,8 @@
 #include "words.hpp"
 
-#include <cmath>
 #include <sstream>
 
 namespace armwise::solve::words {
-namespace {
-
-constexpr double same_angle = 0.05;
-
-bool same_angles(double a, double b) {
-  return std::abs(std::remainder(a - b, 360.0)) <= same_angle;
-}
-
-}  // namespace
-
 std::string listed(const std::vector<std::string>& items, std::string_view last) {
   std::string out;
   for (std::size_t i = 0; i < items.size(); ++i) {
@@ -46,7 +35,9 @@ std::string mount(const craft::YawPitchRoll& mount) {
 }
 
 bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
-  return same_angles(a.yaw, b.yaw) && same_angles(a.pitch, b.pitch) && same_angles(a.roll, b.roll);
+  // As rotations: the same mount has more than one set of angles. Consoles round to whole degrees.
+  constexpr double same_within = 0.75;
+  return craft::angle_between(craft::CraftFromBoard(a), craft::CraftFromBoard(b)).value < same_within;
 }
 
 std::string capitalised(std::string text) {

@@ -17,6 +17,7 @@ session::BenchOptions options_for(const craft::Frame& frame, craft::PropScheme s
   options.frame = frame.name;
   options.scheme = scheme;
   options.craft_name = "test craft";
+  options.mount = session::MountWish::leave;  // mount_test.cpp finds mounts
   return options;
 }
 

@@ -18,6 +18,9 @@
 
 namespace armwise::session {
 
+// What is done about the mount: found from poses and named; found and told as measured; not touched.
+enum class MountWish { find, exact, leave };
+
 struct BenchOptions {
   std::string frame;                        // empty: asked
   std::optional<craft::PropScheme> scheme;  // absent: asked
@@ -27,6 +30,7 @@ struct BenchOptions {
   std::string operator_name, place;         // for the record
   std::optional<double> strength_per_cent;  // absent: the profile's standard
   Duration spin_time{1000};
+  MountWish mount = MountWish::find;
   bool dry_run = false;  // ends with the plan shown; no write permit is ever made
 };
 

@@ -1,0 +1,273 @@
+// How the board is mounted: found, proven after it was told, and weighed with the rest: will it hold itself?
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/solve/difference.hpp"
+#include "bench_flow.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+using solve::Pose;
+
+constexpr int most_turns = 3;
+
+Move pass(Entered entered) {
+  return entered == Entered::forwards ? Move::on() : Move::back();
+}
+
+craft::AngleConvention convention_of(const console::MountAbility& ability) {
+  craft::AngleConvention convention;
+  if (!ability.codes.empty()) return convention;
+  convention.per_degree = ability.per_degree;
+  convention.signs = ability.signs;
+  convention.craft_to_board = ability.craft_to_board;
+  convention.order = craft::angle_order_named(ability.order).value_or(convention.order);
+  return convention;
+}
+
+bool changes_mount(const solve::Plan& plan) {
+  for (const solve::Change& change : plan.changes) {
+    if (std::holds_alternative<solve::SetMount>(change.what)) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+// Before the battery is connected: the craft is in the person's hands.
+Task<Move> BenchFlow::find_mount(Entered entered) {
+  const console::Profile& profile = console_.profile();
+  if (options_.mount == MountWish::leave) co_return pass(entered);
+  if (!profile.mount || !before_.mount) {
+    if (entered == Entered::forwards && profile.sense) {
+      person_.say("The profile has no setting for the mount, so armwise cannot set it.", Level::warn);
+      warnings_.emplace_back("The mount was neither found out nor set: the profile has no setting for it.");
+    }
+    co_return pass(entered);
+  }
+  if (profile.sense && entered == Entered::forwards) {
+    person_.say(
+        "First, how the board is mounted: hold the craft in a few ways. How far you tip it does not matter.");
+  }
+  if (profile.sense) {
+    mount_ = co_await mount_finder_.by_poses(options_.mount == MountWish::exact);
+  } else {
+    mount_ = co_await mount_finder_.by_arrow();
+  }
+  if (!mount_) co_return Move::back();
+  co_return Move::on();
+}
+
+bool BenchFlow::mount_is_late() const {
+  const auto& mount = console_.profile().mount;
+  return mount && mount->takes_effect == console::TakesEffect::after_restart;
+}
+
+void BenchFlow::mount_not_proven(const std::string& why) const {
+  throw Fault(FaultKind::mismatch, "The mount could not be proven, so it is not kept", why,
+              "Look at how the board sits, and start again; or leave the mount alone with --leave-mount");
+}
+
+// The same poses again, as the controller now reads them. Sets `proof`; a move where the person wants back.
+Task<std::optional<Move>> BenchFlow::prove_mount_once(solve::MountProof& proof) {
+  const console::MountAbility& ability = *console_.profile().mount;
+  const craft::ToldFromBoard set(*now_.mount);
+  const craft::AngleConvention convention = convention_of(ability);
+  const solve::WrittenMount written{mount_->rotation, convention,
+                                    craft::theirs_from(convention, *now_.mount)};
+  std::vector<Pose> wanted{Pose::level, Pose::nose_down, Pose::right_down};
+  std::vector<solve::ProofReading> readings;
+  for (std::size_t at = 0; at < wanted.size(); ++at) {
+    const std::optional<solve::PoseReading> reading = co_await mount_finder_.measure(wanted[at], "pose");
+    if (!reading && at == 0) co_return Move::back();
+    if (!reading) {
+      readings.pop_back();
+      at -= 2;
+      continue;
+    }
+    readings.push_back({wanted[at], set * reading->reading});
+    if (at + 1 < wanted.size()) continue;
+    proof = solve::prove_mount(readings, written);
+    if (proof.next_pose && wanted.size() < solve::all_poses.size()) wanted.push_back(*proof.next_pose);
+  }
+  co_return std::nullopt;
+}
+
+Task<void> BenchFlow::try_mount(const solve::MountCandidate& candidate) {
+  const craft::AngleConvention convention = convention_of(*console_.profile().mount);
+  const craft::YawPitchRoll told = craft::ours_from(convention, candidate.tell);
+  const std::vector<solve::Change> changes{
+      {solve::SetMount{*now_.mount, told}, "The proof of the mount failed; " + candidate.cause}};
+  const WritePermit permit = WritePermit::plan_agreed("the plan shown, and a trial of the mount");
+  anything_written_ = true;
+  co_await writer_.write(changes, permit, *journal_);
+  changes_.push_back(
+      {words::change(changes.front()) + ". " + candidate.cause, console_.lines_for(changes.front())});
+  warnings_.push_back("The profile's angle convention does not fit this controller: " + candidate.cause);
+  now_ = solve::with_changes(now_, changes);
+}
+
+Task<Move> BenchFlow::prove_mount_by_poses() {
+  person_.say(
+      "Now the proof of the mount: the same poses again, as the controller now reads them. No motor is spun "
+      "meanwhile; unplug the battery first if the craft is awkward to hold with it.");
+  std::vector<solve::MountCandidate> to_try;
+  bool first = true;
+  while (true) {
+    solve::MountProof proof;
+    const std::optional<Move> move = co_await prove_mount_once(proof);
+    if (move) co_return *move;
+    person_.say(proof.words, proof.proven ? Level::info : Level::warn);
+    if (proof.proven) {
+      mount_proven_ = true;
+      co_return Move::on();
+    }
+    if (first) to_try = proof.candidates;
+    first = false;
+    if (to_try.empty() || !journal_) mount_not_proven(proof.words);
+    const solve::MountCandidate candidate = to_try.front();
+    to_try.erase(to_try.begin());
+    Question question;
+    question.id = "try-mount";
+    question.kind = Question::Kind::confirm;
+    question.level = Level::warn;
+    question.text =
+        candidate.cause + " Shall that be tried? It is proven by poses again before anything is kept.";
+    const Answer answer = co_await person_.ask(question);
+    if (std::holds_alternative<Back>(answer)) co_return Move::back();
+    if (std::get<std::string>(answer) != "yes") mount_not_proven(proof.words);
+    co_await try_mount(candidate);
+  }
+}
+
+// Where the readings do not show what the controller makes of its mount, the person's display does.
+Task<std::optional<Move>> BenchFlow::ask_display() {
+  Question question;
+  question.id = "display";
+  question.kind = Question::Kind::choose;
+  question.text =
+      "If you have a display that shows the craft's attitude as the controller sees it: tip the nose down, "
+      "then "
+      "the right side down. Does the display follow?";
+  question.choices = {{"follows", "it shows nose down and right side down, as the craft is held"},
+                      {"wrong", "it shows something else"},
+                      {"none", "there is no such display at hand"}};
+  const Answer answer = co_await person_.ask(question);
+  if (std::holds_alternative<Back>(answer)) co_return Move::back();
+  const std::string said = std::get<std::string>(answer);
+  if (said == "wrong") mount_not_proven("the display showed another attitude than the craft had");
+  if (said == "none") {
+    warnings_.emplace_back(
+        "What the controller makes of the mount that it was told has not been seen: check it on a display "
+        "before "
+        "the first flight.");
+    person_.say(warnings_.back(), Level::warn);
+  }
+  co_return std::nullopt;
+}
+
+Task<std::optional<Move>> BenchFlow::check_turn() {
+  const craft::ToldFromBoard set(*now_.mount);
+  for (int attempt = 0; attempt < most_turns; ++attempt) {
+    const auto rates = co_await mount_finder_.turn_to_the_right();
+    if (!rates) co_return Move::back();
+    std::vector<std::array<double, 3>> told;
+    for (const std::array<double, 3>& rate : *rates) {
+      const craft::InTold turned = set * craft::InBoard{rate[0], rate[1], rate[2]};
+      told.push_back({turned.x, turned.y, turned.z});
+    }
+    const solve::TurnCheck check = solve::check_turn_to_the_right(told);
+    const bool right = check.result == solve::TurnCheck::Result::right;
+    person_.say(check.words, right ? Level::info : Level::warn);
+    if (right) co_return std::nullopt;
+    const bool last = attempt + 1 == most_turns;
+    if (last || check.result != solve::TurnCheck::Result::too_little) mount_not_proven(check.words);
+  }
+  co_return std::nullopt;
+}
+
+Task<Move> BenchFlow::prove_mount(Entered entered) {
+  if (!mount_ || (mount_is_late() && changes_mount(plan_))) co_return pass(entered);
+  const auto& sense = console_.profile().sense;
+  if (sense) {
+    const Move move = co_await prove_mount_by_poses();
+    if (move.kind != Move::Kind::on) co_return move;
+    if (sense->per_dps > 0) {
+      const std::optional<Move> turn = co_await check_turn();
+      if (turn) co_return *turn;
+    }
+  }
+  if (!sense || !sense->after_mount) {
+    const std::optional<Move> display = co_await ask_display();
+    if (display) co_return *display;
+  }
+  co_return Move::on();
+}
+
+Task<Move> BenchFlow::prove_mount_after_restart(Entered) {
+  if (!mount_ || mount_proven_ || !mount_is_late()) co_return Move::on();
+  if (console_.profile().sense) {
+    solve::MountProof proof;
+    std::optional<Move> move;
+    do {
+      move = co_await prove_mount_once(proof);
+    } while (move);  // what is kept already is not gone back on
+    person_.say(proof.words, proof.proven ? Level::info : Level::warn);
+    if (!proof.proven) {
+      throw Fault(FaultKind::left_changed, "The mount that the controller now keeps does not pass its proof",
+                  proof.words, "Do not fly it. Run bench again, with --leave-mount or another profile");
+    }
+    mount_proven_ = true;
+    co_return Move::on();
+  }
+  std::optional<Move> display;
+  do {
+    display = co_await ask_display();
+  } while (display);
+  co_return Move::on();
+}
+
+// What the craft does when its controller answers a disturbance. The true mount counts as the one that is
+// set where it was not found out, and once the proof has shown that the controller reads every pose right.
+solve::FlightSense BenchFlow::flight_sense(const craft::MotorMap& map, const solve::Wiring& wiring,
+                                           const solve::Snapshot& settings, bool as_planned) const {
+  solve::ConfiguredCraft configured;
+  configured.frame = frame_;
+  configured.motors = solve::motors_of(map, wiring, frame_->size());
+  configured.numbering = numbering_;
+  configured.believed_scheme = settings.props.value_or(way_out_.value_or(scheme_));
+  const craft::YawPitchRoll set = settings.mount.value_or(craft::YawPitchRoll{});
+  configured.set_mount = craft::ToldFromBoard(set);
+  configured.true_mount = craft::CraftFromBoard(set);
+  if (mount_) configured.true_mount = mount_->rotation;
+  if (as_planned && mount_proven_)
+    configured.set_mount = craft::ToldFromBoard(mount_->rotation.yaw_pitch_roll());
+  return solve::flight_sense(configured);
+}
+
+Task<Move> BenchFlow::weigh_flight(Entered entered) {
+  if (entered == Entered::backwards) co_return Move::back();
+  const solve::FlightSense sense = flight_sense(plan_.map_after, plan_.wiring_after, now_, true);
+  flight_sense_words_ = sense.words;
+  using Verdict = solve::FlightSense::Verdict;
+  person_.say(sense.words, sense.verdict == Verdict::as_designed ? Level::info : Level::danger);
+  if (sense.verdict == Verdict::will_not_hold) {
+    throw Fault(FaultKind::mismatch, "As configured the craft would not hold itself, so nothing is kept",
+                sense.words, "Check the frame, the mount and the turns, and start again");
+  }
+  if (sense.verdict == Verdict::as_designed) co_return Move::on();
+  Question question;
+  question.id = "flight-sense";
+  question.kind = Question::Kind::confirm;
+  question.level = Level::danger;
+  question.text = "The craft would hold itself, but not as designed. Go on nevertheless?";
+  const Answer answer = co_await person_.ask(question);
+  if (std::holds_alternative<Back>(answer)) co_return Move::back();
+  if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
+  warnings_.push_back("Kept although not as designed: " + sense.words);
+  co_return Move::on();
+}
+
+}  // namespace armwise::session

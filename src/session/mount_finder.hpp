@@ -1,0 +1,51 @@
+// How the board is mounted: from the accelerometer while the person holds the craft in a few poses, or from
+// what the person says where there are no readings.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/console.hpp"
+#include "armwise/craft/rotation.hpp"
+#include "armwise/session/person.hpp"
+#include "armwise/solve/mount_from_poses.hpp"
+#include "armwise/solve/pose.hpp"
+
+namespace armwise::session {
+
+struct FoundMount {
+  craft::CraftFromBoard rotation;
+  craft::YawPitchRoll angles;  // what the controller is to be told
+  std::string words;
+  bool by_sense = false;  // measured; false: the person said so
+};
+
+class MountFinder {
+ public:
+  MountFinder(console::Console& console, Person& person, Clock& clock)
+      : console_(console), person_(person), clock_(clock) {}
+
+  // Asks for poses until the mount is certain; absent: the person wants to go back. `exact`: free angles
+  // instead of the nearest named mount.
+  Task<std::optional<FoundMount>> by_poses(bool exact);
+  // Asks where the board's arrow points and which side is up.
+  Task<std::optional<FoundMount>> by_arrow();
+
+  // One pose held still and measured, board axes; absent: back.
+  Task<std::optional<solve::PoseReading>> measure(solve::Pose pose, const std::string& id);
+  // The nose turned to the right: the gyro's readings, board axes; absent: back.
+  Task<std::optional<std::vector<std::array<double, 3>>>> turn_to_the_right();
+
+ private:
+  Task<std::optional<FoundMount>> settle(const solve::MountFound& found, bool exact);
+  Task<std::vector<console::SenseReading>> sample(Duration length, Duration every);
+
+  console::Console& console_;
+  Person& person_;
+  Clock& clock_;
+};
+
+}  // namespace armwise::session
