@@ -11,8 +11,9 @@ constexpr double largest_disc = 35, coaxial_disc = 27;
 constexpr double gap = 8, side_gap = 13;  // between a disc and its words; at the side there are heads of arcs
 constexpr double room_for_nose = 22;
 
-// Places farther to the side than this have their words beside them, the others above or below.
-constexpr double far_to_the_side = 0.85, near_the_axis = 0.55;
+// Places farther to the side than this have their words beside them, the others above or below. Where eight
+// stand in one ring, those between have no room above.
+constexpr double far_to_the_side = 0.85, far_in_a_full_ring = 0.7, near_the_axis = 0.55;
 
 double disc_radius(const craft::Frame& frame) {
   double nearest = 2 * largest_disc / 0.84;
@@ -33,14 +34,13 @@ Point disc_at(const craft::Place& place, double radius) {
   return {place.y * out, -place.x * out};
 }
 
-Spot spot_of(const craft::Place& place, double radius, int lines) {
+Spot spot_of(const craft::Place& place, double radius, double far, int lines) {
   Spot spot;
   spot.disc = disc_at(place, radius);
   const bool right = place.y >= 0;
   const bool front = place.x > 0;
-  const bool beside =
-      place.level == craft::Level::upper ||
-      (place.level == craft::Level::lower ? place.y == 0 : std::abs(place.y) > far_to_the_side);
+  const bool beside = place.level == craft::Level::upper ||
+                      (place.level == craft::Level::lower ? place.y == 0 : std::abs(place.y) > far);
   spot.beside = beside;
   if (beside) {
     spot.anchor = right ? Anchor::start : Anchor::end;
@@ -73,8 +73,9 @@ double reach(const Spot& spot, double words_width) {
 Drawing drawing_of(const craft::Frame& frame, const std::vector<double>& letters, int lines) {
   Drawing drawing;
   drawing.radius = disc_radius(frame);
+  const double far = frame.size() >= 8 ? far_in_a_full_ring : far_to_the_side;
   for (std::size_t i = 0; i < frame.places.size(); ++i) {
-    const Spot spot = spot_of(frame.places[i], drawing.radius, lines);
+    const Spot spot = spot_of(frame.places[i], drawing.radius, far, lines);
     drawing.half_width = std::max({drawing.half_width, reach(spot, letters.at(i) * letter_width),
                                    std::abs(spot.disc.x) + drawing.radius});
     drawing.top = std::min({drawing.top, spot.disc.y - drawing.radius, spot.words.y - letter_size});
