@@ -50,6 +50,15 @@ practice::PracticeCraft craft_with(const craft::Frame& frame, const std::vector<
   return craft;
 }
 
+Outcome bench_on(console::Plug& plug, const console::Profile& spoken, session::Person& person,
+                 record::Store& store, Clock& clock, const session::BenchOptions& options) {
+  Outcome outcome;
+  CountingSentry sentry;
+  console::ProfileConsole console(plug, spoken, clock, sentry);
+  run(session::bench(console, person, store, clock, options), outcome.result, outcome);
+  return outcome;
+}
+
 PracticeSession::PracticeSession(const std::string& profile_name, practice::PracticeCraft craft,
                                  practice::PersonScript script, practice::MischiefPlan mischief,
                                  practice::LineHabits line, practice::Habits habits)
@@ -61,11 +70,13 @@ PracticeSession::PracticeSession(const std::string& profile_name, practice::Prac
       line_(line) {}
 
 Outcome PracticeSession::bench(const session::BenchOptions& options) {
-  Outcome outcome;
+  return bench_by(person, profile, options);
+}
+
+Outcome PracticeSession::bench_by(session::Person& who, const console::Profile& spoken,
+                                  const session::BenchOptions& options) {
   practice::PracticePlug fresh(port, clock, line_);
-  console::ProfileConsole console(fresh, profile, clock, sentry);
-  run(session::bench(console, person, store, clock, options), outcome.result, outcome);
-  return outcome;
+  return bench_on(fresh, spoken, who, store, clock, options);
 }
 
 Outcome PracticeSession::recover() {

@@ -38,12 +38,19 @@ struct Outcome {
   bool stopped = false;
 };
 
+// A session on any plug.
+Outcome bench_on(console::Plug& plug, const console::Profile& spoken, session::Person& person,
+                 record::Store& store, Clock& clock, const session::BenchOptions& options);
+
 struct PracticeSession {
   PracticeSession(const std::string& profile_name, practice::PracticeCraft craft,
                   practice::PersonScript script = {}, practice::MischiefPlan mischief = {},
                   practice::LineHabits line = {}, practice::Habits habits = {});
 
   Outcome bench(const session::BenchOptions& options);
+  // The same with another person, or with a tool whose profile is not quite what the controller speaks.
+  Outcome bench_by(session::Person& who, const console::Profile& spoken,
+                   const session::BenchOptions& options);
   Outcome recover();
 
   // Every motor sits where the controller believes and turns as `scheme` wants, by the kept settings.

@@ -1,0 +1,162 @@
+// Mounts found, told, proven and kept through the whole session.
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+#include <map>
+#include <string>
+#include <utility>
+
+#include "armwise/craft/mounts.hpp"
+#include "armwise/session/bench.hpp"
+#include "support/practice_session.hpp"
+
+namespace armwise::test {
+namespace {
+
+const craft::Frame& quad() {
+  return *craft::frame_named("quad-x");
+}
+
+session::BenchOptions options() {
+  session::BenchOptions made;
+  made.frame = "quad-x";
+  made.scheme = craft::PropScheme::in;
+  made.craft_name = "test craft";
+  return made;
+}
+
+practice::PracticeCraft mounted(const craft::YawPitchRoll& mount, std::uint64_t seed = 1) {
+  practice::PracticeCraft craft = practice::seeded_craft(quad(), seed);
+  craft.mount = mount;
+  return craft;
+}
+
+// What the record says that the controller keeps, against the truth.
+double kept_off(const PracticeSession& session, const craft::YawPitchRoll& truth) {
+  const auto& after = session.store.records.at(0).after.mount;
+  if (!after) return 180;
+  return craft::angle_between(craft::CraftFromBoard(*after), craft::CraftFromBoard(truth)).value;
+}
+
+class EveryFlatMount : public ::testing::TestWithParam<const char*> {};
+
+// Yaw by 45, upright and upside down, with a hand that misses each pose by a few degrees.
+TEST_P(EveryFlatMount, IsFoundToldProvenAndKept) {
+  int one_more_pose = 0;
+  for (const craft::Mount& mount : craft::flat_mounts()) {
+    // The menu dialect has no code for the board upside down and turned by an odd 45.
+    const bool odd = std::abs(std::remainder(mount.angles.yaw, 90)) > 1;
+    if (std::string(GetParam()) == "fell" && odd && mount.side == craft::BoardSide::upside_down) continue;
+    PracticeSession session(GetParam(), mounted(mount.angles, 3));
+    const Outcome outcome = session.bench(options());
+    ASSERT_FALSE(outcome.fault) << GetParam() << " " << mount.words << ": " << outcome.fault->sentence();
+    ASSERT_TRUE(outcome.result);
+    EXPECT_LT(kept_off(session, mount.angles), 1) << GetParam() << " " << mount.words;
+    EXPECT_TRUE(session.told("as designed")) << mount.words;
+    if (session.told("one more pose")) ++one_more_pose;
+  }
+  EXPECT_LE(one_more_pose, 4);
+}
+
+INSTANTIATE_TEST_SUITE_P(Dialects, EveryFlatMount,
+                         ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));
+
+TEST(Mount, OnEdgeIsFoundToo) {
+  for (const craft::Mount& mount : craft::axis_aligned_mounts()) {
+    PracticeSession session("tarn", mounted(mount.angles, 5));
+    const Outcome outcome = session.bench(options());
+    ASSERT_FALSE(outcome.fault) << mount.words << ": " << outcome.fault->sentence();
+    EXPECT_LT(kept_off(session, mount.angles), 1) << mount.words;
+  }
+}
+
+TEST(Mount, LeftAloneWhereThePersonSaysSo) {
+  PracticeSession session("tarn", mounted({90, 0, 0}));
+  session::BenchOptions leave = options();
+  leave.mount = session::MountWish::leave;
+  const Outcome outcome = session.bench(leave);
+  ASSERT_TRUE(outcome.result);
+  EXPECT_EQ(session.person.asked("pose"), 0);
+  EXPECT_LT(kept_off(session, {0, 0, 0}), 1);
+}
+
+TEST(Mount, FreeAnglesWithExact) {
+  PracticeSession session("brook", mounted({37, 4, -6}));
+  session::BenchOptions exact = options();
+  exact.mount = session::MountWish::exact;
+  const Outcome outcome = session.bench(exact);
+  ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
+  // The craft's own hand misses poses by about two degrees.
+  EXPECT_LT(kept_off(session, {37, 4, -6}), 8);
+}
+
+// A controller whose readings are turned by its set mount, spoken with a profile that has one sign wrong.
+TEST(Mount, AWrongSignInTheProfileIsFoundOutAndPutRight) {
+  console::Profile right = fixture_profile("tarn");
+  right.sense->after_mount = true;
+  console::Profile wrong = right;
+  wrong.mount->signs = {-1, 1, 1};
+  PracticeSession session("tarn", mounted({90, 0, 0}));
+  practice::PracticePort port(right, mounted({90, 0, 0}));
+  practice::PracticePlug plug(port, session.clock);
+  practice::PortSight sight(port, session.clock);
+  practice::PracticePerson person(sight, session.clock);
+  const Outcome outcome = bench_on(plug, wrong, person, session.store, session.clock, options());
+  ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
+  EXPECT_EQ(person.asked("try-mount"), 1);
+  const auto kept = port.controller().saved().mount;
+  EXPECT_EQ(kept[0], 90) << "the controller itself counts yaw to the right";
+  EXPECT_FALSE(session.store.records.at(0).warnings.empty());
+}
+
+// Holds the craft another way than asked, the first few times.
+class Muddled : public session::Person {
+ public:
+  Muddled(session::Person& person, std::map<std::string, std::string> instead, int times)
+      : person_(person), instead_(std::move(instead)), times_(times) {}
+  Task<session::Answer> ask(const session::Question& question) override {
+    session::Question held = question;
+    if (const auto other = instead_.find(question.pose); other != instead_.end() && times_ > 0) {
+      held.pose = other->second;
+      --times_;
+    }
+    const session::Answer answer = co_await person_.ask(held);
+    co_return answer;
+  }
+  void tell(const session::Statement& statement) override { person_.tell(statement); }
+  Task<bool> interrupted(craft::Motor motor, Duration within) override {
+    return person_.interrupted(motor, within);
+  }
+
+ private:
+  session::Person& person_;
+  std::map<std::string, std::string> instead_;
+  int times_;
+};
+
+// Two reversed poses look just like a board turned by 180: the fit cannot tell, the proof does.
+TEST(Mount, TwoReversedPosesAreCaughtByTheProof) {
+  PracticeSession session("tarn", mounted({0, 0, 0}));
+  Muddled muddled(session.person, {{"nose-down", "nose-up"}, {"right-side-down", "left-side-down"}}, 2);
+  const practice::SettingsView before = session.port.controller().saved();
+  const Outcome outcome = session.bench_by(muddled, session.profile, options());
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_NE(outcome.fault->sentence().find("could not be proven"), std::string::npos)
+      << outcome.fault->sentence();
+  EXPECT_EQ(session.port.controller().saved(), before);
+  EXPECT_EQ(session.port.controller().running(), before);
+}
+
+// One reversed pose is a mirror image, which no mount is: it is said at once, and asked again.
+TEST(Mount, OneReversedPoseIsSaidAndAskedAgain) {
+  PracticeSession session("tarn", mounted({90, 0, 180}));
+  Muddled muddled(session.person, {{"right-side-down", "left-side-down"}}, 1);
+  const Outcome outcome = session.bench_by(muddled, session.profile, options());
+  ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
+  EXPECT_TRUE(session.told("mirror"));
+  EXPECT_LT(kept_off(session, {90, 0, 180}), 1);
+}
+
+}  // namespace
+}  // namespace armwise::test
