@@ -7,6 +7,7 @@ namespace armwise::app {
 
 CommandSpec ports_command();
 CommandSpec bench_command();
+CommandSpec predict_command();
 CommandSpec recover_command();
 CommandSpec backup_command();
 CommandSpec practice_command();

@@ -1,0 +1,308 @@
+// `armwise predict`: no hardware. What a mount calls for, in the controller or on the radio.
+#include "armwise/solve/predict.hpp"
+
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+#include "armwise/console/profile_console.hpp"
+#include "armwise/craft/mounts.hpp"
+#include "armwise/record/files.hpp"
+#include "armwise/solve/sticks.hpp"
+#include "armwise/ui/picture.hpp"
+#include "armwise/ui/style.hpp"
+#include "commands.hpp"
+#include "exit_status.hpp"
+#include "session_setup.hpp"
+
+namespace armwise::app {
+namespace {
+
+using nlohmann::json;
+
+struct PredictArguments {
+  std::string frame = "quad-x", scheme = "in", profile;
+  std::optional<double> yaw, pitch, roll;
+  std::string usb, up, socket_edge = "right";
+  std::optional<double> pads_yaw;
+  bool pads_upside_down = false, radio = false, as_json = false;
+};
+
+// Nothing is plugged in here: only the words of a console are wanted.
+class NoPlug : public console::Plug {
+ public:
+  Task<std::unique_ptr<console::Line>> open() override { co_return refuse(); }
+  Task<std::unique_ptr<console::Line>> reopen(Duration) override { co_return refuse(); }
+  std::string renamed() const override { return {}; }
+  std::string identity() const override { return {}; }
+
+ private:
+  static std::unique_ptr<console::Line> refuse() {
+    throw Fault(FaultKind::internal, "predict does not talk to a controller");
+  }
+};
+class NoClock : public Clock {
+ public:
+  Instant now() const override { return Instant{0}; }
+  Task<void> sleep(Duration) override { co_return; }
+  std::string date_and_time() const override { return {}; }
+};
+class NoSentry : public console::Sentry {
+ public:
+  void turning(Duration) override {}
+  void stopped() override {}
+};
+
+craft::Degrees direction(const std::string& text, const char* option) {
+  if (const auto named = solve::direction_named(text)) return *named;
+  try {
+    std::size_t used = 0;
+    const double degrees = std::stod(text, &used);
+    if (used == text.size()) return craft::Degrees{degrees};
+  } catch (const std::exception&) {
+    // told below
+  }
+  throw Fault(FaultKind::usage, std::string(option) + " cannot be \"" + printable(text) + "\"",
+              "it is a direction on the craft",
+              "Say front, right, rear, left, front-right and so on, or degrees clockwise from the front");
+}
+
+// The mount that the options say; absent: only the direction of the socket was given.
+std::optional<craft::CraftFromBoard> mount_of(const PredictArguments& arguments) {
+  const bool by_angles = arguments.yaw || arguments.pitch || arguments.roll;
+  if (by_angles && !arguments.usb.empty()) {
+    throw Fault(FaultKind::usage, "--usb and the angles both say how the board sits", {},
+                "Give one of the two");
+  }
+  if (arguments.usb.empty()) {
+    return craft::CraftFromBoard(craft::YawPitchRoll{arguments.yaw.value_or(0), arguments.pitch.value_or(0),
+                                                     arguments.roll.value_or(0)});
+  }
+  if (arguments.up.empty()) return std::nullopt;
+  const solve::UsbView view{direction(arguments.usb, "--usb"),
+                            direction(arguments.socket_edge, "--socket-edge")};
+  return solve::mount_from_usb(view, arguments.up == "down").rotation;
+}
+
+json json_of(const craft::YawPitchRoll& mount) {
+  return {{"yaw", mount.yaw}, {"pitch", mount.pitch}, {"roll", mount.roll}};
+}
+
+json json_of(const solve::FlightSense& sense) {
+  json matrix = json::array();
+  for (std::size_t row = 0; row < 3; ++row) {
+    matrix.push_back(
+        {sense.gyro_from_asked(row, 0), sense.gyro_from_asked(row, 1), sense.gyro_from_asked(row, 2)});
+  }
+  json eigenvalues = json::array();
+  for (const auto& value : sense.eigenvalues) eigenvalues.push_back({value.real(), value.imag()});
+  json axes;
+  for (const solve::AxisSense& axis : sense.axes)
+    axes[std::string(name(axis.axis))] = std::string(name(axis.kind));
+  return {{"verdict", std::string(name(sense.verdict))},
+          {"gyro_from_asked", matrix},
+          {"eigenvalues", eigenvalues},
+          {"axes", axes},
+          {"deviations", sense.deviations},
+          {"words", sense.words}};
+}
+
+json json_of(const solve::Prediction& prediction, const craft::Frame& frame) {
+  json motors = json::array();
+  for (const solve::PredictedMotor& motor : prediction.motors) {
+    motors.push_back({{"motor", motor.motor.number},
+                      {"place", frame.places[motor.place].name},
+                      {"pin_before", motor.pin_before.name},
+                      {"pin_after", motor.pin_after.name},
+                      {"turn_as_wired", std::string(name(motor.as_wired))},
+                      {"turn_wanted", std::string(name(motor.wanted))}});
+  }
+  return {{"mount", prediction.nearest.words},
+          {"set_mount", json_of(prediction.set_mount)},
+          {"motors", motors},
+          {"turns_to_change", prediction.turns_to_change},
+          {"every_turn_opposite", prediction.every_turn_opposite},
+          {"wiring_in_doubt", prediction.wiring_in_doubt},
+          {"flight_sense_before", json_of(prediction.before)},
+          {"flight_sense_after", json_of(prediction.after)},
+          {"sentences", prediction.sentences},
+          {"words", prediction.words}};
+}
+
+json json_of(const solve::StickPlan& plan) {
+  json costs = json::array();
+  for (const solve::StickCost& cost : plan.costs) costs.push_back({{"id", cost.id}, {"words", cost.words}});
+  return {{"possible", plan.possible},
+          {"plain_swap", plan.plain_swap},
+          {"per_cent",
+           {{"roll_from_roll", plan.mix.per_cent[0]},
+            {"roll_from_pitch", plan.mix.per_cent[1]},
+            {"pitch_from_roll", plan.mix.per_cent[2]},
+            {"pitch_from_pitch", plan.mix.per_cent[3]}}},
+          {"settings", plan.settings},
+          {"in_words", plan.in_words},
+          {"costs", costs},
+          {"words", plan.words}};
+}
+
+session::CraftView view(const craft::Frame& frame, const solve::Prediction& prediction, bool after) {
+  session::CraftView made;
+  made.frame = &frame;
+  made.title = after ? "with the controller told" : "as the wires go to the nearest pads";
+  for (const solve::PredictedMotor& motor : prediction.motors) {
+    const craft::Pin& pin = motor.pin_after;  // the pin whose motor sits on this place
+    const craft::Motor number = after ? motor.motor : prediction.now.map.motor_on(pin);
+    made.at[motor.place] = {number, pin, after ? motor.wanted : motor.as_wired, motor.wanted};
+  }
+  return made;
+}
+
+void print_pictures(const std::vector<session::CraftView>& views) {
+  const ui::Surroundings around = ui::Surroundings::of_this_process();
+  const ui::Style style = ui::style_for(ui::ColourChoice::automatic, around, around.output_is_terminal);
+  const ui::Picture picture = ui::craft_pictures(views, style);
+  for (const std::string& line : ui::rendered(picture, style)) std::cout << line << "\n";
+}
+
+void print_wrapped(const std::string& text) {
+  for (const std::string& line : ui::wrapped(text, 80)) std::cout << line << "\n";
+}
+
+// The very lines for a console, where a profile is named.
+void print_lines(const PredictArguments& arguments, const craft::Frame& frame,
+                 const solve::Prediction& prediction, const console::Profile& profile) {
+  solve::Snapshot now = prediction.now;
+  const auto motors = static_cast<std::size_t>(frame.size());
+  now.turn_key = profile.turn ? profile.turn->key : solve::TurnKey::not_settable;
+  now.turns.assign(profile.turn ? motors : 0, craft::Turn::cw);
+  if (profile.map) now.map_rules = profile.map->rules;
+  now.props = profile.props ? craft::scheme_named(arguments.scheme) : std::nullopt;
+  if (!profile.mount) now.mount.reset();
+  const solve::Plan plan = solve::plan(frame, now, prediction.wiring, prediction.wanted);
+  NoPlug plug;
+  NoClock clock;
+  NoSentry sentry;
+  const console::ProfileConsole console(plug, profile, clock, sentry);
+  std::cout << "\nThe lines for " << profile.name << ":\n";
+  for (const solve::Change& change : plan.changes) {
+    for (const std::string& line : console.lines_for(change)) std::cout << "    " << printable(line) << "\n";
+  }
+  for (const solve::HandWork& work : plan.by_hand) print_wrapped("By hand: " + work.instruction);
+}
+
+int list_mounts(const PredictArguments& arguments, const solve::PredictRequest& request) {
+  const solve::UsbView usb{direction(arguments.usb, "--usb"),
+                           direction(arguments.socket_edge, "--socket-edge")};
+  json all = json::array();
+  for (const solve::UsbChoice& choice : solve::mounts_with_usb(usb, request)) {
+    if (arguments.as_json) {
+      all.push_back({{"mount", choice.mount.words},
+                     {"angles", json_of(choice.mount.angles)},
+                     {"writes", choice.writes},
+                     {"words", choice.words}});
+    } else {
+      print_wrapped("- " + choice.words);
+    }
+  }
+  if (arguments.as_json) std::cout << all.dump(2) << "\n";
+  return done;
+}
+
+int run_predict(const PredictArguments& arguments) {
+  const craft::Frame* frame = craft::frame_named(arguments.frame);
+  if (frame == nullptr) {
+    std::vector<std::string> names;
+    for (const craft::Frame& known : craft::frames()) names.push_back(known.name);
+    throw Fault(FaultKind::usage, "There is no frame called " + printable(arguments.frame), {},
+                "Choose one of: " + joined(names, ", "));
+  }
+  std::optional<console::Profile> profile;
+  if (!arguments.profile.empty())
+    profile = console::load_profile(record::read_whole(find_profile(arguments.profile)));
+  solve::PredictRequest request;
+  request.frame = frame;
+  request.scheme = *craft::scheme_named(arguments.scheme);
+  std::optional<craft::Numbering> numbering;
+  if (profile) numbering = profile->numbering_for(*frame);
+  if (!numbering) {
+    numbering.emplace();
+    for (craft::PlaceIndex place = 0; place < frame->places.size(); ++place)
+      numbering->place_of_motor.push_back(place);
+  }
+  request.numbering = *numbering;
+  if (arguments.pads_yaw || arguments.pads_upside_down) {
+    request.pads_board = craft::CraftFromBoard(
+        craft::YawPitchRoll{arguments.pads_yaw.value_or(0), 0, arguments.pads_upside_down ? 180.0 : 0.0});
+  }
+  const std::optional<craft::CraftFromBoard> mount = mount_of(arguments);
+  if (!mount) return list_mounts(arguments, request);
+  request.mount = *mount;
+  const solve::Prediction prediction = solve::predict(request);
+  std::optional<solve::StickPlan> sticks;
+  if (arguments.radio) sticks = solve::stick_plan(*mount, *frame, request.scheme, request.numbering);
+  if (arguments.as_json) {
+    json out = json_of(prediction, *frame);
+    out["frame"] = frame->name;
+    if (sticks) out["radio"] = json_of(*sticks);
+    std::cout << out.dump(2) << "\n";
+    return done;
+  }
+  print_pictures({view(*frame, prediction, false), view(*frame, prediction, true)});
+  std::cout << "\n";
+  if (!profile)
+    print_wrapped(
+        "Motors are numbered here clockwise from the nose; name a --profile for its own numbering.");
+  print_wrapped(prediction.words);
+  if (profile) print_lines(arguments, *frame, prediction, *profile);
+  if (sticks) {
+    std::cout << "\nOn the radio instead:\n";
+    print_wrapped(sticks->words);
+  }
+  return done;
+}
+
+void add_options(CLI::App& command, PredictArguments& arguments) {
+  command.add_option("--frame", arguments.frame, "the frame (quad-x)")->type_name("FRAME");
+  command.add_option("--props", arguments.scheme, "in or out (in)")
+      ->type_name("WAY")
+      ->check(CLI::IsMember({"in", "out"}));
+  const auto angle = CLI::Range(-360.0, 360.0);
+  command.add_option("--yaw", arguments.yaw, "how the board is turned: nose to the right")
+      ->type_name("DEG")
+      ->check(angle);
+  command.add_option("--pitch", arguments.pitch, "then nose up")->type_name("DEG")->check(angle);
+  command.add_option("--roll", arguments.roll, "then right side down; 180 is upside down")
+      ->type_name("DEG")
+      ->check(angle);
+  command.add_option("--usb", arguments.usb, "instead: where the USB socket points; alone, lists the mounts")
+      ->type_name("WHERE");
+  command.add_option("--up", arguments.up, "with --usb: the board's arrow side is up or down")
+      ->type_name("SIDE")
+      ->check(CLI::IsMember({"up", "down"}));
+  command
+      .add_option("--socket-edge", arguments.socket_edge, "the socket's edge, from the board's arrow (right)")
+      ->type_name("WHERE");
+  command.add_option("--pads-yaw", arguments.pads_yaw, "a separate board carries the motor pads, turned so")
+      ->type_name("DEG")
+      ->check(angle);
+  command.add_flag("--pads-upside-down", arguments.pads_upside_down, "and that board is upside down");
+  command.add_option("--profile", arguments.profile, "say the lines of this console, too")->type_name("FILE");
+  command.add_flag("--radio", arguments.radio, "what to set on the radio instead, and what that costs");
+  command.add_flag("--json", arguments.as_json, "as JSON");
+}
+
+}  // namespace
+
+CommandSpec predict_command() {
+  return {"predict", "no hardware: what a mount calls for, in the controller or on the radio",
+          "armwise predict --usb rear --up down --frame quad-x", [](CLI::App& command, Chosen&) {
+            auto arguments = std::make_shared<PredictArguments>();
+            add_options(command, *arguments);
+            return [arguments] { return run_predict(*arguments); };
+          }};
+}
+
+}  // namespace armwise::app
