@@ -54,6 +54,7 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   options.port = session.port();
   options.tool_version = ARMWISE_VERSION;
   options.spin_time = Duration{arguments.spin_milliseconds};
+  options.suspended = [&session] { return session.runtime().suspended(); };
   if (arguments.exact) options.mount = session::MountWish::exact;
   if (arguments.leave_mount) options.mount = session::MountWish::leave;
   if (arguments.strength > 0) options.strength_per_cent = arguments.strength;

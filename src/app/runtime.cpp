@@ -53,16 +53,29 @@ void say_fault(const Fault& fault, session::Person* person) {
   }
 }
 
-Runtime::Runtime() : guard_(link::Guard::start()), loop_(1), clock_(loop_.get_executor()) {}
+Runtime::Runtime() : guard_(link::Guard::start()), sentry_(*guard_), loop_(1), clock_(loop_.get_executor()) {}
+
+bool Runtime::suspended() {
+  if (!suspend_wanted_ || signals_ == nullptr) return false;
+  suspend_wanted_ = false;
+  signals_->suspend();
+  return true;
+}
 
 int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
   int last_signal = 0;
   boost::asio::cancellation_signal cancel;
   const auto cancel_flow = [&] { cancel.emit(boost::asio::cancellation_type::terminal); };
   link::Signals signals(loop_.get_executor(), [&](int number) {
-    last_signal = number;
-    cancel_flow();
+    if (number == SIGTSTP) {
+      suspend_wanted_ = true;
+      if (!sentry_.turns) suspended();
+    } else {
+      last_signal = number;
+    }
+    if (last_signal != 0 || suspend_wanted_) cancel_flow();
   });
+  signals_ = &signals;
   std::exception_ptr trouble;
   std::exception_ptr guard_trouble;
   const auto beats = guard_->join(loop_.get_executor(), [&](const Fault& fault) {
@@ -79,6 +92,7 @@ int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
         loop_.stop();  // the onlooker of a practice craft would listen on
       }));
   loop_.run();
+  signals_ = nullptr;
   if (trouble && guard_trouble) trouble = guard_trouble;
   End end{status, false};
   if (trouble) end = sorted(trouble, person.get(), last_signal);

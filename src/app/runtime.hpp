@@ -10,6 +10,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/link/guard.hpp"
 #include "armwise/link/real_clock.hpp"
+#include "armwise/link/signals.hpp"
 #include "armwise/session/person.hpp"
 
 namespace armwise::app {
@@ -26,10 +27,37 @@ class Runtime {
   // Runs the flow to its end. A signal cancels it; it stops its motors on the way out. Returns the exit
   // status; ends by the signal where one came. `person` is looked at when there is something to say: once
   // the flow has made one, faults are told to it, and it is gone (its terminal restored) when this returns.
+  // Ctrl-Z: suspends at once where no motor turns; else the spin is ended first, see suspended().
   int run(Task<int> flow, std::unique_ptr<session::Person>& person);
 
+  // The guard, for a console: it also knows whether a motor may be turning.
+  console::Sentry& sentry() { return sentry_; }
+  // For BenchOptions::suspended.
+  bool suspended();
+
  private:
+  // Passes on to the guard, and remembers.
+  class Watch : public console::Sentry {
+   public:
+    explicit Watch(link::Guard& guard) : guard_(guard) {}
+    void turning(Duration longest) override {
+      turns = true;
+      guard_.turning(longest);
+    }
+    void stopped() override {
+      guard_.stopped();
+      turns = false;
+    }
+    bool turns = false;
+
+   private:
+    link::Guard& guard_;
+  };
+
   std::unique_ptr<link::Guard> guard_;
+  Watch sentry_;
+  link::Signals* signals_ = nullptr;  // while run() runs
+  bool suspend_wanted_ = false;
   boost::asio::io_context loop_;
   link::RealClock clock_;
 };

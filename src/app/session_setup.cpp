@@ -263,7 +263,7 @@ Task<void> Session::prepare() {
     capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
     plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
   }
-  console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.guard());
+  console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
 }
 
 }  // namespace armwise::app

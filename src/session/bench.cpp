@@ -22,7 +22,7 @@ BenchFlow::BenchFlow(console::Console& console, Person& person, record::Store& s
       store_(store),
       clock_(clock),
       options_(options),
-      spins_(console, person, options.strength_per_cent, options.spin_time),
+      spins_(console, person, options.strength_per_cent, options.spin_time, options.suspended),
       writer_(console, person, clock),
       mount_finder_(console, person, clock) {}
 
@@ -88,6 +88,9 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
     co_await writer_.take_back(baseline_, permit, *journal_, "the session ended early");
     anything_written_ = false;
     close_journal("taken back");
+  }
+  if (kept_ && verified_) {
+    person_.say("The controller keeps the new settings, and they have been read back.", Level::warn);
   }
   std::rethrow_exception(trouble);
 }

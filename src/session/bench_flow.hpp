@@ -99,6 +99,7 @@ class BenchFlow {
   Task<void> read_back();
   record::CraftRecord make_record() const;
   Task<std::string> craft_name();
+  Task<void> save_configuration_after();
   Task<void> end_early(const std::exception_ptr& trouble);
   void close_journal(const std::string& how);
 

@@ -149,13 +149,36 @@ Task<std::string> BenchFlow::craft_name() {
   }
 }
 
-Task<Move> BenchFlow::record_it(Entered) {
-  if (kept_ && console_.profile().whole_configuration) {
-    const std::vector<std::string> lines = co_await console_.whole_configuration();
-    configuration_after_ = store_.save_configuration(identity_.board, clock_.date_and_time(), lines);
+// The settings are kept and proven: nothing that fails from here on may lose the record of that.
+Task<void> BenchFlow::save_configuration_after() {
+  if (!kept_ || !console_.profile().whole_configuration) co_return;
+  std::optional<Fault> trouble;
+  std::vector<std::string> lines;
+  try {
+    lines = co_await console_.whole_configuration();
+  } catch (const Fault& fault) {
+    trouble = fault;
   }
+  if (trouble) {
+    warnings_.push_back("The whole configuration could not be read afterwards: " + trouble->happened());
+    person_.say(warnings_.back(), Level::warn);
+    co_return;
+  }
+  configuration_after_ = store_.save_configuration(identity_.board, clock_.date_and_time(), lines);
+}
+
+Task<Move> BenchFlow::record_it(Entered) {
+  co_await save_configuration_after();
   record::CraftRecord made = make_record();
-  made.craft_name = co_await craft_name();
+  made.craft_name = frame_->name;
+  bool named = true;
+  try {
+    made.craft_name = co_await craft_name();
+  } catch (const StoppedByPerson&) {
+    named = false;
+  }
+  if (!named)
+    person_.say("All but the name was done, so the record goes by the name of the frame.", Level::warn);
   made.id = record::file_name_for(made.craft_name) + "-" + made.made_at.substr(0, 10);
   result_.record_file = store_.save_record(made);
   Statement done;

@@ -39,11 +39,12 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
 }  // namespace
 
 SpinChecker::SpinChecker(console::Console& console, Person& person, std::optional<double> strength_per_cent,
-                         Duration spin_time)
+                         Duration spin_time, std::function<bool()> suspended)
     : console_(console),
       person_(person),
       standard_strength_(standard_strength(console.profile(), strength_per_cent)),
-      spin_time_(spin_time) {}
+      spin_time_(spin_time),
+      suspended_(std::move(suspended)) {}
 
 double SpinChecker::strength_per_cent() const {
   return console_.profile().spin->per_cent(standard_strength_);
@@ -65,9 +66,28 @@ Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const Spi
     trouble = std::current_exception();
   }
   // Whatever happened, the stop comes before anything else.
-  if (trouble) co_await wait_in_spite_of_cancellation();
-  co_await console_.stop_all();
+  co_await stop_in_spite_of_everything(trouble);
+  // Ctrl-Z ends the spin like a signal, but not the session: once it goes on, the person is asked as always.
+  if (trouble && suspended_ && suspended_()) trouble = nullptr;
   if (trouble) std::rethrow_exception(trouble);
+}
+
+// A signal cancels whatever is waited for, the answer to a stop too: then the stop is said once more.
+Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble) {
+  for (int attempt = 0; attempt < 2; ++attempt) {
+    co_await wait_in_spite_of_cancellation();
+    std::exception_ptr failed;
+    try {
+      co_await console_.stop_all();
+    } catch (const Fault&) {
+      throw;
+    } catch (...) {
+      failed = std::current_exception();
+    }
+    if (!failed) co_return;
+    if (!trouble) trouble = failed;
+  }
+  std::rethrow_exception(trouble);
 }
 
 Task<void> SpinChecker::ask_for_the_word_again() {

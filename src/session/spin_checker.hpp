@@ -1,6 +1,8 @@
 // One motor spun briefly, and the person says what moved. The only place in the flows that turns a motor.
 #pragma once
 
+#include <exception>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -25,9 +27,10 @@ struct SpinRequest {
 
 class SpinChecker {
  public:
-  // All outlive the checker. `strength_per_cent` absent: the profile's standard.
+  // All outlive the checker. `strength_per_cent` absent: the profile's standard. `suspended` is asked after a
+  // spin that ended by an exception, once the motor is stopped: true where that was Ctrl-Z, and it is over.
   SpinChecker(console::Console& console, Person& person, std::optional<double> strength_per_cent,
-              Duration spin_time);
+              Duration spin_time, std::function<bool()> suspended = {});
 
   // Spins and asks until there is an answer; absent: the person wants to go back. The motor has been
   // stopped by the time this returns or throws; Fault(unsafe) where that is not certain.
@@ -42,6 +45,7 @@ class SpinChecker {
 
  private:
   Task<void> spin_once(craft::Motor motor, double strength, const SpinPermit& permit);
+  Task<void> stop_in_spite_of_everything(std::exception_ptr& trouble);
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
   void note(const SpinRequest& request, int attempt, std::string seen, double used);
@@ -50,6 +54,7 @@ class SpinChecker {
   Person& person_;
   double standard_strength_;  // console units
   Duration spin_time_;
+  std::function<bool()> suspended_;
   std::vector<record::SpinEntry> log_;
 };
 

@@ -6,6 +6,7 @@
 // stand.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 
@@ -31,6 +32,9 @@ struct BenchOptions {
   std::optional<double> strength_per_cent;  // absent: the profile's standard
   Duration spin_time{1000};
   MountWish mount = MountWish::find;
+  // Asked after a spin that a signal ended, once the motor is stopped: true where the signal was Ctrl-Z, the
+  // process has been suspended, and it goes on now. Empty: every signal ends the session.
+  std::function<bool()> suspended;
   bool dry_run = false;  // ends with the plan shown; no write permit is ever made
 };
 
