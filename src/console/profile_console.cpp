@@ -58,12 +58,15 @@ std::string ProfileConsole::renamed() const {
 }
 
 Conversation& ProfileConsole::Inside::talk() {
+  if (!conversation && was_open)
+    throw Fault(FaultKind::line_lost, "the controller is not connected any more");
   if (!conversation) throw Fault(FaultKind::internal, "the console was not opened");
   return *conversation;
 }
 
 Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line) {
   conversation = std::make_unique<Conversation>(std::move(line), profile, clock);
+  was_open = true;
   if (may_be_turning) co_await conversation->stop_now();
   co_await conversation->open();
 }

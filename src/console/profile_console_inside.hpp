@@ -37,7 +37,7 @@ struct ProfileConsole::Inside {
   Inside(Plug& its_plug, Profile its_profile, Clock& its_clock, Sentry& its_sentry)
       : plug(its_plug), profile(std::move(its_profile)), clock(its_clock), sentry(its_sentry) {}
 
-  // Throws Fault(internal) where the console was not opened.
+  // Throws Fault(internal) where the console was not opened, Fault(line_lost) where its line is gone.
   Conversation& talk();
 
   // Asks, and hands the reply to `read`; once more where it is lost, or `read` finds it unreadable.
@@ -74,6 +74,7 @@ struct ProfileConsole::Inside {
   Task<bool> still_there();
   Task<void> wait_for_departure();
   Task<void> come_back();
+  Task<void> get_back(Instant last);
   Task<void> talk_on(std::unique_ptr<Line> line);
 
   Plug& plug;
@@ -81,6 +82,7 @@ struct ProfileConsole::Inside {
   Clock& clock;
   Sentry& sentry;
   std::unique_ptr<Conversation> conversation;
+  bool was_open = false;
   bool may_be_turning = false;
 };
 

@@ -56,17 +56,22 @@ Task<std::optional<Fault>> ProfileConsole::Inside::stop_once() {
   co_return trouble;
 }
 
-Task<void> ProfileConsole::stop_all() {
+Task<std::optional<Fault>> ProfileConsole::try_stop() {
   Inside& inside = *inside_;
   needed(inside.profile.spin, "stopping the motors");
+  const std::optional<Fault> trouble = co_await inside.stop_once();
+  if (!trouble) {
+    inside.may_be_turning = false;
+    inside.sentry.stopped();
+  }
+  co_return trouble;
+}
+
+Task<void> ProfileConsole::stop_all() {
   std::optional<Fault> trouble;
   for (int attempt = 0; attempt < most_stops; ++attempt) {
-    trouble = co_await inside.stop_once();
-    if (!trouble) {
-      inside.may_be_turning = false;
-      inside.sentry.stopped();
-      co_return;
-    }
+    trouble = co_await try_stop();
+    if (!trouble) co_return;
     if (trouble->kind() == FaultKind::line_lost) break;
   }
   throw Fault(FaultKind::unsafe, "a motor may be turning: the stop was not acknowledged", trouble->happened(),
@@ -139,6 +144,10 @@ Task<void> ProfileConsole::Inside::wait_for_departure() {
 Task<void> ProfileConsole::Inside::come_back() {
   const Instant last = clock.now() + profile.timing.restart;
   co_await wait_for_departure();
+  co_await get_back(last);
+}
+
+Task<void> ProfileConsole::Inside::get_back(Instant last) {
   std::optional<Fault> trouble;
   do {
     conversation.reset();  // a line that is held keeps its old name taken
@@ -163,6 +172,12 @@ Task<void> ProfileConsole::Inside::come_back() {
   } while (clock.now() < last);
   throw Fault(FaultKind::not_back, "the controller is back, but its console does not answer",
               trouble->happened(), "The settings are not verified. Replug it, then run armwise recover");
+}
+
+Task<void> ProfileConsole::reopen() {
+  Inside& inside = *inside_;
+  const Instant last = inside.clock.now() + inside.profile.timing.restart;
+  co_await inside.get_back(last);
 }
 
 Task<void> ProfileConsole::keep_and_restart(const KeepPermit&) {

@@ -69,42 +69,6 @@ Task<BenchResult> BenchFlow::run() {
   co_return result_;
 }
 
-// Whatever ended the session: what was written and not kept is taken back, and the journal is closed only
-// where the controller reads as before.
-Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
-  const auto kind = [&]() -> std::optional<FaultKind> {
-    try {
-      std::rethrow_exception(trouble);
-    } catch (const Fault& fault) {
-      return fault.kind();
-    } catch (...) {
-      return std::nullopt;
-    }
-  }();
-  const bool hopeless = kind == FaultKind::left_changed || kind == FaultKind::not_back || keeping_;
-  co_await wait_in_spite_of_cancellation();
-  if (anything_written_ && !hopeless) {
-    const WritePermit permit = WritePermit::plan_agreed("taking back what was agreed to");
-    co_await writer_.take_back(baseline_, permit, *journal_, "the session ended early");
-    anything_written_ = false;
-    close_journal("taken back");
-  }
-  if (kept_ && verified_) {
-    person_.say("The controller keeps the new settings, and they have been read back.", Level::warn);
-  }
-  std::rethrow_exception(trouble);
-}
-
-void BenchFlow::close_journal(const std::string& how) {
-  if (!journal_) return;
-  record::JournalEntry entry;
-  entry.what = record::JournalEntry::What::closed;
-  entry.when = clock_.date_and_time();
-  entry.text = how;
-  journal_->append(entry);
-  journal_.reset();
-}
-
 Task<void> BenchFlow::meet() {
   co_await console_.open();
   identity_ = co_await console_.identify();

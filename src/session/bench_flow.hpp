@@ -67,6 +67,7 @@ class BenchFlow {
   Task<std::optional<Move>> choose_way_out();
   void show_plan();
   void begin_journal();
+  void journal_plan(const std::vector<solve::Change>& changes);
 
   // mount
   bool mount_is_late() const;
@@ -100,7 +101,11 @@ class BenchFlow {
   record::CraftRecord make_record() const;
   Task<std::string> craft_name();
   Task<void> save_configuration_after();
+
+  // the end, where it comes early
   Task<void> end_early(const std::exception_ptr& trouble);
+  Task<void> get_everything_back(const std::optional<Fault>& ended_by);
+  Task<void> reach_again();
   void close_journal(const std::string& how);
 
   craft::Motor motor(int index) const { return craft::Motor{index + 1}; }
@@ -141,6 +146,7 @@ class BenchFlow {
   std::map<craft::Pin, SpinSeen> proof_;
   bool keeping_ = false;  // between the order to keep and the read-back: not to be taken back blindly
   bool kept_ = false, verified_ = false;
+  bool all_proven_ = false;  // also what takes effect only with the restart
   BenchResult result_;
 };
 

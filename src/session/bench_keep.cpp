@@ -20,14 +20,6 @@ Move pass(Entered entered) {
 
 }  // namespace
 
-void BenchFlow::note(What what) {
-  if (!journal_) return;
-  record::JournalEntry entry;
-  entry.what = what;
-  entry.when = clock_.date_and_time();
-  journal_->append(entry);
-}
-
 Task<Move> BenchFlow::agree_to_keep(Entered entered) {
   if (!anything_written_) co_return pass(entered);
   if (entered == Entered::forwards) note(What::proven);
@@ -168,6 +160,7 @@ Task<void> BenchFlow::save_configuration_after() {
 }
 
 Task<Move> BenchFlow::record_it(Entered) {
+  all_proven_ = true;
   co_await save_configuration_after();
   record::CraftRecord made = make_record();
   made.craft_name = frame_->name;

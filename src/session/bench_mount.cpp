@@ -101,6 +101,8 @@ Task<void> BenchFlow::try_mount(const solve::MountCandidate& candidate) {
   const std::vector<solve::Change> changes{
       {solve::SetMount{*now_.mount, told}, "The proof of the mount failed; " + candidate.cause}};
   const WritePermit permit = WritePermit::plan_agreed("the plan shown, and a trial of the mount");
+  // What recover would finish is what is proven in the end, not what was planned at first.
+  journal_plan(changes);
   anything_written_ = true;
   co_await writer_.write(changes, permit, *journal_);
   changes_.push_back(

@@ -95,12 +95,16 @@ void BenchFlow::begin_journal() {
     saved.text = configuration_before_;
     journal_->append(saved);
   }
+  journal_plan(plan_.changes);
+}
+
+void BenchFlow::journal_plan(const std::vector<solve::Change>& changes) {
   record::JournalEntry planned;
   planned.what = What::planned;
   planned.when = clock_.date_and_time();
   planned.before = baseline_;
-  planned.after = solve::with_changes(now_, plan_.changes);
-  for (const solve::Change& change : plan_.changes) {
+  planned.after = solve::with_changes(now_, changes);
+  for (const solve::Change& change : changes) {
     for (const std::string& line : console_.lines_for(change)) planned.lines.push_back(line);
   }
   journal_->append(planned);

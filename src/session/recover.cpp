@@ -1,6 +1,7 @@
 #include "armwise/session/recover.hpp"
 
 #include <algorithm>
+#include <exception>
 #include <optional>
 #include <utility>
 
@@ -100,12 +101,36 @@ class Recovery {
     if (old && !cut_.keeping) co_return close("all old", Ending::all_old);
     const std::string choice = co_await ask();
     if (choice == "later") co_return RecoverResult{Ending::left_open};
-    if (choice == "finish")
-      co_return co_await bring_to(cut_.after, "finishing what had been proven", Ending::all_new);
-    co_return co_await bring_to(cut_.before, "as it was before that session", Ending::all_old);
+    const bool finish = choice == "finish";
+    std::exception_ptr trouble;
+    RecoverResult result;
+    try {
+      result = co_await bring_to(finish ? cut_.after : cut_.before,
+                                 finish ? "finishing what had been proven" : "as it was before that session",
+                                 finish ? Ending::all_new : Ending::all_old);
+    } catch (...) {
+      trouble = std::current_exception();
+    }
+    if (trouble) stays_open(trouble);
+    co_return result;
   }
 
  private:
+  // Whatever cut this short too: the journal stays open, and that is said.
+  [[noreturn]] static void stays_open(const std::exception_ptr& trouble) {
+    std::string why = "it was stopped";
+    try {
+      std::rethrow_exception(trouble);
+    } catch (const Fault& fault) {
+      if (fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back) throw;
+      why = fault.happened() + (fault.why().empty() ? "" : " (" + fault.why() + ")");
+    } catch (...) {
+      // Stopped, or a signal.
+    }
+    throw Fault(FaultKind::left_changed, "Recovering did not come to its end", why,
+                "Replug the controller, then run armwise recover again");
+  }
+
   CutOff matching(const std::vector<record::OpenSession>& open) {
     std::string others;
     // The newest one counts: what an older one left was found by the newer one as its "before".
@@ -171,6 +196,12 @@ class Recovery {
     journal->append(keeping);
     const KeepPermit keep = KeepPermit::proven_and_agreed("recover: " + reason);
     co_await console_.keep_and_restart(keep);
+    const console::Identity back = co_await console_.identify();
+    if (!back.same_board(identity_)) {
+      throw Fault(FaultKind::left_changed, "Another controller answers than before the restart",
+                  "it says that it is " + back.in_words(),
+                  "Plug in the controller of that session, then run armwise recover again");
+    }
     const solve::Snapshot read_back = co_await console_.snapshot(target.map.size());
     const std::vector<std::string> differing = solve::differences_in_words(read_back, target);
     if (!differing.empty()) {

@@ -4,6 +4,7 @@
 #include <exception>
 #include <utility>
 
+#include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "words.hpp"
 
@@ -75,10 +76,10 @@ Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const Spi
 // A signal cancels whatever is waited for, the answer to a stop too: then the stop is said once more.
 Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble) {
   for (int attempt = 0; attempt < 2; ++attempt) {
-    co_await wait_in_spite_of_cancellation();
+    co_await in_spite_of_cancellation();
     std::exception_ptr failed;
     try {
-      co_await console_.stop_all();
+      co_await stop();
     } catch (const Fault&) {
       throw;
     } catch (...) {
@@ -88,6 +89,45 @@ Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble)
     if (!trouble) trouble = failed;
   }
   std::rethrow_exception(trouble);
+}
+
+// Nothing where the stop was acknowledged at last.
+Task<std::optional<Fault>> SpinChecker::stop_after(bool reopened) {
+  std::optional<Fault> trouble;
+  try {
+    if (reopened) co_await console_.reopen();
+    co_await console_.stop_all();
+  } catch (const Fault& fault) {
+    trouble = fault;
+  }
+  co_return trouble;
+}
+
+// The person can stop a motor that no line reaches, so they are told at once.
+Task<void> SpinChecker::stop() {
+  std::optional<Fault> trouble = co_await console_.try_stop();
+  if (!trouble) co_return;
+  person_.say("A motor may be turning: the stop was not acknowledged (" + trouble->happened() +
+                  "). Keep clear and pull the battery plug now; unplugging USB alone does not stop a motor. "
+                  "armwise goes on trying to stop it.",
+              Level::danger);
+  bool lost = trouble->kind() == FaultKind::line_lost;
+  if (!lost) trouble = co_await stop_after(false);
+  if (trouble) {
+    lost = true;
+    trouble = co_await stop_after(true);
+  }
+  if (trouble) {
+    throw Fault(FaultKind::unsafe, "A motor may be turning: the stop was not acknowledged",
+                trouble->happened(),
+                "Keep clear and pull the battery plug. Unplugging USB alone does not stop a motor");
+  }
+  person_.say("The stop has been acknowledged now: no motor turns.", Level::warn);
+  if (lost) {
+    throw Fault(FaultKind::line_lost, "The line to the controller was lost while a motor was spun",
+                "It is back, and the motors are stopped",
+                "Look at the cable and its plugs, then start again");
+  }
 }
 
 Task<void> SpinChecker::ask_for_the_word_again() {
@@ -131,6 +171,10 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     const auto* seen = std::get_if<SpinSeen>(&answer);
     if (seen == nullptr) throw Fault(FaultKind::internal, "A spin was answered with something else");
     note(request, attempt, words::seen(frame, *seen), used);
+    if (seen->what == SpinSeen::What::several) {
+      person_.say("If a motor is still turning, keep clear and pull the battery plug.", Level::danger);
+      co_await stop();
+    }
     if (seen->what != SpinSeen::What::again) co_return *seen;
   }
 }

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "armwise/base/clock.hpp"
+#include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/console/console.hpp"
@@ -46,6 +47,8 @@ class SpinChecker {
  private:
   Task<void> spin_once(craft::Motor motor, double strength, const SpinPermit& permit);
   Task<void> stop_in_spite_of_everything(std::exception_ptr& trouble);
+  Task<void> stop();
+  Task<std::optional<Fault>> stop_after(bool reopened);
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
   void note(const SpinRequest& request, int attempt, std::string seen, double used);

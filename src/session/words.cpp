@@ -46,7 +46,8 @@ std::vector<std::string> cautions() {
       "For the first power-up of a new build use a current-limited supply or a fuse.",
       "Never leave a lithium battery connected unattended; unplug it before touching a motor or moving a "
       "wire.",
-      "Unplugging USB alone does not stop a motor: keep the battery plug within reach.",
+      "Unplugging USB alone does not stop a motor: keep the battery plug within reach, and pull it "
+      "if a motor goes on turning.",
       "Local rules, and the makers' instructions for your parts, come before this tool's.",
   };
 }

@@ -43,11 +43,18 @@ Task<void> Writer::write(const std::vector<solve::Change>& changes, const WriteP
   }
 }
 
-Task<void> Writer::take_back(const solve::Snapshot& before, const WritePermit& permit,
-                             record::Journal& journal, const std::string& why) {
-  note(journal, What::taking_back, 0, {}, why);
+void Writer::note_if_possible(record::Journal& journal, What what, const std::string& text) {
+  try {
+    note(journal, what, 0, {}, text);
+  } catch (const Fault& fault) {
+    person_.say("The journal could not be written (" + fault.why() + "): taking back goes on without it.",
+                Level::warn);
+  }
+}
+
+// One try; what went wrong, if anything did.
+Task<std::optional<Fault>> Writer::set_back(const solve::Snapshot& before, const WritePermit& permit) {
   std::optional<Fault> trouble;
-  std::vector<std::string> standing;
   try {
     const solve::Snapshot now = co_await console_.snapshot_as_left(before.map.size());
     const std::vector<solve::Change> changes = solve::difference(now, before, "as it was before");
@@ -55,17 +62,31 @@ Task<void> Writer::take_back(const solve::Snapshot& before, const WritePermit& p
   } catch (const Fault& fault) {
     trouble = fault;
   }
-  try {
-    const solve::Snapshot now = co_await console_.snapshot_as_left(before.map.size());
-    standing = solve::differences_in_words(now, before);
-  } catch (const Fault& fault) {
-    if (!trouble) trouble = fault;
-    standing.emplace_back("what it holds now cannot be read");
-  }
-  if (standing.empty()) {
-    note(journal, What::taken_back, 0, {}, {});
-    person_.say("What had been written was taken back and read back: the controller is as it was before.");
-    co_return;
+  co_return trouble;
+}
+
+Task<void> Writer::take_back(const solve::Snapshot& before, const WritePermit& permit,
+                             record::Journal& journal, const std::string& why) {
+  note_if_possible(journal, What::taking_back, why);
+  std::optional<Fault> trouble;
+  std::vector<std::string> standing;
+  // What disturbed the first try may be over.
+  for (int attempt = 0; attempt < 2; ++attempt) {
+    trouble = co_await set_back(before, permit);
+    standing.clear();
+    try {
+      const solve::Snapshot now = co_await console_.snapshot_as_left(before.map.size());
+      standing = solve::differences_in_words(now, before);
+    } catch (const Fault& fault) {
+      if (fault.kind() == FaultKind::line_lost) throw;
+      if (!trouble) trouble = fault;
+      standing.emplace_back("what it holds now cannot be read");
+    }
+    if (standing.empty()) {
+      note_if_possible(journal, What::taken_back, {});
+      person_.say("What had been written was taken back and read back: the controller is as it was before.");
+      co_return;
+    }
   }
   std::string why_not = joined(standing, "; ");
   if (trouble) why_not += " (" + trouble->happened() + ")";

@@ -2,6 +2,7 @@
 // back, with the intent in the journal before the bytes; and takes everything back where one fails.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,12 +25,15 @@ class Writer {
   Task<void> write(const std::vector<solve::Change>& changes, const WritePermit& permit,
                    record::Journal& journal);
 
-  // Brings the controller from what it reads now to `before`. Throws Fault(left_changed), which names
-  // every setting that is not as it was, where that does not work. `doing` is said to the person.
+  // Brings the controller from what it reads now to `before`. Throws Fault(line_lost), or
+  // Fault(left_changed), which names every setting that is not as it was, where that does not work. Goes on
+  // where the journal cannot be written: it names this session already.
   Task<void> take_back(const solve::Snapshot& before, const WritePermit& permit, record::Journal& journal,
                        const std::string& why);
 
  private:
+  Task<std::optional<Fault>> set_back(const solve::Snapshot& before, const WritePermit& permit);
+  void note_if_possible(record::Journal& journal, record::JournalEntry::What what, const std::string& text);
   void note(record::Journal& journal, record::JournalEntry::What what, int step,
             const std::vector<std::string>& lines, const std::string& text);
 

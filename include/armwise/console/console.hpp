@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/console/profile.hpp"
@@ -68,6 +69,14 @@ class Console {
   // Said to the person after a restart under another name; empty otherwise.
   virtual std::string renamed() const = 0;
   virtual Task<void> leave() = 0;
+
+  // One stop of all motors: nothing where it was acknowledged, else what went wrong. For who has to warn the
+  // person before trying on with stop_all().
+  virtual Task<std::optional<Fault>> try_stop() = 0;
+  // After the line was lost: waits, as long as a restart may take, for the same controller to come back, and
+  // gets into its console. Where a motor may be turning, the first thing sent is the stop.
+  // Throws Fault(not_back).
+  virtual Task<void> reopen() = 0;
 };
 
 }  // namespace armwise::console

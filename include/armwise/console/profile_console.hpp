@@ -40,6 +40,8 @@ class ProfileConsole : public Console {
   Task<bool> restart_without_keeping() override;
   std::string renamed() const override;
   Task<void> leave() override;
+  Task<std::optional<Fault>> try_stop() override;
+  Task<void> reopen() override;
 
  private:
   struct Inside;

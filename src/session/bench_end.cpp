@@ -1,0 +1,134 @@
+// How a session ends before its end: with the controller as before, or with words that say how it stands.
+#include <boost/asio/cancellation_state.hpp>
+#include <boost/asio/this_coro.hpp>
+#include <exception>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "bench_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+std::optional<Fault> fault_in(const std::exception_ptr& trouble) {
+  try {
+    std::rethrow_exception(trouble);
+  } catch (const Fault& fault) {
+    return fault;
+  } catch (...) {
+    return std::nullopt;
+  }
+}
+
+std::string why(const std::optional<Fault>& fault) {
+  if (!fault) return "it was stopped";
+  return fault->happened() + (fault->why().empty() ? "" : " (" + fault->why() + ")");
+}
+
+}  // namespace
+
+// Whatever ended the session: what was written and not kept is taken back, and the journal is closed only
+// where the controller reads as before.
+Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
+  // From here on no signal cuts anything short: each wait has its own limit.
+  co_await boost::asio::this_coro::reset_cancellation_state(boost::asio::disable_cancellation());
+  const std::optional<Fault> fault = fault_in(trouble);
+  if (keeping_) {
+    if (fault && (fault->kind() == FaultKind::left_changed || fault->kind() == FaultKind::not_back))
+      std::rethrow_exception(trouble);
+    throw Fault(FaultKind::left_changed,
+                "The controller was told to keep the settings, and whether it does is not certain",
+                why(fault), "Do not fly it. Replug the controller, then run armwise recover");
+  }
+  if (anything_written_) co_await get_everything_back(fault);
+  if (kept_ && !(fault && fault->kind() == FaultKind::left_changed)) {
+    throw Fault(FaultKind::left_changed,
+                all_proven_
+                    ? "The controller keeps the new settings, all proven, but there is no record of it"
+                    : "The controller keeps the new settings, but they were not proven once more",
+                why(fault),
+                all_proven_ ? "Run armwise bench again: it makes the record"
+                            : "Do not fly it. Run armwise bench again: it proves every motor");
+  }
+  std::rethrow_exception(trouble);
+}
+
+// Whether the controller of this session answers; waits once for it where the line is gone. Throws
+// Fault(line_lost, not_back) where it is not there, Fault(mismatch) where another one is.
+Task<void> BenchFlow::reach_again() {
+  console::Identity now = identity_;
+  bool lost = false;
+  try {
+    now = co_await console_.identify();
+  } catch (const Fault& fault) {
+    // An answer that cannot be read comes from the same controller still.
+    lost = fault.kind() == FaultKind::line_lost;
+  }
+  if (lost) {
+    person_.say(
+        "The line is gone, and what was written has not been kept: waiting for the controller to come "
+        "back, to take it back.",
+        Level::warn);
+    co_await console_.reopen();
+    now = co_await console_.identify();
+  }
+  if (!now.same_board(identity_)) {
+    throw Fault(FaultKind::mismatch, "another controller answers than before",
+                "it says that it is " + now.in_words());
+  }
+}
+
+Task<void> BenchFlow::get_everything_back(const std::optional<Fault>& ended_by) {
+  const WritePermit permit = WritePermit::plan_agreed("taking back what was agreed to");
+  std::optional<Fault> trouble;
+  for (int attempt = 0; attempt < 2; ++attempt) {
+    trouble.reset();
+    try {
+      co_await reach_again();
+      co_await writer_.take_back(baseline_, permit, *journal_, "the session ended early");
+    } catch (const Fault& fault) {
+      trouble = fault;
+    }
+    if (!trouble || trouble->kind() != FaultKind::line_lost) break;
+  }
+  if (!trouble) {
+    anything_written_ = false;
+    close_journal("taken back");
+    co_return;
+  }
+  const bool unsafe = ended_by && ended_by->kind() == FaultKind::unsafe;
+  const bool says_what_stands = trouble->kind() == FaultKind::left_changed;
+  throw Fault(FaultKind::left_changed,
+              unsafe ? "A motor may be turning, and the controller could not be set back to what it was"
+                     : "The controller could not be set back to what it was",
+              says_what_stands ? trouble->why() : why(trouble),
+              std::string(unsafe ? "Keep clear and pull the battery plug. " : "") +
+                  "Nothing has been kept. Replug the controller, then run armwise recover");
+}
+
+void BenchFlow::note(record::JournalEntry::What what) {
+  if (!journal_) return;
+  record::JournalEntry entry;
+  entry.what = what;
+  entry.when = clock_.date_and_time();
+  journal_->append(entry);
+}
+
+void BenchFlow::close_journal(const std::string& how) {
+  if (!journal_) return;
+  record::JournalEntry entry;
+  entry.what = record::JournalEntry::What::closed;
+  entry.when = clock_.date_and_time();
+  entry.text = how;
+  try {
+    journal_->append(entry);
+  } catch (const Fault& fault) {
+    // All is well but for this one line.
+    person_.say("The journal could not be closed (" + fault.why() +
+                    "). Make room, then run armwise recover: it finds nothing to do and closes it.",
+                Level::warn);
+  }
+  journal_.reset();
+}
+
+}  // namespace armwise::session
