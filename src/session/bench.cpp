@@ -3,6 +3,7 @@
 #include <exception>
 #include <utility>
 
+#include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"
@@ -44,8 +45,8 @@ std::vector<Station> BenchFlow::stations() {
       at("found", &BenchFlow::tell_what_was_found),
       at("plan", &BenchFlow::agree_to_plan),
       at("write", &BenchFlow::write),
-      at("by-hand", &BenchFlow::work_by_hand, true),
-      at("proof", &BenchFlow::prove),
+      at("by-hand", &BenchFlow::work_by_hand),
+      at("proof", &BenchFlow::prove, true),
       at("mount-proof", &BenchFlow::prove_mount),
       at("flight-sense", &BenchFlow::weigh_flight),
       at("keep?", &BenchFlow::agree_to_keep),
@@ -65,7 +66,11 @@ Task<BenchResult> BenchFlow::run() {
   } catch (...) {
     trouble = std::current_exception();
   }
-  if (trouble) co_await end_early(trouble);
+  // Once cancelled, even a coroutine that has not begun would not be entered.
+  if (trouble) {
+    co_await in_spite_of_cancellation();
+    co_await end_early(trouble);
+  }
   co_return result_;
 }
 

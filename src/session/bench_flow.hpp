@@ -91,8 +91,8 @@ class BenchFlow {
   std::vector<Expected> expected_now(bool restarted) const;
   bool needs_proof_after_restart() const;
   bool proven(const Expected& expected, const SpinSeen& seen) const;
-  Task<Move> prove_all(bool restarted, std::string phase);
-  Task<std::optional<Move>> prove_each(std::vector<Expected> pending, std::string phase);
+  Task<Move> prove_all(bool restarted, std::string phase, Entered entered);
+  Task<std::optional<Move>> prove_each(std::vector<Expected> pending, std::string phase, std::size_t first);
   std::vector<Expected> contradicted_proof(const std::vector<Expected>& all);
 
   // keep

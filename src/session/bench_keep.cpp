@@ -169,6 +169,9 @@ Task<Move> BenchFlow::record_it(Entered) {
     made.craft_name = co_await craft_name();
   } catch (const StoppedByPerson&) {
     named = false;
+  } catch (const Fault& fault) {
+    if (fault.kind() != FaultKind::usage) throw;
+    named = false;  // nothing answers the question
   }
   if (!named)
     person_.say("All but the name was done, so the record goes by the name of the frame.", Level::warn);

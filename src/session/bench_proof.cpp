@@ -68,10 +68,12 @@ bool BenchFlow::proven(const Expected& expected, const SpinSeen& seen) const {
          (!expected.turn_known || seen.turn == expected.wired.turn);
 }
 
-// Spins every motor in `pending`; absent: all were answered, else what the person or the flow wants.
-Task<std::optional<Move>> BenchFlow::prove_each(std::vector<Expected> pending, std::string phase) {
+// Spins every motor in `pending` from `first` on; absent: all were answered, else what the person or the flow
+// wants.
+Task<std::optional<Move>> BenchFlow::prove_each(std::vector<Expected> pending, std::string phase,
+                                                std::size_t first) {
   std::map<craft::Pin, int> tries;
-  for (std::size_t at = 0; at < pending.size();) {
+  for (std::size_t at = first; at < pending.size();) {
     const Expected& expected = pending[at];
     const SpinRequest request{expected.commanded, expected.motor, expected.pin, "prove", phase, true};
     const std::optional<SpinSeen> seen = co_await spins_.check(*frame_, request, *spin_permit_);
@@ -92,12 +94,18 @@ Task<std::optional<Move>> BenchFlow::prove_each(std::vector<Expected> pending, s
   co_return std::nullopt;
 }
 
-Task<Move> BenchFlow::prove_all(bool restarted, std::string phase) {
+Task<Move> BenchFlow::prove_all(bool restarted, std::string phase, Entered entered) {
   const std::vector<Expected> all = expected_now(restarted);
   std::vector<Expected> pending = all;
-  proof_.clear();
+  std::size_t first = 0;
+  if (entered == Entered::forwards || all.empty() || proof_.size() != all.size()) {
+    proof_.clear();
+  } else {
+    first = all.size() - 1;  // back from what follows: the last answer is taken again
+    spins_.undo({all[first].commanded, all[first].motor, all[first].pin, "prove", phase, true});
+  }
   for (int round = 0; round < most_rounds; ++round) {
-    const std::optional<Move> move = co_await prove_each(pending, phase);
+    const std::optional<Move> move = co_await prove_each(pending, phase, std::exchange(first, 0));
     if (move) co_return *move;
     const bool good = std::all_of(all.begin(), all.end(), [&](const Expected& expected) {
       return proven(expected, proof_.at(expected.pin));
@@ -156,7 +164,7 @@ Task<Move> BenchFlow::prove(Entered entered) {
   if (entered == Entered::forwards) {
     person_.say("Now the proof: every motor is spun again. Say what you see; what is expected is not shown.");
   }
-  co_return co_await prove_all(false, "proof");
+  co_return co_await prove_all(false, "proof", entered);
 }
 
 Task<Move> BenchFlow::prove_after_restart(Entered) {
@@ -166,7 +174,7 @@ Task<Move> BenchFlow::prove_after_restart(Entered) {
       "proven "
       "once more, as it now is. Are the props still off?",
       Level::warn);
-  const Move move = co_await prove_all(true, "proof-after-restart");
+  const Move move = co_await prove_all(true, "proof-after-restart", Entered::forwards);
   co_return move;
 }
 

@@ -67,6 +67,7 @@ Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const Spi
     trouble = std::current_exception();
   }
   // Whatever happened, the stop comes before anything else.
+  co_await in_spite_of_cancellation();
   co_await stop_in_spite_of_everything(trouble);
   // Ctrl-Z ends the spin like a signal, but not the session: once it goes on, the person is asked as always.
   if (trouble && suspended_ && suspended_()) trouble = nullptr;
