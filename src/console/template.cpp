@@ -269,7 +269,10 @@ class Matcher {
   std::optional<std::size_t> text_end(const std::string* next, std::size_t at) const {
     if (next == nullptr) return text_.size();
     for (std::size_t end = at; end <= text_.size() && end - at <= limit(); ++end) {
-      if (literal_end(*next, end)) return end;
+      const auto after = literal_end(*next, end);
+      // A literal of blanks alone may be missing at either end of the line; a text does not end before it for
+      // that.
+      if (after && (*after > end || end == text_.size())) return end;
     }
     return std::nullopt;
   }

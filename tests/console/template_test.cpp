@@ -61,6 +61,14 @@ TEST(Template, ReadsEachType) {
   EXPECT_EQ(match("[{note:text}] {x:int}", "[a b] 3"), (Values{{"note", "a b"}, {"x", "3"}}));
 }
 
+// Found by the fuzzer: the blank may be missing at a line's start, so the text ended there, empty.
+TEST(Template, ATextAtTheStartEndsWithTheBlankBehindIt) {
+  EXPECT_EQ(Template::parse("{a:text} {b}").match("hello world"), (Values{{"a", "hello"}, {"b", "world"}}));
+  EXPECT_EQ(Template::parse("{a:text} ").match("hello "), (Values{{"a", "hello"}}));
+  EXPECT_EQ(Template::parse("{a:text} = {b}").match("= world"), (Values{{"a", ""}, {"b", "world"}}));
+  EXPECT_EQ(Template::parse("{a:text} ").match(""), (Values{{"a", ""}}));
+}
+
 TEST(Template, ABlankThatOccursTwiceReadsTheSame) {
   EXPECT_TRUE(match("{pin} is {pin}", "P1 is P1"));
   EXPECT_FALSE(match("{pin} is {pin}", "P1 is P2"));
