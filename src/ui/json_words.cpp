@@ -200,6 +200,8 @@ Reading only_answers(const Reading& reading, const Question& question) {
 Reading read_text(const Question& question, const std::string& text) {
   if (question.kind == Kind::typed_word && lower_case(trimmed(text)) == "yes")
     return session::Answer{question.word};
+  // A program has {"id":"stop"} and {"id":"back"}: a text is a text.
+  if (question.kind == Kind::text) return read_text_answer(text);
   return only_answers(read_words(question, text), question);
 }
 
@@ -219,6 +221,7 @@ Ordered ask_object(const Question& question) {
   if (question.kind == Kind::typed_word) object["word"] = question.word;
   if (!question.suggestion.empty()) object["suggestion"] = printable(question.suggestion);
   if (question.kind == Kind::pose) object["pose"] = question.pose;
+  for (const auto& [blank, value] : question.values) object["values"][printable(blank)] = printable(value);
   if (question.plan != nullptr) add_plan(object, *question.plan);
   object["choices"] = choices_of(question);
   object["back"] = question.may_go_back;

@@ -209,9 +209,9 @@ Task<Answer> TerminalPerson::State::typed(const Question& question) {
       terminal.line(what_can_be_said(question));
       continue;
     }
-    // Words that mean something in lines are a name like any other where a name is asked for.
-    if (question.kind == Question::Kind::text && is_printable(text)) co_return Answer{text};
-    const Reading reading = read_words(question, text);
+    // Words that mean something in lines are a text like any other where a text is asked for.
+    const bool is_text = question.kind == Question::Kind::text;
+    const Reading reading = is_text ? read_text_answer(text) : read_words(question, text);
     if (std::holds_alternative<StopWanted>(reading)) throw StoppedByPerson();
     if (const auto* answer = std::get_if<Answer>(&reading)) {
       const Answer result = *answer;

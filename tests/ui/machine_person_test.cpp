@@ -129,6 +129,16 @@ TEST(MachinePerson, StopsOnStopAndOnEndOfInput) {
   }
 }
 
+TEST(MachinePerson, TakesATextAsItStands) {
+  Machine machine("{\"id\":\"lesson\",\"answer\":\"stop\"}\n");
+  Question question;
+  question.id = "lesson";
+  question.kind = Question::Kind::text;
+  question.values = {{"motor", "2"}};
+  EXPECT_EQ(answer_of(machine.loop, machine.person, question), Answer{std::string("stop")});
+  EXPECT_EQ(machine.lines().at(0)["values"], json({{"motor", "2"}}));
+}
+
 TEST(MachinePerson, RefusesToGoBackWhereThatCannotBe) {
   Machine machine("{\"id\":\"back\"}\n{\"id\":\"keep\",\"answer\":\"yes\"}\n");
   Question question = confirm_question();

@@ -111,6 +111,8 @@ TEST(Text, IsKeptAsTypedAndTheSuggestionOnlyOnRequest) {
   question.suggestion = "quad-x";
   EXPECT_EQ(answer_to(question, " Red <Kite> & Co "), Answer{std::string("Red <Kite> & Co")});
   EXPECT_EQ(answer_to(question, "="), Answer{std::string("quad-x")});
+  EXPECT_EQ(answer_to(question, "\"stop\""), Answer{std::string("stop")});
+  EXPECT_EQ(answer_to(question, "say \"hello\""), Answer{std::string("say \"hello\"")});
   EXPECT_NE(refusal_of(question, "bad\x1B[2Jname"), "");
 }
 
