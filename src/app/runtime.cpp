@@ -9,10 +9,18 @@
 #include <utility>
 
 #include "armwise/link/signals.hpp"
+#include "armwise/ui/terminal_person.hpp"
 #include "exit_status.hpp"
 
 namespace armwise::app {
 namespace {
+
+// The guard stops the motors; the terminal is nobody else's to restore.
+void leave_a_usable_terminal(int signal) {
+  ui::restore_terminal();
+  std::signal(signal, SIG_DFL);
+  std::raise(signal);
+}
 
 // How a flow ended, as an exit status; `interrupted`: by Ctrl-C at a question.
 struct End {
@@ -53,7 +61,11 @@ void say_fault(const Fault& fault, session::Person* person) {
   }
 }
 
-Runtime::Runtime() : guard_(link::Guard::start()), sentry_(*guard_), loop_(1), clock_(loop_.get_executor()) {}
+Runtime::Runtime() : guard_(link::Guard::start()), sentry_(*guard_), loop_(1), clock_(loop_.get_executor()) {
+  // A reader of the output that goes away must not end the tool before its motors are stopped.
+  std::signal(SIGPIPE, SIG_IGN);
+  for (const int fatal : {SIGABRT, SIGQUIT}) std::signal(fatal, leave_a_usable_terminal);
+}
 
 bool Runtime::suspended() {
   if (!suspend_wanted_ || signals_ == nullptr) return false;
