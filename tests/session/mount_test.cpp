@@ -4,8 +4,10 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <memory>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "armwise/craft/mounts.hpp"
 #include "armwise/session/bench.hpp"
@@ -156,6 +158,55 @@ TEST(Mount, OneReversedPoseIsSaidAndAskedAgain) {
   ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
   EXPECT_TRUE(session.told("mirror"));
   EXPECT_LT(kept_off(session, {90, 0, 180}), 1);
+}
+
+// A console without readings: the person says where the arrow points, and what their display then shows.
+struct ByArrow {
+  explicit ByArrow(const std::string& display) : profile(fixture_profile("tarn")) {
+    profile.sense.reset();
+    script.answers = {{"arrow", {"right"}}, {"side-up", {"down"}}, {"display", {display}}};
+  }
+  Outcome run() {
+    port = std::make_unique<practice::PracticePort>(profile, mounted({90, 0, 180}));
+    practice::PracticePlug plug(*port, clock);
+    practice::PortSight sight(*port, clock);
+    practice::PracticePerson person(sight, clock, script);
+    Outcome outcome = bench_on(plug, profile, person, store, clock, options());
+    told = person.told();
+    return outcome;
+  }
+  console::Profile profile;
+  practice::PersonScript script;
+  practice::ManualClock clock;
+  MemoryStore store;
+  std::unique_ptr<practice::PracticePort> port;
+  std::vector<std::string> told;
+};
+
+TEST(Mount, IsSaidByThePersonWhereThereAreNoReadings) {
+  ByArrow session("follows");
+  const Outcome outcome = session.run();
+  ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
+  const auto kept = session.port->controller().saved().mount;
+  EXPECT_EQ(kept, (std::array<double, 3>{90, 0, 180}));
+  EXPECT_TRUE(session.store.records.at(0).warnings.empty());
+}
+
+TEST(Mount, IsNotKeptWhereTheDisplayShowsSomethingElse) {
+  ByArrow session("wrong");
+  const Outcome outcome = session.run();
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_NE(outcome.fault->sentence().find("display showed another attitude"), std::string::npos);
+  EXPECT_EQ(session.port->controller().saved().mount, (std::array<double, 3>{0, 0, 0}));
+  EXPECT_EQ(session.port->controller().running().mount, (std::array<double, 3>{0, 0, 0}));
+}
+
+TEST(Mount, IsKeptWithAWarningWhereThereIsNoDisplay) {
+  ByArrow session("none");
+  const Outcome outcome = session.run();
+  ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
+  ASSERT_FALSE(session.store.records.at(0).warnings.empty());
+  EXPECT_NE(session.store.records.at(0).warnings.front().find("display"), std::string::npos);
 }
 
 }  // namespace
