@@ -1,8 +1,10 @@
 // A console's bytes: the abilities of a controller, asked for through its profile, whatever comes back.
 //
 // Input: the profile, the line's habits, three things to do, then the script (faulty_controller.hpp).
+#include <array>
 #include <cmath>
 #include <cstdint>
+#include <cstdio>
 #include <filesystem>
 #include <functional>
 #include <set>
@@ -34,6 +36,12 @@ const std::vector<Profile>& profiles() {
     return read;
   }();
   return all;
+}
+
+std::string with_decimals(double number, int decimals) {
+  std::array<char, 64> text{};
+  std::snprintf(text.data(), text.size(), "%.*f", decimals, number);
+  return text.data();
 }
 
 class WatchingSentry : public console::Sentry {
@@ -155,7 +163,7 @@ class Bench {
   void spin(int number) {
     const console::SpinAbility& ability = *console_.profile().spin;
     const console::Values values{{"motor", console_.profile().motor_code(craft::Motor{number})},
-                                 {"strength", std::to_string(std::lround(ability.standard))},
+                                 {"strength", with_decimals(ability.standard, ability.decimals)},
                                  {"milliseconds", "1000"}};
     wire_.spin_line =
         ability.spin.steps.back().send.format(values) + std::string(console::line_end_of(console_.profile()));
