@@ -170,6 +170,10 @@ Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
   co_return reply;
 }
 
+const std::vector<std::string>& Conversation::heard_at_last() const {
+  return state_->talk.heard_at_last();
+}
+
 Task<void> Conversation::resynchronise() {
   State& state = *state_;
   const std::string line_end(line_end_of(state.profile));

@@ -69,7 +69,12 @@ struct ProfileConsole::Inside {
 
   Task<std::optional<Fault>> stop_once();
 
-  Task<bool> keep();
+  // What became of an order to keep.
+  struct Kept {
+    bool confirmed = false;
+    bool gone = false;  // the controller went away, or is about to
+  };
+  Task<Kept> keep();
   Task<void> restart();
   Task<bool> still_there();
   Task<void> wait_for_departure();

@@ -89,24 +89,27 @@ Task<bool> ProfileConsole::Inside::still_there() {
   co_return there;
 }
 
-// True where the controller goes away on keeping. Keeping twice does no harm, so it may be said again.
-Task<bool> ProfileConsole::Inside::keep() {
+// Keeping twice does no harm, so it may be said again.
+Task<ProfileConsole::Inside::Kept> ProfileConsole::Inside::keep() {
   const KeepAbility& ability = needed(profile.keep, "keeping the settings");
   const Order order{&ability.keep, {}};
   for (int attempt = 1;; ++attempt) {
     std::optional<Fault> trouble;
     try {
       const Reply reply = co_await talk().run(order.command->steps, order.values);
-      if (is_confirmed(profile, order, reply)) co_return ability.restarts;
+      if (is_confirmed(profile, order, reply)) co_return Kept{true, ability.restarts};
       trouble = Fault(FaultKind::unreadable, "the console did not confirm that it kept the settings");
     } catch (const Fault& fault) {
       if (fault.kind() == FaultKind::refused) throw fault.within("while keeping the settings");
       trouble = fault;
     }
-    // The reply is lost with the line where the controller restarts at once.
-    if (trouble->kind() == FaultKind::line_lost) co_return true;
+    // The end of the reply is lost with the line where the controller restarts at once.
+    if (trouble->kind() == FaultKind::line_lost) {
+      const Reply reply{talk().heard_at_last()};
+      co_return Kept{ability.keep.confirms.has_value() && is_confirmed(profile, order, reply), true};
+    }
     const bool there = co_await still_there();
-    if (!there) co_return true;
+    if (!there) co_return Kept{false, true};
     if (attempt == 2) throw trouble->within("while keeping the settings");
   }
 }
@@ -180,12 +183,22 @@ Task<void> ProfileConsole::reopen() {
   co_await inside.get_back(last);
 }
 
+// Where the line was lost before the confirmation came, the controller may have restarted, or it may only
+// have been unplugged for a moment: then what it runs is not what it keeps, and reading back would not show
+// it.
 Task<void> ProfileConsole::keep_and_restart(const KeepPermit&) {
   Inside& inside = *inside_;
-  const bool gone = co_await inside.keep();
-  const bool restartable = inside.profile.keep->restart.has_value();
-  if (!gone && restartable) co_await inside.restart();
-  if (gone || restartable) co_await inside.come_back();
+  const bool restartable = inside.profile.keep && inside.profile.keep->restart.has_value();
+  for (int attempt = 1; attempt <= 2; ++attempt) {
+    const Inside::Kept kept = co_await inside.keep();
+    if (!kept.gone && restartable) co_await inside.restart();
+    if (kept.gone || restartable) co_await inside.come_back();
+    if (kept.confirmed) co_return;
+    // One that restarts by itself went away on both orders, and can say no more.
+    if (attempt == 2 && inside.profile.keep->restarts) co_return;
+  }
+  throw Fault(FaultKind::not_back, "the controller went away twice instead of keeping the settings", {},
+              "Unplug it, plug it in again, then run armwise recover");
 }
 
 Task<bool> ProfileConsole::restart_without_keeping() {

@@ -122,7 +122,14 @@ Task<Heard> Talk::exchange(const std::string& sent, bool may_settle) {
   const std::string bytes = sent + std::string(line_end_of(profile_));
   co_await write(bytes);
   ReplyBuffer buffer;
-  const std::optional<Ending> ending = co_await read_reply(buffer, sent);
+  heard_at_last_.clear();
+  std::optional<Ending> ending;
+  try {
+    ending = co_await read_reply(buffer, sent);
+  } catch (const Fault& fault) {
+    if (fault.kind() == FaultKind::line_lost) heard_at_last_ = buffer.lines();
+    throw;
+  }
   Heard heard;
   heard.lines = buffer.lines();
   if (ending) {
@@ -186,8 +193,14 @@ std::vector<std::string> Talk::without_prompts(std::vector<std::string> lines) c
   return lines;
 }
 
+// A console that was known to echo and does not any more would be waited for in vain at each reply.
 void Talk::learn_echo(bool echoed) {
-  if (!echo_) echo_ = echoed;
+  missing_echoes_ = echoed ? 0 : missing_echoes_ + 1;
+  if (!echo_) {
+    echo_ = echoed;
+  } else if (*echo_ && missing_echoes_ >= 2) {
+    echo_.reset();
+  }
 }
 
 Task<Heard> Talk::listen(Duration patience) {

@@ -50,6 +50,9 @@ class Talk {
 
   const Prompts& prompts() const { return prompts_; }
 
+  // What came of the reply under way when its line was lost.
+  const std::vector<std::string>& heard_at_last() const { return heard_at_last_; }
+
   bool anything_heard() const { return !first_heard_.empty(); }
   bool only_noise_heard() const { return first_heard_.is_noise(); }
   bool only_echo_heard() const;
@@ -81,7 +84,9 @@ class Talk {
   std::optional<bool> echo_;
   bool in_step_ = false;
   bool end_line_seen_ = false;
+  int missing_echoes_ = 0;
   unsigned words_ = 0;
+  std::vector<std::string> heard_at_last_;
   ReplyBuffer first_heard_;  // for what is said where nothing opens
   std::string last_written_;
 };

@@ -6,6 +6,7 @@
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "bench_flow.hpp"
+#include "who.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -76,7 +77,7 @@ Task<BenchResult> BenchFlow::run() {
 
 Task<void> BenchFlow::meet() {
   co_await console_.open();
-  identity_ = co_await console_.identify();
+  identity_ = co_await identify_surely(console_);
   const std::string who = identity_.in_words();
   person_.say(who.empty() ? "The controller answers; it does not say what it is."
                           : "The controller answers: " + who + ".");

@@ -6,6 +6,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "bench_flow.hpp"
+#include "who.hpp"
 
 namespace armwise::session {
 namespace {
@@ -42,13 +43,21 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
   }
   if (anything_written_) co_await get_everything_back(fault);
   if (kept_ && !(fault && fault->kind() == FaultKind::left_changed)) {
+    const bool unsafe = fault && fault->kind() == FaultKind::unsafe;
     throw Fault(FaultKind::left_changed,
                 all_proven_
                     ? "The controller keeps the new settings, all proven, but there is no record of it"
                     : "The controller keeps the new settings, but they were not proven once more",
                 why(fault),
-                all_proven_ ? "Run armwise bench again: it makes the record"
-                            : "Do not fly it. Run armwise bench again: it proves every motor");
+                std::string(unsafe ? "Keep clear and pull the battery plug. " : "") +
+                    (all_proven_ ? "Run armwise bench again: it makes the record"
+                                 : "Do not fly it. Run armwise bench again: it proves every motor"));
+  }
+  if (fault && fault->next().empty()) {
+    throw Fault(
+        fault->kind(), fault->happened(), fault->why(),
+        "The controller is as it was before. Look at the cable and its plugs, unplug the controller and "
+        "plug it in, then start again");
   }
   std::rethrow_exception(trouble);
 }
@@ -59,7 +68,7 @@ Task<void> BenchFlow::reach_again() {
   console::Identity now = identity_;
   bool lost = false;
   try {
-    now = co_await console_.identify();
+    now = co_await identify_again(console_, identity_);
   } catch (const Fault& fault) {
     // An answer that cannot be read comes from the same controller still.
     lost = fault.kind() == FaultKind::line_lost;
@@ -70,7 +79,7 @@ Task<void> BenchFlow::reach_again() {
         "back, to take it back.",
         Level::warn);
     co_await console_.reopen();
-    now = co_await console_.identify();
+    now = co_await identify_again(console_, identity_);
   }
   if (!now.same_board(identity_)) {
     throw Fault(FaultKind::mismatch, "another controller answers than before",

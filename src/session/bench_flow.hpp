@@ -57,6 +57,9 @@ class BenchFlow {
   Task<Move> prove_mount_after_restart(Entered entered);
   Task<Move> record_it(Entered entered);
 
+  // questions
+  Task<solve::Snapshot> read_twice();
+
   // spins
   SpinRequest check_request(craft::Motor motor) const;
   std::vector<solve::Sighting> sightings() const;

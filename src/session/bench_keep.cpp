@@ -6,6 +6,7 @@
 #include "armwise/craft/mounts.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
+#include "who.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -59,15 +60,20 @@ Task<Move> BenchFlow::keep(Entered) {
 // Asked again after the restart: what the controller holds now is what counts.
 Task<void> BenchFlow::read_back() {
   if (anything_written_) {
-    const console::Identity now = co_await console_.identify();
+    const console::Identity now = co_await identify_again(console_, identity_);
     if (!now.same_board(identity_)) {
       throw Fault(FaultKind::left_changed, "Another controller answers than before",
                   "it says that it is " + now.in_words() + ", before it was " + identity_.in_words(),
                   "Plug in the controller of this session, then run armwise recover");
     }
   }
-  const solve::Snapshot read = co_await console_.snapshot(frame_->size());
-  const std::vector<std::string> differing = solve::differences_in_words(read, now_);
+  std::vector<std::string> differing;
+  // What reads otherwise may be a byte that was damaged on the line: it is asked for once more.
+  for (int attempt = 0; attempt < 2; ++attempt) {
+    const solve::Snapshot read = co_await console_.snapshot(frame_->size());
+    differing = solve::differences_in_words(read, now_);
+    if (differing.empty()) break;
+  }
   if (!differing.empty()) {
     throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
                 joined(differing, "; "), "Do not fly it. Run armwise recover to finish or to go back");

@@ -4,6 +4,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"
 
@@ -14,6 +15,8 @@ namespace {
 Move pass(Entered entered) {
   return entered == Entered::forwards ? Move::on() : Move::back();
 }
+
+constexpr int most_readings = 3;
 
 bool is_back(const Answer& answer) {
   return std::holds_alternative<Back>(answer);
@@ -68,9 +71,25 @@ Task<Move> BenchFlow::choose_props(Entered entered) {
   co_return Move::on();
 }
 
+// What is planned with, and what everything is taken back to: a byte lost on the line must not get into it.
+Task<solve::Snapshot> BenchFlow::read_twice() {
+  solve::Snapshot read = co_await console_.snapshot(frame_->size());
+  for (int attempt = 0; attempt < most_readings; ++attempt) {
+    solve::Snapshot again = co_await console_.snapshot(frame_->size());
+    const std::vector<std::string> differing = solve::differences_in_words(again, read);
+    if (differing.empty()) co_return again;
+    person_.say("Read twice, the settings differ (" + joined(differing, "; ") + "): they are read once more.",
+                Level::warn);
+    read = std::move(again);
+  }
+  throw Fault(FaultKind::unreadable, "The controller's settings read otherwise each time",
+              "bytes are lost or damaged on the line, or the settings change by themselves",
+              "Try another cable and another port of the computer, then start again");
+}
+
 Task<Move> BenchFlow::read_settings(Entered entered) {
   if (entered == Entered::backwards) co_return Move::back();
-  before_ = co_await console_.snapshot(frame_->size());
+  before_ = co_await read_twice();
   if (before_.map.size() < frame_->size()) {
     throw Fault(FaultKind::mismatch,
                 "The controller lists " +

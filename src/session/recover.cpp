@@ -8,6 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
+#include "who.hpp"
 #include "words.hpp"
 #include "writer.hpp"
 
@@ -17,6 +18,8 @@ namespace {
 using record::JournalEntry;
 using What = JournalEntry::What;
 using Ending = RecoverResult::Ending;
+
+constexpr int most_rounds = 3;
 
 // What a journal tells of the session that was cut off.
 struct CutOff {
@@ -88,12 +91,19 @@ class Recovery {
       person_.say("No session was cut off: there is nothing to recover.");
       co_return RecoverResult{Ending::nothing_to_do};
     }
-    co_await console_.open();
-    // A motor may have been left turning by whatever cut that session off.
-    if (console_.profile().spin) co_await console_.stop_all();
-    identity_ = co_await console_.identify();
-    cut_ = matching(open);
-    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
+    std::optional<Fault> lost;
+    try {
+      co_await console_.open();
+      co_await look(open);
+    } catch (const Fault& fault) {
+      if (fault.kind() != FaultKind::line_lost && fault.kind() != FaultKind::unsafe) throw;
+      lost = fault;
+    }
+    // A command that was cut off half-way is carried out once its line ends, and may have been a restart.
+    if (lost) {
+      co_await console_.reopen();
+      co_await look(open);
+    }
     tell_how_things_stand();
     const bool old = solve::differences_in_words(now_, cut_.before).empty();
     const bool fresh = solve::differences_in_words(now_, cut_.after).empty();
@@ -116,6 +126,14 @@ class Recovery {
   }
 
  private:
+  Task<void> look(const std::vector<record::OpenSession>& open) {
+    // A motor may have been left turning by whatever cut that session off.
+    if (console_.profile().spin) co_await console_.stop_all();
+    identity_ = co_await identify_surely(console_);
+    cut_ = matching(open);
+    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
+  }
+
   // Whatever cut this short too: the journal stays open, and that is said.
   [[noreturn]] static void stays_open(const std::exception_ptr& trouble) {
     std::string why = "it was stopped";
@@ -188,15 +206,26 @@ class Recovery {
   Task<RecoverResult> bring_to(solve::Snapshot target, std::string reason, Ending ending) {
     const std::unique_ptr<record::Journal> journal = store_.take_up_journal(cut_.journal);
     const WritePermit permit = WritePermit::plan_agreed("recover: " + reason);
-    const std::vector<solve::Change> changes = solve::difference(now_, target, reason);
-    co_await writer_.write(changes, permit, *journal);
+    // A setting that belongs to a pin shows only once the pin is on its motor again: hence in rounds.
+    for (int round = 0; round < most_rounds; ++round) {
+      const std::vector<solve::Change> changes = solve::difference(now_, target, reason);
+      if (changes.empty()) break;
+      co_await writer_.write(changes, permit, *journal);
+      now_ = co_await console_.snapshot_as_left(target.map.size());
+    }
+    const std::vector<std::string> standing = solve::differences_in_words(now_, target);
+    if (!standing.empty()) {
+      throw Fault(FaultKind::left_changed, "The controller does not take the settings",
+                  joined(standing, "; "),
+                  "Nothing more has been kept. Replug the controller, then run armwise recover again");
+    }
     JournalEntry keeping;
     keeping.what = What::keeping;
     keeping.when = clock_.date_and_time();
     journal->append(keeping);
     const KeepPermit keep = KeepPermit::proven_and_agreed("recover: " + reason);
     co_await console_.keep_and_restart(keep);
-    const console::Identity back = co_await console_.identify();
+    const console::Identity back = co_await identify_again(console_, identity_);
     if (!back.same_board(identity_)) {
       throw Fault(FaultKind::left_changed, "Another controller answers than before the restart",
                   "it says that it is " + back.in_words(),

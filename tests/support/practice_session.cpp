@@ -59,10 +59,21 @@ Outcome bench_on(console::Plug& plug, const console::Profile& spoken, session::P
   return outcome;
 }
 
+Outcome recover_by(practice::PracticePort& port, const console::Profile& spoken, session::Person& person,
+                   record::Store& store, practice::ManualClock& clock) {
+  Outcome outcome;
+  CountingSentry sentry;
+  practice::PracticePlug plug(port, clock);
+  console::ProfileConsole console(plug, spoken, clock, sentry);
+  run(session::recover(console, person, store, clock), outcome.recovered, outcome);
+  return outcome;
+}
+
 PracticeSession::PracticeSession(const std::string& profile_name, practice::PracticeCraft craft,
                                  practice::PersonScript script, practice::MischiefPlan mischief,
                                  practice::LineHabits line, practice::Habits habits)
     : profile(fixture_profile(profile_name)),
+      mischief(mischief.what),
       port(profile, std::move(craft), mischief, habits),
       plug(port, clock, line),
       sight(port, clock),

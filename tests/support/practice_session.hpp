@@ -42,6 +42,10 @@ struct Outcome {
 Outcome bench_on(console::Plug& plug, const console::Profile& spoken, session::Person& person,
                  record::Store& store, Clock& clock, const session::BenchOptions& options);
 
+// A recovery on any port.
+Outcome recover_by(practice::PracticePort& port, const console::Profile& spoken, session::Person& person,
+                   record::Store& store, practice::ManualClock& clock);
+
 struct PracticeSession {
   PracticeSession(const std::string& profile_name, practice::PracticeCraft craft,
                   practice::PersonScript script = {}, practice::MischiefPlan mischief = {},
@@ -61,6 +65,7 @@ struct PracticeSession {
   bool told(const std::string& part) const;
 
   const console::Profile& profile;
+  const practice::Mischief mischief;
   practice::ManualClock clock;
   practice::PracticePort port;
   practice::PracticePlug plug;

@@ -43,6 +43,9 @@ class Conversation {
   // Throws Fault(no_reply, line_lost, unreadable); Fault(refused) with the console's words.
   Task<Reply> run(const Steps& steps, const Values& values);
 
+  // What had come of a reply when its line was lost, after a run() that threw Fault(line_lost).
+  const std::vector<std::string>& heard_at_last() const;
+
   // After a time-out: gets back into step and proves it. Throws as open().
   Task<void> resynchronise();
 
