@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <tuple>
 
 namespace armwise::practice {
 namespace {
@@ -260,7 +261,9 @@ std::vector<Turning> Board::turning(Instant now) const {
       seen.push_back({craft_.frame->places[end->second.place].name, turn});
     }
   }
-  std::sort(seen.begin(), seen.end());
+  std::sort(seen.begin(), seen.end(), [](const Turning& a, const Turning& b) {
+    return std::tie(a.place, a.turn) < std::tie(b.place, b.turn);
+  });
   seen.erase(std::unique(seen.begin(), seen.end()), seen.end());
   return seen;
 }

@@ -55,7 +55,7 @@ void PracticeController::Inside::fold_listing(const Phrase& phrase, Outcome& out
   if (mischief.strikes(Mischief::listing_cut_short, listings_))
     outcome.lines.resize(outcome.lines.size() / 2);
   if (phrase.query->lines.empty() || !is_json(phrase.query->lines.front())) return;
-  const std::string all = "\"all\":[" + joined(outcome.lines, ",") + "]}";
+  const std::string all = "\"entries\":[" + joined(outcome.lines, ",") + "]}";
   if (auto line = board.filled(phrase.query->lines.front(), {{"rest", all}}))
     outcome.lines = {std::move(*line)};
 }

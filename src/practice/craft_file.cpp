@@ -39,11 +39,17 @@ craft::Turn turn_at(const Json& value, const std::string& path) {
   return *turn;
 }
 
+std::string of(const std::string& path, const std::string& key) {
+  std::string whole = path;
+  whole += '.';
+  return whole += printable(key);
+}
+
 craft::YawPitchRoll angles_at(const Json& value, const std::string& path) {
   if (!value.is_object()) unsound(path, "an object with yaw, pitch and roll is expected here");
   craft::YawPitchRoll angles;
   for (const auto& [key, angle] : value.items()) {
-    const double degrees = number_at(angle, path + "." + key, -360, 360);
+    const double degrees = number_at(angle, of(path, key), -360, 360);
     if (key == "yaw") {
       angles.yaw = degrees;
     } else if (key == "pitch") {
@@ -51,7 +57,7 @@ craft::YawPitchRoll angles_at(const Json& value, const std::string& path) {
     } else if (key == "roll") {
       angles.roll = degrees;
     } else {
-      unsound(path + "." + key, "no such angle");
+      unsound(of(path, key), "no such angle");
     }
   }
   return angles;

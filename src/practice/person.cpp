@@ -11,6 +11,13 @@ using session::Answer;
 using session::Question;
 using session::SpinSeen;
 
+const craft::Frame& frame_of(const Question& question) {
+  if (question.frame == nullptr) {
+    throw Fault(FaultKind::internal, "the question " + question.id + " about a spin names no frame");
+  }
+  return *question.frame;
+}
+
 std::string in_words(const Question& question, const Answer& answer) {
   if (std::holds_alternative<session::Back>(answer)) return "back";
   if (const auto* text = std::get_if<std::string>(&answer)) return *text;
@@ -25,7 +32,7 @@ std::string in_words(const Question& question, const Answer& answer) {
     case SpinSeen::What::one:
       break;
   }
-  return question.frame->places.at(seen.place).name + " " + std::string(craft::name(seen.turn));
+  return frame_of(question).places.at(seen.place).name + " " + std::string(craft::name(seen.turn));
 }
 
 SpinSeen spin_typed(const Question& question, const std::string& text) {
@@ -33,7 +40,7 @@ SpinSeen spin_typed(const Question& question, const std::string& text) {
   if (text == "several") return {SpinSeen::What::several, 0, craft::Turn::cw};
   if (text == "again") return {SpinSeen::What::again, 0, craft::Turn::cw};
   const std::size_t blank = text.find(' ');
-  const auto place = question.frame->find(text.substr(0, blank));
+  const auto place = frame_of(question).find(text.substr(0, blank));
   const auto turn = craft::turn_named(blank == std::string::npos ? std::string() : text.substr(blank + 1));
   if (!place || !turn)
     throw Fault(FaultKind::usage, "\"" + text + "\" is no answer to the question " + question.id);
@@ -94,6 +101,7 @@ Task<Answer> PracticePerson::ask(const Question& question) {
   if (question.frame != nullptr) frame_ = question.frame;
   const std::string text = scripted(question.id);
   if (text == "stop") throw StoppedByPerson();
+  if (question.kind == Question::Kind::spin && ++spin_questions_ > script_.patience) throw StoppedByPerson();
   Answer answer;
   if (!text.empty()) {
     answer = typed(question, text);
@@ -107,7 +115,10 @@ Task<Answer> PracticePerson::ask(const Question& question) {
 }
 
 Answer PracticePerson::typed(const Question& question, const std::string& text) const {
-  if (text == "back") return session::Back{};
+  // "back" may be one of the choices.
+  const bool chosen = std::any_of(question.choices.begin(), question.choices.end(),
+                                  [&](const session::Choice& choice) { return choice.key == text; });
+  if (text == "back" && !chosen) return session::Back{};
   if (question.kind == Question::Kind::spin) return spin_typed(question, text);
   return text;
 }
@@ -148,13 +159,12 @@ Task<void> PracticePerson::work_by_hand(const Question& question) {
 
 Answer PracticePerson::as_seen(const Question& question) const {
   if (seen_.empty()) return SpinSeen{SpinSeen::What::none, 0, craft::Turn::cw};
-  const auto place = question.frame->find(seen_.front().place);
+  const auto place = frame_of(question).find(seen_.front().place);
   if (seen_.size() > 1 || !place) return SpinSeen{SpinSeen::What::several, 0, craft::Turn::cw};
   return SpinSeen{SpinSeen::What::one, *place, seen_.front().turn};
 }
 
 Answer PracticePerson::spin_seen(const Question& question) {
-  ++spin_questions_;
   const Answer truth = as_seen(question);
   const auto slip = script_.slips.find(spin_questions_);
   return slip == script_.slips.end() ? truth : slipped(question, truth, slip->second);
@@ -168,7 +178,7 @@ Answer PracticePerson::slipped(const Question& question, Answer truth, PersonScr
       seen.turn = opposite(seen.turn);
       return seen;
     case Slip::wrong_place:
-      seen.place = (seen.place + 1) % question.frame->places.size();
+      seen.place = (seen.place + 1) % frame_of(question).places.size();
       return seen;
     case Slip::saw_nothing:
       return SpinSeen{SpinSeen::What::none, 0, craft::Turn::cw};

@@ -16,7 +16,7 @@ std::optional<Instant> earlier(std::optional<Instant> a, std::optional<Instant> 
 }  // namespace
 
 PracticePort::PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief,
-                           Habits habits)
+                           const Habits& habits)
     : profile_(profile),
       mischief_(mischief),
       habits_(habits),

@@ -131,13 +131,16 @@ TEST(Tarn, StopsItsMotorsOnARestart) {
 
 TEST(Tarn, FeelsTheGround) {
   FarSide tarn("tarn");
-  EXPECT_EQ(tarn.say("tell feel\r\n"), "tell feel\r\nfeels x 0.0000 y 0.0000 z -1.0000\r\ntarn> ");
+  EXPECT_EQ(tarn.say("tell feel\r\n"),
+            "tell feel\r\nfeels x 0.0000 y 0.0000 z -1.0000\r\nturns x 0.0000 y 0.0000 z 0.0000\r\ntarn> ");
   // Right side down by 60 degrees: the push of the ground comes from the left, sin 60 of it along -y.
   ASSERT_TRUE(tarn.controller.craft().hold("right-side-down"));
-  EXPECT_EQ(tarn.say("tell feel\r\n"), "tell feel\r\nfeels x 0.0000 y -0.8660 z -0.5000\r\ntarn> ");
+  EXPECT_EQ(tarn.say("tell feel\r\n"),
+            "tell feel\r\nfeels x 0.0000 y -0.8660 z -0.5000\r\nturns x 0.0000 y 0.0000 z 0.0000\r\ntarn> ");
   // Nose down by 60: the push comes along +x.
   ASSERT_TRUE(tarn.controller.craft().hold("nose-down"));
-  EXPECT_EQ(tarn.say("tell feel\r\n"), "tell feel\r\nfeels x -0.8660 y 0.0000 z -0.5000\r\ntarn> ");
+  EXPECT_EQ(tarn.say("tell feel\r\n"),
+            "tell feel\r\nfeels x -0.8660 y 0.0000 z -0.5000\r\nturns x 0.0000 y 0.0000 z 0.0000\r\ntarn> ");
 }
 
 TEST(Sedge, IsSilentUntilItIsOpened) {
@@ -206,9 +209,15 @@ TEST(Sedge, RestartsOnSaving) {
 TEST(Sedge, FeelsWithItsOwnAxes) {
   FarSide sedge("sedge");
   sedge.say("edit\n");
-  EXPECT_EQ(sedge.say("accel.*\n"), "accel.*\naccel.x = 0.0000\naccel.y = 0.0000\naccel.z = 9.8066\n# ");
+  const std::string still = "felt.gyro.x = 0.0000\nfelt.gyro.y = 0.0000\nfelt.gyro.z = 0.0000\n# ";
+  EXPECT_EQ(sedge.say("felt.*\n"),
+            "felt.*\nfelt.accel.x = 0.0000\nfelt.accel.y = 0.0000\nfelt.accel.z = 9.8066\n" + still);
   ASSERT_TRUE(sedge.controller.craft().hold("right-side-down"));
-  EXPECT_EQ(sedge.say("accel.*\n"), "accel.*\naccel.x = -8.4928\naccel.y = 0.0000\naccel.z = 4.9033\n# ");
+  EXPECT_EQ(sedge.say("felt.*\n"),
+            "felt.*\nfelt.accel.x = -8.4928\nfelt.accel.y = 0.0000\nfelt.accel.z = 4.9033\n" + still);
+  // 45 degrees a second to the right, in radians, about an axis that points up.
+  ASSERT_TRUE(sedge.controller.craft().hold("turning-right"));
+  EXPECT_TRUE(sedge.say("felt.*\n").ends_with("felt.gyro.z = -0.7854\n# "));
 }
 
 TEST(Fell, WalksThroughItsMenus) {
@@ -288,7 +297,7 @@ TEST(Brook, AnswersEachLineWithOneOfJson) {
 TEST(Brook, ListsEverythingOnOneLine) {
   FarSide brook("brook");
   const std::string all = brook.say("dump\n");
-  EXPECT_TRUE(all.starts_with("{\"re\":\"dump\",\"all\":[{\"entry\":\"")) << all;
+  EXPECT_TRUE(all.starts_with("{\"re\":\"dump\",\"entries\":[{\"entry\":\"")) << all;
   EXPECT_TRUE(all.ends_with("}]}\n")) << all;
   EXPECT_EQ(std::count(all.begin(), all.end(), '\n'), 1);
   EXPECT_NE(all.find("{\"re\":\"props\",\"out\":false}"), std::string::npos) << all;

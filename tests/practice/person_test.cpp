@@ -70,7 +70,7 @@ TEST_F(PersonTest, SeesASpinThatEndsBeforeTheLook) {
 
 TEST_F(PersonTest, MakesTheMistakesAskedForOnce) {
   using Slip = PersonScript::Slip;
-  play({{}, {{1, Slip::wrong_turn}, {2, Slip::wrong_place}, {3, Slip::once_more}, {4, Slip::stop}}, {}});
+  play({{}, {{1, Slip::wrong_turn}, {2, Slip::wrong_place}, {3, Slip::once_more}, {4, Slip::stop}}, {}, 200});
   spin("spin motor 2 at 6 for 1500");
   EXPECT_EQ(ask_spin(), Answer(SpinSeen{SpinSeen::What::one, place("rear-right"), craft::Turn::ccw}));
   const SpinSeen wrong = std::get<SpinSeen>(ask_spin());
@@ -82,7 +82,7 @@ TEST_F(PersonTest, MakesTheMistakesAskedForOnce) {
 }
 
 TEST_F(PersonTest, PressesAKeyOrStopsInMidSpin) {
-  play({{}, {}, {{1, PersonScript::Slip::once_more}, {2, PersonScript::Slip::stop}}});
+  play({{}, {}, {{1, PersonScript::Slip::once_more}, {2, PersonScript::Slip::stop}}, 200});
   EXPECT_TRUE(result_of(person->interrupted(craft::Motor{1}, 1000ms)));
   EXPECT_THROW(result_of(person->interrupted(craft::Motor{1}, 1000ms)), StoppedByPerson);
   EXPECT_FALSE(result_of(person->interrupted(craft::Motor{1}, 1000ms)));
@@ -107,7 +107,7 @@ TEST_F(PersonTest, AnswersTheOtherQuestionsOfItself) {
 }
 
 TEST_F(PersonTest, AnswersByTheScriptInTurn) {
-  play({{{"props", {"out", "back", "in"}}, {"spin", {"fl ccw", "none"}}}, {}, {}});
+  play({{{"props", {"out", "back", "in"}}, {"spin", {"fl ccw", "none"}}}, {}, {}, 200});
   Question question;
   question.id = "props";
   question.kind = Question::Kind::choose;
@@ -118,6 +118,12 @@ TEST_F(PersonTest, AnswersByTheScriptInTurn) {
   EXPECT_EQ(ask(question), Answer(std::string("in"))) << "the last one from then on";
   EXPECT_EQ(ask_spin(), Answer(SpinSeen{SpinSeen::What::one, place("front-left"), craft::Turn::ccw}));
   EXPECT_EQ(std::get<SpinSeen>(ask_spin()).what, SpinSeen::What::none);
+}
+
+TEST_F(PersonTest, LosesPatienceInTheEnd) {
+  play({{}, {}, {}, 3});
+  for (int i = 0; i < 3; ++i) EXPECT_EQ(std::get<SpinSeen>(ask_spin()).what, SpinSeen::What::none);
+  EXPECT_THROW(ask_spin(), StoppedByPerson);
 }
 
 TEST_F(PersonTest, ReversesByHandWhatThePlanAsksFor) {

@@ -42,7 +42,7 @@ struct Soldered {
 struct Turning {
   std::string place;
   craft::Turn turn = craft::Turn::cw;
-  auto operator<=>(const Turning&) const = default;
+  bool operator==(const Turning&) const = default;
 };
 
 struct PracticeCraft {

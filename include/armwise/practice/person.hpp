@@ -23,6 +23,9 @@ struct PersonScript {
   std::map<int, Slip> slips;
   // During the nth spin (from 1) a key is pressed, or the person stops everything.
   std::map<int, Slip> during_spin;  // once_more: any key; stop: Ctrl-C
+  // After so many spin questions the person has had enough, and stops: a controller that never behaves
+  // would otherwise be asked about for ever.
+  int patience = 200;
 };
 
 class PracticePerson : public session::Person {

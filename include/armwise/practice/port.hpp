@@ -26,7 +26,7 @@ class PracticePort {
  public:
   // `profile` outlives the port.
   PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief = {},
-               Habits habits = {});
+               const Habits& habits = {});
 
   // What happens by itself up to `now`: a port vanishes, comes back, bytes move. Called by all below.
   void advance(Instant now);
