@@ -29,8 +29,11 @@ struct Habits {
     habits.between = pauses.at((byte >> 2U) & 3U);
     habits.floods = (byte & 16U) != 0;
     habits.comes_back = (byte & 32U) == 0;
-    // A line gives what has gathered: small pieces without end would only test patience.
-    if (habits.floods) habits.chunk = std::max<std::size_t>(habits.chunk, 4096);
+    // As fast as a USB port at full speed goes: without a pace, time would stand still.
+    if (habits.floods) {
+      habits.chunk = 4096;
+      habits.between = std::max(habits.between, Duration{10});
+    }
     return habits;
   }
 };
@@ -91,8 +94,12 @@ class FaultyLine : public console::Line {
 
  private:
   void refill() {
-    if (wire_.controller.last_answer().empty()) return;
-    while (wire_.coming.size() < wire_.habits.chunk) wire_.coming += wire_.controller.last_answer();
+    const std::string& answer = wire_.controller.last_answer();
+    if (answer.empty()) return;
+    if (flood_.empty()) {
+      while (flood_.size() < wire_.habits.chunk) flood_ += answer;
+    }
+    wire_.coming = flood_;
   }
 
   // Whatever the controller says: nothing but text and line ends is sent back to it.
@@ -104,6 +111,7 @@ class FaultyLine : public console::Line {
   }
 
   Wire& wire_;
+  std::string flood_;
 };
 
 class FaultyPlug : public console::Plug {
