@@ -137,7 +137,7 @@ INSTANTIATE_TEST_SUITE_P(
         Cut{"fell", Mischief::vanish_same_name, from, 11}, Cut{"brook", Mischief::cut_line, from, 11},
         Cut{"brook", Mischief::vanish_other_name, to, 11}, Cut{"moor", Mischief::cut_line, from, 11},
         Cut{"moor", Mischief::vanish_same_name, to, 11}),
-    [](const ::testing::TestParamInfo<Cut>& info) { return words(info.param); });
+    [](const ::testing::TestParamInfo<Cut>& given) { return words(given.param); });
 
 }  // namespace
 }  // namespace armwise::test

@@ -412,7 +412,7 @@ INSTANTIATE_TEST_SUITE_P(
     Dialects, EveryMischief,
     ::testing::Values(Table{"tarn", session::MountWish::find}, Table{"sedge", session::MountWish::leave},
                       Table{"brook", session::MountWish::leave}, Table{"moor", session::MountWish::leave}),
-    [](const ::testing::TestParamInfo<Table>& info) { return std::string(info.param.dialect); });
+    [](const ::testing::TestParamInfo<Table>& given) { return std::string(given.param.dialect); });
 
 }  // namespace
 }  // namespace armwise::test

@@ -70,11 +70,11 @@ Outcome recover_by(practice::PracticePort& port, const console::Profile& spoken,
 }
 
 PracticeSession::PracticeSession(const std::string& profile_name, practice::PracticeCraft craft,
-                                 practice::PersonScript script, practice::MischiefPlan mischief,
+                                 practice::PersonScript script, practice::MischiefPlan planned,
                                  practice::LineHabits line, practice::Habits habits)
     : profile(fixture_profile(profile_name)),
-      mischief(mischief.what),
-      port(profile, std::move(craft), mischief, habits),
+      mischief(planned.what),
+      port(profile, std::move(craft), planned, habits),
       plug(port, clock, line),
       sight(port, clock),
       person(sight, clock, std::move(script)),
