@@ -29,11 +29,22 @@ std::string read_open_send(const JsonNode& node) {
   return send;
 }
 
+void refuse_number_as_word(const JsonNode& node, const Template& read) {
+  for (const Piece& piece : read.pieces()) {
+    if (piece.text != "word" || !piece.blank) continue;
+    if (piece.type == BlankType::whole || piece.type == BlankType::decimal)
+      node.refuse("{word} is made of letters and cannot be a number");
+  }
+}
+
 Query read_barrier(const JsonNode& node) {
   Query barrier = read_query(node, {"word"}, {"word"});
+  if (barrier.steps.size() != 1) node.refuse("must be one step: it is sent wherever the console may stand");
   need_blank(node, barrier.steps, "word");
+  refuse_number_as_word(node, barrier.steps.front().send);
   for (const Template& line : barrier.lines) {
     if (!line.has("word")) node.refuse("a line has no blank {word}");
+    refuse_number_as_word(node, line);
     for (const Step& step : barrier.steps) {
       if (line.match(step.send.format({{"word", "w"}}))) {
         node.refuse("its answer reads like its own echo, so it would prove nothing");

@@ -173,6 +173,13 @@ std::string squeezed(std::string_view text) {
   return out;
 }
 
+// A line end inside a line is no blank: a word made of it would end up empty.
+std::string_view without_outer_blanks(std::string_view text) {
+  const std::size_t first = text.find_first_not_of(' ');
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(' ') - first + 1);
+}
+
 // Matches the pieces of one template against one squeezed text.
 class Matcher {
  public:
@@ -207,7 +214,7 @@ class Matcher {
 
  private:
   static bool keep_value(const std::string& name, std::string_view raw, Values& values) {
-    const std::string_view value = trimmed(raw);
+    const std::string_view value = without_outer_blanks(raw);
     const auto [kept, is_new] = values.emplace(name, value);
     return is_new || name == "skip" || kept->second == value;
   }

@@ -125,6 +125,20 @@ TEST(ProfileLoader, RefusesABarrierThatItsOwnEchoWouldAnswer) {
   EXPECT_EQ(said, "open.barrier: its answer reads like its own echo, so it would prove nothing");
 }
 
+// Found on the way to the fuzzer: the loader put a word into a blank that takes numbers, and failed with
+// another kind of fault; and of a barrier of two steps only the first was ever sent.
+TEST(ProfileLoader, RefusesABarrierWhoseWordCannotBeSent) {
+  const auto with_barrier = [](const std::string& barrier) {
+    return refusal(R"({"armwise_profile": 1, "name": "x", "open": {"prompt": "> ", "barrier": )" + barrier +
+                   "}}");
+  };
+  const std::string number = "open.barrier: {word} is made of letters and cannot be a number";
+  EXPECT_EQ(with_barrier(R"({"send": "say {word:int}", "lines": ["said {word}"]})"), number);
+  EXPECT_EQ(with_barrier(R"({"send": "say {word}", "lines": ["said {word:decimal}"]})"), number);
+  EXPECT_EQ(with_barrier(R"({"send": ["go", "say {word}"], "lines": ["said {word}"]})"),
+            "open.barrier: must be one step: it is sent wherever the console may stand");
+}
+
 TEST(ProfileLoader, RefusesAPlaceholderThatIsAMotorsCode) {
   EXPECT_EQ(refusal_with("/map/no_motor", "3"), "map.no_motor: \"3\" is a motor's code as well");
 }

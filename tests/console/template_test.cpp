@@ -69,6 +69,12 @@ TEST(Template, ATextAtTheStartEndsWithTheBlankBehindIt) {
   EXPECT_EQ(Template::parse("{a:text} ").match(""), (Values{{"a", ""}}));
 }
 
+// Found by the fuzzer: a word of line ends alone was read as an empty one.
+TEST(Template, AWordIsNeverEmpty) {
+  EXPECT_EQ(Template::parse("d:{pin}").match("d:\r\r"), (Values{{"pin", "\r\r"}}));
+  EXPECT_EQ(Template::parse("d:{pin}").match("d:"), std::nullopt);
+}
+
 TEST(Template, ABlankThatOccursTwiceReadsTheSame) {
   EXPECT_TRUE(match("{pin} is {pin}", "P1 is P1"));
   EXPECT_FALSE(match("{pin} is {pin}", "P1 is P2"));
