@@ -1,0 +1,96 @@
+// Somebody behind `--machine`: reads the program's lines, answers its questions by what can be seen turning.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/program.hpp"
+
+namespace armwise::test {
+
+class MachineDriver {
+ public:
+  using Json = nlohmann::json;
+  // What has turned since the last spin began, as [{"arm": …, "turn": …}].
+  using Eyes = std::function<Json()>;
+
+  explicit MachineDriver(Program& program) : program_(program) {}
+
+  Eyes eyes;                                 // absent: what the practice craft shows
+  std::map<std::string, Json> answers;       // question id -> what is written instead, always
+  std::function<void(const Json&)> at_line;  // called with each line before it is answered
+  std::vector<Json> lines;                   // all that came
+
+  // Answers until the program says no more; its last line.
+  Json run() {
+    while (const auto text = program_.line()) {
+      Json line = Json::parse(*text, nullptr, false);
+      if (line.is_discarded()) line = {{"type", "no JSON"}, {"text", *text}};
+      lines.push_back(line);
+      if (line.value("doing", "") == "spin") moving_ = Json::array();
+      if (line.value("doing", "") == "practice") moving_ = line.at("moving");
+      if (at_line) at_line(line);
+      if (line.value("type", "") == "ask") program_.write(answer(line).dump() + "\n");
+    }
+    return lines.empty() ? Json() : lines.back();
+  }
+
+  int asked(const std::string& id) const {
+    int count = 0;
+    for (const Json& line : lines) {
+      if (line.value("type", "") == "ask" && line.value("id", "") == id) ++count;
+    }
+    return count;
+  }
+  bool said(const std::string& part) const {
+    for (const Json& line : lines) {
+      if (line.value("text", "").find(part) != std::string::npos) return true;
+    }
+    return false;
+  }
+  std::string all() const {
+    std::string text;
+    for (const Json& line : lines) text += line.dump() + "\n";
+    return text;
+  }
+
+ private:
+  Json answer(const Json& question) {
+    const std::string id = question.at("id");
+    Json own{{"id", id}};
+    if (const auto given = answers.find(id); given != answers.end()) {
+      own.update(given->second);
+      return own;
+    }
+    const std::string kind = question.at("kind");
+    if (kind == "spin") {
+      const Json seen = eyes ? eyes() : moving_;
+      if (seen.size() != 1) {
+        own["seen"] = seen.empty() ? "none" : "several";
+      } else {
+        own["arm"] = seen[0].at("arm");
+        own["turn"] = seen[0].at("turn");
+      }
+    } else if (kind == "typed-word") {
+      own["answer"] = question.at("word");
+    } else if (kind == "pose") {
+      own["answer"] = "ready";
+    } else if (kind == "text") {
+      own["answer"] = "driven craft";
+    } else if (kind == "choose") {
+      own["answer"] = question.at("choices").at("answer").begin().key();
+    } else {
+      own["answer"] = "yes";
+    }
+    return own;
+  }
+
+  Program& program_;
+  Json moving_ = Json::array();
+};
+
+}  // namespace armwise::test
