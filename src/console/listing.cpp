@@ -12,6 +12,9 @@
 namespace armwise::console {
 namespace {
 
+// What a console counts is far below; a larger number overflows once it is scaled, and is damage.
+constexpr double largest_number = 1e12;
+
 [[noreturn]] void unreadable(const std::string& what, const std::string& why = {}) {
   throw Fault(FaultKind::unreadable, what, why);
 }
@@ -51,23 +54,29 @@ std::vector<Entry> entries_in(const Profile& profile, const std::vector<Values>&
   return entries;
 }
 
+// Two spellings of one pin are one pin.
+std::string pin_key(const Profile& profile, const std::string& pin) {
+  return profile.case_sensitive ? pin : lower_case(pin);
+}
+
 // Each motor, or each pin where the map is kept by pin, may be said once.
 void refuse_doubled_keys(const Profile& profile, const std::vector<Entry>& entries) {
   std::set<std::string> seen;
   const bool by_pin = profile.map->rules.kept == solve::MapKept::per_pin;
   for (const Entry& entry : entries) {
     if (!by_pin && !entry.motor) continue;
-    const std::string key = by_pin ? "pin " + entry.pin : in_words(*entry.motor);
-    if (!seen.insert(key).second) unreadable("the map lists " + key + " twice");
+    const std::string listed = by_pin ? "pin " + entry.pin : in_words(*entry.motor);
+    const std::string key = by_pin ? pin_key(profile, entry.pin) : listed;
+    if (!seen.insert(key).second) unreadable("the map lists " + listed + " twice");
   }
 }
 
-void refuse_shared(const std::vector<Entry>& entries) {
+void refuse_shared(const Profile& profile, const std::vector<Entry>& entries) {
   std::map<std::string, craft::Motor> motor_on;
   std::map<craft::Motor, std::string> pin_of;
   for (const Entry& entry : entries) {
     if (!entry.motor || entry.pin.empty()) continue;
-    const auto [pin, new_pin] = motor_on.emplace(entry.pin, *entry.motor);
+    const auto [pin, new_pin] = motor_on.emplace(pin_key(profile, entry.pin), *entry.motor);
     const auto [motor, new_motor] = pin_of.emplace(*entry.motor, entry.pin);
     const std::string why = "That can be left from a session that was cut off; armwise recover puts it right";
     if (!new_pin) {
@@ -139,7 +148,7 @@ double number_in(const Values& values, const std::string& blank) {
   if (text.starts_with('+')) text.remove_prefix(1);
   double number = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(number)) {
+  if (error != std::errc{} || end != text.data() + text.size() || !(std::abs(number) <= largest_number)) {
     unreadable("the " + blank + " reads \"" + printable(text) + "\", which is no number");
   }
   return number;
@@ -158,7 +167,7 @@ std::string number_text(double number, int decimals) {
 craft::MotorMap map_in(const Profile& profile, const std::vector<Values>& rows, int motors, Listing listing) {
   const std::vector<Entry> entries = entries_in(profile, rows);
   refuse_doubled_keys(profile, entries);
-  if (listing == Listing::whole) refuse_shared(entries);
+  if (listing == Listing::whole) refuse_shared(profile, entries);
   std::map<int, std::string> pins;
   for (const Entry& entry : entries) {
     if (entry.motor) pins[entry.motor->number] = entry.pin;

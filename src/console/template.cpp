@@ -247,6 +247,7 @@ class Matcher {
       case BlankType::word:
         return word_end(next, at);
       case BlankType::rest:
+        if (text_.size() - at > limit()) return std::nullopt;
         return text_.size();
       case BlankType::text:
         return text_end(next, at);
@@ -256,7 +257,7 @@ class Matcher {
 
   // "12" is no number in "12abc".
   std::optional<std::size_t> number_end(std::size_t end, std::size_t at, const std::string* next) const {
-    if (end == at) return std::nullopt;
+    if (end == at || end - at > limit()) return std::nullopt;
     if (next == nullptr && end < text_.size() && is_letter_or_digit(text_[end])) return std::nullopt;
     return end;
   }
@@ -274,6 +275,7 @@ class Matcher {
   }
 
   std::optional<std::size_t> text_end(const std::string* next, std::size_t at) const {
+    if (next == nullptr && text_.size() - at > limit()) return std::nullopt;
     if (next == nullptr) return text_.size();
     for (std::size_t end = at; end <= text_.size() && end - at <= limit(); ++end) {
       const auto after = literal_end(*next, end);

@@ -195,6 +195,15 @@ TEST_P(OnTarn, RefusesAListThatIsNotWhole) {
   EXPECT_EQ(fault_of([&] { run(console.snapshot(6)); }).kind(), FaultKind::unreadable);
 }
 
+// Letters are taken without case, so two spellings of a pin passed for two pins.
+TEST_P(OnTarn, RefusesAPinOnTwoMotorsHoweverItIsSpelt) {
+  controller.running.pin[3] = "p1";
+  const Fault fault = fault_of([&] { run(console.snapshot(4)); });
+  EXPECT_EQ(fault.kind(), FaultKind::unreadable);
+  EXPECT_EQ(fault.happened(),
+            "while reading which pin drives each motor: the map has motor 1 and motor 3 on pin p1");
+}
+
 TEST_P(OnTarn, SpinsUnderWatchAndStops) {
   run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
   EXPECT_EQ(controller.turning, 3);
@@ -402,6 +411,14 @@ class OnBrook : public testing::TestWithParam<std::size_t>, public On<test::Broo
     open();
   }
 };
+
+// Radians: a number that is one as it stands, but none once it is made degrees.
+TEST_P(OnBrook, RefusesANumberThatOverflowsOnceItIsScaled) {
+  controller.yaw = "1e308";
+  const Fault fault = fault_of([&] { run(console.snapshot(4)); });
+  EXPECT_EQ(fault.kind(), FaultKind::unreadable);
+  EXPECT_EQ(fault.happened(), "while reading the set mount: the yaw reads \"1e308\", which is no number");
+}
 
 TEST_P(OnBrook, ReadsListsOnOneLineAndAsksForEachTurn) {
   const solve::Snapshot snapshot = run(console.snapshot(4));

@@ -75,6 +75,16 @@ TEST(Template, AWordIsNeverEmpty) {
   EXPECT_EQ(Template::parse("d:{pin}").match("d:"), std::nullopt);
 }
 
+// Found by the fuzzer: only words and texts kept to the limit.
+TEST(Template, NoValueInsideATextIsLongerThanTheLimit) {
+  const std::string digits(257, '7');
+  EXPECT_TRUE(Template::parse("{motor:int}").match_all(digits).empty());
+  EXPECT_TRUE(Template::parse("x {rest}").match_all("x " + digits).empty());
+  EXPECT_TRUE(Template::parse("x {items}").match_all("x " + digits).empty());
+  EXPECT_EQ(Template::parse("{motor:int}").match_all(digits.substr(1)).size(), 1U);
+  EXPECT_TRUE(Template::parse("{motor:int}").match(digits));
+}
+
 TEST(Template, ABlankThatOccursTwiceReadsTheSame) {
   EXPECT_TRUE(match("{pin} is {pin}", "P1 is P1"));
   EXPECT_FALSE(match("{pin} is {pin}", "P1 is P2"));
