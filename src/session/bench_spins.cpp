@@ -9,6 +9,8 @@
 namespace armwise::session {
 namespace {
 
+constexpr int most_rounds = 6;
+
 solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
   using Seen = solve::Sighting::Seen;
   switch (seen.what) {
@@ -67,7 +69,7 @@ Task<Move> BenchFlow::spin_checks(Entered entered) {
     at = to_spin_.size() - 1;  // back from what follows: the last answer is taken again
     spins_.undo(check_request(to_spin_[at]));
   }
-  while (true) {
+  for (int round = 0; round < most_rounds; ++round) {
     while (at < to_spin_.size()) {
       const craft::Motor now = to_spin_[at];
       const SpinRequest request = check_request(now);
@@ -84,6 +86,12 @@ Task<Move> BenchFlow::spin_checks(Entered entered) {
     if (!contradicted()) co_return Move::on();
     at = 0;
   }
+  // A motor that turns on although told to stop makes every answer "several", and spinning does not help.
+  throw Fault(
+      FaultKind::mismatch,
+      "The answers still contradict each other after " + std::to_string(most_rounds) + " rounds of spins",
+      "a wire is loose, a speed controller does not answer, or a motor turns on although it was stopped",
+      "If anything still turns, pull the battery plug. Then look at the wiring and start again");
 }
 
 }  // namespace armwise::session

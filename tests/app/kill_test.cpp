@@ -82,7 +82,7 @@ class Bench {
     for (const auto& [pin, wire] : truth_.wiring)
       given["spin"].push_back(wire.place + " " + std::string(craft::name(wire.turn)));
     const Json tarn = Json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));
-    for (const std::string& place : tarn.at("numbering").at("quad-x")) {
+    for (const std::string place : tarn.at("numbering").at("quad-x")) {
       const craft::Turn turn = truth_.frame->wanted(*truth_.frame->find(place), craft::PropScheme::in);
       given["prove"].push_back(place + " " + std::string(craft::name(turn)));
     }
