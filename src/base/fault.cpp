@@ -1,12 +1,22 @@
 #include "armwise/base/fault.hpp"
 
+#include <algorithm>
 #include <utility>
 
 namespace armwise {
 namespace {
 
-std::string as_sentence(const std::string& text) {
+bool is_small_letter(char c) {
+  return c >= 'a' && c <= 'z';
+}
+
+// A first word of small letters only gets its capital; what may be a name ("ttyACM0", "map.put:") keeps its
+// own.
+std::string as_sentence(std::string text) {
   if (text.empty()) return {};
+  const auto word_end = std::find_if_not(text.begin(), text.end(), is_small_letter);
+  if (word_end != text.begin() && word_end != text.end() && (*word_end == ' ' || *word_end == ','))
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
   const char last = text.back();
   return last == '.' || last == '?' || last == '!' ? text : text + ".";
 }

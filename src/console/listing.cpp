@@ -179,9 +179,9 @@ craft::MotorMap map_in(const Profile& profile, const std::vector<Values>& rows, 
     // By pin, a motor that stands on none is simply not listed.
     const bool may_lack = by_pin && listing == Listing::as_left;
     if (found == pins.end() && !may_lack) {
-      unreadable(
-          "the map does not list " + in_words(craft::Motor{number}),
-          by_pin ? "It stands on no pin, or the list was cut short" : "The list may have been cut short");
+      unreadable("the map does not list " + in_words(craft::Motor{number}),
+                 std::string(by_pin ? "It stands on no pin, or the list" : "The list") +
+                     " was cut short, or the controller is set up for fewer motors than the frame has");
     }
     map.pins.push_back({found == pins.end() ? std::string() : found->second});
   }

@@ -21,6 +21,12 @@ std::optional<Fault> fault_in(const std::exception_ptr& trouble) {
   }
 }
 
+std::string what_may_help(FaultKind kind) {
+  if (kind == FaultKind::refused)
+    return "Its maker's instructions may say when it takes this; then start again";
+  return "Look at the cable and its plugs, unplug the controller and plug it in, then start again";
+}
+
 std::string why(const std::optional<Fault>& fault) {
   if (!fault) return "it was stopped";
   return fault->happened() + (fault->why().empty() ? "" : " (" + fault->why() + ")");
@@ -35,8 +41,11 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
   co_await boost::asio::this_coro::reset_cancellation_state(boost::asio::disable_cancellation());
   const std::optional<Fault> fault = fault_in(trouble);
   if (keeping_) {
-    if (fault && (fault->kind() == FaultKind::left_changed || fault->kind() == FaultKind::not_back))
-      std::rethrow_exception(trouble);
+    if (fault && fault->kind() == FaultKind::left_changed) std::rethrow_exception(trouble);
+    if (fault && fault->kind() == FaultKind::not_back) {
+      throw Fault(FaultKind::not_back, "The settings were saved, but are not verified", why(fault),
+                  "Do not fly it. Unplug the controller and plug it in, then run armwise recover");
+    }
     throw Fault(FaultKind::left_changed,
                 "The controller was told to keep the settings, and whether it does is not certain",
                 why(fault), "Do not fly it. Replug the controller, then run armwise recover");
@@ -54,10 +63,8 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
                                  : "Do not fly it. Run armwise bench again: it proves every motor"));
   }
   if (fault && fault->next().empty()) {
-    throw Fault(
-        fault->kind(), fault->happened(), fault->why(),
-        "The controller is as it was before. Look at the cable and its plugs, unplug the controller and "
-        "plug it in, then start again");
+    throw Fault(fault->kind(), fault->happened(), fault->why(),
+                "The controller is as it was before. " + what_may_help(fault->kind()));
   }
   std::rethrow_exception(trouble);
 }

@@ -141,20 +141,28 @@ Task<void> SpinChecker::ask_for_the_word_again() {
   question.text = "This motor has been spun " + std::to_string(spins_before_word) +
                   " times. Let it cool, and see that the props are still off. Type \"" +
                   std::string(words::props_off) + "\" to go on.";
-  co_await person_.ask(question);
+  const Answer answer = co_await person_.ask(question);
+  const auto* said = std::get_if<std::string>(&answer);
+  if (said == nullptr || *said != words::props_off) {
+    throw Fault(FaultKind::usage, "The propellers were not said to be off",
+                "the answer was not the word asked for", "See that they are off, then start again");
+  }
+}
+
+// How often this pin was spun in this phase, answered with `seen`; empty: whatever was answered.
+int SpinChecker::spins_of(const SpinRequest& request, std::string_view seen) const {
+  return static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const record::SpinEntry& entry) {
+    return entry.phase == request.phase && entry.pin == request.pin.name &&
+           (seen.empty() || entry.seen == seen);
+  }));
 }
 
 Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
                                                  const SpinPermit& permit) {
-  int motionless = 0;
   for (int attempt = 1;; ++attempt) {
-    if (attempt > 1 && (attempt - 1) % spins_before_word == 0) co_await ask_for_the_word_again();
-    const int before =
-        static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const record::SpinEntry& entry) {
-          return entry.phase == request.phase && entry.pin == request.pin.name && entry.seen == "none";
-        }));
-    motionless = std::max(motionless, before);
-    const double used = strength(motionless);
+    const int spun = spins_of(request, {});
+    if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
+    const double used = strength(spins_of(request, "none"));
     co_await spin_once(request.commanded, used, permit);
 
     Question question;

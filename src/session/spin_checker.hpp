@@ -5,6 +5,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "armwise/base/clock.hpp"
@@ -51,6 +52,7 @@ class SpinChecker {
   Task<std::optional<Fault>> stop_after(bool reopened);
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
+  int spins_of(const SpinRequest& request, std::string_view seen) const;
   void note(const SpinRequest& request, int attempt, std::string seen, double used);
 
   console::Console& console_;

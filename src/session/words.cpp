@@ -8,7 +8,9 @@ namespace {
 
 std::string angles(const craft::YawPitchRoll& mount) {
   std::ostringstream out;
-  out << "yaw " << mount.yaw << ", pitch " << mount.pitch << ", roll " << mount.roll << " degrees";
+  // Adding zero makes a negative zero a plain one.
+  out << "yaw " << mount.yaw + 0.0 << ", pitch " << mount.pitch + 0.0 << ", roll " << mount.roll + 0.0
+      << " degrees";
   return out.str();
 }
 

@@ -27,6 +27,14 @@ TEST(Fault, AddsNoSecondFullStop) {
             "It was refused. Is the map locked? Unlock it!");
 }
 
+TEST(Fault, BeginsItsSentencesWithACapitalButLeavesNamesAlone) {
+  EXPECT_EQ(Fault(FaultKind::refused, "the console refused", "it said no", "try again").sentence(),
+            "The console refused. It said no. Try again.");
+  EXPECT_EQ(
+      Fault(FaultKind::port_busy, "ttyACM0 is busy", "map.put: is a path", "/dev/one is one").sentence(),
+      "ttyACM0 is busy. map.put: is a path. /dev/one is one.");
+}
+
 TEST(Fault, SaysWhatWasBeingDoneAndKeepsTheRest) {
   const Fault inner(FaultKind::no_reply, "no reply came", "The wire may be loose", "Check it");
   const Fault outer = inner.within("while reading the map").within("during the bench session");

@@ -117,7 +117,7 @@ TEST_P(AnyConsole, TellsARefusalFromAnAnswer) {
   bench.open();
   const Fault fault = fault_of([&] { bench.ask("fly"); });
   EXPECT_EQ(fault.kind(), FaultKind::refused);
-  EXPECT_EQ(fault.sentence(), "the console refused \"fly\". It said: \"no: what is fly\".");
+  EXPECT_EQ(fault.sentence(), "The console refused \"fly\". It said: \"no: what is fly\".");
   EXPECT_EQ(bench.ask("list"), listed);
 }
 

@@ -127,7 +127,7 @@ TEST_P(OnTarn, SaysWhatTheConsoleRefused) {
   const Fault fault = fault_of([&] { apply(put(2, "P99")); });
   EXPECT_EQ(fault.kind(), FaultKind::refused);
   EXPECT_EQ(fault.sentence(),
-            "the console refused \"wire motor 2 to P99\". It said: \"no: no such motor or pin\".");
+            "The console refused \"wire motor 2 to P99\". It said: \"no: no such motor or pin\".");
 }
 
 TEST_P(OnTarn, NoticesWhatIsAcceptedButNotStored) {
@@ -152,7 +152,7 @@ TEST_P(OnTarn, NoticesAnAnswerAboutAnotherMotor) {
   const Fault fault = fault_of([&] { apply(put(2, "P3")); });
   EXPECT_EQ(fault.kind(), FaultKind::mismatch);
   EXPECT_EQ(fault.sentence(),
-            "the console confirmed something else than \"wire motor 2 to P3\". It said: \"motor 3 now drives "
+            "The console confirmed something else than \"wire motor 2 to P3\". It said: \"motor 3 now drives "
             "P3\".");
 }
 

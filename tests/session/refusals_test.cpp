@@ -1,0 +1,391 @@
+// The worked refusals: what goes wrong, the sentence that the person gets, and how the session ends.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+#include <string>
+
+#include "support/worked_craft.hpp"
+
+namespace armwise::test {
+namespace {
+
+using practice::Mischief;
+using practice::MischiefPlan;
+using Slip = practice::PersonScript::Slip;
+using Ending = session::BenchResult::Ending;
+
+practice::PersonScript slip_at(int spin_question, Slip slip) {
+  practice::PersonScript script;
+  script.slips[spin_question] = slip;
+  return script;
+}
+
+practice::PersonScript answering(const std::string& id, std::vector<std::string> answers) {
+  practice::PersonScript script;
+  script.answers[id] = std::move(answers);
+  return script;
+}
+
+MischiefPlan mischief(Mischief what, std::uint64_t at, bool for_ever = false) {
+  MischiefPlan plan;
+  plan.what = what;
+  plan.at = at;
+  plan.for_ever = for_ever;
+  return plan;
+}
+
+std::string all_told(const PracticeSession& session) {
+  std::string text;
+  for (const std::string& line : session.person.told()) text += "  " + line + "\n";
+  return text;
+}
+
+// That very sentence, whole.
+::testing::AssertionResult told(const PracticeSession& session, const std::string& sentence) {
+  const auto& all = session.person.told();
+  if (std::find(all.begin(), all.end(), sentence) != all.end()) return ::testing::AssertionSuccess();
+  return ::testing::AssertionFailure() << "never told: " << sentence << "\ntold:\n" << all_told(session);
+}
+
+void expect_proven(const PracticeSession& session, const Outcome& outcome) {
+  ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
+  ASSERT_TRUE(outcome.result) << all_told(session);
+  EXPECT_EQ(outcome.result->ending, Ending::proven);
+  EXPECT_TRUE(session.kept_right(worked_frame(), craft::PropScheme::in)) << all_told(session);
+  ASSERT_EQ(session.store.records.size(), 1U);
+  EXPECT_TRUE(session.store.records[0].kept);
+  EXPECT_TRUE(session.store.records[0].read_back_matches);
+}
+
+// Nothing was kept, nothing stands changed, nothing is left to recover, nothing turns.
+void expect_as_before(PracticeSession& session, const practice::SettingsView& before) {
+  EXPECT_EQ(session.port.controller().running(), before) << all_told(session);
+  EXPECT_EQ(session.port.controller().saved(), before) << all_told(session);
+  EXPECT_TRUE(session.store.open_sessions().empty());
+  EXPECT_TRUE(session.store.records.empty());
+  EXPECT_FALSE(session.anything_turns());
+}
+
+TEST(SpinRefusals, TheSameArmTwiceIsSaidAndOnlyThoseTwoAreSpunAgain) {
+  // Motor 1 sits front-right; it is said to be one place on, where motor 2 sits.
+  PracticeSession session("tarn", worked_craft(), slip_at(1, Slip::wrong_place));
+  const Outcome outcome = session.bench(worked_options());
+  EXPECT_TRUE(
+      told(session,
+           "Motor 1 (pin P1) and motor 2 (pin P2) were both seen on rear-right, where there is one motor "
+           "only. No motor was seen on front-right, so one of them probably sits there. Spin both again."));
+  EXPECT_EQ(session.person.asked("spin"), 4 + 2);
+  EXPECT_EQ(session.person.asked("prove"), 4);
+  expect_proven(session, outcome);
+}
+
+TEST(SpinRefusals, LeftTakenForRightIsNamedAsTheLikelySlip) {
+  PracticeSession session("tarn", worked_craft(), answering("spin", {"front-left ccw", ""}));
+  const Outcome outcome = session.bench(worked_options());
+  EXPECT_TRUE(
+      told(session,
+           "Motor 1 (pin P1) and motor 4 (pin P4) were both seen on front-left, where there is one motor "
+           "only. No motor was seen on front-right, so one of them probably sits there. Left and right are "
+           "easily taken for each other, most of all with the nose toward you. Spin both again."));
+  expect_proven(session, outcome);
+}
+
+TEST(SpinRefusals, NothingMovedIsSaidAndThatMotorIsSpunAgain) {
+  PracticeSession session("tarn", worked_craft(), slip_at(2, Slip::saw_nothing));
+  const Outcome outcome = session.bench(worked_options());
+  EXPECT_TRUE(told(session,
+                   "Nothing moved when motor 2 (pin P2) was spun, and no motor was seen on rear-right. "
+                   "Either nothing is wired to pin P2, a wire is loose, or the speed controller has no "
+                   "power. Check the battery and the wire on that pin, then spin motor 2 again."));
+  EXPECT_EQ(session.person.asked("spin"), 4 + 1);
+  expect_proven(session, outcome);
+}
+
+TEST(SpinRefusals, SeveralMovedIsSaidAndThatMotorIsSpunAgain) {
+  PracticeSession session("tarn", worked_craft(), slip_at(3, Slip::saw_several));
+  const Outcome outcome = session.bench(worked_options());
+  EXPECT_TRUE(told(session,
+                   "More than one motor moved when motor 3 (pin P3) was spun, and no motor was seen on "
+                   "rear-left. One pin should drive one motor. Check that only one signal wire is on pin P3, "
+                   "then spin motor 3 again and look for the one arm that moves."));
+  EXPECT_EQ(session.person.asked("spin"), 4 + 1);
+  expect_proven(session, outcome);
+}
+
+TEST(SpinRefusals, AMotorThatIsNotConnectedNeverMakesAPlan) {
+  practice::PracticeCraft craft = worked_craft();
+  craft.wiring.erase("P3");
+  PracticeSession session("tarn", craft);
+  const practice::SettingsView before = session.port.controller().running();
+  const Outcome outcome = session.bench(worked_options());
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_EQ(
+      outcome.fault->sentence(),
+      "The answers still contradict each other after 6 rounds of spins. A wire is loose, a speed "
+      "controller does not answer, or a motor turns on although it was stopped. If anything still turns, "
+      "pull the battery plug. Then look at the wiring and start again.");
+  EXPECT_TRUE(session.told("Nothing moved when motor 3 (pin P3) was spun")) << all_told(session);
+  EXPECT_EQ(session.person.asked("plan"), 0);
+  EXPECT_EQ(session.person.asked("spin"), 4 + 5) << "only that motor, again and again";
+  EXPECT_EQ(session.person.asked("props-off"), 1 + 1)
+      << "the word is asked for again after five of its spins";
+  expect_as_before(session, before);
+}
+
+// What the person says in the check fits together, but is wrong: the proof finds it, and only the plan is
+// made again.
+TEST(Proof, FindsAWrongTurnOfTheCheckAndGoesBackToThePlan) {
+  PracticeSession session("tarn", worked_craft(), slip_at(2, Slip::wrong_turn));
+  const Outcome outcome = session.bench(worked_options());
+  EXPECT_TRUE(told(session, "Once more, to be sure."));
+  EXPECT_TRUE(told(
+      session, "motor 1 (pin P2) does not do what it should: expected rear-right cw, seen rear-right ccw."));
+  EXPECT_TRUE(told(
+      session, "These answers fit together, so the plan is made again from them. Nothing has been kept."));
+  EXPECT_EQ(session.person.asked("props-off"), 1);
+  EXPECT_EQ(session.person.asked("spin"), 4) << "not from the start";
+  EXPECT_EQ(session.person.asked("plan"), 2);
+  EXPECT_EQ(session.person.asked("prove"), 4 + 1 + 4);
+  EXPECT_EQ(session.person.asked("keep"), 1);
+  expect_proven(session, outcome);
+}
+
+TEST(Proof, FindsTwoArmsTakenForEachOtherInTheCheck) {
+  PracticeSession session("tarn", worked_craft(),
+                          answering("spin", {"rear-right ccw", "front-right cw", ""}));
+  const Outcome outcome = session.bench(worked_options());
+  EXPECT_TRUE(session.told("does not do what it should: expected front-right")) << all_told(session);
+  EXPECT_EQ(session.person.asked("spin"), 4);
+  EXPECT_EQ(session.person.asked("plan"), 2);
+  expect_proven(session, outcome);
+}
+
+TEST(Proof, AsksOnceMoreAfterAWrongAnswerWithoutGivingTheRightOneAway) {
+  for (const Slip slip : {Slip::wrong_turn, Slip::wrong_place, Slip::saw_nothing, Slip::saw_several}) {
+    PracticeSession session("tarn", worked_craft(), slip_at(4 + 2, slip));
+    const Outcome outcome = session.bench(worked_options());
+    EXPECT_TRUE(told(session, "Once more, to be sure."));
+    EXPECT_FALSE(session.told("does not do what it should")) << all_told(session);
+    EXPECT_FALSE(session.told("expected rear-")) << all_told(session);
+    EXPECT_EQ(session.person.asked("plan"), 1);
+    EXPECT_EQ(session.person.asked("prove"), 4 + 1);
+    expect_proven(session, outcome);
+  }
+}
+
+TEST(ByHand, WorkThatWasNotDoneIsFoundByTheProofAndAskedForAgain) {
+  // The menu console cannot reverse a motor. The person says that it is done, and it is not.
+  PracticeSession session("fell", worked_craft(as_numbered("fell"), {false, true}),
+                          answering("by-hand", {"yes", ""}));
+  const Outcome outcome = session.bench(worked_options());
+  const std::string instruction =
+      "The motor on rear-right (motor 2, pin P2) turns counter-clockwise; props in needs it to turn "
+      "clockwise. Unplug the battery, then reverse it in the speed controller's own settings, or swap any "
+      "two of the motor's three wires; then it is checked again.";
+  const auto& all = session.person.told();
+  EXPECT_EQ(std::count(all.begin(), all.end(), instruction), 2) << all_told(session);
+  EXPECT_TRUE(told(
+      session, "motor 2 (pin P2) does not do what it should: expected rear-right cw, seen rear-right ccw."));
+  EXPECT_EQ(session.person.asked("by-hand"), 2);
+  EXPECT_EQ(session.person.asked("spin"), 4);
+  ASSERT_TRUE(outcome.result) << all_told(session);
+  EXPECT_TRUE(session.kept_right(worked_frame(), craft::PropScheme::in));
+}
+
+struct Written {
+  const char* dialect;
+  const char* refused;    // the sentence after a refusal of the second write
+  const char* otherwise;  // after a second write that is confirmed, but not stored
+};
+
+class Write : public ::testing::TestWithParam<Written> {};
+
+const char* const taken_back =
+    "What had been written was taken back and read back: the controller is as it was before.";
+
+TEST_P(Write, ThatIsRefusedIsSaidAndWhatWasWrittenIsTakenBack) {
+  PracticeSession session(GetParam().dialect, worked_craft(), {}, mischief(Mischief::refuse_write, 2));
+  const practice::SettingsView before = session.port.controller().running();
+  const Outcome outcome = session.bench(worked_options());
+  ASSERT_TRUE(outcome.fault) << all_told(session);
+  EXPECT_EQ(outcome.fault->kind(), FaultKind::refused);
+  EXPECT_EQ(outcome.fault->sentence(), GetParam().refused);
+  EXPECT_TRUE(told(session, taken_back));
+  EXPECT_EQ(session.person.asked("prove"), 0);
+  expect_as_before(session, before);
+}
+
+TEST_P(Write, ThatReadsBackOtherwiseIsSaidAndTakenBack) {
+  PracticeSession session(GetParam().dialect, worked_craft(), {}, mischief(Mischief::accept_not_store, 2));
+  const practice::SettingsView before = session.port.controller().running();
+  const Outcome outcome = session.bench(worked_options());
+  ASSERT_TRUE(outcome.fault) << all_told(session);
+  EXPECT_EQ(outcome.fault->kind(), FaultKind::mismatch);
+  EXPECT_EQ(outcome.fault->sentence(), GetParam().otherwise);
+  EXPECT_TRUE(told(session, taken_back));
+  expect_as_before(session, before);
+}
+
+INSTANTIATE_TEST_SUITE_P(
+    Dialects, Write,
+    ::testing::Values(
+        Written{"tarn",
+                "A change could not be written: the console refused \"wire motor 3 to P1\". It said: \"no: "
+                "not possible now\". The controller is as it was before. Its maker's instructions may say "
+                "when it takes this; then start again.",
+                "A change could not be written: the pin of motor 3 was written as P1 but reads back as P3. "
+                "The console may have clamped, rounded or not stored it. The controller is as it was before. "
+                "Look at the cable and its plugs, unplug the controller and plug it in, then start again."},
+        Written{"sedge",
+                "A change could not be written: the console refused \"output.3 = P1\". It said: \"!! not "
+                "possible now\". The controller is as it was before. Its maker's instructions may say when "
+                "it takes this; then start again.",
+                "A change could not be written: the pin of motor 4 was written as P1 but reads back as P4. "
+                "The console may have clamped, rounded or not stored it. The controller is as it was before. "
+                "Look at the cable and its plugs, unplug the controller and plug it in, then start again."},
+        Written{"brook",
+                "A change could not be written: the console refused \"map 4 P1\". It said: "
+                "\"{\"re\":\"no\",\"why\":\"not possible now\"}\". The controller is as it was before. Its "
+                "maker's instructions may say when it takes this; then start again.",
+                "A change could not be written: the pin of motor 4 was written as P1 but reads back as P4. "
+                "The console may have clamped, rounded or not stored it. The controller is as it was before. "
+                "Look at the cable and its plugs, unplug the controller and plug it in, then start again."},
+        Written{
+            "fell",
+            "A change could not be written: the console refused \"103\". It said: \"not possible: not "
+            "possible now\". The controller is as it was before. Its maker's instructions may say when it "
+            "takes this; then start again.",
+            "A change could not be written: the motor of pin P4 was written as 103 but reads back as 104. "
+            "The console may have clamped, rounded or not stored it. The controller is as it was before. "
+            "Look at the cable and its plugs, unplug the controller and plug it in, then start again."},
+        Written{"moor",
+                "A change could not be written: the console refused \"WM,3,P2\". It said: \"-ERR not "
+                "possible now\". The controller is as it was before. Its maker's instructions may say when "
+                "it takes this; then start again.",
+                "A change could not be written: the pin of motor 3 was written as P2 but reads back as P3. "
+                "The console may have clamped, rounded or not stored it. The controller is as it was before. "
+                "Look at the cable and its plugs, unplug the controller and plug it in, then start again."}),
+    [](const auto& given) { return std::string(given.param.dialect); });
+
+TEST(Write, ThatCannotBeTakenBackEitherNamesWhatStandsAndRecoverGoesBack) {
+  PracticeSession session("tarn", worked_craft(), {}, mischief(Mischief::refuse_write, 2, true));
+  const practice::SettingsView before = session.port.controller().running();
+  const Outcome outcome = session.bench(worked_options());
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_EQ(outcome.fault->kind(), FaultKind::left_changed);
+  EXPECT_EQ(outcome.fault->sentence(),
+            "The controller could not be set back to what it was. Motor 1 is on pin P2 instead of pin P1 "
+            "(the console refused \"wire motor 1 to P1\"). Nothing has been kept. Replug the controller, "
+            "then run armwise recover.");
+  EXPECT_EQ(session.port.controller().saved(), before) << "nothing is kept";
+  EXPECT_EQ(session.store.open_sessions().size(), 1U);
+
+  session.port.plug_in_again(session.clock.now());
+  const Outcome recovered = session.recover();
+  ASSERT_TRUE(recovered.recovered) << (recovered.fault ? recovered.fault->sentence() : "");
+  EXPECT_EQ(recovered.recovered->ending, session::RecoverResult::Ending::all_old);
+  expect_as_before(session, before);
+}
+
+TEST(Keep, ThatIsRefusedIsSaidAndEverythingIsTakenBack) {
+  const std::map<std::string, std::string> console_says{
+      {"tarn", "\"keep it\". It said: \"no: not possible now\""},
+      {"sedge", "\"save = yes\". It said: \"!! not possible now\""},
+      {"brook", "\"keep\". It said: \"{\"re\":\"no\",\"why\":\"not possible now\"}\""},
+      {"fell", "\"9\". It said: \"not possible: not possible now\""},
+      {"moor", "\"SV\". It said: \"-ERR not possible now\""}};
+  for (const auto& [dialect, says] : console_says) {
+    PracticeSession session(dialect, worked_craft(), {}, mischief(Mischief::refuse_keep, 1));
+    const practice::SettingsView before = session.port.controller().running();
+    const Outcome outcome = session.bench(worked_options());
+    ASSERT_TRUE(outcome.fault) << dialect << all_told(session);
+    EXPECT_EQ(outcome.fault->kind(), FaultKind::refused);
+    EXPECT_EQ(outcome.fault->sentence(), "While keeping the settings: the console refused " + says +
+                                             ". The controller is as it was before. Its maker's instructions "
+                                             "may say when it takes this; then start again.");
+    EXPECT_TRUE(told(session, taken_back));
+    expect_as_before(session, before);
+  }
+}
+
+TEST(Keep, ThatWasConfirmedButLostIsSaidAfterTheRestart) {
+  PracticeSession session("tarn", worked_craft(), {}, mischief(Mischief::store_not_keep, 1));
+  const practice::SettingsView before = session.port.controller().running();
+  const Outcome outcome = session.bench(worked_options());
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_EQ(outcome.fault->kind(), FaultKind::left_changed);
+  EXPECT_EQ(
+      outcome.fault->sentence(),
+      "After the restart the controller does not hold what was written. Motor 1 is on pin P1 instead of pin "
+      "P2; motor 2 is on pin P2 instead of pin P4; motor 3 is on pin P3 instead of pin P1; motor 4 is on pin "
+      "P4 instead of pin P3. Do not fly it. Run armwise recover to finish or to go back.");
+  EXPECT_TRUE(session.store.records.empty());
+  EXPECT_EQ(session.store.open_sessions().size(), 1U);
+  EXPECT_EQ(session.port.controller().saved(), before);
+}
+
+TEST(Restart, WithoutReturnIsSaidAndRecoverFinishes) {
+  for (const char* dialect : {"tarn", "sedge", "brook", "fell", "moor"}) {
+    PracticeSession session(dialect, worked_craft(), {}, mischief(Mischief::never_back, 1));
+    const Outcome outcome = session.bench(worked_options());
+    ASSERT_TRUE(outcome.fault) << dialect;
+    EXPECT_EQ(outcome.fault->kind(), FaultKind::not_back);
+    EXPECT_EQ(outcome.fault->happened(), "The settings were saved, but are not verified");
+    EXPECT_NE(outcome.fault->why().find("did not come back"), std::string::npos) << outcome.fault->why();
+    EXPECT_EQ(outcome.fault->next(),
+              "Do not fly it. Unplug the controller and plug it in, then run armwise recover");
+    EXPECT_TRUE(session.store.records.empty());
+
+    session.port.plug_in_again(session.clock.now());
+    const Outcome again = session.bench(worked_options());
+    ASSERT_TRUE(again.fault) << "a session that was cut off is not passed over";
+    EXPECT_EQ(again.fault->kind(), FaultKind::left_changed);
+    const Outcome recovered = session.recover();
+    ASSERT_TRUE(recovered.recovered) << (recovered.fault ? recovered.fault->sentence() : "");
+    EXPECT_EQ(recovered.recovered->ending, session::RecoverResult::Ending::all_new);
+    EXPECT_TRUE(session.kept_right(worked_frame(), craft::PropScheme::in));
+    EXPECT_TRUE(session.store.open_sessions().empty());
+  }
+}
+
+TEST(Restart, WithAnotherControllerComingBackIsSaid) {
+  PracticeSession session("tarn", worked_craft(), {}, mischief(Mischief::another_controller, 1));
+  const Outcome outcome = session.bench(worked_options());
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_EQ(outcome.fault->sentence(),
+            "Another controller answers than before. It says that it is practice-board-6 with rehearsal "
+            "1.4.2, serial number AW64BEDDC3 (USB 1209:0001, serial number AWBAFB8380), before it was "
+            "practice-board-6 with rehearsal 1.4.2, serial number AWBAFB8380 (USB 1209:0001, serial number "
+            "AWBAFB8380). Plug in the controller of this session, then run armwise recover.");
+  EXPECT_TRUE(session.store.records.empty());
+}
+
+TEST(PropsOff, SaidInOtherWordsTurnsNothing) {
+  PracticeSession session("tarn", worked_craft(), answering("props-off", {"yes"}));
+  const practice::SettingsView before = session.port.controller().running();
+  const Outcome outcome = session.bench(worked_options());
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_EQ(outcome.fault->sentence(),
+            "The propellers were not said to be off. The answer was not the word asked for. Take them off, "
+            "then start again.");
+  EXPECT_EQ(session.spins(), 0);
+  expect_as_before(session, before);
+}
+
+TEST(Frame, WithMoreMotorsThanTheControllerListsIsSaid) {
+  PracticeSession session("tarn", worked_craft());
+  session::BenchOptions options = worked_options();
+  options.frame = "hex-x";
+  const Outcome outcome = session.bench(options);
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_EQ(
+      outcome.fault->sentence(),
+      "While reading which pin drives each motor: the map does not list motor 5. The list was cut short, or "
+      "the controller is set up for fewer motors than the frame has. The controller is as it was before. "
+      "Look at the cable and its plugs, unplug the controller and plug it in, then start again.");
+  EXPECT_EQ(session.spins(), 0);
+}
+
+}  // namespace
+}  // namespace armwise::test
