@@ -65,8 +65,8 @@ Task<TeachResult> TeachFlow::run() {
 
 Task<void> TeachFlow::learn_takes_effect() {
   if (!profile_.map || !profile_.map->put) co_return;
-  const std::vector<Choice> list_1{{"at-once", "at once"}, {"after-restart", "only after a restart"}};
-  const std::string when = co_await choose("takes-effect", "When does a setting take effect?", list_1);
+  const std::vector<Choice> times{{"at-once", "at once"}, {"after-restart", "only after a restart"}};
+  const std::string when = co_await choose("takes-effect", "When does a setting take effect?", times);
   const auto effect =
       when == "after-restart" ? console::TakesEffect::after_restart : console::TakesEffect::at_once;
   profile_.map->takes_effect = effect;

@@ -38,10 +38,15 @@ Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std
   Question question;
   question.id = std::move(id);
   question.kind = Question::Kind::text;
-  question.text = std::move(text) + " (or \"skip\"; steps of a menu in a row, with \" ; \" between)";
+  question.text = std::move(text) +
+                  " (or \"skip\"; steps of a menu in a row, with \" ; \" between; a command that is called "
+                  "stop, back or skip in quotation marks)";
   question.values = std::move(values);
-  const std::string typed = co_await put(question);
+  std::string typed = co_await put(question);
   if (typed == "skip") co_return std::nullopt;
+  // In quotation marks, so that a console's own "stop", "back" or "skip" can be typed.
+  if (typed.size() > 2 && typed.front() == '"' && typed.back() == '"')
+    typed = typed.substr(1, typed.size() - 2);
   ++typed_;
   co_return split_steps(typed);
 }
@@ -239,6 +244,56 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(std::string id,
     for (const auto& [blank, value] : values) asked += " " + blank + " " + value + ",";
     asked += send ? " as it is now" : " only to be read: it is not sent";
   }
+}
+
+// Commands that the person only has to confirm, guessed from what they typed before.
+Task<std::optional<TeachFlow::Learned>> TeachFlow::propose(std::string what, std::vector<std::string> must,
+                                                           Values values,
+                                                           std::vector<std::string> candidates) {
+  for (const std::string& candidate : candidates) {
+    teach::CommandLesson lesson(must);
+    const Typed typed{candidate};
+    if (lesson.add(typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) continue;
+    Question question;
+    question.id = "right";
+    question.text = "Is " + what + " set by \"" + candidate + "\" (as it is now, so nothing changes)?";
+    question.values = values;
+    const std::string answer = co_await put(question);
+    if (answer != "yes") continue;
+    Learned learned;
+    learned.said = co_await say(typed, "right");
+    if (learned.said.refused) {
+      refuse_or_tell(learned.said);
+      continue;
+    }
+    learned.reading = *lesson.learned();
+    learned.command.steps = steps_of(learned.reading, learned.said);
+    learned.command.confirms = confirmation_of(learned.said, values);
+    co_return learned;
+  }
+  co_return std::nullopt;
+}
+
+// The line that shows a setting, where it looks like `name = value`; the question with the value behind it,
+// as the other commands of this console have their values.
+std::vector<std::string> TeachFlow::guesses(const teach::Lines& lines, const console::Query& query,
+                                            const Values& now, const std::vector<std::string>& behind) const {
+  std::vector<std::string> all;
+  for (const std::string& line : lines) {
+    for (const console::Template& like : query.lines) {
+      if (line.find('=') != std::string::npos && like.match(line) == now) all.push_back(line);
+    }
+  }
+  const bool one_step = query.steps.size() == 1 && profile_.map && profile_.map->put;
+  if (!one_step || profile_.map->put->steps.size() != 1) return all;
+  const std::string put = profile_.map->put->steps.front().send.source();
+  const std::size_t blank = put.rfind('{');
+  const std::size_t before = put.find_last_of(" ,=:", blank == 0 ? 0 : blank - 1);
+  if (blank == std::string::npos || before == std::string::npos || before + 1 != blank) return all;
+  std::string text = query.steps.front().send.format(now);
+  for (const std::string& value : behind) text += put.substr(before, 1) + value;
+  all.push_back(text);
+  return all;
 }
 
 Task<void> TeachFlow::reopen() {

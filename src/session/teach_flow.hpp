@@ -84,6 +84,10 @@ class TeachFlow {
   Task<std::optional<Learned>> learn_command(std::string id, std::string text, std::vector<std::string> must,
                                              std::vector<std::string> may, std::vector<Values> choices,
                                              std::vector<Values> unsent);
+  Task<std::optional<Learned>> propose(std::string what, std::vector<std::string> must, Values values,
+                                       std::vector<std::string> candidates);
+  std::vector<std::string> guesses(const teach::Lines& lines, const console::Query& query, const Values& now,
+                                   const std::vector<std::string>& behind) const;
   console::Steps steps_of(const Said& said) const;
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
   std::optional<console::Template> confirmation_of(const Said& said, const Values& values) const;

@@ -65,9 +65,14 @@ Task<void> TeachFlow::listen() {
     if (send == "skip") break;
     ++typed_;
     profile_.open.send = send;
+    // What stands half-written is ended first; that may be the very line end that the word before it lacked.
+    const std::string flush = "\r\n";
     for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf}) {
+      const std::string before = co_await ear_.raw(flush, answer);
+      if (says_something(teach::split_reply({send, before}))) break;
       const std::string knock = send + std::string(bytes_of(ending));
-      co_await ear_.raw(knock, answer);
+      const std::string after = co_await ear_.raw(knock, answer);
+      if (says_something(teach::split_reply({send, after}))) break;
     }
   }
   if (!answers) {
@@ -99,9 +104,9 @@ Task<void> TeachFlow::listen() {
   // Without a prompt, only a word that comes back tells that the console is in step.
   const std::string word = "bench417";
   while (true) {
-    const Values list_1{{"word", word}};
+    const Values to_return{{"word", word}};
     const auto typed =
-        co_await ask_command("echo-word", "Type a command that brings the word " + word + " back", list_1);
+        co_await ask_command("echo-word", "Type a command that brings the word " + word + " back", to_return);
     if (!typed) {
       throw Fault(FaultKind::bad_profile,
                   "this console has neither a prompt nor a command that brings a word back",

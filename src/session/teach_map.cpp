@@ -122,11 +122,11 @@ Task<void> TeachFlow::learn_map() {
     auto reading = co_await choose_map_reading(said->lines);
     if (!reading) continue;
     if (!reading->kept_is_sure) {
-      const std::vector<Choice> list_1{
+      const std::vector<Choice> ways{
           {reading->kept == solve::MapKept::per_pin ? "per-pin" : "per-motor", "as it is listed"},
           {reading->kept == solve::MapKept::per_pin ? "per-motor" : "per-pin", "the other way round"}};
       const std::string kept =
-          co_await choose("kept", "Is each motor given a pin, or each pin given a motor?", list_1);
+          co_await choose("kept", "Is each motor given a pin, or each pin given a motor?", ways);
       reading->kept = kept == "per-pin" ? solve::MapKept::per_pin : solve::MapKept::per_motor;
     }
     const console::Codes codes = codes_of(*reading);
@@ -197,8 +197,8 @@ Task<void> TeachFlow::try_sharing() {
       co_await confirm("try-change", "May motor " + a.at("motor") + " be put on pin " + b.at("pin") +
                                          " for a moment, and back? Nothing is kept.");
   if (!may) {
-    const std::vector<Choice> list_2{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
-    const std::string taken = co_await choose("shared", "May a pin stand on two motors meanwhile?", list_2);
+    const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
+    const std::string taken = co_await choose("shared", "May a pin stand on two motors meanwhile?", sharing);
     profile_.map->rules.shared_meanwhile = taken == "yes";
     co_return;
   }
@@ -228,12 +228,12 @@ Task<void> TeachFlow::learn_free() {
   const Values first = choices.front();
   const std::vector<std::string> must{per_pin ? "pin" : "motor"}, may{per_pin ? "motor" : "pin"};
   const std::vector<Values> unsent = values_not_sent();
-  const std::vector<Values> list_3{first};
+  const std::vector<Values> as_now{first};
   const auto learned =
       co_await learn_command("free-pin",
                              "Type the command that takes motor " + first.at("motor") + " off pin " +
                                  first.at("pin") + ". It is sent, and put back at once",
-                             must, may, list_3, unsent);
+                             must, may, as_now, unsent);
   if (!learned) co_return;
   const teach::Lines lines = co_await read(profile_.map->list);
   for (const Values& row : teach::rows_read(profile_.map->list, lines, false)) {

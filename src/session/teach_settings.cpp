@@ -40,7 +40,8 @@ std::string opposite_word(const std::string& word) {
 teach::Lines lines_with(const teach::Lines& lines, const std::string& part) {
   teach::Lines found;
   for (const std::string& line : lines) {
-    if (lower_case(line).find(part) != std::string::npos && found.size() < 6) found.push_back(line);
+    if (lower_case(line).find(part) != std::string::npos && found.size() < 6 && line.size() < 200)
+      found.push_back(line);
   }
   return found;
 }
@@ -92,7 +93,6 @@ Task<std::string> TeachFlow::learn_other_code(std::string id, std::string questi
     const bool right = co_await confirm("right", question + " Is it \"" + usual + "\"?");
     if (right) co_return usual;
   }
-  ++typed_;
   co_return co_await ask_text(std::move(id), question + " Type the word");
 }
 
@@ -132,11 +132,11 @@ Task<void> TeachFlow::learn_props() {
   const teach::Lines there = configuration_ ? lines_with(configuration_->lines, "prop") : teach::Lines{};
   std::string from = "command";
   if (!there.empty()) {
-    const std::vector<Choice> list_1{{"listing", "yes, out of the whole configuration"},
-                                     {"command", "no, there is a shorter command"},
-                                     {"skip", "this console knows no prop direction"}};
+    const std::vector<Choice> sources{{"listing", "yes, out of the whole configuration"},
+                                      {"command", "no, there is a shorter command"},
+                                      {"skip", "this console knows no prop direction"}};
     from = co_await choose("read-props-from",
-                           "The whole configuration says \"" + there.front() + "\". Read it there?", list_1);
+                           "The whole configuration says \"" + there.front() + "\". Read it there?", sources);
   }
   if (from == "skip") co_return;
   if (from == "listing") {
@@ -151,8 +151,8 @@ Task<void> TeachFlow::learn_props() {
       co_await choose_word(said->lines, "props", "props-word", "Which word is the prop direction?", now);
   if (!query) co_return;
   query->steps = steps_of(*said);
-  const std::vector<Choice> list_2{{"in", "props in"}, {"out", "props out"}};
-  const std::string scheme = co_await choose("props-now", "\"" + now + "\" means", list_2);
+  const std::vector<Choice> schemes{{"in", "props in"}, {"out", "props out"}};
+  const std::string scheme = co_await choose("props-now", "\"" + now + "\" means", schemes);
   const bool is_in = scheme == "in";
   const std::string other = co_await learn_other_code(
       is_in ? "props-out-command" : "props-in-command",
@@ -163,12 +163,15 @@ Task<void> TeachFlow::learn_props() {
   props.read = *query;
   const Values now_values{{"props", now}}, other_values{{"props", other}};
   const std::vector<std::string> must{"props"}, may;
-  const std::vector<Values> list_3{now_values};
-  const std::vector<Values> list_4{other_values};
-  const auto learned = co_await learn_command(
-      is_in ? "props-in-command" : "props-out-command",
-      "Type the command that sets the prop direction to " + now + " (as it is now, so nothing changes)", must,
-      may, list_3, list_4);
+  const std::vector<Values> as_now{now_values}, otherwise{other_values};
+  const std::vector<std::string> behind{now};
+  const std::vector<std::string> guessed = guesses(said->lines, props.read, now_values, behind);
+  auto learned = co_await propose("the prop direction", must, now_values, guessed);
+  if (!learned)
+    learned = co_await learn_command(
+        is_in ? "props-in-command" : "props-out-command",
+        "Type the command that sets the prop direction to " + now + " (as it is now, so nothing changes)",
+        must, may, as_now, otherwise);
   if (learned) {
     const bool works = co_await try_change(learned->command, props.read, now_values, other_values, "props");
     if (works) props.set = console::Command{learned->command.steps, std::nullopt};
@@ -182,12 +185,12 @@ Task<void> TeachFlow::learn_turn() {
   console::Steps steps;
   if (configuration_) readings = teach::turn_readings(configuration_->lines, motor_codes(), pin_names());
   if (!readings.empty()) {
-    const std::vector<Choice> list_5{{"command", "no, there is a shorter command"},
-                                     {"listing", "yes, out of the whole configuration"},
-                                     {"skip", "this console knows no turns"}};
+    const std::vector<Choice> sources{{"command", "no, there is a shorter command"},
+                                      {"listing", "yes, out of the whole configuration"},
+                                      {"skip", "this console knows no turns"}};
     const std::string from = co_await choose(
         "read-turn-from", "The whole configuration may tell which way each motor turns. Read it there?",
-        list_5);
+        sources);
     if (from == "skip") co_return;
     if (from == "listing") steps = steps_of(*configuration_);
   }
@@ -238,8 +241,8 @@ Task<void> TeachFlow::learn_turn() {
   const char* key_blank = turn.key == solve::TurnKey::pin ? "pin" : "motor";
   const Values row = reading.rows.back();
   const std::string now = row.at("turn");
-  const std::vector<Choice> list_6{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
-  const std::string way = co_await choose("turn-now", "\"" + now + "\" means", list_6);
+  const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
+  const std::string way = co_await choose("turn-now", "\"" + now + "\" means", ways);
   const bool is_cw = way == "cw";
   std::string other;
   for (const std::string& code : reading.codes) {
@@ -256,12 +259,19 @@ Task<void> TeachFlow::learn_turn() {
   std::vector<Values> same;
   for (auto each = reading.rows.rbegin(); each != reading.rows.rend(); ++each) same.push_back(*each);
   const std::vector<std::string> must{key_blank, "turn"}, may;
-  const std::vector<Values> list_7{other_values};
-  const auto learned =
-      co_await learn_command(is_cw ? "set-turn-cw" : "set-turn-ccw",
-                             std::string("Type the command that makes ") + key_blank + " " +
-                                 row.at(key_blank) + " turn " + now + " (as it is now, so nothing changes)",
-                             must, may, same, list_7);
+  const std::vector<Values> otherwise{other_values};
+  const bool asked_for_each = turn.read.steps.front().send.has(key_blank);
+  std::vector<std::string> behind{row.at(key_blank), now};
+  if (asked_for_each) behind.erase(behind.begin());
+  const Said shown = co_await say_again(turn.read.steps, now_values);
+  const std::vector<std::string> guessed = guesses(shown.lines, turn.read, now_values, behind);
+  auto learned = co_await propose("the turn", must, now_values, guessed);
+  if (!learned)
+    learned =
+        co_await learn_command(is_cw ? "set-turn-cw" : "set-turn-ccw",
+                               std::string("Type the command that makes ") + key_blank + " " +
+                                   row.at(key_blank) + " turn " + now + " (as it is now, so nothing changes)",
+                               must, may, same, otherwise);
   if (learned) {
     const bool works = co_await try_change(learned->command, turn.read, now_values, other_values, "turn");
     if (works) turn.set = console::Command{learned->command.steps, learned->command.confirms};
@@ -275,12 +285,12 @@ Task<void> TeachFlow::learn_mount() {
   if (configuration_) {
     const auto there = teach::number_readings(configuration_->lines, angle_names(), 1);
     if (!there.empty() && there.front().named) {
-      const std::vector<Choice> list_8{{"listing", "yes, out of the whole configuration"},
-                                       {"command", "no, there is a shorter command"},
-                                       {"skip", "this console knows no mount"}};
-      const std::string from =
-          co_await choose("read-mount-from",
-                          "The whole configuration tells yaw, pitch and roll. Read the mount there?", list_8);
+      const std::vector<Choice> sources{{"listing", "yes, out of the whole configuration"},
+                                        {"command", "no, there is a shorter command"},
+                                        {"skip", "this console knows no mount"}};
+      const std::string from = co_await choose(
+          "read-mount-from", "The whole configuration tells yaw, pitch and roll. Read the mount there?",
+          sources);
       if (from == "skip") co_return;
       if (from == "listing") said = configuration_;
     }
@@ -303,12 +313,12 @@ Task<void> TeachFlow::learn_mount_angles(const Said& said) {
   const bool named = readings.front().named;
   Question question;
   while (true) {
-    const Values list_9{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
+    const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
     const auto typed = co_await ask_command(
         "set-yaw",
         "Type the command that sets the mount to yaw 10, pitch 20 and roll 30 degrees, as this console counts"
         " (where it takes them one by one: yaw only). It is sent, and put back after",
-        list_9);
+        angles);
     if (!typed) break;
     const auto unit = teach::angle_unit(*typed, trial_degrees);
     if (!unit) {
@@ -426,10 +436,10 @@ Task<void> TeachFlow::learn_mount_code(const Said& said) {
   query->steps = steps_of(said);
   console::MountAbility mount;
   mount.read = *query;
-  const std::vector<Choice> list_10{{"mavlink", "the numbers of MAVLink's sensor orientations"},
-                                    {"own", "a list of the console's own"},
-                                    {"skip", "leave the mount out"}};
-  const std::string list = co_await choose("mount-list", "What do the codes of the mount mean?", list_10);
+  const std::vector<Choice> meanings{{"mavlink", "the numbers of MAVLink's sensor orientations"},
+                                     {"own", "a list of the console's own"},
+                                     {"skip", "leave the mount out"}};
+  const std::string list = co_await choose("mount-list", "What do the codes of the mount mean?", meanings);
   if (list == "skip") co_return;
   if (list == "mavlink") {
     mount.codes = console::load_profile(R"({"armwise_profile":1,"name":"n","open":{"prompt":">"},
@@ -451,11 +461,14 @@ Task<void> TeachFlow::learn_mount_code(const Said& said) {
   }
   const Values now_values{{"mount", now}}, other_values{{"mount", other}};
   const std::vector<std::string> must{"mount"}, may;
-  const std::vector<Values> list_11{now_values};
-  const std::vector<Values> list_12{other_values};
-  const auto learned = co_await learn_command(
-      "set-yaw", "Type the command that sets the mount to " + now + " (as it is now, so nothing changes)",
-      must, may, list_11, list_12);
+  const std::vector<Values> as_now{now_values}, otherwise{other_values};
+  const std::vector<std::string> behind{now};
+  const std::vector<std::string> guessed = guesses(said.lines, mount.read, now_values, behind);
+  auto learned = co_await propose("the mount", must, now_values, guessed);
+  if (!learned)
+    learned = co_await learn_command(
+        "set-yaw", "Type the command that sets the mount to " + now + " (as it is now, so nothing changes)",
+        must, may, as_now, otherwise);
   if (learned) {
     const bool works = co_await try_change(learned->command, mount.read, now_values, other_values, "mount");
     if (works) mount.set = console::Command{learned->command.steps, std::nullopt};

@@ -16,6 +16,9 @@ using console::Query;
 using console::Template;
 using console::Values;
 
+// In tokens; what is longer is a whole configuration on one line, not a row or a list of motors.
+constexpr std::size_t longest_row = 80, longest_line = 400;
+
 bool contains(const std::vector<std::string>& words, const std::string& word) {
   return std::any_of(words.begin(), words.end(),
                      [&](const std::string& each) { return lower_case(each) == lower_case(word); });
@@ -65,11 +68,16 @@ struct TurnFinder {
     const char* blank = key == solve::TurnKey::motor ? "motor" : "pin";
     std::set<std::string> seen, codes;
     for (const Values& row : reading.rows) {
-      if (!row.contains(blank) || !row.contains("turn") || !contains(keys, row.at(blank))) return false;
+      if (!row.contains(blank) || !row.contains("turn")) return false;
+      // A pin that no motor is on may have a turn, too; a motor that is not in the map may not.
+      const bool known = contains(keys, row.at(blank));
+      if (!known && key == solve::TurnKey::motor) return false;
       if (!seen.insert(lower_case(row.at(blank))).second) return false;
       if (codes.insert(lower_case(row.at("turn"))).second) reading.codes.push_back(row.at("turn"));
     }
-    return seen.size() == keys.size() && !codes.empty() && codes.size() <= 2;
+    const bool all = std::all_of(keys.begin(), keys.end(),
+                                 [&](const std::string& each) { return seen.contains(lower_case(each)); });
+    return all && !codes.empty() && codes.size() <= 2;
   }
 };
 
@@ -91,6 +99,7 @@ void find_turns_in_lines(const Lines& reply, TurnFinder& finder, const char* bla
   std::set<std::string> tried;
   for (const std::string& line : reply) {
     const Tokens tokens = tokens_of(line);
+    if (tokens.size() > longest_row) continue;
     for (std::size_t k = 0; k < tokens.size(); ++k) {
       if (!tokens[k].word) continue;
       for (const std::string& prefix : prefixes_of(tokens[k].text, finder.keys)) {
@@ -122,6 +131,7 @@ std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std
   // Items of one line: `1:F 2:F 3:B`.
   for (const std::string& line : reply) {
     const Tokens tokens = tokens_of(line);
+    if (tokens.size() > longest_line) continue;
     for (TurnFinder* finder : {&by_motor, &by_pin}) {
       const char* blank = finder->key == solve::TurnKey::motor ? "motor" : "pin";
       for (std::size_t k = 0; k + 2 < tokens.size(); ++k) {
@@ -183,6 +193,15 @@ std::optional<std::string> name_before(const Tokens& tokens, std::size_t at,
   return std::nullopt;
 }
 
+// The other numbers of the line may be others the next time.
+std::map<std::size_t, std::string> passing_over_numbers(const Tokens& tokens,
+                                                        std::map<std::size_t, std::string> places) {
+  for (std::size_t i = 0; i < tokens.size(); ++i) {
+    if (tokens[i].word && is_number(tokens[i].text)) places.emplace(i, "skip");
+  }
+  return places;
+}
+
 std::optional<NumbersReading> named_numbers(const Lines& reply, const std::vector<std::string>& blanks) {
   NumbersReading reading;
   reading.named = true;
@@ -197,7 +216,7 @@ std::optional<NumbersReading> named_numbers(const Lines& reply, const std::vecto
       reading.values[*name] = tokens[i].text;
     }
     if (places.empty()) continue;
-    const auto like = line_with(tokens, places);
+    const auto like = line_with(tokens, passing_over_numbers(tokens, places));
     if (!like) return std::nullopt;
     reading.lines.push_back(*like);
   }
@@ -224,7 +243,7 @@ std::vector<NumbersReading> number_readings(const Lines& reply, const std::vecto
         places[numbers[first + k]] = blanks[k];
         reading.values[blanks[k]] = tokens[numbers[first + k]].text;
       }
-      const auto like = line_with(tokens, places);
+      const auto like = line_with(tokens, passing_over_numbers(tokens, places));
       if (!like) continue;
       reading.lines.push_back(*like);
       found.push_back(std::move(reading));

@@ -85,10 +85,14 @@ std::optional<StrengthScale> strength_scale(const std::string& lowest, const std
 }
 
 double units_per_g(double length) {
+  double nearest = length;
+  double off = 0.06;
   for (const double usual : {1.0, 9.80665, 100.0, 980.665, 1000.0, 512.0, 2048.0, 4096.0, 8192.0, 16384.0}) {
-    if (std::abs(length / usual - 1) < 0.06) return usual;
+    if (std::abs(length / usual - 1) >= off) continue;
+    off = std::abs(length / usual - 1);
+    nearest = usual;
   }
-  return length;
+  return nearest;
 }
 
 int decimals_of(const std::string& number) {

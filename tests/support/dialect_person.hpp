@@ -1,0 +1,40 @@
+// Someone who knows a console by heart: types its commands when asked for them. What they know is the true
+// profile; they are asked in trade words and see only the question.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "armwise/console/profile.hpp"
+#include "armwise/practice/person.hpp"
+
+namespace armwise::test {
+
+class DialectPerson : public session::Person {
+ public:
+  // All outlive the person. `true_map`: the table as it is, "motor 1 on pin P1, …".
+  DialectPerson(const console::Profile& known, practice::PracticePerson& hands, std::string true_map)
+      : known_(known), hands_(hands), true_map_(std::move(true_map)) {}
+
+  Task<session::Answer> ask(const session::Question& question) override;
+  void tell(const session::Statement& statement) override { told.push_back(statement.text); }
+  Task<bool> interrupted(craft::Motor motor, Duration within) override {
+    return hands_.interrupted(motor, within);
+  }
+
+  // Question id -> answers given instead, in turn, before the true one.
+  std::map<std::string, std::vector<std::string>> first;
+  std::vector<std::string> told;
+  std::vector<std::string> asked;  // "id: text -> answer"
+
+ private:
+  std::string answer(const session::Question& question);
+  std::string command(const session::Question& question) const;
+
+  const console::Profile& known_;
+  practice::PracticePerson& hands_;
+  std::string true_map_;
+};
+
+}  // namespace armwise::test
