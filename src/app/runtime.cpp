@@ -98,7 +98,7 @@ int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
   boost::asio::co_spawn(
       loop_, std::move(flow),
       boost::asio::bind_cancellation_slot(cancel.slot(), [&](std::exception_ptr error, int value) {
-        trouble = error;
+        trouble = std::move(error);
         status = value;
         signals.ignore();
         loop_.stop();  // the onlooker of a practice craft would listen on

@@ -16,7 +16,7 @@ namespace {
 constexpr int most_motors = 32;
 
 std::string read_open_send(const JsonNode& node) {
-  const std::string send = node.text_with_controls();
+  std::string send = node.text_with_controls();
   if (send.size() > 64) node.refuse("longer than 64 characters");
   const std::string_view keys = send;
   const std::size_t first_control = static_cast<std::size_t>(
@@ -96,7 +96,7 @@ Timing read_timing(const JsonNode& node) {
 }
 
 std::string read_code(const JsonNode& node) {
-  const std::string code = node.text();
+  std::string code = node.text();
   if (code.empty() || code.find(' ') != std::string::npos) node.refuse("must be one word");
   return code;
 }
