@@ -250,20 +250,34 @@ Task<void> Session::choose_port() {
                port.in_words() + ".");
 }
 
+void Session::make_plug() {
+  link::PlugOptions plug_options;
+  plug_options.root = link::DeviceRoot::from_environment();
+  plug_options.guard = &runtime_.guard();
+  plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
+  if (options_.capture.empty()) return;
+  capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
+  plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
+}
+
 Task<void> Session::prepare() {
   co_await meet_person();
   co_await choose_profile();
   co_await choose_port();
-  link::PlugOptions plug_options;
-  plug_options.root = link::DeviceRoot::from_environment();
-  plug_options.guard = &runtime_.guard();
   runtime_.guard().say(stop_speech(profile_));
-  plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  if (!options_.capture.empty()) {
-    capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
-    plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
-  }
+  make_plug();
   console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
+}
+
+Task<void> Session::prepare_to_teach() {
+  co_await meet_person();
+  co_await choose_port();
+  make_plug();
+}
+
+console::Sentry& Session::watched_by(const console::Profile& profile) {
+  runtime_.guard().say(stop_speech(profile));
+  return runtime_.sentry();
 }
 
 }  // namespace armwise::app

@@ -62,17 +62,23 @@ class Session {
 
   // The person, the port and the console, ready for a flow. Question ids: `profile`, `port`.
   Task<void> prepare();
+  // The person and the port only: nobody knows yet how the console is spoken.
+  Task<void> prepare_to_teach();
 
   Runtime& runtime() { return runtime_; }
   session::Person& person() { return *person_; }
   std::unique_ptr<session::Person>& person_slot() { return person_; }
   console::Console& console() { return *console_; }
   const std::string& port() const { return port_; }
+  console::Plug& plug() { return *plug_; }
+  // The guard, told how this profile says stop.
+  console::Sentry& watched_by(const console::Profile& profile);
 
  private:
   Task<void> meet_person();
   Task<void> choose_profile();
   Task<void> choose_port();
+  void make_plug();
   ui::UiOptions ui_options() const;
 
   SessionOptions options_;

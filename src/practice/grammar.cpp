@@ -152,9 +152,11 @@ Heard Grammar::take_step(Candidates taken) {
   const UnderWay* chosen = &taken.front();
   for (const UnderWay& candidate : taken) {
     if (candidate.step != candidate.phrase->acts_at) continue;
+    // A profile may read several things out of the whole listing: then that is what was asked for.
+    const bool first = heard.what != Heard::What::act;
+    if (!first && candidate.phrase->act != Act::list_everything) continue;
     chosen = &candidate;
     heard = {Heard::What::act, candidate.phrase, candidate.values};
-    break;
   }
   prompt_ = prompt_after(*chosen);
   under_way_.clear();

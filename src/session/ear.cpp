@@ -84,6 +84,7 @@ Task<Ear::Heard> Ear::say(const std::string& line) {
     break;
   }
   heard.reply = teach::split_reply(exchange);
+  heard.received = std::move(exchange.received);
   co_return heard;
 }
 

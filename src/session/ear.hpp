@@ -19,7 +19,8 @@ class Ear {
 
   struct Heard {
     teach::HeardReply reply;
-    bool closed = false;  // the line is gone
+    std::string received;  // as it came
+    bool closed = false;   // the line is gone
   };
   // Throws Fault(line_lost, no_reply). `line` outlives the call.
   Task<Heard> say(const std::string& line);

@@ -20,6 +20,7 @@ constexpr Duration until_restart{3000};
 TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options)
     : plug_(plug), person_(person), clock_(clock), options_(options), ear_(nullptr, clock) {
   if (options.from) profile_ = *options.from;
+  profile_.name = options.name;
 }
 
 Task<TeachResult> TeachFlow::run() {
@@ -38,7 +39,7 @@ Task<TeachResult> TeachFlow::run() {
                             profile_ = before;
                             co_return Move::back();
                           }
-                          if (options_.keep_draft) options_.keep_draft(profile_);
+                          if (options_.keep_draft) options_.keep_draft(draft());
                           co_return Move::on();
                         }});
   };
@@ -61,6 +62,17 @@ Task<TeachResult> TeachFlow::run() {
   at("leave", &TeachFlow::learn_leave);
   co_await walk(stations, [this] { person_.say("There is nothing to go back to.", Level::warn); });
   co_return co_await finish();
+}
+
+// As far as it goes, and sound, so that it can be taken up again.
+console::Profile TeachFlow::draft() const {
+  console::Profile sound = profile_;
+  if (sound.spin && sound.spin->spin.steps.empty()) sound.spin.reset();
+  // A pin that is refused while it is taken cannot be given away before the way to free it is known.
+  if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
+    sound.map->put.reset();
+  if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
+  return sound;
 }
 
 Task<void> TeachFlow::learn_takes_effect() {
@@ -136,7 +148,6 @@ Task<TeachResult> TeachFlow::finish() {
     const std::string name = co_await ask_text("name", "What shall the profile be called?", "my-console");
     profile_.name = name;
   }
-  if (profile_.open.prompt.empty()) profile_.open.reply_end = teach::reply_end_of(replies_);
   profile_.open.more = ear_.more;
   profile_.open.more_send = ear_.more_send;
   // Twice as late as it ever was here.
@@ -146,7 +157,7 @@ Task<TeachResult> TeachFlow::finish() {
                                                     std::to_string(typed_) + " commands typed.");
   TeachResult result;
   result.typed = typed_;
-  result.profile = console::load_profile(console::profile_text(profile_));
+  result.profile = console::load_profile(console::profile_text(draft()));
   if (options_.keep_draft) options_.keep_draft(result.profile);
   for (const std::string& line : console::abilities(result.profile)) person_.say(line);
   person_.say(std::to_string(typed_) + " commands were typed.");

@@ -3,6 +3,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/listening.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -82,6 +83,19 @@ bool TeachFlow::is_top(const std::string& prompt) const {
   return top.empty() ? end.empty() : end.ends_with(top);
 }
 
+// A prompt that begins and ends like the one that is known is that one, with a mark in it: it is known by its
+// end from now on.
+void TeachFlow::follow_prompt(const std::string& prompt) {
+  const std::string end = teach::common_end({top_prompt_, prompt});
+  const bool begins_alike =
+      prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
+  if (trimmed(end).empty() || !begins_alike) return;
+  top_prompt_ = end;
+  profile_.open.prompt = end;
+  ear_.prompts.push_back(end);
+  person_.say("The prompt has changed; it is known by \"" + end + "\" now.");
+}
+
 // Sends the steps one by one. Where the console then asks for more, so is the person.
 Task<TeachFlow::Said> TeachFlow::say(Typed typed, std::string id) {
   Said said;
@@ -92,6 +106,7 @@ Task<TeachFlow::Said> TeachFlow::say(Typed typed, std::string id) {
     said.prompts.push_back(heard.reply.prompt);
     said.closed = heard.closed;
     if (heard.closed) break;
+    if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
     if (!is_top(heard.reply.prompt)) ear_.prompts.push_back(heard.reply.prompt);
     for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
     replies_.push_back(heard.reply.lines);

@@ -60,6 +60,7 @@ class TeachFlow {
   Task<void> learn_keep();
   Task<void> learn_leave();
   Task<TeachResult> finish();
+  console::Profile draft() const;
 
   // Asking. Each throws WantsBack.
   Task<std::optional<Typed>> ask_command(std::string id, std::string text, Values values = {});
@@ -92,6 +93,7 @@ class TeachFlow {
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
   std::optional<console::Template> confirmation_of(const Said& said, const Values& values) const;
   bool is_top(const std::string& prompt) const;
+  void follow_prompt(const std::string& prompt);
 
   // The map.
   Task<std::optional<teach::MapReading>> choose_map_reading(const teach::Lines& reply);

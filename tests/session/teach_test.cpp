@@ -6,7 +6,9 @@
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
+#include <filesystem>
 
+#include "armwise/practice/rehearsal.hpp"
 #include "support/dialect_person.hpp"
 #include "support/practice_session.hpp"
 
@@ -21,6 +23,44 @@ practice::PracticeCraft plain_craft(const craft::Frame& frame) {
   craft.pose_error = 0;
   return craft;
 }
+
+// A line whose far side writes otherwise: what it sends is changed on the way.
+using Mangle = std::function<std::string(std::string)>;
+class MangledLine : public console::Line {
+ public:
+  MangledLine(std::unique_ptr<console::Line> line, const Mangle& mangle)
+      : line_(std::move(line)), mangle_(mangle) {}
+  Task<console::Received> read(Duration within) override {
+    console::Received got = co_await line_->read(within);
+    if (got.status == console::Received::Status::data) got.bytes = mangle_(got.bytes);
+    co_return got;
+  }
+  Task<void> write(std::string_view bytes, Duration within) override { co_await line_->write(bytes, within); }
+  void discard_input() override { line_->discard_input(); }
+  std::string name() const override { return line_->name(); }
+
+ private:
+  std::unique_ptr<console::Line> line_;
+  const Mangle& mangle_;
+};
+class MangledPlug : public console::Plug {
+ public:
+  MangledPlug(console::Plug& plug, const Mangle& mangle) : plug_(plug), mangle_(mangle) {}
+  Task<std::unique_ptr<console::Line>> open() override {
+    std::unique_ptr<console::Line> line = co_await plug_.open();
+    co_return std::make_unique<MangledLine>(std::move(line), mangle_);
+  }
+  Task<std::unique_ptr<console::Line>> reopen(Duration within) override {
+    std::unique_ptr<console::Line> line = co_await plug_.reopen(within);
+    co_return std::make_unique<MangledLine>(std::move(line), mangle_);
+  }
+  std::string renamed() const override { return plug_.renamed(); }
+  std::string identity() const override { return plug_.identity(); }
+
+ private:
+  console::Plug& plug_;
+  const Mangle& mangle_;
+};
 
 struct Lesson {
   explicit Lesson(const console::Profile& profile, practice::Habits habits = {})
@@ -46,11 +86,12 @@ struct Lesson {
   void run() {
     boost::asio::io_context loop;
     std::exception_ptr trouble;
-    boost::asio::co_spawn(loop, session::teach(plug, person, clock, options),
-                          [&](std::exception_ptr error, session::TeachResult value) {
-                            trouble = error;
-                            if (!error) result = std::move(value);
-                          });
+    boost::asio::co_spawn(
+        loop, session::teach(mangle ? static_cast<console::Plug&>(mangled) : plug, person, clock, options),
+        [&](std::exception_ptr error, session::TeachResult value) {
+          trouble = error;
+          if (!error) result = std::move(value);
+        });
     loop.run();
     try {
       if (trouble) std::rethrow_exception(trouble);
@@ -74,6 +115,8 @@ struct Lesson {
   practice::ManualClock clock;
   practice::PracticePort port;
   practice::PracticePlug plug;
+  Mangle mangle;
+  MangledPlug mangled{plug, mangle};
   practice::PortSight sight;
   practice::PracticePerson hands;
   DialectPerson person;
@@ -160,9 +203,147 @@ TEST_P(EveryDialect, IsTaughtFromScratchAndBenchRunsOnIt) {
   EXPECT_LE(lesson.result->typed, 15) << lesson.story();
   std::cout << GetParam() << ": " << lesson.result->typed << " commands typed\n";
   expect_a_bench_session(lesson);
+  const std::filesystem::path folder = ::testing::TempDir() + "rehearsal-" + GetParam();
+  const auto wrong = practice::rehearse(taught, folder);
+  EXPECT_FALSE(wrong) << *wrong;
+  std::filesystem::remove_all(folder);
 }
 
 INSTANTIATE_TEST_SUITE_P(Dialects, EveryDialect, ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));
+
+std::string replaced(std::string text, const std::string& from, const std::string& to) {
+  for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size())) {
+    text.replace(at, from.size(), to);
+  }
+  return text;
+}
+
+void expect_taught(Lesson& lesson) {
+  lesson.run();
+  ASSERT_FALSE(lesson.fault) << lesson.fault->sentence() << "\n" << lesson.story();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  const console::Profile& taught = lesson.result->profile;
+  EXPECT_TRUE(taught.map && taught.map->put && taught.props && taught.turn && taught.mount && taught.spin &&
+              taught.sense && taught.keep)
+      << lesson.story();
+}
+
+TEST(Hostile, ColourCodesInReplies) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.mangle = [](std::string bytes) {
+    return replaced(replaced(std::move(bytes), "motor ", "\x1b[1;32mmotor\x1b[0m "), "tarn> ",
+                    "\x1b[36mtarn> \x1b[0m");
+  };
+  expect_taught(lesson);
+}
+
+TEST(Hostile, TabsAndTwoBlanks) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.mangle = [](std::string bytes) {
+    return replaced(replaced(std::move(bytes), " drives ", "\tdrives  "), " turns ", "  turns\t");
+  };
+  expect_taught(lesson);
+}
+
+TEST(Hostile, ThePromptChangesAfterACommand) {
+  Lesson lesson(fixture_profile("tarn"));
+  int prompts = 0;
+  lesson.mangle = [&prompts](std::string bytes) {
+    if (bytes.find("tarn> ") != std::string::npos && ++prompts > 8)
+      return replaced(std::move(bytes), "tarn> ", "tarn*> ");
+    return bytes;
+  };
+  expect_taught(lesson);
+}
+
+TEST(Hostile, AnswersThatArriveLate) {
+  practice::Habits habits;
+  habits.latency = Duration(2500);
+  Lesson lesson(fixture_profile("tarn"), habits);
+  expect_taught(lesson);
+  EXPECT_GE(lesson.result->profile.timing.reply, Duration(2500));
+}
+
+TEST(Hostile, PagedOutput) {
+  console::Profile paged = fixture_profile("tarn");
+  paged.open.more = "-- more --";
+  Lesson lesson(paged);
+  expect_taught(lesson);
+  EXPECT_EQ(lesson.result->profile.open.more, "-- more --");
+  expect_a_bench_session(lesson);
+}
+
+TEST(Hostile, ThousandsOfLinesOfConfiguration) {
+  practice::Habits habits;
+  habits.invented_lines = 6000;
+  Lesson lesson(fixture_profile("tarn"), habits);
+  expect_taught(lesson);
+}
+
+TEST(Hostile, AMotorListThatAlsoListsServosAndLights) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.mangle = [](std::string bytes) {
+    const std::string last = "motor 4 drives P4\r\n";
+    return replaced(std::move(bytes), last,
+                    last + "servo 1 drives P5\r\nservo 2 drives P6\r\nlight 1 drives P9\r\n");
+  };
+  expect_taught(lesson);
+}
+
+TEST(Teach, AMistypedCommandIsNoticedAndAskedAgain) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["list-map"] = {"tel wiring"};
+  lesson.person.first["assign-pin"] = {"wire motor 2 to P9"};
+  expect_taught(lesson);
+}
+
+TEST(Teach, GoesBack) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["assign-pin"] = {"back"};
+  lesson.person.first["keep"] = {"back"};
+  expect_taught(lesson);
+}
+
+TEST(Teach, WhatIsSkippedIsLeftOut) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["identify"] = {"skip"};
+  lesson.person.first["sense"] = {"skip"};
+  lesson.person.first["stop-command"] = {"skip"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_FALSE(lesson.result->profile.identify);
+  EXPECT_FALSE(lesson.result->profile.sense);
+  EXPECT_FALSE(lesson.result->profile.spin);
+  EXPECT_EQ(lesson.sentry.turned, 0);
+}
+
+TEST(Teach, NothingTurnsWithoutTheCeremony) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["props-off"] = {"yes"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_FALSE(lesson.result->profile.spin);
+  EXPECT_EQ(lesson.sentry.turned, 0);
+}
+
+TEST(Teach, IsTakenUpAgainAfterAStop) {
+  Lesson first(fixture_profile("sedge"));
+  std::optional<console::Profile> kept;
+  first.options.keep_draft = [&](const console::Profile& draft) {
+    kept = console::load_profile(console::profile_text(draft));
+  };
+  first.person.first["set-yaw"] = {"stop"};
+  first.run();
+  EXPECT_TRUE(first.stopped);
+  ASSERT_TRUE(kept);
+  EXPECT_TRUE(kept->map && kept->map->put && kept->props && kept->turn);
+  EXPECT_FALSE(kept->mount);
+  Lesson second(fixture_profile("sedge"));
+  second.options.from = kept;
+  expect_taught(second);
+  EXPECT_LT(second.result->typed, 10);
+  expect_a_bench_session(second);
+}
 
 }  // namespace
 }  // namespace armwise::test

@@ -1,0 +1,94 @@
+#include "armwise/session/teach.hpp"
+
+#include <filesystem>
+#include <memory>
+#include <utility>
+
+#include "armwise/practice/rehearsal.hpp"
+#include "armwise/record/files.hpp"
+#include "armwise/record/paths.hpp"
+#include "commands.hpp"
+#include "exit_status.hpp"
+#include "session_setup.hpp"
+
+namespace armwise::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct TeachArguments {
+  SessionOptions session;
+  std::string name = "my-console", output, from, frame;
+  bool no_spin = false;
+};
+
+fs::path file_for(const TeachArguments& arguments) {
+  if (!arguments.output.empty()) return arguments.output;
+  return record::Folders::from_environment().data / "profiles" /
+         (record::file_name_for(arguments.name) + ".json");
+}
+
+// A folder that goes when it is done with.
+struct Scratch {
+  Scratch() {
+    std::string name = (fs::temp_directory_path() / "armwise-rehearsal-XXXXXX").string();
+    if (::mkdtemp(name.data()) != nullptr) folder = name;
+  }
+  ~Scratch() {
+    std::error_code ignored;
+    if (!folder.empty()) fs::remove_all(folder, ignored);
+  }
+  Scratch(const Scratch&) = delete;
+  Scratch& operator=(const Scratch&) = delete;
+  fs::path folder;
+};
+
+Task<int> run_teach(Session& session, const TeachArguments& arguments) {
+  co_await session.prepare_to_teach();
+  const fs::path file = file_for(arguments);
+  session::TeachOptions options;
+  options.name = arguments.name;
+  options.frame = arguments.frame;
+  if (!arguments.from.empty()) options.from = console::load_profile_file(arguments.from);
+  options.keep_draft = [file](const console::Profile& draft) {
+    record::write_whole(file, console::profile_text(draft));
+  };
+  if (!arguments.no_spin) {
+    options.watched_by = [&session](const console::Profile& profile) -> console::Sentry& {
+      return session.watched_by(profile);
+    };
+  }
+  const Scratch scratch;
+  options.rehearse = [&scratch](const console::Profile& profile) {
+    return practice::rehearse(profile, scratch.folder);
+  };
+  const session::TeachResult result =
+      co_await session::teach(session.plug(), session.person(), session.runtime().clock(), options);
+  session.person().say("The profile is in " + file.string() + ". Use it with: armwise bench --profile " +
+                       file.string());
+  co_return done;
+}
+
+}  // namespace
+
+CommandSpec teach_command() {
+  return {"teach", "learn a console by example, write a profile",
+          "armwise teach /dev/ttyACM0 --name my-console", [](CLI::App& command, Chosen& chosen) {
+            auto arguments = std::make_shared<TeachArguments>();
+            add_session_options(command, arguments->session);
+            command.add_option("--name", arguments->name, "what the profile is called")->type_name("NAME");
+            command.add_option("-o,--output", arguments->output, "where the profile goes")->type_name("FILE");
+            command.add_option("--from", arguments->from, "take up a half-taught profile")->type_name("FILE");
+            command
+                .add_option("--frame", arguments->frame, "whose numbering is asked for; without it, asked")
+                ->type_name("FRAME");
+            command.add_flag("--no-spin", arguments->no_spin, "teach nothing that turns a motor");
+            add_practice_options(command, arguments->session);
+            return [arguments, &chosen] {
+              Session session(arguments->session, chosen.common);
+              return session.runtime().run(run_teach(session, *arguments), session.person_slot());
+            };
+          }};
+}
+
+}  // namespace armwise::app
