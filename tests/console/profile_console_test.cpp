@@ -350,7 +350,7 @@ TEST_P(OnFell, SaysThatThereIsNoCodeForAMount) {
   const Fault fault = fault_of([&] { console.lines_for(mounted({30, 0, 0})); });
   EXPECT_EQ(
       fault.sentence(),
-      "the console has no code for this mount. The nearest, 9, is 15 degrees off. Mount the board another "
+      "The console has no code for this mount. The nearest, 9, is 15 degrees off. Mount the board another "
       "way, or set the mount by other means.");
 }
 INSTANTIATE_TEST_SUITE_P(Chunks, OnFell, testing::Values(1U, 5U, 1000U));

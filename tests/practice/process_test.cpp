@@ -236,7 +236,7 @@ TEST_F(Process, RefusesASecondOneInTheSameFolder) {
     FAIL() << "it ran";
   } catch (const Fault& fault) {
     EXPECT_EQ(fault.kind(), FaultKind::file);
-    EXPECT_NE(fault.sentence().find("another practice craft is at work"), std::string::npos)
+    EXPECT_NE(fault.sentence().find("nother practice craft is at work"), std::string::npos)
         << fault.sentence();
   }
   EXPECT_TRUE(fs::exists(directory_ / "dev/ttyACM0")) << "the first one's port is left alone";

@@ -81,7 +81,7 @@ TEST(CraftRecord, ANewerVersionIsRefusedInWords) {
   } catch (const Fault& fault) {
     EXPECT_EQ(
         fault.sentence(),
-        "This record was written by a newer armwise (record version 3). this one reads versions up to 2. "
+        "This record was written by a newer armwise (record version 3). This one reads versions up to 2. "
         "Use the newer armwise, or make a new record with bench.");
   }
 }
