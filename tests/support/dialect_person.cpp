@@ -37,7 +37,11 @@ bool starts(const std::string& id, const std::string& with) {
 
 std::string DialectPerson::command(const Question& question) const {
   const std::string& id = question.id;
-  const console::Values& values = question.values;
+  // Asked about motor 4, they type what this console calls it: "M4".
+  console::Values values = question.values;
+  if (const auto motor = values.find("motor"); motor != values.end() && !known_.motor_coded(motor->second)) {
+    motor->second = known_.motor_code(craft::Motor{std::stoi(motor->second)});
+  }
   if (id == "enter") return known_.open.send;
   if (id == "echo-word") return as_typed(known_.open.barrier, values);
   if (id == "identify") return as_typed(known_.identify);
@@ -151,6 +155,8 @@ Task<session::Answer> DialectPerson::ask(const Question& question) {
   } else {
     text = answer(question);
   }
+  // A lesson that never ends is a failure, not a hang.
+  if (asked.size() > 200) throw Fault(FaultKind::usage, "asked again and again: " + asked.back());
   asked.push_back(question.id + ": " + question.text + " -> " + text);
   if (text == "back") co_return session::Answer(session::Back{});
   if (text == "stop") throw StoppedByPerson();
