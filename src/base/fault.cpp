@@ -15,8 +15,9 @@ bool is_small_letter(char c) {
 std::string as_sentence(std::string text) {
   if (text.empty()) return {};
   const auto word_end = std::find_if_not(text.begin(), text.end(), is_small_letter);
-  if (word_end != text.begin() && word_end != text.end() && (*word_end == ' ' || *word_end == ','))
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  const bool word =
+      word_end != text.begin() && word_end != text.end() && (*word_end == ' ' || *word_end == ',');
+  if (word && !text.starts_with("armwise ")) text.front() = static_cast<char>(text.front() - 'a' + 'A');
   const char last = text.back();
   return last == '.' || last == '?' || last == '!' ? text : text + ".";
 }

@@ -67,7 +67,9 @@ void make_folder(const fs::path& folder) {
 void write_whole(const fs::path& file, std::string_view content) {
   const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
   make_folder(folder);
-  const fs::path beside = folder / ("." + file.filename().string() + ".part");
+  // Two programs may write the same file: each prepares its own.
+  const fs::path beside =
+      folder / ("." + file.filename().string() + "." + std::to_string(::getpid()) + ".part");
   Descriptor descriptor(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0644));
   if (descriptor.number() < 0) fail("Writing", beside, errno);
   write_all(descriptor.number(), content, beside);
@@ -75,6 +77,19 @@ void write_whole(const fs::path& file, std::string_view content) {
   if (!descriptor.close()) fail("Closing", beside, errno);
   if (::rename(beside.c_str(), file.c_str()) != 0) fail("Renaming to", file, errno);
   sync_folder(folder);
+}
+
+fs::path take_fresh_name(const fs::path& folder, const std::string& stem, const std::string& extension) {
+  make_folder(folder);
+  fs::path file = folder / (stem + extension);
+  for (int n = 2;; ++n) {
+    const Descriptor taken(::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0644));
+    if (taken.number() >= 0) break;
+    if (errno != EEXIST) fail("Making", file, errno);
+    file = folder / (stem + "-" + std::to_string(n) + extension);
+  }
+  sync_folder(folder);
+  return file;
 }
 
 std::string read_whole(const fs::path& file, std::size_t longest) {

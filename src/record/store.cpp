@@ -59,24 +59,17 @@ void bring_beside(CraftRecord& record, std::string& file, std::string& checksum,
 DiskStore::DiskStore(Folders folders, fs::path record_file)
     : folders_(std::move(folders)), record_file_(std::move(record_file)) {}
 
-fs::path DiskStore::fresh(const fs::path& folder, const std::string& stem,
-                          const std::string& extension) const {
-  fs::path file = folder / (stem + extension);
-  for (int n = 2; fs::exists(file); ++n) file = folder / (stem + "-" + std::to_string(n) + extension);
-  return file;
-}
-
 std::string DiskStore::save_configuration(std::string_view board, std::string_view when,
                                           const std::vector<std::string>& lines) {
   const fs::path folder = folders_.state / "configurations";
-  const fs::path file = fresh(folder, stamp(when) + "-" + file_name_for(board), ".txt");
+  const fs::path file = take_fresh_name(folder, stamp(when) + "-" + file_name_for(board), ".txt");
   write_whole(file, joined(lines, "\n") + "\n");
   return file.string();
 }
 
 std::unique_ptr<Journal> DiskStore::start_journal(std::string_view board, std::string_view when) {
-  return create_journal(
-      fresh(folders_.state / "journals", stamp(when) + "-" + file_name_for(board), ".journal"));
+  return continue_journal(
+      take_fresh_name(folders_.state / "journals", stamp(when) + "-" + file_name_for(board), ".journal"));
 }
 
 std::unique_ptr<Journal> DiskStore::take_up_journal(const std::string& file) {
@@ -122,7 +115,7 @@ void DiskStore::put_aside(const fs::path& file) const {
       write_whole(folder / beside, read_whole(from));
     }
   }
-  write_whole(fresh(folder, stem_of(file), ".json"), read_whole(file));
+  write_whole(take_fresh_name(folder, stem_of(file), ".json"), read_whole(file));
 }
 
 std::vector<OpenSession> DiskStore::open_sessions() {

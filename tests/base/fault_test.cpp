@@ -33,6 +33,8 @@ TEST(Fault, BeginsItsSentencesWithACapitalButLeavesNamesAlone) {
   EXPECT_EQ(
       Fault(FaultKind::port_busy, "ttyACM0 is busy", "map.put: is a path", "/dev/one is one").sentence(),
       "ttyACM0 is busy. map.put: is a path. /dev/one is one.");
+  EXPECT_EQ(Fault(FaultKind::usage, "x1 is no frame", "", "armwise crafts lists them").sentence(),
+            "x1 is no frame. armwise crafts lists them.");
 }
 
 TEST(Fault, SaysWhatWasBeingDoneAndKeepsTheRest) {

@@ -2,7 +2,12 @@
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
+
+#include <set>
+#include <string>
+#include <vector>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/record/paths.hpp"
@@ -30,9 +35,43 @@ TEST(Files, AFullDiskIsSaidAndTheOldFileStays) {
   const auto file = folder.path() / "file.txt";
   write_whole(file, "old");
   // The file that is written beside leads to a device that is always full.
-  EXPECT_EQ(::symlink("/dev/full", (folder.path() / ".file.txt.part").c_str()), 0);
+  EXPECT_EQ(
+      ::symlink("/dev/full", (folder.path() / (".file.txt." + std::to_string(::getpid()) + ".part")).c_str()),
+      0);
   EXPECT_THROW(write_whole(file, "new"), Fault);
   EXPECT_EQ(read_whole(file), "old");
+}
+
+// Two sessions of two controllers of one make, started within the same second: neither backup may be lost.
+TEST(Files, ConfigurationsSavedByManyProcessesAtOnceAreAllKept) {
+  constexpr int processes = 8, each = 10;
+  const TemporaryFolder folder;
+  const Folders folders{folder.path(), folder.path(), folder.path()};
+  std::vector<pid_t> children;
+  for (int number = 0; number < processes; ++number) {
+    const pid_t child = ::fork();
+    if (child == 0) {
+      DiskStore store(folders);
+      try {
+        for (int i = 0; i < each; ++i)
+          store.save_configuration("board", "2026-11-25T10:00:00+01:00",
+                                   {std::to_string(number) + " " + std::to_string(i)});
+      } catch (const Fault&) {
+        ::_exit(1);
+      }
+      ::_exit(0);
+    }
+    children.push_back(child);
+  }
+  for (const pid_t child : children) {
+    int status = 0;
+    ::waitpid(child, &status, 0);
+    EXPECT_EQ(status, 0);
+  }
+  std::set<std::string> kept;
+  for (const auto& entry : std::filesystem::directory_iterator(folder.path() / "configurations"))
+    kept.insert(read_whole(entry.path()));
+  EXPECT_EQ(kept.size(), static_cast<std::size_t>(processes * each));
 }
 
 TEST(Files, WhatCannotBeReadIsSaid) {

@@ -11,6 +11,11 @@ namespace armwise::record {
 // Makes the folder where needed. Throws Fault(file) with the system's reason.
 void write_whole(const std::filesystem::path& file, std::string_view content);
 
+// A path that no file had, taken at once by an empty one: two programs that want one at the same time get
+// two. "stem.txt", else "stem-2.txt", and so on. Throws Fault(file).
+std::filesystem::path take_fresh_name(const std::filesystem::path& folder, const std::string& stem,
+                                      const std::string& extension);
+
 // Throws Fault(file) where it cannot be read or is longer than `longest` bytes.
 std::string read_whole(const std::filesystem::path& file, std::size_t longest = std::size_t{64} << 20U);
 

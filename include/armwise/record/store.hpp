@@ -51,8 +51,6 @@ class DiskStore : public Store {
   std::vector<CraftRecord> records_of(const console::Identity& identity) override;
 
  private:
-  std::filesystem::path fresh(const std::filesystem::path& folder, const std::string& stem,
-                              const std::string& extension) const;
   std::filesystem::path place_on_shelf(const std::string& craft_name) const;
   void put_aside(const std::filesystem::path& file) const;
   Folders folders_;
