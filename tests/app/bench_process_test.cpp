@@ -11,7 +11,7 @@ namespace armwise::test {
 namespace {
 
 constexpr int crafts = 50;
-constexpr std::size_t at_a_time = 17;
+constexpr std::size_t at_a_time = 25;
 constexpr std::array dialects{"tarn", "sedge", "brook", "fell", "moor"};
 
 struct Bench {
@@ -61,8 +61,8 @@ Bench start(const Workshop& workshop, int number) {
                                      bench.record,
                                      "--spin-time",
                                      "200"};
-  // Every fifth finds the mount out as well.
-  if (number % 10 >= 2) arguments.emplace_back("--leave-mount");
+  // One on each dialect finds the mount out as well.
+  if (number % 11 != 0) arguments.emplace_back("--leave-mount");
   bench.program = workshop.start(arguments);
   return bench;
 }
