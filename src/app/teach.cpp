@@ -84,6 +84,9 @@ CommandSpec teach_command() {
                 ->type_name("FRAME");
             command.add_flag("--no-spin", arguments->no_spin, "teach nothing that turns a motor");
             add_practice_options(command, arguments->session);
+            // The craft cannot play a person who knows its console by heart, and what is to be taught needs none.
+            command.remove_option(command.get_option("--play"));
+            command.get_option("--profile")->description("with --practice: the console that the craft speaks");
             return [arguments, &chosen] {
               Session session(arguments->session, chosen.common);
               return session.runtime().run(run_teach(session, *arguments), session.person_slot());
