@@ -15,6 +15,22 @@ namespace {
 constexpr std::size_t refusal_within_first = 3;
 constexpr std::size_t short_reply = 10;
 
+// No digit, which would make a number larger; no unit, exponent or hexadecimal digit, which would make
+// another number; no answer to a question of yes or no.
+constexpr std::string_view spoiler = "qzqz";
+
+// Beyond a listing that may still be under way; counted in deadlines of a reply.
+constexpr int attempts_take = 10;
+
+Duration longest_way_in(const Profile& profile) {
+  return profile.timing.listing + attempts_take * profile.timing.reply;
+}
+
+// Without a word that tells, only a long silence tells that no late answer is under way.
+Duration sure_silence(const Profile& profile) {
+  return profile.open.barrier ? 4 * profile.timing.quiet : 2 * profile.timing.reply;
+}
+
 std::optional<std::string> refusal_in(const std::vector<std::string>& lines, const Profile& profile) {
   const std::size_t looked_at =
       lines.size() <= short_reply ? lines.size() : std::min(lines.size(), refusal_within_first);
@@ -45,6 +61,10 @@ std::string_view line_end_of(const Profile& profile) {
       return "\r\n";
   }
   return "\n";
+}
+
+std::string spoiled_line_end(const Profile& profile) {
+  return std::string(spoiler) + std::string(line_end_of(profile));
 }
 
 std::string stop_lines(const Profile& profile) {
@@ -124,7 +144,14 @@ Task<void> Conversation::open() {
   state.talk.forget();
   const Duration banner = 3 * state.profile.timing.quiet;
   co_await state.talk.listen(banner);
-  for (int attempt = 0; attempt < 3; ++attempt) {
+  // What stands half typed may be half an order to spin. Where a console takes it all the same, spoiler and
+  // all, the stop is right behind it.
+  const std::string first = spoiled_line_end(state.profile) + stop_lines(state.profile);
+  co_await state.talk.write(first);
+  const Duration silence = sure_silence(state.profile);
+  co_await state.talk.listen_to_silence(silence);
+  const Talk::Limit limit(state.talk, longest_way_in(state.profile));
+  for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
     // A console without a prompt shows only by the barrier whether it is open already.
     const bool with_open_send = attempt > 0 || !state.talk.prompts().top().empty();
     const bool awake = co_await state.wake(with_open_send);
@@ -178,9 +205,9 @@ Task<void> Conversation::resynchronise() {
   State& state = *state_;
   const std::string line_end(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
-  // Without a word that tells, only a long silence tells that no late answer is under way.
-  const Duration patience = has_barrier ? 4 * state.profile.timing.quiet : 2 * state.profile.timing.reply;
-  for (int attempt = 0; attempt < 3; ++attempt) {
+  const Duration patience = sure_silence(state.profile);
+  const Talk::Limit limit(state.talk, longest_way_in(state.profile));
+  for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
     co_await state.talk.listen_to_silence(patience);
     co_await state.talk.write(line_end);
     const Heard heard = co_await state.talk.listen(patience);
@@ -196,7 +223,7 @@ Task<void> Conversation::resynchronise() {
 
 Task<void> Conversation::stop_now() {
   State& state = *state_;
-  const std::string bytes = std::string(line_end_of(state.profile)) + stop_lines(state.profile);
+  const std::string bytes = spoiled_line_end(state.profile) + stop_lines(state.profile);
   state.talk.fall_out_of_step();
   co_await state.talk.write(bytes);
 }

@@ -10,6 +10,7 @@ namespace {
 
 constexpr std::string_view line_ends = "\r\n";
 constexpr std::size_t longest_prompt = 1024;
+constexpr std::size_t longest_beginning = 16UL << 10U;
 
 // One raw line as a person would have seen it on a screen.
 std::string as_seen(std::string_view raw) {
@@ -40,9 +41,9 @@ std::vector<std::string> lines_in(std::string_view bytes) {
 }  // namespace
 
 void ReplyBuffer::add(std::string_view bytes) {
+  const std::size_t last_end = bytes.find_last_of(line_ends);
+  if (last_end != std::string_view::npos) line_start_ = bytes_.size() + last_end + 1;
   bytes_ += bytes;
-  const std::size_t last_end = bytes_.find_last_of(line_ends);
-  if (last_end != std::string::npos) line_start_ = last_end + 1;
   if (bytes_.size() - line_start_ > longest_line) {
     throw Fault(FaultKind::unreadable, "the console sent a line longer than 64 KiB",
                 "It may not be a text console, or the line is faulty", "Unplug it, plug it in and try again");
@@ -60,6 +61,10 @@ std::string ReplyBuffer::tail() const {
 
 std::vector<std::string> ReplyBuffer::lines() const {
   return lines_in(bytes_);
+}
+
+std::vector<std::string> ReplyBuffer::first_lines() const {
+  return lines_in(std::string_view(bytes_).substr(0, longest_beginning));
 }
 
 std::vector<std::string> ReplyBuffer::newly_ended_lines() {

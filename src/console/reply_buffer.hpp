@@ -27,6 +27,8 @@ class ReplyBuffer {
   // All lines that are not blank, a last one without its end included. Any of \r, \n, \r\n and \n\r ends a
   // line; backspaces have taken back what stood before them; escape codes and the like are gone.
   std::vector<std::string> lines() const;
+  // Those in the first 16 KiB, where an echo stands: looked at again and again while a reply comes in.
+  std::vector<std::string> first_lines() const;
   // The lines that have ended since the last call.
   std::vector<std::string> newly_ended_lines();
 

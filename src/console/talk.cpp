@@ -32,6 +32,7 @@ void Talk::forget() {
   echo_ = profile_.open.echo;
   in_step_ = false;
   first_heard_ = ReplyBuffer();
+  first_written_.clear();
 }
 
 Task<Received> Talk::read(Duration within) {
@@ -48,7 +49,7 @@ Task<Received> Talk::read(Duration within) {
 }
 
 Task<void> Talk::write(const std::string& bytes) {
-  last_written_ = bytes;
+  if (first_written_.size() < kept_for_diagnosis) first_written_ += bytes;
   co_await line_.write(bytes, profile_.timing.reply);
 }
 
@@ -70,7 +71,7 @@ std::optional<Talk::Ending> Talk::ending_of(const ReplyBuffer& buffer, const std
   if (seen->top && profile_.open.reply_end && !end_line_seen_) return std::nullopt;
   if (echo_.value_or(false)) {
     // A prompt before the echo is one from before: an answer is still to come.
-    std::vector<std::string> lines = buffer.lines();
+    std::vector<std::string> lines = buffer.first_lines();
     if (!take_out_echo(lines, sent, prompts_.top(), echo_known()))
       return Ending{*seen, profile_.timing.reply};
   }
@@ -203,8 +204,13 @@ void Talk::learn_echo(bool echoed) {
   }
 }
 
+Instant Talk::no_later_than(Duration from_now) const {
+  const Instant last = clock_.now() + from_now;
+  return limit_ ? std::min(last, *limit_) : last;
+}
+
 Task<Heard> Talk::listen(Duration patience) {
-  const Instant last = clock_.now() + 5 * std::max(patience, profile_.timing.reply);
+  const Instant last = no_later_than(5 * std::max(patience, profile_.timing.reply));
   ReplyBuffer buffer;
   end_line_seen_ = false;
   Heard heard;
@@ -225,7 +231,7 @@ Task<Heard> Talk::listen(Duration patience) {
 }
 
 Task<void> Talk::listen_to_silence(Duration patience) {
-  const Instant last = clock_.now() + 5 * std::max(patience, profile_.timing.reply);
+  const Instant last = no_later_than(5 * std::max(patience, profile_.timing.reply));
   ReplyBuffer bounded;
   while (clock_.now() < last) {
     const Received received = co_await read(patience);
@@ -248,7 +254,7 @@ std::string Talk::new_word() {
 
 // True once the word has come back and what follows it has come to rest.
 Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
-  const Instant last = clock_.now() + profile_.timing.listing;
+  const Instant last = no_later_than(profile_.timing.listing);
   bool answered = false;
   while (clock_.now() < last) {
     const bool at_prompt = prompts_.at_end_of(buffer.tail()).has_value();
@@ -304,16 +310,19 @@ Task<bool> Talk::prove() {
 Task<bool> Talk::go_home() {
   if (profile_.open.home.empty()) co_return false;
   const std::string bytes = profile_.open.home + std::string(line_end_of(profile_));
-  for (int level = 0; level < deepest_menu; ++level) {
+  for (int level = 0; level < deepest_menu && !time_is_up(); ++level) {
     co_await write(bytes);
     const Heard heard = co_await listen(profile_.timing.reply);
     if (heard.at_top) co_return true;
+    // From a menu it would have answered, at least with an echo.
+    if (heard.lines.empty() && heard.prompt.empty()) co_return false;
   }
   co_return false;
 }
 
 Task<void> Talk::go_home_if_possible() {
   in_step_ = false;
+  const Limit limit(*this, deepest_menu * profile_.timing.reply);
   try {
     co_await go_home();
   } catch (const Fault&) {
@@ -323,10 +332,12 @@ Task<void> Talk::go_home_if_possible() {
 
 bool Talk::only_echo_heard() const {
   const std::vector<std::string> lines = first_heard_.lines();
-  const std::string sent(trimmed(last_written_));
-  return !sent.empty() && !lines.empty() &&
-         std::all_of(lines.begin(), lines.end(),
-                     [&](const std::string& line) { return trimmed(line) == sent; });
+  ReplyBuffer written;
+  written.add(first_written_);
+  const std::vector<std::string> sent = written.lines();
+  return !lines.empty() && std::all_of(lines.begin(), lines.end(), [&](const std::string& line) {
+    return std::find(sent.begin(), sent.end(), trimmed(line)) != sent.end();
+  });
 }
 
 }  // namespace armwise::console

@@ -43,6 +43,19 @@ class Talk {
   // As go_home(), where there is a way; faults are passed over, as one is being reported already.
   Task<void> go_home_if_possible();
 
+  // While it stands, all waiting but that of an exchange is over after so long, whatever comes.
+  class Limit {
+   public:
+    Limit(Talk& talk, Duration longest) : talk_(talk) { talk_.limit_ = talk_.clock_.now() + longest; }
+    ~Limit() { talk_.limit_.reset(); }
+    Limit(const Limit&) = delete;
+    Limit& operator=(const Limit&) = delete;
+
+   private:
+    Talk& talk_;
+  };
+  bool time_is_up() const { return limit_ && clock_.now() >= *limit_; }
+
   bool in_step() const { return in_step_; }
   void fall_out_of_step() { in_step_ = false; }
   // At the start of a new session on the line.
@@ -73,6 +86,7 @@ class Talk {
   [[noreturn]] void throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const;
   std::vector<std::string> without_prompts(std::vector<std::string> lines) const;
   void note_end_line(ReplyBuffer& buffer);
+  Instant no_later_than(Duration from_now) const;
   EchoKnown echo_known() const { return echo_.value_or(false) ? EchoKnown::yes : EchoKnown::no; }
   void learn_echo(bool echoed);
   std::string new_word();
@@ -88,7 +102,8 @@ class Talk {
   unsigned words_ = 0;
   std::vector<std::string> heard_at_last_;
   ReplyBuffer first_heard_;  // for what is said where nothing opens
-  std::string last_written_;
+  std::string first_written_;
+  std::optional<Instant> limit_;
 };
 
 }  // namespace armwise::console

@@ -8,7 +8,7 @@ Task<console::Identity> identify_surely(console::Console& console) {
   console::Identity said = co_await console.identify();
   for (int attempt = 0; attempt < 3; ++attempt) {
     console::Identity again = co_await console.identify();
-    if (again.same_board(said)) co_return again;
+    if (again.same_board(said) && again.version == said.version) co_return again;
     said = again;
   }
   throw Fault(FaultKind::unreadable, "The controller says each time that it is another one",

@@ -64,7 +64,7 @@ Unread not_understood(const Question& question, std::string_view typed, std::vec
                       std::optional<craft::PlaceIndex> place) {
   std::string why = "\"" + printable(typed.substr(0, 60)) + "\" is no answer here.";
   const std::string near = nearest(lower_case(typed), candidates);
-  if (!near.empty()) why += " The nearest is \"" + near + "\".";
+  if (!near.empty()) why += " The nearest is \"" + printable(near) + "\".";
   return {why + " " + what_can_be_said(question, place)};
 }
 

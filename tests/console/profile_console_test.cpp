@@ -83,6 +83,20 @@ struct On {
   ProfileConsole console;
 };
 
+// It reads numbers as far as they go, and so takes half a spin, spoiler and all, for a whole one.
+TEST(HalfAnOrder, ToSpinIsStoppedAtOnceWhereAConsoleTakesItAllTheSame) {
+  On<test::Tarn> lenient("tarn");
+  lenient.far_side.type("spin motor 2 at 6 for 300");
+  int turned = 0;
+  lenient.far_side.before_answering = [&] { turned = std::max(turned, lenient.controller.turning); };
+  lenient.open();
+  ASSERT_GE(lenient.far_side.commands.size(), 2U);
+  EXPECT_EQ(lenient.far_side.commands[0], "spin motor 2 at 6 for 300qzqz");
+  EXPECT_EQ(lenient.far_side.commands[1], "halt every motor");
+  EXPECT_EQ(turned, 2);
+  EXPECT_EQ(lenient.controller.turning, 0);
+}
+
 class OnTarn : public testing::TestWithParam<std::size_t>, public On<test::Tarn> {
  protected:
   OnTarn() : On("tarn", GetParam()) { open(); }
@@ -249,7 +263,7 @@ TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {
   plug.line->closed = true;
   EXPECT_EQ(fault_of([&] { run(console.stop_all()); }).kind(), FaultKind::unsafe);
   open();
-  EXPECT_TRUE(plug.line->written.starts_with("\r\nhalt every motor\r\n")) << plug.line->written;
+  EXPECT_TRUE(plug.line->written.starts_with("qzqz\r\nhalt every motor\r\n")) << plug.line->written;
   EXPECT_EQ(controller.turning, 0);
 }
 

@@ -23,7 +23,7 @@ struct Habits {
 
   static Habits chosen_by(unsigned byte) {
     constexpr std::array<std::size_t, 4> chunks{1, 3, 64, 100'000};
-    constexpr std::array<Duration, 4> pauses{Duration{0}, Duration{1}, Duration{90}, Duration{2000}};
+    constexpr std::array<Duration, 4> pauses{Duration{0}, Duration{1}, Duration{9}, Duration{200}};
     Habits habits;
     habits.chunk = chunks.at(byte & 3U);
     habits.between = pauses.at((byte >> 2U) & 3U);
@@ -31,8 +31,8 @@ struct Habits {
     habits.comes_back = (byte & 32U) == 0;
     // As a line of 115,200 baud gives it: without a pace, time would stand still.
     if (habits.floods) {
-      habits.chunk = 1024;
-      habits.between = Duration{89};
+      habits.chunk = 256;
+      habits.between = Duration{22};
     }
     return habits;
   }
@@ -54,7 +54,7 @@ struct Wire {
   std::string spin_line;  // what turns a motor
   long reads = 0;
 
-  static constexpr long most_reads = 3'000'000;
+  static constexpr long most_reads = 300'000;
 };
 
 class FaultyLine : public console::Line {

@@ -26,8 +26,7 @@ Question question_of(unsigned kind, const craft::Frame& frame, std::string_view 
   question.kind = static_cast<Kind>(kind % 6U);
   if (question.kind == Kind::choose) {
     question.choices = {{"quad-x", "four arms"}, {"back", "a frame of that name"}, {"P1", "a pin"}};
-    // A key is what the flows made of a console's word: it can be shown. Its explanation need not be.
-    question.choices.push_back({printable(strangers), std::string(strangers)});
+    question.choices.push_back({std::string(strangers), std::string(strangers)});
   }
   if (question.kind == Kind::typed_word) question.word = "off";
   if (question.kind == Kind::text) question.suggestion = strangers;

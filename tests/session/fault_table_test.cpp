@@ -63,7 +63,13 @@ class Listener : public console::Line {
     co_return received;
   }
   Task<void> write(std::string_view bytes, Duration within) override {
-    note(std::string(trimmed(bytes)), bytes.size());
+    // Opening sends several lines at once.
+    for (std::string_view rest = bytes; !rest.empty();) {
+      const std::size_t end = rest.find_first_not_of("\r\n", rest.find_first_of("\r\n"));
+      const std::string_view line = rest.substr(0, end);
+      note(std::string(trimmed(line)), line.size());
+      rest.remove_prefix(line.size());
+    }
     co_await line_->write(bytes, within);
   }
   void discard_input() override {}  // what is thrown away could not be counted; it is read as a banner
@@ -91,14 +97,16 @@ class Listener : public console::Line {
     const bool written = now.writes > 0;
     now.line = line;
     now.before = log_.passed;
-    if (!line.empty() && line != profile.open.send) ++now.commands;
+    // A console that has to be entered takes nothing for a command before it is.
+    entered_ = entered_ || profile.open.send.empty() || line == profile.open.send;
+    if (entered_ && !line.empty() && line != profile.open.send) ++now.commands;
     if (is(profile.open.barrier, line)) {
       // belongs to what it serves
     } else if (is(std::optional(profile.spin->spin), line)) {
       now.phase = now.keeps > 0 ? Phase::read_back : written ? Phase::proof : Phase::spin;
     } else if (is(std::optional(profile.spin->stop_all), line)) {
       ++now.stops;
-      if (!written) now.phase = Phase::stop;
+      if (now.phase == Phase::spin) now.phase = Phase::stop;
     } else if (is_write(line)) {
       ++now.writes;
       now.phase = Phase::write;
@@ -123,6 +131,7 @@ class Listener : public console::Line {
 
   std::unique_ptr<console::Line> line_;
   Log& log_;
+  bool entered_ = false;
 };
 
 class ListeningPlug : public console::Plug {

@@ -20,6 +20,9 @@ struct Reply {
 
 // "\r", "\n" or "\r\n".
 std::string_view line_end_of(const Profile& profile);
+// What ends a line that may stand half typed in the console from before, so that it is not carried out: a
+// word that spoils whatever it is put behind, then the line end.
+std::string spoiled_line_end(const Profile& profile);
 // The lines that stop all motors, each with its end, from wherever in a menu: for a stop that cannot wait.
 // Empty where the profile has no spin.
 std::string stop_lines(const Profile& profile);
@@ -34,7 +37,9 @@ class Conversation {
   Conversation(std::unique_ptr<Line> line, const Profile& profile, Clock& clock);
   ~Conversation();
 
-  // Gets into the console from whatever state it is in. Throws Fault(no_reply, unreadable, line_lost).
+  // Gets into the console from whatever state it is in. The first line end sent carries out nothing that was
+  // left half typed, and right behind it comes the stop of all motors, where there is one.
+  // Throws Fault(no_reply, unreadable, line_lost).
   Task<void> open();
 
   // Sends each step and reads to the end of its reply. The lines of all steps, in order. Gets back into
@@ -49,8 +54,8 @@ class Conversation {
   // After a time-out: gets back into step and proves it. Throws as open().
   Task<void> resynchronise();
 
-  // The stop of all motors, written at once, a line end before it, without waiting for a reply that may be
-  // under way. The conversation is out of step afterwards. Throws Fault(line_lost, no_reply).
+  // The stop of all motors, written at once, a spoiled_line_end() before it, without waiting for a reply that
+  // may be under way. The conversation is out of step afterwards. Throws Fault(line_lost, no_reply).
   Task<void> stop_now();
 
   // The lines as they would be sent, one for each step, for the plan and the journal.

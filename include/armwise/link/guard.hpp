@@ -29,7 +29,7 @@ namespace armwise::link {
 
 // How this controller is told to stop, as bytes. At most 2048 together.
 struct StopSpeech {
-  std::string line_end;         // ends a half-written command: "\r\n"
+  std::string line_end;         // ends a half-written command, so that it is not carried out
   std::string stop;             // one or more lines, each with its end
   std::string acknowledged_by;  // the prompt, or what else every answer holds; empty: any byte
 };
