@@ -14,6 +14,7 @@ CommandSpec practice_command();
 CommandSpec profile_check_command();
 CommandSpec profile_list_command();
 CommandSpec teach_command();
+CommandSpec reapply_command();
 CommandSpec sheet_command();
 CommandSpec crafts_command();
 CommandSpec compare_command();

@@ -10,12 +10,14 @@
 #include <utility>
 
 #include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/link/serial_plug.hpp"
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/practice/process.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/paths.hpp"
+#include "armwise/session/reapply.hpp"
 #include "practice_hands.hpp"
 
 namespace armwise::app {
@@ -37,13 +39,8 @@ std::vector<fs::path> profile_folders() {
 
 link::StopSpeech stop_speech(const console::Profile& profile) {
   link::StopSpeech speech;
-  speech.line_end = profile.open.line_ending == console::LineEnding::cr   ? "\r"
-                    : profile.open.line_ending == console::LineEnding::lf ? "\n"
-                                                                          : "\r\n";
-  if (profile.spin) {
-    for (const console::Step& step : profile.spin->stop_all.steps)
-      speech.stop += step.send.format({}) + speech.line_end;
-  }
+  speech.line_end = console::spoiled_line_end(profile);
+  speech.stop = console::stop_lines(profile);
   speech.acknowledged_by = profile.open.prompt;
   return speech;
 }
@@ -52,6 +49,10 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
 
 void add_session_options(CLI::App& command, SessionOptions& options) {
   command.add_option("PORT", options.port, "the port; without it, the one that is plugged in");
+  add_console_options(command, options);
+}
+
+void add_console_options(CLI::App& command, SessionOptions& options) {
   command.add_option("--profile", options.profile, "how this console is spoken: a file or a name")
       ->type_name("FILE");
   command.add_option("--wait", options.wait_seconds, "how long to wait for a port to be plugged in")
@@ -93,6 +94,19 @@ std::vector<fs::path> known_profiles() {
   std::sort(files.begin(), files.end(),
             [](const fs::path& a, const fs::path& b) { return a.stem() < b.stem(); });
   return files;
+}
+
+fs::path profile_called(const std::string& name) {
+  fs::path by_file;
+  for (const fs::path& file : known_profiles()) {
+    if (file.stem() == name) by_file = file;
+    try {
+      if (console::load_profile(record::read_whole(file)).name == name) return file;
+    } catch (const Fault&) {
+      continue;  // a damaged profile is nobody's
+    }
+  }
+  return by_file;
 }
 
 fs::path find_profile(const std::string& file_or_name) {
@@ -264,9 +278,27 @@ Task<void> Session::prepare() {
   co_await meet_person();
   co_await choose_profile();
   co_await choose_port();
-  runtime_.guard().say(stop_speech(profile_));
   make_plug();
+  make_console();
+}
+
+void Session::make_console() {
+  runtime_.guard().say(stop_speech(profile_));
+  console_.reset();  // the port is held for one at a time
   console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
+}
+
+Task<void> Session::find_fitting_profile(int motors) {
+  while (true) {
+    const std::optional<Fault> misfit = co_await session::misfit(*console_, motors);
+    if (!misfit) co_return;
+    person_->say("The console does not answer as the profile " + printable(profile_.name) +
+                     " says: " + misfit->sentence() + " Nothing has been written.",
+                 session::Level::warn);
+    options_.profile.clear();
+    co_await choose_profile();
+    make_console();
+  }
 }
 
 Task<void> Session::prepare_to_teach() {

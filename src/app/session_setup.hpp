@@ -32,12 +32,15 @@ struct SessionOptions {
   int baud = 115200;
 };
 
-void add_session_options(CLI::App& command, SessionOptions& options);
+void add_session_options(CLI::App& command, SessionOptions& options);  // with the positional PORT
+void add_console_options(CLI::App& command, SessionOptions& options);  // without a port
 void add_practice_options(CLI::App& command, SessionOptions& options);
 
 // A profile by file, or by name in the profile folders. Throws Fault(usage) that suggests the nearest.
 std::filesystem::path find_profile(const std::string& file_or_name);
 std::vector<std::filesystem::path> known_profiles();
+// The file of the known profile that goes by this name inside, or by its file's; empty: there is none.
+std::filesystem::path profile_called(const std::string& name);
 
 // A practice craft of this process's own, as a child that ends with it.
 class PracticeChild {
@@ -62,6 +65,9 @@ class Session {
 
   // The person, the port and the console, ready for a flow. Question ids: `profile`, `port`.
   Task<void> prepare();
+  // After prepare(): makes sure that the console answers as the profile says, and asks for another profile
+  // where it does not. Nothing is written.
+  Task<void> find_fitting_profile(int motors);
   // The person and the port only: nobody knows yet how the console is spoken.
   Task<void> prepare_to_teach();
 
@@ -79,6 +85,7 @@ class Session {
   Task<void> choose_profile();
   Task<void> choose_port();
   void make_plug();
+  void make_console();
   ui::UiOptions ui_options() const;
 
   SessionOptions options_;

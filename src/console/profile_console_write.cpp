@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "armwise/base/text.hpp"
+#include "armwise/console/playback.hpp"
 #include "mount_text.hpp"
 #include "profile_console_inside.hpp"
 
@@ -183,6 +184,16 @@ Task<void> ProfileConsole::apply(const solve::Change& change, const WritePermit&
                 trouble->why() + (trouble->why().empty() ? "" : ". ") + "Asked again: " + difference);
   }
   throw Fault(FaultKind::mismatch, difference, "The console may have clamped, rounded or not stored it");
+}
+
+// Not sent again where its reply is lost: what the whole configuration reads afterwards tells.
+Task<void> ProfileConsole::play(const std::string& line, const WritePermit&) {
+  Inside& inside = *inside_;
+  const std::string left_out = why_left_out(inside.profile, line);
+  if (!left_out.empty()) throw Fault(FaultKind::refused, in_quotes(line) + " is not played back", left_out);
+  const Steps steps{{Template::literal(line), {}}};
+  const Values none;
+  co_await inside.talk().run(steps, none);
 }
 
 }  // namespace armwise::console

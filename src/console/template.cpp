@@ -333,6 +333,15 @@ Template Template::parse(std::string_view source) {
   return parsed;
 }
 
+Template Template::literal(std::string_view text) {
+  std::string source;
+  for (const char c : text) {
+    source += c;
+    if (c == '{' || c == '}') source += c;
+  }
+  return parse(source);
+}
+
 bool Template::has(std::string_view blank) const {
   return std::any_of(pieces_.begin(), pieces_.end(),
                      [&](const Piece& piece) { return piece.blank && piece.text == blank; });

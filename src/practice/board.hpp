@@ -37,6 +37,9 @@ class Board {
   Board(const console::Profile& profile, PracticeCraft craft, int invented_lines);
 
   Outcome carry_out(const Phrase& phrase, const console::Values& values, Instant now, const Slip& slip);
+  // "name = value", where the console sets the rest of its configuration as it prints it; false: it does not,
+  // or has no such entry.
+  bool set_entry(std::string_view line);
   // The saved settings are the running ones again, and no motor turns.
   void restart();
 
@@ -64,6 +67,7 @@ class Board {
   console::Values sensed();
   std::vector<std::string> rendered(const console::Query& query, const Entries& entries) const;
   std::vector<std::string> listing() const;
+  std::string entry_as_line(int number) const;
   std::vector<std::string> settings_as_lines() const;
   void add_query(std::vector<std::string>& lines, const console::Query& query, const Entries& entries) const;
 

@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "armwise/base/text.hpp"
 #include "board.hpp"
 #include "random.hpp"
 
@@ -37,23 +38,27 @@ bool looks_like_json(const console::Template& line) {
 }
 
 // Small talk for the gaps between what matters: an invented entry of a configuration.
-std::string invented_entry(const console::Profile& profile, std::uint64_t seed, int number) {
+std::string invented_name(int number) {
   static constexpr std::array<std::string_view, 12> what{"amber", "birch", "cedar", "delta",
                                                          "ember", "fjord", "grove", "heron",
                                                          "islet", "jade",  "kelp",  "larch"};
   static constexpr std::array<std::string_view, 8> which{"limit", "gain",  "delay", "floor",
                                                          "slope", "scale", "phase", "count"};
-  Random random(seed * 4099 + static_cast<std::uint64_t>(number));
   std::string name(what[static_cast<std::size_t>(number) % what.size()]);
   name += '_';
   name += which[static_cast<std::size_t>(number) / what.size() % which.size()];
-  name += '_' + std::to_string(number);
-  const std::string value = std::to_string(random.below(5000));
-  const auto& lines = profile.whole_configuration->lines;
-  if (!lines.empty() && looks_like_json(lines.front())) {
-    return R"({"entry":")" + name + R"(","value":)" + value + "}";
-  }
-  return name + " = " + value;
+  return name + '_' + std::to_string(number);
+}
+
+std::string invented_value(std::uint64_t seed, int number) {
+  Random random(seed * 4099 + static_cast<std::uint64_t>(number));
+  return std::to_string(random.below(5000));
+}
+
+// A console that sets things as it prints them.
+bool takes_entries(const console::Profile& profile) {
+  return profile.map && profile.map->put && profile.map->put->steps.size() == 1 &&
+         profile.map->put->steps.front().send.source().find(" = ") != std::string::npos;
 }
 
 }  // namespace
@@ -241,9 +246,40 @@ std::vector<std::string> Board::listing() const {
     if (i == invented_lines_ / 2) {
       for (std::string& line : settings_as_lines()) lines.push_back(std::move(line));
     }
-    lines.push_back(invented_entry(profile_, craft_.seed, i + 1));
+    lines.push_back(entry_as_line(i + 1));
   }
   return lines;
+}
+
+std::string Board::entry_as_line(int number) const {
+  const std::string name = invented_name(number);
+  const auto set = running_.entries.find(name);
+  const std::string value = set == running_.entries.end() ? invented_value(craft_.seed, number) : set->second;
+  const auto& lines = profile_.whole_configuration->lines;
+  if (!lines.empty() && looks_like_json(lines.front())) {
+    return R"({"entry":")" + name + R"(","value":)" + value + "}";
+  }
+  return name + " = " + value;
+}
+
+bool Board::set_entry(std::string_view line) {
+  if (!takes_entries(profile_)) return false;
+  const std::size_t equals = line.find('=');
+  if (equals == std::string_view::npos) return false;
+  const std::string name(trimmed(line.substr(0, equals)));
+  const std::string value(trimmed(line.substr(equals + 1)));
+  const bool whole = !value.empty() && value.size() <= 4 &&
+                     std::all_of(value.begin(), value.end(), [](char c) { return c >= '0' && c <= '9'; });
+  for (int number = 1; whole && number <= invented_lines_; ++number) {
+    if (invented_name(number) != name) continue;
+    if (value == invented_value(craft_.seed, number)) {
+      running_.entries.erase(name);
+    } else {
+      running_.entries[name] = value;
+    }
+    return true;
+  }
+  return false;
 }
 
 }  // namespace armwise::practice

@@ -18,6 +18,7 @@ SettingsView viewed(const Settings& settings, const PracticeCraft& craft) {
   view.turns = settings.turns;
   view.mount = settings.mount;
   view.mount_code = settings.mount_code;
+  view.entries = settings.entries;
   return view;
 }
 

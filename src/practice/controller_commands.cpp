@@ -20,6 +20,12 @@ void PracticeController::Inside::do_what_was_heard(const Heard& heard, const std
     return;
   }
   ++commands_;
+  if (heard.what == Heard::What::nonsense && board.set_entry(line)) {
+    ++writes_;
+    history.push_back({Happened::What::wrote, now, line});
+    answer({}, line, now);
+    return;
+  }
   if (heard.what == Heard::What::nonsense) {
     answer({{}, Refusal::unknown_command}, line, now);
     return;

@@ -3,6 +3,7 @@
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
 #include <exception>
+#include <utility>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/console/profile_console.hpp"
@@ -45,8 +46,9 @@ std::optional<std::string> rehearse(const console::Profile& profile, const std::
   options.craft_name = "rehearsal";
   boost::asio::io_context loop;
   std::exception_ptr trouble;
-  boost::asio::co_spawn(loop, session::bench(console, person, store, clock, options),
-                        [&](std::exception_ptr error, const session::BenchResult&) { trouble = error; });
+  boost::asio::co_spawn(
+      loop, session::bench(console, person, store, clock, options),
+      [&](std::exception_ptr error, const session::BenchResult&) { trouble = std::move(error); });
   loop.run();
   try {
     if (trouble) std::rethrow_exception(trouble);

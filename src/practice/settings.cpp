@@ -152,6 +152,7 @@ Settings starting_settings(const console::Profile& profile, const PracticeCraft&
   Settings settings;
   start_map(profile, craft, settings);
   start_turns(profile, craft, settings);
+  settings.entries = craft.start.entries;
   settings.props = craft.start.props.value_or(craft::PropScheme::in);
   if (profile.mount) {
     const craft::YawPitchRoll mount = craft.start.mount.value_or(craft::YawPitchRoll{});

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <array>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -20,9 +21,10 @@ struct Settings {
   std::vector<int> pin_of_motor;  // index of a pin, by index of a motor; `nothing` for none
   std::vector<int> motor_of_pin;  // index of a motor, by index of a pin
   craft::PropScheme props = craft::PropScheme::in;
-  std::vector<craft::Turn> turns;  // by motor or by pin, as the profile says
-  std::array<double, 3> mount{};   // yaw, pitch, roll as the console tells them
-  std::string mount_code;          // where the mount is one code out of a list
+  std::vector<craft::Turn> turns;              // by motor or by pin, as the profile says
+  std::array<double, 3> mount{};               // yaw, pitch, roll as the console tells them
+  std::string mount_code;                      // where the mount is one code out of a list
+  std::map<std::string, std::string> entries;  // of the rest of the configuration, those that were set
   bool operator==(const Settings&) const = default;
 
   // The pins that this motor's output goes to.

@@ -110,4 +110,16 @@ std::string read_whole(const fs::path& file, std::size_t longest) {
   return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
 }
 
+std::vector<std::string> lines_in(std::string_view content) {
+  std::vector<std::string> lines;
+  while (!content.empty()) {
+    const std::size_t end = content.find('\n');
+    std::string_view line = content.substr(0, end);
+    if (line.ends_with('\r')) line.remove_suffix(1);
+    lines.emplace_back(line);
+    content.remove_prefix(end == std::string_view::npos ? content.size() : end + 1);
+  }
+  return lines;
+}
+
 }  // namespace armwise::record

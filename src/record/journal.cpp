@@ -22,9 +22,10 @@ namespace fs = std::filesystem;
 using nlohmann::json;
 using What = JournalEntry::What;
 
-constexpr std::array<std::pair<What, std::string_view>, 12> names{
+constexpr std::array<std::pair<What, std::string_view>, 13> names{
     {{What::began, "began"},
      {What::configuration_saved, "configuration-saved"},
+     {What::playing, "playing"},
      {What::planned, "planned"},
      {What::writing, "writing"},
      {What::wrote, "wrote"},
@@ -186,7 +187,8 @@ JournalRead read_journal(const fs::path& file) {
 bool needs_recovery(const std::vector<JournalEntry>& entries) {
   bool open = false;
   for (const JournalEntry& entry : entries) {
-    if (entry.what == What::writing || entry.what == What::keeping) open = true;
+    if (entry.what == What::playing || entry.what == What::writing || entry.what == What::keeping)
+      open = true;
     if (entry.what == What::closed) open = false;
   }
   return open;

@@ -95,6 +95,25 @@ Shelved find_record(const Folders& folders, const std::string& file_or_craft) {
               "armwise crafts lists the shelf");
 }
 
+std::vector<std::string> saved_configuration(const Shelved& record) {
+  if (!record.record) throw Fault(FaultKind::bad_data, record.damage);
+  const CraftRecord& made = *record.record;
+  const bool after = !made.configuration_after.empty();
+  const std::string& name = after ? made.configuration_after : made.configuration_before;
+  if (name.empty()) {
+    throw Fault(FaultKind::file, "No whole configuration was saved with this record", {},
+                "Leave --whole out: wires, mount and prop direction are in the record itself");
+  }
+  // A name alone stands for a file beside the record; nothing else is read for it.
+  const fs::path file = record.file.parent_path() / fs::path(name).filename();
+  const std::string content = read_whole(file);
+  if (sha256(content) != (after ? made.configuration_after_sha256 : made.configuration_before_sha256)) {
+    throw Fault(FaultKind::bad_data, "The saved whole configuration is not what was saved with the record",
+                file.string() + " was changed afterwards", "Use an untouched copy, or leave --whole out");
+  }
+  return lines_in(content);
+}
+
 std::string_view in_words(SheetState state) {
   switch (state) {
     case SheetState::never_made:

@@ -67,6 +67,10 @@ std::string DiskStore::save_configuration(std::string_view board, std::string_vi
   return file.string();
 }
 
+std::vector<std::string> DiskStore::read_configuration(const std::string& file) {
+  return lines_in(read_whole(file));
+}
+
 std::unique_ptr<Journal> DiskStore::start_journal(std::string_view board, std::string_view when) {
   return continue_journal(
       take_fresh_name(folders_.state / "journals", stamp(when) + "-" + file_name_for(board), ".journal"));

@@ -26,6 +26,7 @@ BenchFlow::BenchFlow(console::Console& console, Person& person, record::Store& s
       options_(options),
       spins_(console, person, options.strength_per_cent, options.spin_time, options.suspended),
       writer_(console, person, clock),
+      player_(console, person),
       mount_finder_(console, person, clock) {}
 
 // The session as the person lives it, top to bottom.
@@ -62,7 +63,7 @@ Task<BenchResult> BenchFlow::run() {
   std::exception_ptr trouble;
   try {
     co_await meet();
-    const std::vector<Station> all = stations();
+    const std::vector<Station> all = again_ ? stations_from_record() : stations();
     co_await walk(all, [this] { person_.say("There is nothing to go back to from here.", Level::warn); });
   } catch (...) {
     trouble = std::current_exception();

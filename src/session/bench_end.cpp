@@ -101,7 +101,14 @@ Task<void> BenchFlow::get_everything_back(const std::optional<Fault>& ended_by) 
     trouble.reset();
     try {
       co_await reach_again();
+      bool restarted = false;
+      if (played_) restarted = co_await console_.restart_without_keeping();
       co_await writer_.take_back(baseline_, permit, *journal_, "the session ended early");
+      if (played_ && !restarted) {
+        const std::vector<std::string> before = store_.read_configuration(configuration_before_);
+        co_await player_.play_before(before, permit);
+      }
+      played_ = false;
     } catch (const Fault& fault) {
       trouble = fault;
     }

@@ -11,11 +11,13 @@
 #include "armwise/base/permit.hpp"
 #include "armwise/craft/angle_convention.hpp"
 #include "armwise/session/bench.hpp"
+#include "armwise/session/reapply.hpp"
 #include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/identify.hpp"
 #include "armwise/solve/mount_proof.hpp"
 #include "armwise/solve/plan.hpp"
 #include "mount_finder.hpp"
+#include "player.hpp"
 #include "spin_checker.hpp"
 #include "walk.hpp"
 #include "writer.hpp"
@@ -26,6 +28,9 @@ class BenchFlow {
  public:
   BenchFlow(console::Console& console, Person& person, record::Store& store, Clock& clock,
             const BenchOptions& options);
+  // The same again, from a record: the stations that would find out are left out.
+  BenchFlow(console::Console& console, Person& person, record::Store& store, Clock& clock,
+            const ReapplyOptions& options, const record::CraftRecord& record);
 
   Task<BenchResult> run();
 
@@ -36,11 +41,15 @@ class BenchFlow {
 
   // The stations, in order (bench_questions, bench_spins, bench_plan, bench_proof, bench_keep).
   std::vector<Station> stations();
+  std::vector<Station> stations_from_record();
   Task<Move> choose_frame(Entered entered);
   Task<Move> choose_props(Entered entered);
   Task<Move> read_settings(Entered entered);
   Task<Move> ask_numbering(Entered entered);
   Task<Move> take_props_off(Entered entered);
+  Task<Move> match_board(Entered entered);
+  Task<Move> play_whole(Entered entered);
+  Task<Move> recall_wiring(Entered entered);
   Task<Move> find_mount(Entered entered);
   Task<Move> connect_battery(Entered entered);
   Task<Move> spin_checks(Entered entered);
@@ -57,10 +66,27 @@ class BenchFlow {
   Task<Move> prove_mount_after_restart(Entered entered);
   Task<Move> record_it(Entered entered);
 
+  // from a record (bench_again)
+  struct Again {
+    record::CraftRecord record;
+    std::vector<std::string> configuration;  // the saved whole configuration to be played back; empty: none
+    bool wiring_known = false;               // no motor need be spun to find out
+    bool prove_mount = false;
+  };
+  std::optional<craft::Numbering> numbering_of_record() const;
+  void recall_mount();
+  void tell_differences() const;
+  void tell_what_is_to_be_played(const Player::Sorted& sorted);
+  Task<void> agree_to_play(std::size_t lines);
+  Task<void> tell_what_was_played(std::vector<Player::Line> refused,
+                                  const std::vector<Player::Line>& left_out);
+
   // questions
+  std::optional<craft::Numbering> numbering_known() const;
   Task<solve::Snapshot> read_twice();
 
   // spins
+  const craft::MotorMap& map_in_force() const;
   SpinRequest check_request(craft::Motor motor) const;
   std::vector<solve::Sighting> sightings() const;
   bool contradicted();
@@ -69,11 +95,13 @@ class BenchFlow {
   void make_plan();
   Task<std::optional<Move>> choose_way_out();
   void show_plan();
+  void open_journal();
   void begin_journal();
   void journal_plan(const std::vector<solve::Change>& changes);
 
   // mount
   bool mount_is_late() const;
+  bool mount_is_to_be_proven() const;
   Task<std::optional<Move>> prove_mount_once(solve::MountProof& proof);
   Task<Move> prove_mount_by_poses();
   Task<std::optional<Move>> ask_display();
@@ -120,6 +148,9 @@ class BenchFlow {
   BenchOptions options_;
   SpinChecker spins_;
   Writer writer_;
+  Player player_;
+  std::optional<Again> again_;
+  bool played_ = false;  // lines of a saved configuration, not kept yet
   MountFinder mount_finder_;
 
   console::Identity identity_;

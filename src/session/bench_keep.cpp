@@ -85,6 +85,7 @@ Task<void> BenchFlow::read_back() {
   verified_ = true;
   keeping_ = false;
   anything_written_ = false;
+  played_ = false;
   baseline_ = now_;
   close_journal("kept and verified");
 }
@@ -121,6 +122,7 @@ record::CraftRecord BenchFlow::make_record() const {
   made.proof_spins = static_cast<int>(proof_.size());
   made.configuration_before = configuration_before_;
   made.configuration_after = configuration_after_;
+  if (mount_) made.sources["mount"] = mount_->by_sense ? record::Source::computed : record::Source::person;
   made.sources["numbering"] =
       console_.profile().numbering_for(*frame_) ? record::Source::profile : record::Source::person;
   return made;

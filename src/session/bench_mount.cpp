@@ -1,4 +1,5 @@
 // How the board is mounted: found, proven after it was told, and weighed with the rest: will it hold itself?
+#include <algorithm>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -27,11 +28,11 @@ craft::AngleConvention convention_of(const console::MountAbility& ability) {
   return convention;
 }
 
-bool changes_mount(const solve::Plan& plan) {
-  for (const solve::Change& change : plan.changes) {
-    if (std::holds_alternative<solve::SetMount>(change.what)) return true;
-  }
-  return false;
+bool differ_in_mount(const solve::Snapshot& a, const solve::Snapshot& b) {
+  const std::vector<solve::Change> changes = solve::difference(a, b, "");
+  return std::any_of(changes.begin(), changes.end(), [](const solve::Change& change) {
+    return std::holds_alternative<solve::SetMount>(change.what);
+  });
 }
 
 }  // namespace
@@ -63,6 +64,10 @@ Task<Move> BenchFlow::find_mount(Entered entered) {
 bool BenchFlow::mount_is_late() const {
   const auto& mount = console_.profile().mount;
   return mount && mount->takes_effect == console::TakesEffect::after_restart;
+}
+
+bool BenchFlow::mount_is_to_be_proven() const {
+  return mount_ && (!again_ || again_->prove_mount);
 }
 
 void BenchFlow::mount_not_proven(const std::string& why) const {
@@ -191,7 +196,8 @@ Task<std::optional<Move>> BenchFlow::check_turn() {
 }
 
 Task<Move> BenchFlow::prove_mount(Entered entered) {
-  if (!mount_ || (mount_is_late() && changes_mount(plan_))) co_return pass(entered);
+  if (!mount_is_to_be_proven() || (mount_is_late() && differ_in_mount(baseline_, now_)))
+    co_return pass(entered);
   const auto& sense = console_.profile().sense;
   if (sense) {
     const Move move = co_await prove_mount_by_poses();
@@ -209,7 +215,7 @@ Task<Move> BenchFlow::prove_mount(Entered entered) {
 }
 
 Task<Move> BenchFlow::prove_mount_after_restart(Entered) {
-  if (!mount_ || mount_proven_ || !mount_is_late()) co_return Move::on();
+  if (!mount_is_to_be_proven() || mount_proven_ || !mount_is_late()) co_return Move::on();
   if (console_.profile().sense) {
     solve::MountProof proof;
     std::optional<Move> move;

@@ -24,7 +24,9 @@ Task<Move> BenchFlow::tell_what_was_found(Entered entered) {
   Statement found;
   found.kind = Statement::Kind::found;
   found.views.push_back(words::view_of(*frame_, now_.map, wiring_, scheme_, "as it is now"));
-  found.text = "This is how it is wired.";
+  found.text = again_ && again_->wiring_known
+                   ? "This is how it is wired, by the record of " + again_->record.made_at + "."
+                   : "This is how it is wired.";
   person_.tell(found);
   co_return Move::on();
 }
@@ -79,22 +81,25 @@ void BenchFlow::show_plan() {
                                   .words);
 }
 
+void BenchFlow::open_journal() {
+  if (journal_) return;
+  journal_ = store_.start_journal(identity_.board, clock_.date_and_time());
+  record::JournalEntry began;
+  began.what = What::began;
+  began.when = clock_.date_and_time();
+  began.text = options_.port;
+  began.identity = identity_;
+  began.profile_name = console_.profile().name;
+  journal_->append(began);
+  record::JournalEntry saved;
+  saved.what = What::configuration_saved;
+  saved.when = began.when;
+  saved.text = configuration_before_;
+  journal_->append(saved);
+}
+
 void BenchFlow::begin_journal() {
-  if (!journal_) {
-    journal_ = store_.start_journal(identity_.board, clock_.date_and_time());
-    record::JournalEntry began;
-    began.what = What::began;
-    began.when = clock_.date_and_time();
-    began.text = options_.port;
-    began.identity = identity_;
-    began.profile_name = console_.profile().name;
-    journal_->append(began);
-    record::JournalEntry saved;
-    saved.what = What::configuration_saved;
-    saved.when = began.when;
-    saved.text = configuration_before_;
-    journal_->append(saved);
-  }
+  open_journal();
   journal_plan(plan_.changes);
 }
 

@@ -4,6 +4,7 @@
 #include <variant>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"
 
@@ -20,9 +21,11 @@ solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
   return {motor, what, seen.place, seen.turn};
 }
 
-bool changes_turns(const solve::Plan& plan) {
-  return std::any_of(plan.changes.begin(), plan.changes.end(), [](const solve::Change& change) {
-    return std::holds_alternative<solve::SetTurn>(change.what);
+template <typename Setting>
+bool differ_in(const solve::Snapshot& a, const solve::Snapshot& b) {
+  const std::vector<solve::Change> changes = solve::difference(a, b, "");
+  return std::any_of(changes.begin(), changes.end(), [](const solve::Change& change) {
+    return std::holds_alternative<Setting>(change.what);
   });
 }
 
@@ -34,7 +37,7 @@ std::vector<BenchFlow::Expected> BenchFlow::expected_now(bool restarted) const {
   const console::Profile& profile = console_.profile();
   const bool old_map =
       !restarted && profile.map && profile.map->takes_effect == console::TakesEffect::after_restart;
-  const bool old_turns = !restarted && changes_turns(plan_) && profile.turn &&
+  const bool old_turns = !restarted && differ_in<solve::SetTurn>(baseline_, now_) && profile.turn &&
                          (profile.turn->takes_effect == console::TakesEffect::after_restart ||
                           (old_map && profile.turn->key == solve::TurnKey::motor));
   std::vector<Expected> all;
@@ -55,12 +58,9 @@ bool BenchFlow::needs_proof_after_restart() const {
   const auto late = [](const auto& ability) {
     return ability && ability->takes_effect == console::TakesEffect::after_restart;
   };
-  for (const solve::Change& change : plan_.changes) {
-    if (std::holds_alternative<solve::SetMap>(change.what) && late(profile.map)) return true;
-    if (std::holds_alternative<solve::SetTurn>(change.what) && (late(profile.turn) || late(profile.map)))
-      return true;
-  }
-  return false;
+  // Against what was found at first: whatever wrote it, in however many rounds.
+  if (late(profile.map) && differ_in<solve::SetMap>(before_, now_)) return true;
+  return (late(profile.turn) || late(profile.map)) && differ_in<solve::SetTurn>(before_, now_);
 }
 
 bool BenchFlow::proven(const Expected& expected, const SpinSeen& seen) const {

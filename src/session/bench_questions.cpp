@@ -100,14 +100,21 @@ Task<Move> BenchFlow::read_settings(Entered entered) {
   }
   now_ = before_;
   baseline_ = before_;
-  const auto known = console_.profile().numbering_for(*frame_);
+  const auto known = numbering_known();
   numbering_ = known.value_or(craft::Numbering{});
   co_return Move::on();
 }
 
+// The profile's, or that of a record which was made with the same profile.
+std::optional<craft::Numbering> BenchFlow::numbering_known() const {
+  std::optional<craft::Numbering> known = console_.profile().numbering_for(*frame_);
+  if (!known && again_) known = numbering_of_record();
+  return known;
+}
+
 // Asked where the profile does not say where the controller believes each motor number sits.
 Task<Move> BenchFlow::ask_numbering(Entered entered) {
-  if (console_.profile().numbering_for(*frame_)) co_return pass(entered);
+  if (numbering_known()) co_return pass(entered);
   std::vector<craft::PlaceIndex> chosen;
   while (static_cast<int>(chosen.size()) < frame_->size()) {
     Question question;

@@ -27,8 +27,15 @@ solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
 
 }  // namespace
 
+// By which the controller drives its motors at the moment, whatever it reads.
+const craft::MotorMap& BenchFlow::map_in_force() const {
+  const auto& map = console_.profile().map;
+  const bool late = map && map->takes_effect == console::TakesEffect::after_restart;
+  return late ? baseline_.map : now_.map;
+}
+
 SpinRequest BenchFlow::check_request(craft::Motor motor) const {
-  return {motor, motor, before_.map.pin_of(motor), "spin", "check", false};
+  return {motor, motor, map_in_force().pin_of(motor), "spin", "check", false};
 }
 
 std::vector<solve::Sighting> BenchFlow::sightings() const {
@@ -39,7 +46,7 @@ std::vector<solve::Sighting> BenchFlow::sightings() const {
 
 // Says each contradiction and lists the motors to be spun again; false where the answers make a wiring.
 bool BenchFlow::contradicted() {
-  const solve::Identified identified = solve::identify(*frame_, before_.map, sightings());
+  const solve::Identified identified = solve::identify(*frame_, map_in_force(), sightings());
   if (const auto* wiring = std::get_if<solve::Wiring>(&identified)) {
     wiring_ = *wiring;
     return false;
@@ -56,6 +63,10 @@ bool BenchFlow::contradicted() {
 }
 
 Task<Move> BenchFlow::spin_checks(Entered entered) {
+  if (again_ && again_->wiring_known) {
+    to_spin_.clear();
+    co_return entered == Entered::forwards ? Move::on() : Move::back();
+  }
   if (!spin_permit_) throw Fault(FaultKind::internal, "Spin checks without the word that the props are off");
   const auto all_motors = [&] {
     to_spin_.clear();

@@ -70,6 +70,7 @@ Task<std::optional<solve::PoseReading>> MountFinder::measure(Pose pose, const st
     const Instant start = clock_.now();
     const std::vector<console::SenseReading> readings = co_await sample(half_a_second, between_samples);
     std::vector<solve::SenseSample> samples;
+    samples.reserve(readings.size());
     for (const console::SenseReading& reading : readings) samples.push_back(as_sample(reading));
     const double seconds = static_cast<double>((clock_.now() - start).count()) / 1000.0;
     const auto held = solve::held_still(samples, seconds);

@@ -8,6 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
+#include "player.hpp"
 #include "who.hpp"
 #include "words.hpp"
 #include "writer.hpp"
@@ -29,6 +30,7 @@ struct CutOff {
   solve::Snapshot before, after;
   int begun = 0, written = 0, planned = 0;
   bool proven = false, keeping = false, kept = false;
+  bool played = false;  // lines of a saved configuration were sent, too
   std::string when;
 };
 
@@ -45,7 +47,9 @@ std::optional<CutOff> read(const record::OpenSession& session) {
       case What::configuration_saved:
         cut.configuration = entry.text;
         break;
+      case What::playing:
       case What::planned:
+        cut.played = cut.played || entry.what == What::playing;
         if (!entry.before || !entry.after) break;
         cut.before = *entry.before;
         cut.after = *entry.after;
@@ -108,7 +112,7 @@ class Recovery {
     const bool old = solve::differences_in_words(now_, cut_.before).empty();
     const bool fresh = solve::differences_in_words(now_, cut_.after).empty();
     if (fresh && cut_.kept) co_return close("all new", Ending::all_new);
-    if (old && !cut_.keeping) co_return close("all old", Ending::all_old);
+    if (old && !cut_.keeping && !cut_.played) co_return close("all old", Ending::all_old);
     const std::string choice = co_await ask();
     if (choice == "later") co_return RecoverResult{Ending::left_open};
     const bool finish = choice == "finish";
@@ -188,12 +192,19 @@ class Recovery {
     question.level = Level::warn;
     question.may_go_back = false;
     question.text = "What shall be done?";
-    if (cut_.proven)
+    // What was played back and not kept may be forgotten by now, so only what had been told to be kept is
+    // finished.
+    const bool may_finish = cut_.proven && (cut_.keeping || !cut_.played);
+    if (may_finish)
       question.choices.push_back({"finish", "finish: write the rest, keep it, and read it back"});
     question.choices.push_back(
         {"back", "go back: set everything to what it was, keep that, and read it back"});
     question.choices.push_back({"later", "leave it as it is for now"});
-    if (!cut_.proven) {
+    if (cut_.played) {
+      person_.say(
+          "A saved whole configuration was being played back, too. Going back forgets it; after that, run "
+          "armwise reapply --whole again.");
+    } else if (!cut_.proven) {
       person_.say(
           "It can only be taken back: the arms had not been proven. After that, run armwise bench again.");
     }
@@ -206,12 +217,21 @@ class Recovery {
   Task<RecoverResult> bring_to(solve::Snapshot target, std::string reason, Ending ending) {
     const std::unique_ptr<record::Journal> journal = store_.take_up_journal(cut_.journal);
     const WritePermit permit = WritePermit::plan_agreed("recover: " + reason);
+    bool restarted = false;
+    const bool forget = cut_.played && !cut_.keeping;
+    if (forget) restarted = co_await console_.restart_without_keeping();
+    if (restarted) now_ = co_await console_.snapshot_as_left(target.map.size());
     // A setting that belongs to a pin shows only once the pin is on its motor again: hence in rounds.
     for (int round = 0; round < most_rounds; ++round) {
       const std::vector<solve::Change> changes = solve::difference(now_, target, reason);
       if (changes.empty()) break;
       co_await writer_.write(changes, permit, *journal);
       now_ = co_await console_.snapshot_as_left(target.map.size());
+    }
+    if (forget && !restarted) {
+      const std::vector<std::string> before = store_.read_configuration(cut_.configuration);
+      Player player(console_, person_);
+      co_await player.play_before(before, permit);
     }
     const std::vector<std::string> standing = solve::differences_in_words(now_, target);
     if (!standing.empty()) {

@@ -31,6 +31,11 @@ std::string MemoryStore::save_configuration(std::string_view, std::string_view,
   return "configuration-" + std::to_string(configurations.size());
 }
 
+std::vector<std::string> MemoryStore::read_configuration(const std::string& file) {
+  const std::string number = file.substr(file.rfind('-') + 1);
+  return configurations.at(static_cast<std::size_t>(std::stoi(number)) - 1);
+}
+
 std::unique_ptr<record::Journal> MemoryStore::start_journal(std::string_view, std::string_view) {
   const std::string file = "journal-" + std::to_string(journals.size() + 1);
   return std::make_unique<MemoryJournal>(*this, journals[file]);

@@ -14,6 +14,7 @@ class MemoryStore : public record::Store {
  public:
   std::string save_configuration(std::string_view board, std::string_view when,
                                  const std::vector<std::string>& lines) override;
+  std::vector<std::string> read_configuration(const std::string& file) override;
   std::unique_ptr<record::Journal> start_journal(std::string_view board, std::string_view when) override;
   std::unique_ptr<record::Journal> take_up_journal(const std::string& file) override;
   std::string save_record(const record::CraftRecord& record) override;

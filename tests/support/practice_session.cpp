@@ -90,6 +90,19 @@ Outcome PracticeSession::bench_by(session::Person& who, const console::Profile& 
   return bench_on(fresh, spoken, who, store, clock, options);
 }
 
+Outcome PracticeSession::reapply(const record::CraftRecord& record, const session::ReapplyOptions& options) {
+  return reapply_by(person, record, options);
+}
+
+Outcome PracticeSession::reapply_by(session::Person& who, const record::CraftRecord& record,
+                                    const session::ReapplyOptions& options) {
+  Outcome outcome;
+  practice::PracticePlug fresh(port, clock, line_);
+  console::ProfileConsole console(fresh, profile, clock, sentry);
+  run(session::reapply(console, who, store, clock, record, options), outcome.result, outcome);
+  return outcome;
+}
+
 Outcome PracticeSession::recover() {
   Outcome outcome;
   practice::PracticePlug fresh(port, clock, line_);

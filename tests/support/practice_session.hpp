@@ -12,6 +12,7 @@
 #include "armwise/practice/in_process.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/session/bench.hpp"
+#include "armwise/session/reapply.hpp"
 #include "armwise/session/recover.hpp"
 #include "support/memory_store.hpp"
 
@@ -56,6 +57,10 @@ struct PracticeSession {
   Outcome bench_by(session::Person& who, const console::Profile& spoken,
                    const session::BenchOptions& options);
   Outcome recover();
+  // Doing it again from a record, by the practice person or another.
+  Outcome reapply(const record::CraftRecord& record, const session::ReapplyOptions& options);
+  Outcome reapply_by(session::Person& who, const record::CraftRecord& record,
+                     const session::ReapplyOptions& options);
 
   // Every motor sits where the controller believes and turns as `scheme` wants, by the kept settings.
   bool kept_right(const craft::Frame& frame, craft::PropScheme scheme) const;

@@ -61,6 +61,10 @@ class Console {
   // The very lines that apply() would send.
   virtual std::vector<std::string> lines_for(const solve::Change& change) const = 0;
 
+  // Sends a line of a saved configuration as it stands. Throws Fault(refused) with the console's words, and
+  // without sending it where why_left_out() has a reason (playback.hpp).
+  virtual Task<void> play(const std::string& line, const WritePermit& permit) = 0;
+
   // Keeps, restarts where needed and possible, and waits until the console is back. Throws Fault(refused)
   // where nothing was kept, Fault(not_back).
   virtual Task<void> keep_and_restart(const KeepPermit& permit) = 0;

@@ -33,6 +33,7 @@ class ProfileConsole : public Console {
   Task<void> stop_all() override;
 
   Task<void> apply(const solve::Change& change, const WritePermit& permit) override;
+  Task<void> play(const std::string& line, const WritePermit& permit) override;
   std::vector<std::string> lines_for(const solve::Change& change) const override;
 
   // Without a way to restart, keeps and returns; the person must restart it by hand then.

@@ -41,6 +41,8 @@ class Template {
   Template() = default;
   // Throws Fault(bad_profile) that says which character is wrong and why.
   static Template parse(std::string_view source);
+  // Text without a blank, whatever braces stand in it.
+  static Template literal(std::string_view text);
 
   const std::string& source() const { return source_; }
   const std::vector<Piece>& pieces() const { return pieces_; }

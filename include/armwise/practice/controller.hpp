@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -42,9 +43,10 @@ struct Happened {
 struct SettingsView {
   craft::MotorMap map;  // of a map kept by pin: the first pin of each motor
   craft::PropScheme props = craft::PropScheme::in;
-  std::vector<craft::Turn> turns;  // by motor or by pin, as the profile says
-  std::array<double, 3> mount{};   // yaw, pitch, roll in the console's own numbers
-  std::string mount_code;          // where the mount is a code out of a list
+  std::vector<craft::Turn> turns;              // by motor or by pin, as the profile says
+  std::array<double, 3> mount{};               // yaw, pitch, roll in the console's own numbers
+  std::string mount_code;                      // where the mount is a code out of a list
+  std::map<std::string, std::string> entries;  // of the rest of the configuration, those that were set
   bool operator==(const SettingsView&) const = default;
 };
 

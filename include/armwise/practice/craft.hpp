@@ -29,6 +29,7 @@ struct StartSettings {
   std::optional<std::vector<craft::Turn>> turns_by_motor;
   std::map<std::string, craft::Turn> turns_by_pin;
   std::optional<craft::YawPitchRoll> mount;
+  std::map<std::string, std::string> entries;  // of the rest of the configuration: name -> value
 };
 
 // Which way a place's motor turns while its turn setting is at the default.

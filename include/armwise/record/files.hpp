@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace armwise::record {
 
@@ -18,6 +19,9 @@ std::filesystem::path take_fresh_name(const std::filesystem::path& folder, const
 
 // Throws Fault(file) where it cannot be read or is longer than `longest` bytes.
 std::string read_whole(const std::filesystem::path& file, std::size_t longest = std::size_t{64} << 20U);
+
+// The lines of a text file, without their ends.
+std::vector<std::string> lines_in(std::string_view content);
 
 // Makes the folder (and those above it) and syncs its parent. Throws Fault(file).
 void make_folder(const std::filesystem::path& folder);

@@ -21,6 +21,7 @@ struct JournalEntry {
   enum class What {
     began,                // identity, text: the port
     configuration_saved,  // text: the file
+    playing,              // about to play a saved whole configuration back; lines: all that is to be sent
     planned,              // before, after; lines: all that is to be sent
     writing,              // step; lines: what is sent next
     wrote,                // step

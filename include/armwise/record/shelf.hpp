@@ -31,6 +31,10 @@ std::vector<Shelved> shelf(const Folders& folders);
 // there is none, and Fault(bad_data) where it is damaged.
 Shelved find_record(const Folders& folders, const std::string& file_or_craft);
 
+// The lines of the whole configuration as the record's session left it, or found it where it kept nothing.
+// Throws Fault(file) where none was saved or it is gone, and Fault(bad_data) where it is not as it was saved.
+std::vector<std::string> saved_configuration(const Shelved& record);
+
 // Sheets are made of one state of a record file and hold its SHA-256.
 enum class SheetState { never_made, up_to_date, out_of_date, gone };
 std::string_view in_words(SheetState state);

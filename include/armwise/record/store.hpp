@@ -26,6 +26,8 @@ class Store {
   // All of these throw Fault(file). Each returns the file's path once the content is on disk.
   virtual std::string save_configuration(std::string_view board, std::string_view when,
                                          const std::vector<std::string>& lines) = 0;
+  // The lines of a whole configuration that save_configuration() saved.
+  virtual std::vector<std::string> read_configuration(const std::string& file) = 0;
   virtual std::unique_ptr<Journal> start_journal(std::string_view board, std::string_view when) = 0;
   virtual std::unique_ptr<Journal> take_up_journal(const std::string& file) = 0;
   virtual std::string save_record(const CraftRecord& record) = 0;
@@ -44,6 +46,7 @@ class DiskStore : public Store {
 
   std::string save_configuration(std::string_view board, std::string_view when,
                                  const std::vector<std::string>& lines) override;
+  std::vector<std::string> read_configuration(const std::string& file) override;
   std::unique_ptr<Journal> start_journal(std::string_view board, std::string_view when) override;
   std::unique_ptr<Journal> take_up_journal(const std::string& file) override;
   std::string save_record(const CraftRecord& record) override;

@@ -25,6 +25,9 @@ struct Sighting {
 struct Wired {
   craft::PlaceIndex place = 0;
   craft::Turn turn = craft::Turn::cw;
+  // The console's turn setting under which it was seen, where that is not the one which the controller has
+  // now: known from a record, see recall.hpp.
+  std::optional<craft::Turn> seen_under = std::nullopt;
   bool operator==(const Wired&) const = default;
 };
 

@@ -1,0 +1,98 @@
+#include "armwise/session/reapply.hpp"
+
+#include <memory>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+#include "armwise/record/shelf.hpp"
+#include "commands.hpp"
+#include "exit_status.hpp"
+#include "session_setup.hpp"
+
+namespace armwise::app {
+namespace {
+
+struct ReapplyArguments {
+  SessionOptions session;
+  session::ReapplyOptions reapply;
+  std::string record, output;
+  double strength = 0;
+  int spin_milliseconds = 1000;
+  bool whole = false, leave_mount = false;
+};
+
+void add_options(CLI::App& command, ReapplyArguments& arguments) {
+  command.add_option("RECORD", arguments.record, "a record's file, or a craft's name on the shelf")
+      ->required();
+  add_session_options(command, arguments.session);
+  session::BenchOptions& bench = arguments.reapply.bench;
+  command.add_flag("--whole", arguments.whole, "play the saved whole configuration back first, line by line");
+  command.add_flag("--leave-mount", arguments.leave_mount, "do not set how the board is mounted");
+  command.add_option("-o,--output", arguments.output, "where the new record goes")->type_name("FILE");
+  command.add_option("--operator", bench.operator_name, "who does it, for the record")->type_name("NAME");
+  command.add_option("--place", bench.place, "where, for the record")->type_name("TEXT");
+  command.add_option("--strength", arguments.strength, "strength of a spin, within the profile's limits")
+      ->type_name("PERCENT")
+      ->check(CLI::Range(0.1, 50.0));
+  command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
+      ->type_name("MS")
+      ->check(CLI::Range(200, 3000));
+  command.add_flag("--dry-run", bench.dry_run, "show the plan and write nothing");
+  add_practice_options(command, arguments.session);
+}
+
+// Read before anything else: a wrong name or a damaged record needs no controller to be found out.
+struct Recorded {
+  record::CraftRecord record;
+  std::vector<std::string> configuration;
+};
+
+Recorded read_record(const ReapplyArguments& arguments) {
+  const record::Shelved found = record::find_record(record::Folders::from_environment(), arguments.record);
+  Recorded recorded{*found.record, {}};
+  if (craft::frame_named(recorded.record.frame) == nullptr) {
+    throw Fault(FaultKind::bad_data,
+                "The record is of a frame that is not known: " + printable(recorded.record.frame), {},
+                "Run armwise bench on it");
+  }
+  if (arguments.whole) recorded.configuration = record::saved_configuration(found);
+  return recorded;
+}
+
+Task<int> run_reapply(Session& session, const ReapplyArguments& arguments, const Recorded& recorded) {
+  co_await session.prepare();
+  co_await session.find_fitting_profile(craft::frame_named(recorded.record.frame)->size());
+  session::ReapplyOptions options = arguments.reapply;
+  options.configuration = recorded.configuration;
+  options.bench.port = session.port();
+  options.bench.tool_version = ARMWISE_VERSION;
+  options.bench.spin_time = Duration{arguments.spin_milliseconds};
+  options.bench.suspended = [&session] { return session.runtime().suspended(); };
+  if (arguments.leave_mount) options.bench.mount = session::MountWish::leave;
+  if (arguments.strength > 0) options.bench.strength_per_cent = arguments.strength;
+  record::DiskStore store(record::Folders::from_environment(), arguments.output);
+  co_await session::reapply(session.console(), session.person(), store, session.runtime().clock(),
+                            recorded.record, options);
+  co_return done;
+}
+
+int reapply(ReapplyArguments& arguments, const Common& common) {
+  const Recorded recorded = read_record(arguments);
+  if (arguments.session.profile.empty())
+    arguments.session.profile = profile_called(recorded.record.profile_name).string();
+  Session session(arguments.session, common);
+  return session.runtime().run(run_reapply(session, arguments, recorded), session.person_slot());
+}
+
+}  // namespace
+
+CommandSpec reapply_command() {
+  return {"reapply", "after a new firmware: set it all again from a record, and prove it again",
+          "armwise reapply \"my quad\" /dev/ttyACM0", [](CLI::App& command, Chosen& chosen) {
+            auto arguments = std::make_shared<ReapplyArguments>();
+            add_options(command, *arguments);
+            return [arguments, &chosen] { return reapply(*arguments, chosen.common); };
+          }};
+}
+
+}  // namespace armwise::app

@@ -1,0 +1,300 @@
+// The same again from a record: what is known is not asked, and all of it is proven.
+#include <algorithm>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/console/playback.hpp"
+#include "armwise/craft/mounts.hpp"
+#include "armwise/solve/difference.hpp"
+#include "armwise/solve/recall.hpp"
+#include "bench_flow.hpp"
+#include "who.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+using What = record::JournalEntry::What;
+
+constexpr std::size_t most_lines_said = 20;
+
+Move pass(Entered entered) {
+  return entered == Entered::forwards ? Move::on() : Move::back();
+}
+
+BenchOptions as_recorded(BenchOptions options, const record::CraftRecord& record) {
+  options.frame = record.frame;
+  options.scheme = record.scheme;
+  options.craft_name = record.craft_name;
+  return options;
+}
+
+// What says that two boards are the same one: a serial number, the console's or the port's. A firmware may
+// name itself, and even the board, as it likes.
+bool surely_same(const console::Identity& a, const console::Identity& b) {
+  if (!a.serial.empty() && !b.serial.empty()) return a.serial == b.serial;
+  return !a.port_identity.empty() && a.port_identity == b.port_identity;
+}
+
+std::string differing_in(const console::Identity& recorded, const console::Identity& now) {
+  std::vector<std::string> parts;
+  const auto compare = [&](const char* what, const std::string& then, const std::string& here) {
+    if (then == here) return;
+    parts.push_back(std::string(what) + " " + (here.empty() ? "not said" : printable(here)) + " instead of " +
+                    (then.empty() ? "not said" : printable(then)));
+  };
+  compare("board", recorded.board, now.board);
+  compare("firmware", recorded.firmware, now.firmware);
+  compare("version", recorded.version, now.version);
+  compare("serial number", recorded.serial, now.serial);
+  compare("port", recorded.port_identity, now.port_identity);
+  return joined(parts, ", ");
+}
+
+}  // namespace
+
+Task<BenchResult> reapply(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                          const record::CraftRecord& record, const ReapplyOptions& options) {
+  BenchFlow flow(console, person, store, clock, options, record);
+  co_return co_await flow.run();
+}
+
+Task<std::optional<Fault>> misfit(console::Console& console, int motors) {
+  std::optional<Fault> trouble;
+  try {
+    co_await console.open();
+    co_await identify_surely(console);
+    co_await console.snapshot(motors);
+  } catch (const Fault& fault) {
+    const FaultKind kind = fault.kind();
+    if (kind != FaultKind::no_reply && kind != FaultKind::unreadable && kind != FaultKind::refused) throw;
+    trouble = fault;
+  }
+  co_return trouble;
+}
+
+solve::Wiring wiring_of(const craft::Frame& frame, const record::CraftRecord& record) {
+  solve::Wiring wiring;
+  for (const auto& [pin, at] : record.wiring) {
+    const std::size_t space = at.find(' ');
+    const auto place = frame.find(at.substr(0, space));
+    const auto turn = space == std::string::npos ? std::nullopt : craft::turn_named(at.substr(space + 1));
+    if (!place || !turn) {
+      throw Fault(FaultKind::bad_data, "The record says of pin " + printable(pin) + ": " + printable(at),
+                  "that is no place of a " + frame.name + " with a turn", "Use another record, or run bench");
+    }
+    wiring.at[craft::Pin{pin}] = {*place, *turn, std::nullopt};
+  }
+  return wiring;
+}
+
+BenchFlow::BenchFlow(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                     const ReapplyOptions& options, const record::CraftRecord& record)
+    : BenchFlow(console, person, store, clock, as_recorded(options.bench, record)) {
+  again_ = Again{record, options.configuration};
+}
+
+std::vector<Station> BenchFlow::stations_from_record() {
+  std::vector<Station> all;
+  const auto at = [&](const char* name, Task<Move> (BenchFlow::*visit)(Entered)) {
+    all.push_back({name, [this, visit](Entered entered) { return (this->*visit)(entered); }, false});
+  };
+  at("board", &BenchFlow::match_board);
+  at("frame", &BenchFlow::choose_frame);
+  at("props", &BenchFlow::choose_props);
+  at("settings", &BenchFlow::read_settings);
+  at("numbering", &BenchFlow::ask_numbering);
+  at("whole", &BenchFlow::play_whole);
+  at("recall", &BenchFlow::recall_wiring);
+  // From here on as on the first day, but for how the board is mounted, which is known.
+  const std::vector<Station> first_day = stations();
+  const auto safe = std::find_if(first_day.begin(), first_day.end(),
+                                 [](const Station& s) { return s.name == "props-off"; });
+  std::copy_if(safe, first_day.end(), std::back_inserter(all),
+               [](const Station& s) { return s.name != "mount"; });
+  return all;
+}
+
+Task<Move> BenchFlow::match_board(Entered entered) {
+  if (entered == Entered::backwards) co_return Move::back();
+  const record::CraftRecord& record = again_->record;
+  const std::string differing = differing_in(record.identity, identity_);
+  person_.say("The record is of " + printable(record.craft_name) + ", a " + printable(record.frame) +
+              ", made on " + printable(record.made_at) + ".");
+  if (surely_same(record.identity, identity_)) {
+    person_.say(differing.empty() ? "It is the same board, as it was then."
+                                  : "It is the same board, but not as it was then: " + differing + ".");
+    co_return Move::on();
+  }
+  Question question;
+  question.id = "other-board";
+  question.kind = Question::Kind::confirm;
+  question.level = Level::warn;
+  question.text = "This seems to be another board than in the record: " +
+                  (differing.empty() ? std::string("neither says a serial number") : differing) +
+                  ". Does it sit in that craft, on the same wires? Every arm is proven all the same.";
+  const Answer answer = co_await person_.ask(question);
+  if (std::holds_alternative<Back>(answer)) co_return Move::back();
+  if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
+  warnings_.push_back("Taken over from the record of another board: " + differing + ".");
+  co_return Move::on();
+}
+
+// Which motor number sits where is the firmware's own affair: another profile says it itself, or it is asked.
+std::optional<craft::Numbering> BenchFlow::numbering_of_record() const {
+  const record::CraftRecord& record = again_->record;
+  if (record.profile_name != console_.profile().name) return std::nullopt;
+  craft::Numbering numbering;
+  for (const std::string& name : record.numbering) {
+    const auto place = frame_->find(name);
+    if (!place) return std::nullopt;
+    numbering.place_of_motor.push_back(*place);
+  }
+  if (numbering.place_of_motor.size() != frame_->places.size()) return std::nullopt;
+  return numbering;
+}
+
+Task<Move> BenchFlow::recall_wiring(Entered entered) {
+  if (entered == Entered::backwards) co_return Move::back();
+  const record::CraftRecord& record = again_->record;
+  const solve::Recalled recalled = solve::recall(*frame_, wiring_of(*frame_, record), record.after, now_);
+  again_->wiring_known = !recalled.other_names;
+  if (recalled.other_names) {
+    person_.say(
+        "This console has other names for its pins than the record, so each motor is spun once to find out "
+        "which is which.",
+        Level::warn);
+  } else {
+    wiring_ = recalled.wiring;
+    tell_differences();
+  }
+  if (recalled.turns_uncertain) {
+    person_.say(
+        "One of the two consoles cannot set which way a motor turns, so the recorded directions may not "
+        "hold: "
+        "the proof shows it.",
+        Level::warn);
+  }
+  recall_mount();
+  co_return Move::on();
+}
+
+void BenchFlow::tell_differences() const {
+  const solve::Snapshot& then = again_->record.after;
+  // Another profile has its own numbering and its own words for turns: the plan says what has to change.
+  if (again_->record.profile_name != console_.profile().name) {
+    person_.say("The record was made with the profile " + printable(again_->record.profile_name) +
+                "; this one is " + printable(console_.profile().name) +
+                ". Wires and mount are taken from the record, the rest from this console.");
+    return;
+  }
+  const std::vector<std::string> differing = solve::differences_in_words(now_, then);
+  person_.say(differing.empty() ? "The controller holds all that the record says."
+                                : "Against the record: " + joined(differing, "; ") + ".",
+              differing.empty() ? Level::info : Level::warn);
+}
+
+void BenchFlow::recall_mount() {
+  const record::CraftRecord& record = again_->record;
+  mount_.reset();
+  if (options_.mount == MountWish::leave || !console_.profile().mount || !now_.mount) return;
+  if (!record.after.mount) {
+    warnings_.emplace_back("The record does not say how the board is mounted: that setting was left alone.");
+    person_.say(warnings_.back(), Level::warn);
+    return;
+  }
+  FoundMount known;
+  known.angles = *record.after.mount;
+  known.rotation = craft::CraftFromBoard(known.angles);
+  known.words = "as in the record of " + record.made_at;
+  mount_ = known;
+  // What nobody had found out then is set as it was set then, and says no more than it said.
+  again_->prove_mount = !record.mount_found.empty();
+}
+
+void BenchFlow::tell_what_is_to_be_played(const Player::Sorted& sorted) {
+  for (const Player::Line& line : sorted.left_out)
+    person_.say("Stays out: " + printable(line.text) + " (" + line.why + ").");
+  Statement shown;
+  shown.kind = Statement::Kind::say;
+  shown.text = "To be sent, line by line:";
+  shown.console_lines = sorted.to_send;
+  person_.tell(shown);
+}
+
+Task<void> BenchFlow::agree_to_play(std::size_t lines) {
+  Question question;
+  question.id = "whole";
+  question.kind = Question::Kind::confirm;
+  question.level = Level::warn;
+  question.text = "May these " + words::count(lines, "line", "lines") +
+                  " of the saved configuration be sent? Nothing is kept before every arm has been proven.";
+  question.may_go_back = false;
+  const Answer answer = co_await person_.ask(question);
+  const auto* said = std::get_if<std::string>(&answer);
+  if (said == nullptr || *said != "yes") throw StoppedByPerson();
+}
+
+Task<Move> BenchFlow::play_whole(Entered entered) {
+  if (again_->configuration.empty() || played_) co_return pass(entered);
+  if (entered == Entered::backwards) co_return Move::back();
+  std::string why_not = console::why_no_playback(console_.profile());
+  if (why_not.empty() && again_->record.profile_name != console_.profile().name)
+    why_not =
+        "The saved configuration is that of another console (" + printable(again_->record.profile_name) + ")";
+  if (!why_not.empty()) {
+    warnings_.push_back(why_not + ", so it was not played back.");
+    person_.say(warnings_.back(), Level::warn);
+    co_return Move::on();
+  }
+  const Player::Sorted sorted = player_.sort(again_->configuration);
+  tell_what_is_to_be_played(sorted);
+  if (options_.dry_run) co_return Move::on();
+  co_await agree_to_play(sorted.to_send.size());
+  const WritePermit permit = WritePermit::plan_agreed("the saved configuration shown");
+  open_journal();
+  record::JournalEntry playing;
+  playing.what = What::playing;
+  playing.when = clock_.date_and_time();
+  playing.lines = sorted.to_send;
+  playing.before = baseline_;
+  playing.after = baseline_;
+  journal_->append(playing);
+  anything_written_ = true;
+  played_ = true;
+  std::vector<Player::Line> refused = co_await player_.play(sorted.to_send, permit);
+  co_await tell_what_was_played(std::move(refused), sorted.left_out);
+  changes_.push_back({"The saved whole configuration, played back", sorted.to_send});
+  now_ = co_await read_twice();
+  co_return Move::on();
+}
+
+Task<void> BenchFlow::tell_what_was_played(std::vector<Player::Line> refused,
+                                           const std::vector<Player::Line>& left_out) {
+  for (const Player::Line& line : refused) {
+    warnings_.push_back("Refused when played back: " + printable(line.text) + " (" + printable(line.why) +
+                        ")");
+    person_.say(warnings_.back() + ".", Level::warn);
+  }
+  const std::vector<std::string> now = co_await console_.whole_configuration();
+  std::vector<std::string> missing = lines_missing(again_->configuration, now);
+  std::erase_if(missing, [&](const std::string& line) {
+    const auto is_it = [&](const Player::Line& other) { return other.text == line; };
+    return trimmed(line).empty() || std::any_of(refused.begin(), refused.end(), is_it) ||
+           std::any_of(left_out.begin(), left_out.end(), is_it);
+  });
+  const std::size_t said = std::min(missing.size(), most_lines_said);
+  for (std::size_t i = 0; i < said; ++i) {
+    warnings_.push_back("Reads otherwise than in the saved configuration: " + printable(missing[i]));
+    person_.say(warnings_.back(), Level::warn);
+  }
+  if (said < missing.size()) {
+    warnings_.push_back("So do " + words::count(missing.size() - said, "more line", "more lines"));
+    person_.say(warnings_.back() + ".", Level::warn);
+  }
+  if (missing.empty() && refused.empty())
+    person_.say("Every line was taken, and the configuration reads as it was saved.");
+}
+
+}  // namespace armwise::session
