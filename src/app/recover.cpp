@@ -3,6 +3,7 @@
 #include <iostream>
 #include <memory>
 
+#include "armwise/link/guard_note.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 #include "session_setup.hpp"
@@ -11,9 +12,12 @@ namespace armwise::app {
 namespace {
 
 Task<int> run_recover(Session& session) {
-  record::DiskStore store(record::Folders::from_environment());
+  const record::Folders folders = record::Folders::from_environment();
+  record::DiskStore store(folders);
   if (store.open_sessions().empty()) {
     // Nothing to do needs no controller.
+    for (const link::GuardNote& note : link::take_guard_notes(folders.state))
+      std::cout << note.in_words() << "\n";
     std::cout << "No session was cut off: there is nothing to recover.\n";
     co_return done;
   }

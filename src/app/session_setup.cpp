@@ -11,6 +11,7 @@
 
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
+#include "armwise/link/guard_note.hpp"
 #include "armwise/link/serial_plug.hpp"
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
@@ -212,6 +213,8 @@ Task<void> Session::meet_person() {
   } else {
     person_ = std::make_unique<PracticeHands>(std::move(person), *onlooker_);
   }
+  for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))
+    person_->say(note.in_words(), session::Level::warn);
 }
 
 Task<void> Session::choose_profile() {
@@ -283,7 +286,7 @@ Task<void> Session::prepare() {
 }
 
 void Session::make_console() {
-  runtime_.guard().say(stop_speech(profile_));
+  have_motors_guarded(profile_);
   console_.reset();  // the port is held for one at a time
   console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
 }
@@ -307,8 +310,14 @@ Task<void> Session::prepare_to_teach() {
   make_plug();
 }
 
-console::Sentry& Session::watched_by(const console::Profile& profile) {
+void Session::have_motors_guarded(const console::Profile& profile) {
   runtime_.guard().say(stop_speech(profile));
+  const fs::path folder = record::Folders::from_environment().state;
+  runtime_.guard().leave_word_in(link::guard_note_file(folder, ::getpid()));
+}
+
+console::Sentry& Session::watched_by(const console::Profile& profile) {
+  have_motors_guarded(profile);
   return runtime_.sentry();
 }
 

@@ -84,6 +84,7 @@ class Session {
   Task<void> meet_person();
   Task<void> choose_profile();
   Task<void> choose_port();
+  void have_motors_guarded(const console::Profile& profile);
   void make_plug();
   void make_console();
   ui::UiOptions ui_options() const;

@@ -175,7 +175,7 @@ void Talk::throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) co
                                          in_seconds(profile_.timing.reply));
   }
   throw Fault(FaultKind::no_reply, "only part of a reply to " + what + " came",
-              "The last that came is \"" + lines.back().substr(0, 80) + "\"");
+              "The last that came is \"" + printable(lines.back().substr(0, 80)) + "\"");
 }
 
 // Only the prompts themselves, and the page stops; text that merely starts like a prompt may be data.

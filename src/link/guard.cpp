@@ -218,6 +218,12 @@ void Guard::say(const StopSpeech& speech) {
   if (!state_->order(GuardMessage::of(speech))) throw nobody_watches("It does not answer");
 }
 
+void Guard::leave_word_in(const std::filesystem::path& file) {
+  const std::string path = std::filesystem::absolute(file).string();
+  if (path.size() > longest_speech) throw nobody_watches("The path of its note is too long");
+  if (!state_->order(GuardMessage::note_in(path))) throw nobody_watches("It does not answer");
+}
+
 int Guard::hold(int port) {
   const int number = ++state_->last_held;
   if (!state_->order(GuardMessage::plain(Kind::hold, number), port))

@@ -54,6 +54,13 @@ GuardMessage GuardMessage::of(const StopSpeech& speech) {
   return message;
 }
 
+GuardMessage GuardMessage::note_in(const std::string& file) {
+  GuardMessage message = plain(Kind::note);
+  std::memcpy(message.text.data(), file.data(), file.size());
+  message.lengths[0] = static_cast<std::uint16_t>(file.size());
+  return message;
+}
+
 StopSpeech GuardMessage::speech() const {
   const char* const at = text.data();
   return {std::string(at, lengths[0]), std::string(at + lengths[0], lengths[1]),

@@ -16,6 +16,7 @@ struct GuardMessage {
   enum class Kind : std::uint8_t {
     // the tool's
     speech,   // line_end, stop, acknowledged_by
+    note,     // the file that the guard leaves word in, as the only part
     hold,     // with a descriptor; `number` names it
     let_go,   // `number`
     turning,  // `number`: until when, in nanoseconds of the monotonic clock
@@ -30,12 +31,14 @@ struct GuardMessage {
   };
   Kind kind = Kind::beat;
   std::int64_t number = 0;
-  std::array<std::uint16_t, 3> lengths{};   // of the three parts of a speech
+  std::array<std::uint16_t, 3> lengths{};   // of the three parts of a speech, or of the one of a note
   std::array<char, longest_speech> text{};  // those parts, one behind the other
 
   static GuardMessage plain(Kind kind, std::int64_t number = 0);
-  static GuardMessage of(const StopSpeech& speech);  // at most `longest_speech` bytes
+  static GuardMessage of(const StopSpeech& speech);      // at most `longest_speech` bytes
+  static GuardMessage note_in(const std::string& file);  // likewise
   StopSpeech speech() const;
+  std::string file() const { return {text.data(), lengths[0]}; }
 };
 
 // Never blocks, never raises a signal. False where the other side is gone or does not take it.

@@ -11,8 +11,10 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <optional>
 #include <string>
 
+#include "armwise/link/guard_note.hpp"
 #include "guard_message.hpp"
 #include "holders.hpp"
 #include "line_settings.hpp"
@@ -79,6 +81,9 @@ class Watch {
   std::int64_t next_stop_ = 0, give_up_ = 0;
   std::string pending_;  // of a stop that the port has not taken yet
   std::string answer_;   // what came since the last stop was written
+
+  std::string note_;                      // the file that word is left in
+  std::optional<GuardNote::Ending> how_;  // a stop after the tool's end ended
 };
 
 void Watch::hold(const GuardReceived& received) {
@@ -104,6 +109,9 @@ void Watch::obey(const GuardReceived& received) {
   switch (message.kind) {
     case Kind::speech:
       speech_ = message.speech();
+      return answer(true);
+    case Kind::note:
+      note_ = message.file();
       return answer(true);
     case Kind::hold:
       return hold(received);
@@ -196,7 +204,10 @@ void Watch::read_answer() {
   }
   const bool answered = !answer_.empty() && answer_.find(speech_.acknowledged_by) != std::string::npos;
   // An answer that comes after one stop may be that to the half-written command before it.
-  if (answered && stops_written_ > 1 && pending_.empty()) turning_ = stopping_ = false;
+  if (answered && stops_written_ > 1 && pending_.empty()) {
+    turning_ = stopping_ = false;
+    how_ = GuardNote::Ending::acknowledged;
+  }
 }
 
 void Watch::check_time() {
@@ -205,6 +216,7 @@ void Watch::check_time() {
     if (now >= give_up_) {
       if (tool_lives_ && !ending_) kill_tool();
       turning_ = stopping_ = false;
+      how_ = GuardNote::Ending::unanswered;
       return;
     }
     return keep_stopping();
@@ -250,9 +262,14 @@ void Watch::run() {
       // It may be alive and have closed the socket by mistake, or be on its way out, writing.
       if (turning_) kill_tool();
     }
-    if (port_ < 0 && !tool_lives_) break;
+    if (port_ < 0 && !tool_lives_) {
+      if (turning_) how_ = GuardNote::Ending::line_gone;
+      break;
+    }
     check_time();
   }
+  // A tool that lived tells the person itself.
+  if (how_ && !note_.empty() && !ending_) leave_word(note_, *how_);
 }
 
 void ignore_signals() {

@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
 #include "support/hand_console.hpp"
 #include "support/manual_clock.hpp"
 #include "support/scripted_line.hpp"
@@ -322,6 +323,17 @@ TEST(Conversation, DoesNotTrustHalfALineAtTheEndOfAStalledReply) {
   const Fault fault = fault_of([&] { bench.ask("list"); });
   EXPECT_EQ(fault.kind(), FaultKind::no_reply);
   EXPECT_EQ(fault.happened(), "only part of a reply to \"list\" came");
+}
+
+// A defect found: the line was cut at 80 bytes, in the middle of a character.
+TEST(Conversation, QuotesALongLineWithoutCuttingACharacter) {
+  for (std::size_t before = 70; before <= 80; ++before) {
+    Bench bench(with_barrier);
+    bench.open();
+    bench.console.instead[bench.next()] = "list\r\n" + std::string(before, 'x') + "\u00e9\u00e9\u00e9";
+    const Fault fault = fault_of([&] { bench.ask("list"); });
+    EXPECT_TRUE(is_printable(fault.sentence())) << fault.sentence();
+  }
 }
 
 TEST(Conversation, TurnsThePages) {

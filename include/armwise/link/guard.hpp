@@ -16,6 +16,7 @@
 #include <sys/types.h>
 
 #include <boost/asio/any_io_executor.hpp>
+#include <filesystem>
 #include <functional>
 #include <memory>
 #include <string>
@@ -62,6 +63,10 @@ class Guard : public console::Sentry {
 
   // From now on the stop is said so. Throws Fault(unsafe).
   void say(const StopSpeech& speech);
+
+  // Where the guard leaves word of a motor that it stopped after the tool's end (guard_note.hpp); a path of
+  // at most 2048 bytes whose folder is there. Throws Fault(unsafe).
+  void leave_word_in(const std::filesystem::path& file);
 
   // Gives the guard a copy of an open port, in place of the one before. Throws Fault(unsafe).
   // The number returned is for let_go().
