@@ -49,8 +49,12 @@ Task<Received> Talk::read(Duration within) {
 }
 
 Task<void> Talk::write(const std::string& bytes) {
-  if (first_written_.size() < kept_for_diagnosis) first_written_ += bytes;
-  co_await line_.write(bytes, profile_.timing.reply);
+  // What was taken of a line that failed must not be completed by this one.
+  const std::string all = half_written_ ? spoiled_line_end(profile_) + bytes : bytes;
+  if (first_written_.size() < kept_for_diagnosis) first_written_ += all;
+  half_written_ = true;
+  co_await line_.write(all, profile_.timing.reply);
+  half_written_ = false;
 }
 
 // What a console said by itself since the last reply belongs to no command.

@@ -31,6 +31,7 @@ class Talk {
   // Throws Fault(no_reply, unreadable, line_lost).
   Task<Heard> exchange(const std::string& sent, bool may_settle);
 
+  // Behind a write that failed half-way, a spoiled_line_end() goes first.
   Task<void> write(const std::string& bytes);
   // Reads until a prompt and a moment of silence, or until nothing came for `patience`.
   Task<Heard> listen(Duration patience);
@@ -98,6 +99,7 @@ class Talk {
   std::optional<bool> echo_;
   bool in_step_ = false;
   bool end_line_seen_ = false;
+  bool half_written_ = false;
   int missing_echoes_ = 0;
   unsigned words_ = 0;
   std::vector<std::string> heard_at_last_;

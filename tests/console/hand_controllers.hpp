@@ -87,7 +87,8 @@ class Tarn {
   std::string change(const std::string& command, const std::vector<std::string>& word) {
     if (word[0] == "wire" && word.size() == 5 && word[4].starts_with('P')) {
       const int motor = std::stoi(word[2]);
-      if (!running.pin.contains(motor) || word[4] > "P8") return "no: no such motor or pin\n";
+      const bool is_pin = word[4].size() == 2 && word[4] <= "P8";
+      if (!running.pin.contains(motor) || !is_pin) return "no: no such motor or pin\n";
       if (!stores_nothing) running.pin[motor] = word[4];
       return "motor " + std::to_string(confirms_another ? motor % 4 + 1 : motor) + " now drives " + word[4] +
              "\n";

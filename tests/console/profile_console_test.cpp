@@ -97,6 +97,32 @@ TEST(HalfAnOrder, ToSpinIsStoppedAtOnceWhereAConsoleTakesItAllTheSame) {
   EXPECT_EQ(lenient.controller.turning, 0);
 }
 
+// The line takes all but the line end, or less, and then nothing for a while; what is sent next ends it.
+TEST(HalfAnOrder, ToSpinOfWhichTheLineTookOnlyAPartIsNotCompletedByWhatIsSentNext) {
+  const std::string order = "spin motor 2 at 6 for 1200";
+  for (std::size_t taken = 0; taken <= order.size(); ++taken) {
+    On<test::Tarn> half("tarn");
+    half.open();
+    half.plug.line->takes_at_most = taken;
+    const Fault fault = fault_of([&] { run(half.console.spin(Motor{2}, 6, Duration{1200}, spin_permit)); });
+    EXPECT_EQ(fault.kind(), FaultKind::no_reply);
+    half.plug.line->takes_at_most = 1000;
+    run(half.console.stop_all());
+    for (const std::string& command : half.far_side.commands)
+      EXPECT_TRUE(!command.starts_with("spin") || command.ends_with("qzqz")) << command;
+    EXPECT_EQ(half.controller.turning, 0) << taken;
+  }
+}
+
+TEST(HalfAnOrder, ToWriteIsNotCompletedByTheQuestionBehindIt) {
+  On<test::Tarn> half("tarn");
+  half.open();
+  half.plug.line->takes_at_most = std::string("wire motor 2 to P3").size();
+  half.far_side.before_answering = [&] { half.plug.line->takes_at_most = 1000; };
+  EXPECT_THROW(half.apply(put(2, "P3")), Fault);
+  EXPECT_EQ(half.controller.running.pin[2], "P2");
+}
+
 class OnTarn : public testing::TestWithParam<std::size_t>, public On<test::Tarn> {
  protected:
   OnTarn() : On("tarn", GetParam()) { open(); }

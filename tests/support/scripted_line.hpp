@@ -63,6 +63,9 @@ class ScriptedLine : public console::Line {
   Task<void> write(std::string_view bytes, Duration within) override {
     if (closed) throw Fault(FaultKind::line_lost, "the line is gone");
     if (bytes.size() > takes_at_most) {
+      const std::string_view taken = bytes.substr(0, takes_at_most);
+      written += taken;
+      for (const Chunk& chunk : far_side_.receive(taken)) come(chunk.bytes, chunk.after);
       clock_.advance(within);
       throw Fault(FaultKind::no_reply, "only " + std::to_string(takes_at_most) + " bytes were taken");
     }
