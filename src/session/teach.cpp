@@ -8,7 +8,6 @@
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
-#include "walk.hpp"
 
 namespace armwise::session {
 namespace {
@@ -24,27 +23,13 @@ TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const Te
 }
 
 Task<TeachResult> TeachFlow::run() {
+  co_await listen_until_heard();
   std::vector<Station> stations;
   const auto at = [&](std::string name, Task<void> (TeachFlow::*lesson)()) {
-    stations.push_back({std::move(name), [this, lesson](Entered) -> Task<Move> {
-                          bool back = false;
-                          const console::Profile before = profile_;
-                          try {
-                            co_await (this->*lesson)();
-                          } catch (const WantsBack&) {
-                            back = true;
-                          }
-                          if (back) {
-                            // What was half learned is forgotten, so that it is asked again from its start.
-                            profile_ = before;
-                            co_return Move::back();
-                          }
-                          if (options_.keep_draft) options_.keep_draft(draft());
-                          co_return Move::on();
+    stations.push_back({std::move(name), [this, lesson, entry = std::make_shared<Learning>()](Entered how) {
+                          return visit(lesson, entry, how);
                         }});
   };
-  at("listen", &TeachFlow::listen);
-  stations.back().no_way_back = true;
   at("identify", &TeachFlow::learn_identify);
   at("whole-configuration", &TeachFlow::learn_configuration);
   at("list-map", &TeachFlow::learn_map);
@@ -64,6 +49,43 @@ Task<TeachResult> TeachFlow::run() {
   co_return co_await finish();
 }
 
+Task<void> TeachFlow::listen_until_heard() {
+  while (true) {
+    try {
+      co_await listen();
+      co_return;
+    } catch (const WantsBack&) {
+      ear_.close();
+    }
+    person_.say("There is nothing to go back to.", Level::warn);
+  }
+}
+
+// Going back to a lesson forgets what it taught, so that it is asked again from its start.
+Task<Move> TeachFlow::visit(Task<void> (TeachFlow::*lesson)(), std::shared_ptr<Learning> entry, Entered how) {
+  if (how == Entered::backwards && entry->begun) {
+    static_cast<Learning&>(*this) = *entry;
+  } else {
+    *entry = *this;
+    entry->begun = true;
+  }
+  const int asked = asked_;
+  bool back = false;
+  try {
+    co_await (this->*lesson)();
+  } catch (const WantsBack&) {
+    back = true;
+  }
+  if (back) {
+    static_cast<Learning&>(*this) = *entry;
+    co_return Move::back();
+  }
+  // A lesson that has nothing to ask is no place to go back to.
+  if (how == Entered::backwards && asked_ == asked) co_return Move::back();
+  if (options_.keep_draft) options_.keep_draft(draft());
+  co_return Move::on();
+}
+
 // As far as it goes, and sound, so that it can be taken up again.
 console::Profile TeachFlow::draft() const {
   console::Profile sound = profile_;
@@ -77,10 +99,9 @@ console::Profile TeachFlow::draft() const {
 
 Task<void> TeachFlow::learn_takes_effect() {
   if (!profile_.map || !profile_.map->put) co_return;
-  const std::vector<Choice> times{{"at-once", "at once"}, {"after-restart", "only after a restart"}};
-  const std::string when = co_await choose("takes-effect", "When does a setting take effect?", times);
-  const auto effect =
-      when == "after-restart" ? console::TakesEffect::after_restart : console::TakesEffect::at_once;
+  const bool at_once = co_await confirm(
+      "right", "I take it that a setting takes effect at once, not only after a restart. Is that right?");
+  const auto effect = at_once ? console::TakesEffect::at_once : console::TakesEffect::after_restart;
   profile_.map->takes_effect = effect;
   if (profile_.props) profile_.props->takes_effect = effect;
   if (profile_.turn) profile_.turn->takes_effect = effect;
@@ -89,6 +110,17 @@ Task<void> TeachFlow::learn_takes_effect() {
 
 Task<void> TeachFlow::learn_keep() {
   if (profile_.keep) co_return;
+  const std::string changed = co_await what_has_changed();
+  if (!changed.empty()) {
+    const bool all_the_same = co_await confirm(
+        "try-change", changed +
+                          " is not as it was at the start; a command that you typed changed it. Shall it be "
+                          "made to last like that all the same?");
+    if (!all_the_same) {
+      person_.say("Then keeping is left out. A restart brings back what was kept before.", Level::warn);
+      co_return;
+    }
+  }
   console::KeepAbility keep;
   while (true) {
     const auto typed = co_await ask_command(
@@ -131,14 +163,32 @@ Task<void> TeachFlow::learn_keep() {
 
 Task<void> TeachFlow::learn_leave() {
   if (profile_.leave) co_return;
-  const auto typed = co_await ask_command("leave", "Type the command that leaves the console (it is sent)");
-  if (!typed) co_return;
-  const Said said = co_await say(*typed, "leave");
-  if (said.refused) {
-    refuse_or_tell(said);
+  std::string proposed = usual_leave();
+  while (true) {
+    const auto typed = co_await ask_command("leave", "Type the command that leaves the console (it is sent)",
+                                            {}, std::exchange(proposed, {}));
+    if (!typed) co_return;
+    const Said said = co_await say(*typed, "leave");
+    if (said.refused) {
+      refuse_or_tell(said);
+      continue;
+    }
+    profile_.leave = console::Command{steps_of(said), std::nullopt};
     co_return;
   }
-  profile_.leave = console::Command{steps_of(said), std::nullopt};
+}
+
+// A usual word, begun as all commands of this console begin.
+std::string TeachFlow::usual_leave() const {
+  std::string start;
+  if (profile_.map && profile_.keep) {
+    const std::string list = profile_.map->list.steps.front().send.source();
+    const std::string keep = profile_.keep->keep.steps.front().send.source();
+    const bool sign =
+        !list.empty() && std::string_view("/:.!$#@\\").find(list.front()) != std::string_view::npos;
+    if (sign && keep.starts_with(list.front())) start = list.substr(0, 1);
+  }
+  return start + "exit";
 }
 
 Task<TeachResult> TeachFlow::finish() {

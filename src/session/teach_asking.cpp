@@ -26,6 +26,7 @@ std::vector<std::string> split_steps(const std::string& text) {
 }  // namespace
 
 Task<std::string> TeachFlow::put(Question question) {
+  ++asked_;
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) throw WantsBack{};
   if (!std::holds_alternative<std::string>(answer)) {
@@ -34,21 +35,20 @@ Task<std::string> TeachFlow::put(Question question) {
   co_return std::get<std::string>(answer);
 }
 
-Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std::string text,
-                                                             Values values) {
+Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std::string text, Values values,
+                                                             std::string proposed) {
   Question question;
   question.id = std::move(id);
   question.kind = Question::Kind::text;
-  question.text = std::move(text) +
-                  " (or \"skip\"; steps of a menu in a row, with \" ; \" between; a command that is called "
-                  "stop, back or skip in quotation marks)";
+  question.text = std::move(text) + " (or skip)";
   question.values = std::move(values);
+  question.suggestion = proposed;
   std::string typed = co_await put(question);
   if (typed == "skip") co_return std::nullopt;
   // In quotation marks, so that a console's own "stop", "back" or "skip" can be typed.
   if (typed.size() > 2 && typed.front() == '"' && typed.back() == '"')
     typed = typed.substr(1, typed.size() - 2);
-  ++typed_;
+  if (typed != proposed) ++typed_;
   co_return split_steps(typed);
 }
 
@@ -97,7 +97,7 @@ void TeachFlow::follow_prompt(const std::string& prompt) {
 }
 
 // Sends the steps one by one. Where the console then asks for more, so is the person.
-Task<TeachFlow::Said> TeachFlow::say(Typed typed, std::string id) {
+Task<Said> TeachFlow::say(Typed typed, std::string id) {
   Said said;
   for (std::size_t i = 0; i < typed.size() && i < most_steps; ++i) {
     const std::string step = typed[i];
@@ -130,7 +130,7 @@ Task<TeachFlow::Said> TeachFlow::say(Typed typed, std::string id) {
   co_return said;
 }
 
-Task<TeachFlow::Said> TeachFlow::say_again(const console::Steps& steps, const Values& values) {
+Task<Said> TeachFlow::say_again(const console::Steps& steps, const Values& values) {
   Typed typed;
   for (const console::Step& step : steps) typed.push_back(step.send.format(values));
   co_return co_await say(typed, "again");
@@ -181,134 +181,6 @@ std::optional<console::Template> TeachFlow::confirmation_of(const Said& said, co
   const auto learned = lesson.learned();
   if (!learned) return std::nullopt;
   return learned->front();
-}
-
-Task<std::optional<TeachFlow::Said>> TeachFlow::learn_question(std::string id, std::string text) {
-  while (true) {
-    const auto typed = co_await ask_command(id, text);
-    if (!typed) co_return std::nullopt;
-    Said said = co_await say(*typed, id);
-    if (said.closed) {
-      person_.say("The line went away; it is opened again.", Level::warn);
-      co_await reopen();
-      continue;
-    }
-    if (!said.refused && !said.lines.empty()) co_return said;
-    refuse_or_tell(said);
-  }
-}
-
-Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(std::string id, std::string text,
-                                                                 std::vector<std::string> must,
-                                                                 std::vector<std::string> may,
-                                                                 std::vector<Values> choices,
-                                                                 std::vector<Values> unsent) {
-  teach::CommandLesson lesson(std::move(must), std::move(may));
-  Learned learned;
-  Values values = choices.empty() ? Values{} : choices.front();
-  const Values first = values;
-  std::string asked = text;
-  std::string asked_id = id;
-  bool send = true;
-  while (true) {
-    const auto typed = co_await ask_command(asked_id, asked, values);
-    if (!typed) co_return std::nullopt;
-    Typed whole = *typed;
-    if (send) {
-      const Said said = co_await say(*typed, id);
-      if (said.refused) {
-        refuse_or_tell(said);
-        continue;
-      }
-      whole = said.typed;
-      if (lesson.examples() == 0) learned.said = said;
-    }
-    teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
-    try {
-      heard = lesson.add(whole, values);
-    } catch (const Fault& fault) {
-      person_.say(fault.sentence(), Level::warn);
-    }
-    if (heard == teach::CommandLesson::Heard::lacks) {
-      person_.say("I do not see the " + joined(lesson.missing(), " and the ") + " in it. Try once more.",
-                  Level::warn);
-      continue;
-    }
-    if (heard == teach::CommandLesson::Heard::contradicts) {
-      person_.say("That does not fit what was typed before. Try once more.", Level::warn);
-      continue;
-    }
-    if (const auto reading = lesson.learned()) {
-      learned.reading = *reading;
-      learned.command.steps = steps_of(*reading, learned.said);
-      learned.command.confirms = confirmation_of(learned.said, first);
-      co_return learned;
-    }
-    auto next = lesson.deciding(choices);
-    send = next.has_value();
-    if (!next) next = lesson.deciding(unsent);
-    if (!next) {
-      person_.say("It could mean several things, and no example can tell them apart; it is left out.",
-                  Level::warn);
-      co_return std::nullopt;
-    }
-    values = *next;
-    asked_id = id + "-again";
-    asked = "That can be read in " + std::to_string(lesson.readings().size()) +
-            " ways. Type the same once more for";
-    for (const auto& [blank, value] : values) asked += " " + blank + " " + value + ",";
-    asked += send ? " as it is now" : " only to be read: it is not sent";
-  }
-}
-
-// Commands that the person only has to confirm, guessed from what they typed before.
-Task<std::optional<TeachFlow::Learned>> TeachFlow::propose(std::string what, std::vector<std::string> must,
-                                                           Values values,
-                                                           std::vector<std::string> candidates) {
-  for (const std::string& candidate : candidates) {
-    teach::CommandLesson lesson(must);
-    const Typed typed{candidate};
-    if (lesson.add(typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) continue;
-    Question question;
-    question.id = "right";
-    question.text = "Is " + what + " set by \"" + candidate + "\" (as it is now, so nothing changes)?";
-    question.values = values;
-    const std::string answer = co_await put(question);
-    if (answer != "yes") continue;
-    Learned learned;
-    learned.said = co_await say(typed, "right");
-    if (learned.said.refused) {
-      refuse_or_tell(learned.said);
-      continue;
-    }
-    learned.reading = *lesson.learned();
-    learned.command.steps = steps_of(learned.reading, learned.said);
-    learned.command.confirms = confirmation_of(learned.said, values);
-    co_return learned;
-  }
-  co_return std::nullopt;
-}
-
-// The line that shows a setting, where it looks like `name = value`; the question with the value behind it,
-// as the other commands of this console have their values.
-std::vector<std::string> TeachFlow::guesses(const teach::Lines& lines, const console::Query& query,
-                                            const Values& now, const std::vector<std::string>& behind) const {
-  std::vector<std::string> all;
-  for (const std::string& line : lines) {
-    for (const console::Template& like : query.lines) {
-      if (line.find('=') != std::string::npos && like.match(line) == now) all.push_back(line);
-    }
-  }
-  const bool one_step = query.steps.size() == 1 && profile_.map && profile_.map->put;
-  if (!one_step || profile_.map->put->steps.size() != 1) return all;
-  const std::string put = profile_.map->put->steps.front().send.source();
-  const std::size_t blank = put.rfind('{');
-  const std::size_t before = put.find_last_of(" ,=:", blank == 0 ? 0 : blank - 1);
-  if (blank == std::string::npos || before == std::string::npos || before + 1 != blank) return all;
-  std::string text = query.steps.front().send.format(now);
-  for (const std::string& value : behind) text += put.substr(before, 1) + value;
-  all.push_back(text);
-  return all;
 }
 
 Task<void> TeachFlow::reopen() {

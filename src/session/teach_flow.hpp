@@ -9,15 +9,44 @@
 #include "armwise/base/permit.hpp"
 #include "armwise/session/teach.hpp"
 #include "armwise/teach/command_lesson.hpp"
+#include "armwise/teach/guesses.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
+#include "walk.hpp"
 
 namespace armwise::session {
 
 // The person wants to go one question back; caught by the station.
 struct WantsBack {};
 
-class TeachFlow {
+// A command with its several steps, as it was sent and answered.
+struct Said {
+  teach::Typed typed;
+  std::vector<std::string> prompts;  // after each step
+  teach::Lines lines;                // of all steps
+  bool closed = false;
+  bool refused = false;
+};
+// A setting as it was when it was first read.
+struct AsFound {
+  std::string what;
+  console::Query read;
+  console::Values asked;
+  teach::Lines lines;
+};
+
+// What a lesson adds to, and what going back takes away again.
+struct Learning {
+  bool begun = false;
+  console::Profile profile_;
+  std::optional<Said> configuration_;
+  std::optional<teach::Listing> listing_;
+  std::vector<AsFound> as_found_;
+  std::vector<console::Values> rows_;  // of the map, as it was read
+  bool kept_is_sure_ = false;
+};
+
+class TeachFlow : private Learning {
  public:
   TeachFlow(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options);
 
@@ -27,23 +56,30 @@ class TeachFlow {
   using Typed = teach::Typed;
   using Values = console::Values;
 
-  // A command with its several steps, as it was sent and answered.
-  struct Said {
-    Typed typed;
-    std::vector<std::string> prompts;  // after each step
-    teach::Lines lines;                // of all steps
-    bool closed = false;
-    bool refused = false;
-  };
   // A command as learned, and what the first example answered.
   struct Learned {
     console::Command command;
     Said said;
+    Said between;  // what was read before it was put back, where it was tried
     teach::Reading reading;
   };
 
+  // A change that is put back after, come what may.
+  struct Trial {
+    std::string what;  // "the map", for the sentence that says what could not be put back
+    std::vector<std::pair<console::Steps, Values>> change;
+    // Ways to put it back: the first after which it reads as before is the right one.
+    std::vector<std::vector<std::pair<console::Steps, Values>>> back;
+    console::Query read;
+    Values asked;         // for a question that is asked of one motor or pin
+    teach::Lines before;  // its answer as it was
+  };
+  struct Tried {
+    Said change, read;
+  };
   // The lessons, in their order.
   Task<void> listen();
+  Task<void> listen_until_heard();
   Task<void> learn_identify();
   Task<void> learn_configuration();
   Task<void> learn_map();
@@ -55,15 +91,20 @@ class TeachFlow {
   Task<void> learn_stop();
   Task<void> learn_spin();
   Task<void> learn_sense();
+  Task<void> learn_conventions();
   Task<void> learn_numbering();
   Task<void> learn_takes_effect();
   Task<void> learn_keep();
   Task<void> learn_leave();
   Task<TeachResult> finish();
+  Task<Move> visit(Task<void> (TeachFlow::*lesson)(), std::shared_ptr<Learning> entry, Entered how);
+  std::string usual_leave() const;
   console::Profile draft() const;
 
   // Asking. Each throws WantsBack.
-  Task<std::optional<Typed>> ask_command(std::string id, std::string text, Values values = {});
+  // `proposed`: what the person only has to confirm; then it does not count as typed.
+  Task<std::optional<Typed>> ask_command(std::string id, std::string text, Values values = {},
+                                         std::string proposed = {});
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
   Task<bool> confirm(std::string id, std::string text);
@@ -79,16 +120,17 @@ class TeachFlow {
   Task<void> reopen();
 
   // A question whose reply is of interest: asked, sent, and its answer given back. Absent: skipped.
-  Task<std::optional<Said>> learn_question(std::string id, std::string text);
-  // A command that is sent as typed; asked again until it is unambiguous. `choices`: values that change
-  // nothing; `unsent`: values for examples that are only typed.
-  Task<std::optional<Learned>> learn_command(std::string id, std::string text, std::vector<std::string> must,
-                                             std::vector<std::string> may, std::vector<Values> choices,
-                                             std::vector<Values> unsent);
-  Task<std::optional<Learned>> propose(std::string what, std::vector<std::string> must, Values values,
-                                       std::vector<std::string> candidates);
-  std::vector<std::string> guesses(const teach::Lines& lines, const console::Query& query, const Values& now,
-                                   const std::vector<std::string>& behind) const;
+  Task<std::optional<Said>> learn_question(std::string id, std::string text, std::string proposed = {});
+  // A command that is sent as typed, once the values stand in it; asked again until it is unambiguous.
+  struct Wanted {
+    std::string id, text, proposed;
+    std::vector<std::string> must, may;
+    std::vector<Values> choices;  // values that change nothing
+    std::vector<Values> unsent;   // values for examples that are only typed
+    std::optional<Trial> trial;   // where sending changes something: how it is put back
+  };
+  Task<std::optional<Learned>> learn_command(Wanted wanted);
+  Task<bool> holds_what_is_set(const teach::CommandLesson& lesson, const Typed& typed, const Values& values);
   console::Steps steps_of(const Said& said) const;
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
   std::optional<console::Template> confirmation_of(const Said& said, const Values& values) const;
@@ -104,27 +146,61 @@ class TeachFlow {
   std::vector<std::string> pin_names() const;
   Task<void> prove_assign(const Learned& learned, const Values& first);
   Task<void> try_sharing();
+  Task<void> ask_how_kept();
 
   Task<std::optional<console::Query>> choose_word(teach::Lines reply, std::string blank, std::string id,
                                                   std::string question, std::string& value);
   Task<std::string> learn_other_code(std::string id, std::string question, std::string now);
-  Task<bool> try_change(const console::Command& set, const console::Query& read, const Values& now,
-                        const Values& other, std::string blank);
+  // Changes, reads, puts back, reads again: what was read in between. Throws Fault(left_changed).
+  Task<Tried> tried(Trial trial);
+  Task<void> come_to_rest();
+  Task<bool> try_change(const console::Command& set, const console::Query& read, Values now, Values other,
+                        std::string blank);
+  void remember(std::string what, const console::Query& query, const Values& asked,
+                const teach::Lines& lines);
+  Task<std::string> what_has_changed();
+  Task<void> require_as_before();
+
+  std::optional<teach::MapSpeech> map_speech() const;
+  const teach::Listing& listing();
+  std::string whole_configuration_typed() const;
+  std::string set_proposal(const Said& said, const console::Query& query, const Values& now,
+                           const std::string& key, const std::string& value) const;
+
+  Task<std::optional<Said>> ask_for_props();
+  std::string turn_question_proposed(const std::string& motor);
+  Task<std::vector<teach::TurnReading>> turns_one_by_one(const Said& said, std::string motor,
+                                                         console::Steps& steps);
+  Task<std::optional<teach::TurnReading>> choose_turn(std::vector<teach::TurnReading> readings);
+  Task<void> learn_set_turn(console::TurnAbility& turn, const teach::TurnReading& reading, std::string other,
+                            bool is_cw);
+
+  std::string mount_question_proposed();
+  static std::optional<teach::NumbersReading> mount_as_set(const teach::Lines& lines, const Values& values);
+  Task<void> learn_set_mount(console::MountAbility& mount, const Said& said);
+  Task<Tried> try_mount(const console::MountAbility& mount, const Said& said, const teach::Reading& reading,
+                        const Said& literally);
+  Task<void> learn_other_angles(console::MountAbility& mount, const console::Command& yaw, const Said& said);
   Task<void> learn_mount_angles(const Said& said);
   Task<void> learn_mount_code(const Said& said);
+  Task<std::map<std::string, craft::YawPitchRoll>> learn_mount_list();
   Task<void> learn_axes();
+
+  void leave_out_spin(const std::string& why);
+  Task<std::string> learn_strength(console::SpinAbility& spin);
+  Task<bool> swear_props_off();
+  std::vector<Values> spins_to_ask_for(const console::SpinAbility& spin, const std::string& lowest) const;
+  Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
+  Task<Said> spin_once(teach::Reading reading, Values values);
 
   console::Plug& plug_;
   Person& person_;
   Clock& clock_;
   const TeachOptions& options_;
-  console::Profile profile_;
   Ear ear_;
-  int typed_ = 0;
+  int typed_ = 0, asked_ = 0;
   std::string top_prompt_;
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt
-  std::optional<Said> configuration_;
-  std::vector<Values> rows_;  // of the map, as it was read
   std::optional<SpinPermit> spin_permit_;
 };
 

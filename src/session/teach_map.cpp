@@ -113,22 +113,17 @@ Task<void> TeachFlow::learn_map() {
   if (profile_.map) {
     const teach::Lines lines = co_await read(profile_.map->list);
     rows_ = teach::rows_read(profile_.map->list, lines, false);
+    remember("The map", profile_.map->list, {}, lines);
+    kept_is_sure_ = true;
     co_return;
   }
   while (true) {
     const auto said =
         co_await learn_question("list-map", "Type the command that shows which pin drives each motor");
     if (!said) co_return;
-    auto reading = co_await choose_map_reading(said->lines);
+    const auto reading = co_await choose_map_reading(said->lines);
     if (!reading) continue;
-    if (!reading->kept_is_sure) {
-      const std::vector<Choice> ways{
-          {reading->kept == solve::MapKept::per_pin ? "per-pin" : "per-motor", "as it is listed"},
-          {reading->kept == solve::MapKept::per_pin ? "per-motor" : "per-pin", "the other way round"}};
-      const std::string kept =
-          co_await choose("kept", "Is each motor given a pin, or each pin given a motor?", ways);
-      reading->kept = kept == "per-pin" ? solve::MapKept::per_pin : solve::MapKept::per_motor;
-    }
+    kept_is_sure_ = reading->kept_is_sure;
     const console::Codes codes = codes_of(*reading);
     profile_.codes.first_motor = codes.first_motor;
     profile_.codes.motor = codes.motor;
@@ -140,6 +135,8 @@ Task<void> TeachFlow::learn_map() {
     map.no_motor = reading->no_motor;
     profile_.map = std::move(map);
     rows_ = reading->rows;
+    listing_.reset();
+    remember("The map", profile_.map->list, {}, said->lines);
     co_return;
   }
 }
@@ -149,15 +146,17 @@ Task<void> TeachFlow::learn_assign() {
   const std::vector<Values> choices = values_that_change_nothing();
   if (choices.empty()) co_return;
   const Values first = choices.front();
-  const std::vector<std::string> must{"motor", "pin"}, may;
-  const std::vector<Values> unsent = values_not_sent();
-  const auto learned =
-      co_await learn_command("assign-pin",
-                             "Type the command that puts motor " + first.at("motor") + " on pin " +
-                                 first.at("pin") + " (as it is now, so nothing changes)",
-                             must, may, choices, unsent);
+  Wanted wanted;
+  wanted.id = "assign-pin";
+  wanted.text = "Type the command that puts motor " + first.at("motor") + " on pin " + first.at("pin") +
+                " (as it is now, so nothing changes)";
+  wanted.must = {"motor", "pin"};
+  wanted.choices = choices;
+  wanted.unsent = values_not_sent();
+  const auto learned = co_await learn_command(wanted);
   if (!learned) co_return;
   co_await prove_assign(*learned, first);
+  listing_.reset();
 }
 
 // The same value again for another motor, by the template alone; then the table must be as it was.
@@ -177,22 +176,17 @@ Task<void> TeachFlow::prove_assign(const Learned& learned, const Values& first) 
     }
     break;
   }
-  const teach::Lines lines = co_await read(profile_.map->list);
-  if (!same_rows(teach::rows_read(profile_.map->list, lines, false), rows_)) {
-    throw Fault(
-        FaultKind::left_changed, "the map is not as it was after a command that should change nothing",
-        "The command was read wrongly, or it does something else", "Set the map by hand, then try again");
-  }
+  co_await require_as_before();
   profile_.map->put = put;
   co_await try_sharing();
 }
 
-// Two motors on one pin for a moment: may that be? It shows as well that the command does what it says.
+// Two motors on one pin for a moment: may that be? It shows as well that the command does what it says, and
+// whether each motor has a pin or each pin a motor.
 Task<void> TeachFlow::try_sharing() {
   const std::vector<Values> there = map_rows();
   if (there.size() < 2) co_return;
   const Values a = there[0], b = there[1];
-  const Values shared{{"motor", a.at("motor")}, {"pin", b.at("pin")}};
   const bool may =
       co_await confirm("try-change", "May motor " + a.at("motor") + " be put on pin " + b.at("pin") +
                                          " for a moment, and back? Nothing is kept.");
@@ -200,24 +194,44 @@ Task<void> TeachFlow::try_sharing() {
     const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
     const std::string taken = co_await choose("shared", "May a pin stand on two motors meanwhile?", sharing);
     profile_.map->rules.shared_meanwhile = taken == "yes";
+    co_await ask_how_kept();
     co_return;
   }
-  const Said said = co_await say_again(profile_.map->put->steps, shared);
-  const teach::Lines after = co_await read(profile_.map->list);
-  if (same_rows(teach::rows_read(profile_.map->list, after, false), rows_)) {
+  const console::MapAbility& map = *profile_.map;
+  const console::Steps& put = map.put->steps;
+  const teach::Lines before = co_await read(map.list);
+  Trial trial;
+  trial.what = "The map";
+  trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  trial.back.push_back({{put, a}, {put, b}});
+  trial.read = map.list;
+  trial.before = before;
+  const Tried found = co_await tried(trial);
+  const std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
+  if (same_rows(rows, rows_)) {
     profile_.map->rules.shared_meanwhile = false;
     person_.say("It refuses a pin that is taken.");
-    const auto refusal = teach::refusal_like(said.lines, "");
-    if (refusal && !said.refused) profile_.refusals.push_back(*refusal);
+    const auto refusal = teach::refusal_like(found.change.lines, "");
+    if (refusal && !found.change.refused) profile_.refusals.push_back(*refusal);
+    co_await ask_how_kept();
     co_return;
   }
-  for (const Values& row : {a, b}) co_await say_again(profile_.map->put->steps, row);
-  const teach::Lines back = co_await read(profile_.map->list);
-  if (!same_rows(teach::rows_read(profile_.map->list, back, false), rows_)) {
-    throw Fault(FaultKind::left_changed, "the map could not be put back as it was",
-                "Motor " + a.at("motor") + " was tried on pin " + b.at("pin"),
-                "Set the map by hand; nothing was kept");
-  }
+  // Where the pin is the key, it has changed hands, and the motor has two.
+  const bool still_there = std::find(rows.begin(), rows.end(), b) != rows.end();
+  const bool has_two = std::find(rows.begin(), rows.end(), a) != rows.end();
+  if (kept_is_sure_ || still_there == has_two) co_return;
+  profile_.map->rules.kept = still_there ? solve::MapKept::per_motor : solve::MapKept::per_pin;
+  kept_is_sure_ = true;
+}
+
+Task<void> TeachFlow::ask_how_kept() {
+  if (kept_is_sure_) co_return;
+  const bool per_pin = profile_.map->rules.kept == solve::MapKept::per_pin;
+  const bool right = co_await confirm(
+      "right", per_pin ? "I take it that each pin is given a motor, not each motor a pin. Is that right?"
+                       : "I take it that each motor is given a pin, not each pin a motor. Is that right?");
+  if (!right) profile_.map->rules.kept = per_pin ? solve::MapKept::per_motor : solve::MapKept::per_pin;
+  kept_is_sure_ = true;
 }
 
 Task<void> TeachFlow::learn_free() {
@@ -225,27 +239,31 @@ Task<void> TeachFlow::learn_free() {
     co_return;
   const bool per_pin = profile_.map->rules.kept == solve::MapKept::per_pin;
   const std::vector<Values> choices = values_that_change_nothing();
+  if (choices.empty()) co_return;
   const Values first = choices.front();
-  const std::vector<std::string> must{per_pin ? "pin" : "motor"}, may{per_pin ? "motor" : "pin"};
-  const std::vector<Values> unsent = values_not_sent();
-  const std::vector<Values> as_now{first};
-  const auto learned =
-      co_await learn_command("free-pin",
-                             "Type the command that takes motor " + first.at("motor") + " off pin " +
-                                 first.at("pin") + ". It is sent, and put back at once",
-                             must, may, as_now, unsent);
+  const teach::Lines before = co_await read(profile_.map->list);
+  Wanted wanted;
+  wanted.id = "free-pin";
+  wanted.text = "Type the command that takes motor " + first.at("motor") + " off pin " + first.at("pin") +
+                ". It is sent, and put back at once";
+  const auto speech = map_speech();
+  const std::string& nothing = per_pin ? profile_.map->no_motor : profile_.map->no_pin;
+  if (speech && !before.empty()) wanted.proposed = teach::free_like(*speech, before.front(), nothing, first);
+  wanted.must = {per_pin ? "pin" : "motor"};
+  wanted.may = {per_pin ? "motor" : "pin"};
+  wanted.choices = {first};
+  wanted.unsent = values_not_sent();
+  Trial trial;
+  trial.what = "The map";
+  trial.back.push_back({{profile_.map->put->steps, first}});
+  trial.read = profile_.map->list;
+  trial.before = before;
+  wanted.trial = trial;
+  const auto learned = co_await learn_command(wanted);
   if (!learned) co_return;
-  const teach::Lines lines = co_await read(profile_.map->list);
-  for (const Values& row : teach::rows_read(profile_.map->list, lines, false)) {
+  for (const Values& row : teach::rows_read(profile_.map->list, learned->between.lines, false)) {
     if (!per_pin && row.at("motor") == first.at("motor")) profile_.map->no_pin = row.at("pin");
     if (per_pin && row.at("pin") == first.at("pin")) profile_.map->no_motor = row.at("motor");
-  }
-  co_await say_again(profile_.map->put->steps, first);
-  const teach::Lines back = co_await read(profile_.map->list);
-  if (!same_rows(teach::rows_read(profile_.map->list, back, false), rows_)) {
-    throw Fault(FaultKind::left_changed,
-                "motor " + first.at("motor") + " could not be put back on pin " + first.at("pin"), "",
-                "Set the map by hand; nothing was kept");
   }
   profile_.map->free = console::Command{learned->command.steps, std::nullopt};
 }

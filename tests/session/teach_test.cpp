@@ -200,7 +200,7 @@ TEST_P(EveryDialect, IsTaughtFromScratchAndBenchRunsOnIt) {
   EXPECT_EQ(taught.keep.has_value(), known.keep.has_value());
   EXPECT_EQ(taught.keep && taught.keep->restarts, known.keep && known.keep->restarts);
   EXPECT_EQ(taught.leave.has_value(), known.leave.has_value());
-  EXPECT_LE(lesson.result->typed, 15) << lesson.story();
+  EXPECT_LE(lesson.result->typed, 12) << lesson.story();
   std::cout << GetParam() << ": " << lesson.result->typed << " commands typed\n";
   expect_a_bench_session(lesson);
   const std::filesystem::path folder = ::testing::TempDir() + "rehearsal-" + GetParam();
@@ -223,6 +223,7 @@ TEST_P(LaterDialect, IsTaughtFromScratchAndBenchRunsOnIt) {
   ASSERT_TRUE(lesson.result);
   EXPECT_EQ(lesson.port.controller().running(), before);
   std::cout << GetParam() << ": " << lesson.result->typed << " commands typed\n";
+  EXPECT_LE(lesson.result->typed, 12) << lesson.story();
   const console::Profile& taught = lesson.result->profile;
   EXPECT_EQ(taught.props.has_value(), lesson.known.props.has_value()) << lesson.story();
   EXPECT_EQ(taught.turn.has_value(), lesson.known.turn.has_value()) << lesson.story();

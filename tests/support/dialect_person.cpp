@@ -42,6 +42,12 @@ std::string DialectPerson::command(const Question& question) const {
   if (const auto motor = values.find("motor"); motor != values.end() && !known_.motor_coded(motor->second)) {
     motor->second = known_.motor_code(craft::Motor{std::stoi(motor->second)});
   }
+  // Where the whole configuration shows it, and nothing shorter is proposed, they take that.
+  const bool reads = id == "read-props" || id == "read-turn" || id == "read-mount";
+  const bool knows = (id == "read-props" && known_.props) || (id == "read-turn" && known_.turn) ||
+                     (id == "read-mount" && known_.mount);
+  if (reads && knows && question.suggestion == as_typed(known_.whole_configuration))
+    return question.suggestion;
   if (id == "enter") return known_.open.send;
   if (id == "echo-word") return as_typed(known_.open.barrier, values);
   if (id == "identify") return as_typed(known_.identify);
@@ -68,6 +74,8 @@ std::string DialectPerson::command(const Question& question) const {
     }
     return as_typed(mount.set ? mount.set : mount.set_yaw, angles);
   }
+  if (id == "set-pitch") return as_typed(known_.mount->set_pitch, values);
+  if (id == "set-roll") return as_typed(known_.mount->set_roll, values);
   if (id == "stop-command") return known_.spin ? as_typed(known_.spin->stop_all.steps, {}) : "skip";
   if (starts(id, "spin-command")) return as_typed(known_.spin->spin.steps, values);
   if (id == "sense") return known_.sense ? as_typed(known_.sense->read.steps, {}) : "skip";
@@ -91,14 +99,14 @@ std::string DialectPerson::answer(const Question& question) {
       }
       return "no";
     }
-    if (says("set by \"") && !question.values.empty()) {
-      Question as_command = question;
-      as_command.id = says("Is the map")    ? "assign-pin"
-                      : says("Is the prop") ? "props-in-command"
-                      : says("Is the turn") ? "set-turn-cw"
-                                            : "set-yaw";
-      return says("set by \"" + command(as_command) + "\"") ? "yes" : "no";
-    }
+    if (says("It says: ")) return says("board practice-board-6") ? "yes" : "no";
+    if (says("as a menu does?")) return "no";
+    if (says("each motor is given a pin, not"))
+      return known_.map->rules.kept == solve::MapKept::per_motor ? "yes" : "no";
+    if (says("each pin is given a motor, not"))
+      return known_.map->rules.kept == solve::MapKept::per_pin ? "yes" : "no";
+    if (says("takes effect at once"))
+      return known_.map->takes_effect == console::TakesEffect::at_once ? "yes" : "no";
     return "yes";
   }
   if (id == "props-word" || id == "turn-word" || id == "mount-word") {
@@ -120,7 +128,6 @@ std::string DialectPerson::answer(const Question& question) {
   }
   if (starts(id, "set-turn") && says("Type the word"))
     return id == "set-turn-cw" ? known_.codes.cw : known_.codes.ccw;
-  if (id == "kept") return known_.map->rules.kept == solve::MapKept::per_pin ? "per-pin" : "per-motor";
   if (id == "mount-list") {
     return known_.mount->codes.size() > 20 ? "mavlink" : "own";
   }
@@ -136,9 +143,6 @@ std::string DialectPerson::answer(const Question& question) {
     const console::SpinAbility& spin = *known_.spin;
     return decimal(spin.lowest, spin.decimals) + " " + decimal(spin.highest, spin.decimals) + " " +
            decimal(spin.full, spin.decimals);
-  }
-  if (id == "takes-effect") {
-    return known_.map->takes_effect == console::TakesEffect::after_restart ? "after-restart" : "at-once";
   }
   if (id == "numbering") {
     return known_.numbering.at(question.frame->name).at(static_cast<std::size_t>(question.motor.number - 1));

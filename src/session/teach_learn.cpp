@@ -1,0 +1,170 @@
+// How teach() learns a question and a command, and what it proposes.
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+std::string in_a_row(const std::vector<std::string>& steps) {
+  return joined(steps, " ; ");
+}
+
+}  // namespace
+
+Task<std::optional<Said>> TeachFlow::learn_question(std::string id, std::string text,
+                                                               std::string proposed) {
+  while (true) {
+    const auto typed = co_await ask_command(id, text, {}, proposed);
+    proposed.clear();
+    if (!typed) co_return std::nullopt;
+    // Thousands of lines need not be read again.
+    if (configuration_ && *typed == configuration_->typed) co_return *configuration_;
+    Said said = co_await say(*typed, id);
+    if (said.closed) {
+      person_.say("The line went away; it is opened again.", Level::warn);
+      co_await reopen();
+      continue;
+    }
+    if (!said.refused && !said.lines.empty()) co_return said;
+    refuse_or_tell(said);
+  }
+}
+
+// Before anything is sent: a slip of the fingers would set something else than what is set already.
+Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, const Typed& typed,
+                                        const Values& values) {
+  teach::CommandLesson trial = lesson;
+  teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
+  try {
+    heard = trial.add(typed, values);
+  } catch (const Fault& fault) {
+    person_.say(fault.sentence(), Level::warn);
+    co_return false;
+  }
+  if (heard == teach::CommandLesson::Heard::fits) co_return true;
+  if (heard == teach::CommandLesson::Heard::lacks && lesson.examples() == 0) {
+    const std::string missing = joined(trial.missing(), " and the ");
+    const bool asks_on =
+        co_await confirm("right", "I do not see the " + missing + " in \"" + in_a_row(typed) +
+                                      "\". Does the console ask for it then, as a menu does?");
+    co_return asks_on;
+  }
+  person_.say("That does not fit what was typed before; it was not sent. Try once more.", Level::warn);
+  co_return false;
+}
+
+Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) {
+  teach::CommandLesson lesson(wanted.must, wanted.may);
+  Learned learned;
+  Values values = wanted.choices.empty() ? Values{} : wanted.choices.front();
+  const Values first = values;
+  std::string asked = wanted.text, asked_id = wanted.id;
+  bool send = true;
+  while (true) {
+    const auto typed = co_await ask_command(asked_id, asked, values, std::exchange(wanted.proposed, {}));
+    if (!typed) co_return std::nullopt;
+    const bool holds = co_await holds_what_is_set(lesson, *typed, values);
+    if (!holds) continue;
+    Typed whole = *typed;
+    if (send) {
+      Tried found;
+      if (wanted.trial) {
+        Trial trial = *wanted.trial;
+        Said literally;
+        literally.typed = *typed;
+        trial.change.emplace_back(steps_of(literally), values);
+        found = co_await tried(trial);
+      } else {
+        found.change = co_await say(*typed, wanted.id);
+      }
+      if (found.change.refused) {
+        refuse_or_tell(found.change);
+        continue;
+      }
+      whole = found.change.typed;
+      if (lesson.examples() == 0) {
+        learned.said = found.change;
+        learned.between = found.read;
+      }
+    }
+    const bool fits = lesson.add(whole, values) == teach::CommandLesson::Heard::fits;
+    if (!fits) {
+      co_await require_as_before();
+      person_.say("I do not see the " + joined(lesson.missing(), " and the ") + " in it. Try once more.",
+                  Level::warn);
+      continue;
+    }
+    if (const auto reading = lesson.learned()) {
+      learned.reading = *reading;
+      learned.command.steps = steps_of(*reading, learned.said);
+      learned.command.confirms = confirmation_of(learned.said, first);
+      co_return learned;
+    }
+    auto next = lesson.deciding(wanted.choices);
+    send = next.has_value() && !wanted.trial;
+    if (!next) next = lesson.deciding(wanted.unsent);
+    if (!next) {
+      person_.say("It could mean several things, and no example can tell them apart; it is left out.",
+                  Level::warn);
+      co_return std::nullopt;
+    }
+    values = *next;
+    asked_id = wanted.id + "-again";
+    asked = "That can be read in " + std::to_string(lesson.readings().size()) +
+            " ways. Type the same once more for";
+    for (const auto& [blank, value] : values) asked += " " + blank + " " + value + ",";
+    asked += send ? " as it is now" : " only to be read: it is not sent";
+  }
+}
+
+std::string TeachFlow::whole_configuration_typed() const {
+  return configuration_ ? in_a_row(configuration_->typed) : std::string();
+}
+
+std::optional<teach::MapSpeech> TeachFlow::map_speech() const {
+  if (!profile_.map || !profile_.map->put) return std::nullopt;
+  const console::Steps &list = profile_.map->list.steps, &put = profile_.map->put->steps;
+  if (list.size() != 1 || put.size() != 1) return std::nullopt;
+  return teach::MapSpeech{list.front().send.format({}), put.front().send,
+                          profile_.map->rules.kept == solve::MapKept::per_pin};
+}
+
+const teach::Listing& TeachFlow::listing() {
+  if (!listing_) {
+    const auto speech = map_speech();
+    listing_ = configuration_ ? teach::looked_into(configuration_->lines, speech ? speech->list : "")
+                              : teach::Listing{};
+  }
+  return *listing_;
+}
+
+// What the setting's command may be, by what shows it.
+std::string TeachFlow::set_proposal(const Said& said, const console::Query& query, const Values& now,
+                                    const std::string& key, const std::string& value) const {
+  for (const std::string& line : said.lines) {
+    for (const console::Template& like : query.lines) {
+      const auto read = like.match(line);
+      const bool is_it = read && (query.item || *read == now ||
+                                  (query.steps.front().send.has(key) && read->at(value) == now.at(value)));
+      if (!is_it) continue;
+      teach::Shown shown;
+      const bool own = said.typed.size() == 1 && !(configuration_ && said.typed == configuration_->typed);
+      if (own) shown.read = said.typed.front();
+      shown.asked_each = !key.empty() && query.steps.front().send.has(key);
+      shown.line = line;
+      shown.like = like;
+      shown.now = now;
+      shown.key = key;
+      shown.value = value;
+      return teach::set_like(map_speech(), shown);
+    }
+  }
+  return {};
+}
+
+}  // namespace armwise::session

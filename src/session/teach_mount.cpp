@@ -1,0 +1,283 @@
+// Lessons: the mount, as angles or as one code out of a list.
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <map>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/teach/units.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+constexpr std::array<double, 3> trial_degrees{10, 20, 30};
+const std::vector<std::string>& angle_names() {
+  static const std::vector<std::string> names{"yaw", "pitch", "roll"};
+  return names;
+}
+
+double number_of(const std::string& text) {
+  return std::strtod(text.c_str(), nullptr);
+}
+
+std::string as_written(double value, int decimals) {
+  std::array<char, 32> text{};
+  std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
+  return text.data();
+}
+
+bool reads_as_set(const teach::NumbersReading& reading, const Values& values) {
+  return std::all_of(values.begin(), values.end(), [&](const auto& entry) {
+    const double rounding = 1.01 * std::pow(10, -teach::decimals_of(entry.second));
+    return std::abs(number_of(reading.values.at(entry.first)) - number_of(entry.second)) <= rounding;
+  });
+}
+
+Values gathered(const console::Query& query, const teach::Lines& lines) {
+  Values all;
+  for (const Values& row : teach::rows_read(query, lines, false)) all.insert(row.begin(), row.end());
+  return all;
+}
+
+}  // namespace
+
+// The reading that shows what was set. Where no names told, the numbers do, in whatever order they come.
+std::optional<teach::NumbersReading> TeachFlow::mount_as_set(const teach::Lines& lines,
+                                                             const Values& values) {
+  std::optional<teach::NumbersReading> fits;
+  for (const teach::NumbersReading& reading : teach::number_readings(lines, angle_names(), 64)) {
+    if (reads_as_set(reading, values) && (!fits || reading.named)) fits = reading;
+  }
+  if (fits || values.size() < angle_names().size()) return fits;
+  std::vector<std::string> order = angle_names();
+  std::sort(order.begin(), order.end());
+  do {
+    for (const teach::NumbersReading& reading : teach::number_readings(lines, order, 64)) {
+      if (!fits && !reading.named && reads_as_set(reading, values)) fits = reading;
+    }
+  } while (std::next_permutation(order.begin(), order.end()));
+  return fits;
+}
+
+// The command whose answer it is: by its name there, or as the only one that is not used yet.
+std::string TeachFlow::mount_question_proposed() {
+  if (!configuration_) return {};
+  const auto there = teach::number_readings(listing().lines, angle_names(), 2);
+  const bool found =
+      !there.empty() && (there.front().named || (there.size() == 1 && there[0].lines.size() == 1));
+  std::vector<std::string> unused;
+  for (const std::string& line : listing().lines) {
+    const std::string name = teach::named_in(listing(), line);
+    if (found && !name.empty() && there.front().lines.front().match(line)) return name;
+    const auto is_known = [&](const console::Steps& steps) {
+      return !steps.empty() && steps.front().send.source().starts_with(name);
+    };
+    const bool known = (profile_.map && is_known(profile_.map->list.steps)) ||
+                       (profile_.props && is_known(profile_.props->read.steps)) ||
+                       (profile_.turn && is_known(profile_.turn->read.steps));
+    if (!name.empty() && !known && std::find(unused.begin(), unused.end(), name) == unused.end())
+      unused.push_back(name);
+  }
+  if (found && !listing().cut) return whole_configuration_typed();
+  return unused.size() == 1 ? unused.front() : std::string();
+}
+
+Task<void> TeachFlow::learn_mount() {
+  if (profile_.mount) co_return;
+  const std::string proposed = mount_question_proposed();
+  const auto said =
+      co_await learn_question("read-mount", "Type the command that shows how the board is mounted", proposed);
+  if (!said) co_return;
+  if (teach::number_readings(said->lines, angle_names(), 1).empty()) {
+    co_await learn_mount_code(*said);
+  } else {
+    co_await learn_mount_angles(*said);
+  }
+}
+
+Task<void> TeachFlow::learn_mount_angles(const Said& said) {
+  const auto readings = teach::number_readings(said.lines, angle_names());
+  console::MountAbility mount;
+  mount.read.lines = readings.front().lines;
+  mount.read.steps = steps_of(said);
+  remember("The mount", mount.read, {}, said.lines);
+  co_await learn_set_mount(mount, said);
+  if (!readings.front().named && !mount.set && !mount.set_yaw) {
+    person_.say(
+        "Without names or a command that sets them, the order of the angles is not sure; the mount is "
+        "left out.",
+        Level::warn);
+    as_found_.pop_back();
+    co_return;
+  }
+  as_found_.back().read = mount.read;
+  profile_.mount = mount;
+}
+
+// Asks for the command until it is read in one way; what it sets is put back.
+Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& said) {
+  while (true) {
+    const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
+    const auto typed = co_await ask_command(
+        "set-yaw",
+        "Type the command that sets the mount to yaw 10, pitch 20 and roll 30 degrees, as this console counts"
+        " (where it takes them one by one: yaw only). It is sent, and put back after",
+        angles);
+    if (!typed) co_return;
+    const auto unit = teach::angle_unit(*typed, trial_degrees);
+    if (!unit) {
+      person_.say("I do not see 10, 20 and 30 degrees in it, in degrees, tenths, hundredths or radians.",
+                  Level::warn);
+      continue;
+    }
+    const bool one_by_one = unit->texts[1].empty();
+    teach::CommandLesson lesson(one_by_one ? std::vector<std::string>{"yaw"} : angle_names());
+    Values values;
+    for (std::size_t i = 0; i < (one_by_one ? 1U : 3U); ++i) values[angle_names()[i]] = unit->texts.at(i);
+    if (lesson.add(*typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) {
+      person_.say("That can be read in several ways; the numbers stand in it more than once.", Level::warn);
+      continue;
+    }
+    mount.per_degree = unit->per_degree;
+    mount.signs = unit->signs;
+    const Said literally{*typed, {}, {}, false, false};
+    const Tried found = co_await try_mount(mount, said, *lesson.learned(), literally);
+    if (found.change.refused) {
+      refuse_or_tell(found.change);
+      continue;
+    }
+    const auto fits = mount_as_set(found.read.lines, values);
+    if (!fits) {
+      person_.say("The mount does not read as it was set; setting it is left out.", Level::warn);
+      co_return;
+    }
+    mount.read.lines = fits->lines;
+    for (const auto& [name, text] : fits->values)
+      mount.decimals = std::max(mount.decimals, teach::decimals_of(text));
+    const console::Command set{steps_of(*lesson.learned(), found.change), std::nullopt};
+    if (one_by_one) {
+      co_await learn_other_angles(mount, set, said);
+    } else {
+      mount.set = set;
+    }
+    co_return;
+  }
+}
+
+// Which number is which may show only once they differ: so the old ones are put back in each order, until the
+// mount reads as before.
+Task<TeachFlow::Tried> TeachFlow::try_mount(const console::MountAbility& mount, const Said& said,
+                                            const teach::Reading& reading, const Said& literally) {
+  Trial trial;
+  trial.what = "The mount";
+  trial.change.emplace_back(steps_of(literally), Values{});
+  trial.read = mount.read;
+  trial.before = said.lines;
+  const console::Steps steps = steps_of(reading, literally);
+  std::vector<std::string> order = angle_names();
+  std::vector<Values> old{teach::number_readings(said.lines, order).front().values};
+  std::sort(order.begin(), order.end());
+  do {
+    const Values values = teach::number_readings(said.lines, order).front().values;
+    if (std::find(old.begin(), old.end(), values) == old.end()) old.push_back(values);
+  } while (std::next_permutation(order.begin(), order.end()));
+  for (const Values& values : old) trial.back.push_back({{steps, values}});
+  co_return co_await tried(trial);
+}
+
+// Pitch and roll as yaw, by their names.
+Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const console::Command& yaw,
+                                         const Said& said) {
+  const Values before = gathered(mount.read, said.lines);
+  std::array<std::optional<console::Command>, 3> sets{yaw};
+  for (std::size_t i = 1; i < 3 && sets.at(i - 1) && before.size() == 3; ++i) {
+    const std::string& name = angle_names()[i];
+    const Values as_now{{name, before.at(name)}};
+    std::string proposed;
+    for (const console::Step& step : yaw.steps) {
+      const std::string like = teach::with_name(step.send.source(), "yaw", name);
+      if (like == step.send.source()) proposed.clear();
+      proposed += (proposed.empty() ? "" : " ; ") + console::Template::parse(like).format(as_now);
+    }
+    Wanted wanted;
+    wanted.id = "set-" + name;
+    wanted.text = "Type the command that sets " + name + " to " + before.at(name) +
+                  " (as it is now, so nothing changes)";
+    wanted.proposed = proposed;
+    wanted.must = {name};
+    wanted.choices = {as_now};
+    for (const char* other : {"7", "13"}) wanted.unsent.push_back({{name, other}});
+    const auto learned = co_await learn_command(wanted);
+    if (!learned) break;
+    Values other = before;
+    other[name] = as_written(mount.per_degree * 20, mount.decimals);
+    const bool works = co_await try_change(learned->command, mount.read, before, other, name);
+    if (works) sets.at(i) = learned->command;
+  }
+  if (!sets[2]) {
+    person_.say("Then setting the mount is left out.", Level::warn);
+    co_return;
+  }
+  mount.set_yaw = sets[0];
+  mount.set_pitch = console::Command{sets[1]->steps, std::nullopt};
+  mount.set_roll = console::Command{sets[2]->steps, std::nullopt};
+}
+
+Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_mount_list() {
+  const std::vector<Choice> meanings{{"mavlink", "the numbers of MAVLink's sensor orientations"},
+                                     {"own", "a list of the console's own"},
+                                     {"skip", "leave the mount out"}};
+  const std::string list = co_await choose("mount-list", "What do the codes of the mount mean?", meanings);
+  std::map<std::string, craft::YawPitchRoll> codes;
+  if (list == "mavlink") {
+    codes = console::load_profile(R"({"armwise_profile":1,"name":"n","open":{"prompt":">"},
+      "mount":{"read":{"send":"m","lines":["{mount}"]},"codes":"mavlink-sensor-orientation"}})")
+                .mount->codes;
+  } else if (list == "own") {
+    const std::string told = co_await ask_text(
+        "mount-codes", "Type the codes with yaw, pitch and roll in degrees: \"1=0,0,0 2=90,0,0\"");
+    const auto numbers = teach::numbers_in(told);
+    for (std::size_t i = 0; i + 3 < numbers.size(); i += 4) {
+      codes[numbers[i]] = {number_of(numbers[i + 1]), number_of(numbers[i + 2]), number_of(numbers[i + 3])};
+    }
+  }
+  co_return codes;
+}
+
+Task<void> TeachFlow::learn_mount_code(const Said& said) {
+  std::string now;
+  auto query = co_await choose_word(said.lines, "mount", "mount-word", "Which word is the mount?", now);
+  if (!query) co_return;
+  query->steps = steps_of(said);
+  console::MountAbility mount;
+  mount.read = *query;
+  mount.codes = co_await learn_mount_list();
+  if (mount.codes.empty()) co_return;
+  std::string other;
+  for (const auto& [code, angles] : mount.codes) {
+    if (code != now) other = code;
+  }
+  const Values now_values{{"mount", now}}, other_values{{"mount", other}};
+  remember("The mount", mount.read, {}, said.lines);
+  Wanted wanted;
+  wanted.id = "set-yaw";
+  wanted.text = "Type the command that sets the mount to " + now + " (as it is now, so nothing changes)";
+  wanted.proposed = set_proposal(said, mount.read, now_values, "", "mount");
+  wanted.must = {"mount"};
+  wanted.choices = {now_values};
+  wanted.unsent = {other_values};
+  const auto learned = co_await learn_command(wanted);
+  if (learned) {
+    const bool works = co_await try_change(learned->command, mount.read, now_values, other_values, "mount");
+    if (works) mount.set = console::Command{learned->command.steps, std::nullopt};
+  }
+  profile_.mount = mount;
+}
+
+}  // namespace armwise::session

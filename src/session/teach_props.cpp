@@ -1,0 +1,216 @@
+// Lessons: prop direction and turns.
+#include <algorithm>
+#include <cstdlib>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+
+using console::Values;
+
+// One of the words of the reply is the value: the person points at it.
+Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, std::string blank,
+                                                           std::string id, std::string question,
+                                                           std::string& value) {
+  const auto readings = teach::word_readings(reply, blank);
+  if (readings.empty()) co_return std::nullopt;
+  std::vector<Choice> choices;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    choices.push_back(
+        {std::to_string(i + 1), readings[i].value + " (in \"" + readings[i].line.source() + "\")"});
+  }
+  choices.push_back({"none", "none of these"});
+  const std::string key = co_await choose(std::move(id), std::move(question), choices);
+  const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
+  if (number < 1 || number > readings.size()) co_return std::nullopt;
+  value = readings[number - 1].value;
+  console::Query query;
+  query.lines.push_back(readings[number - 1].line);
+  co_return query;
+}
+
+Task<std::string> TeachFlow::learn_other_code(std::string id, std::string question, std::string now) {
+  const std::string usual = teach::opposite_word(now);
+  if (!usual.empty()) {
+    const bool right = co_await confirm("right", question + " Is it \"" + usual + "\"?");
+    if (right) co_return usual;
+  }
+  co_return co_await ask_text(std::move(id), question + " Type the word");
+}
+
+Task<std::optional<Said>> TeachFlow::ask_for_props() {
+  const teach::Lines there = teach::lines_of_props(listing());
+  std::string proposed, text = "Type the command that shows the prop direction";
+  if (!there.empty()) {
+    proposed = teach::named_in(listing(), there.front());
+    if (proposed.empty() && !listing().cut) proposed = whole_configuration_typed();
+    text += "; the whole configuration says \"" + there.front() + "\"";
+  }
+  auto said = co_await learn_question("read-props", text, proposed);
+  if (said && configuration_ && said->typed == configuration_->typed && !there.empty()) said->lines = there;
+  co_return said;
+}
+
+Task<void> TeachFlow::learn_props() {
+  if (profile_.props) co_return;
+  const auto said = co_await ask_for_props();
+  if (!said) co_return;
+  std::string now;
+  auto query =
+      co_await choose_word(said->lines, "props", "props-word", "Which word is the prop direction?", now);
+  if (!query) co_return;
+  query->steps = steps_of(*said);
+  const std::vector<Choice> schemes{{"in", "props in"}, {"out", "props out"}};
+  const std::string scheme = co_await choose("props-now", "\"" + now + "\" means", schemes);
+  const bool is_in = scheme == "in";
+  const std::string other = co_await learn_other_code(
+      is_in ? "props-out-command" : "props-in-command",
+      std::string("What does the console write for props ") + (is_in ? "out" : "in") + "?", now);
+  profile_.codes.props_in = is_in ? now : other;
+  profile_.codes.props_out = is_in ? other : now;
+  console::PropsAbility props;
+  props.read = *query;
+  const Values now_values{{"props", now}}, other_values{{"props", other}};
+  remember("The prop direction", props.read, now_values, said->lines);
+  Wanted wanted;
+  wanted.id = is_in ? "props-in-command" : "props-out-command";
+  wanted.text =
+      "Type the command that sets the prop direction to " + now + " (as it is now, so nothing changes)";
+  wanted.proposed = set_proposal(*said, props.read, now_values, "", "props");
+  wanted.must = {"props"};
+  wanted.choices = {now_values};
+  wanted.unsent = {other_values};
+  const auto learned = co_await learn_command(wanted);
+  if (learned) {
+    const bool works = co_await try_change(learned->command, props.read, now_values, other_values, "props");
+    if (works) props.set = console::Command{learned->command.steps, std::nullopt};
+  }
+  profile_.props = props;
+}
+
+// The command whose answer stands in the whole configuration, or that configuration itself.
+std::string TeachFlow::turn_question_proposed(const std::string& motor) {
+  const auto readings = teach::turn_readings(listing().lines, motor_codes(), pin_names());
+  if (readings.empty()) return {};
+  const console::Query& query = readings.front().list;
+  for (const std::string& line : listing().lines) {
+    if (!query.lines.front().match(line)) continue;
+    const std::string name = teach::named_in(listing(), line);
+    if (name.empty()) break;
+    const auto alike =
+        std::count_if(listing().lines.begin(), listing().lines.end(),
+                      [&](const std::string& each) { return teach::named_in(listing(), each) == name; });
+    const auto speech = map_speech();
+    const std::size_t blank = speech ? speech->put.source().find('{') : 0;
+    if (alike == 1 || blank == 0 || blank == std::string::npos) return name;
+    // Several answers to one command: it is asked of each motor.
+    return name + speech->put.source().substr(blank - 1, 1) + motor;
+  }
+  return listing().cut ? std::string() : whole_configuration_typed();
+}
+
+// Where the answer tells of one motor only, all are asked: reading changes nothing.
+Task<std::vector<teach::TurnReading>> TeachFlow::turns_one_by_one(const Said& said, std::string motor,
+                                                                  console::Steps& steps) {
+  teach::CommandLesson lesson({"motor"});
+  const Values asked{{"motor", motor}};
+  const auto heard = lesson.add(said.typed, asked);
+  if (heard != teach::CommandLesson::Heard::fits || !lesson.learned())
+    co_return std::vector<teach::TurnReading>();
+  steps = steps_of(*lesson.learned(), said);
+  teach::Lines all;
+  for (const std::string& code : motor_codes()) {
+    const Values values{{"motor", code}};
+    const Said each = co_await say_again(steps, values);
+    all.insert(all.end(), each.lines.begin(), each.lines.end());
+  }
+  co_return teach::turn_readings(all, motor_codes(), pin_names());
+}
+
+Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach::TurnReading> readings) {
+  std::vector<Choice> choices;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    const console::Query& list = readings[i].list;
+    const console::Template& like = list.item ? *list.item : list.lines.front();
+    choices.push_back(
+        {std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + like.source() + "\")"});
+  }
+  choices.push_back({"none", "none of these"});
+  const std::string key = co_await choose("turn-word", "Which word is the turn?", choices);
+  const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
+  if (number < 1 || number > readings.size()) co_return std::nullopt;
+  co_return readings[number - 1];
+}
+
+Task<void> TeachFlow::learn_turn() {
+  if (profile_.turn || !profile_.map) co_return;
+  const std::string one = motor_codes().empty() ? std::string("1") : motor_codes().back();
+  const std::string proposed = turn_question_proposed(one);
+  const auto said = co_await learn_question(
+      "read-turn",
+      "Type the command that shows which way the motors turn (if it shows one motor only: motor " + one + ")",
+      proposed);
+  if (!said) co_return;
+  auto readings = teach::turn_readings(said->lines, motor_codes(), pin_names());
+  console::Steps steps = steps_of(*said);
+  if (readings.empty()) readings = co_await turns_one_by_one(*said, one, steps);
+  if (readings.empty()) {
+    person_.say("I cannot read a turn for each motor out of that; it is left out.", Level::warn);
+    co_return;
+  }
+  const auto reading = co_await choose_turn(readings);
+  if (!reading) co_return;
+  console::TurnAbility turn;
+  turn.key = reading->key;
+  turn.read = reading->list;
+  turn.read.steps = steps;
+  const std::string now = reading->rows.back().at("turn");
+  const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
+  const std::string way = co_await choose("turn-now", "\"" + now + "\" means", ways);
+  const bool is_cw = way == "cw";
+  std::string other;
+  for (const std::string& code : reading->codes) {
+    if (lower_case(code) != lower_case(now)) other = code;
+  }
+  if (other.empty()) {
+    other = co_await learn_other_code(is_cw ? "set-turn-ccw" : "set-turn-cw",
+                                      "What does the console write for the other way?", now);
+  }
+  profile_.codes.cw = is_cw ? now : other;
+  profile_.codes.ccw = is_cw ? other : now;
+  co_await learn_set_turn(turn, *reading, other, is_cw);
+  profile_.turn = turn;
+}
+
+Task<void> TeachFlow::learn_set_turn(console::TurnAbility& turn, const teach::TurnReading& reading,
+                                     std::string other, bool is_cw) {
+  const std::string key = turn.key == solve::TurnKey::pin ? "pin" : "motor";
+  const Values row = reading.rows.back();
+  const std::string now = row.at("turn");
+  const Values now_values{{key, row.at(key)}, {"turn", now}},
+      other_values{{key, row.at(key)}, {"turn", other}};
+  const bool out_of_all = configuration_ && turn.read.steps == steps_of(*configuration_);
+  Said shown;
+  if (out_of_all) {
+    shown = *configuration_;
+  } else {
+    shown = co_await say_again(turn.read.steps, now_values);
+  }
+  remember("The turn of " + key + " " + row.at(key), turn.read, now_values, shown.lines);
+  Wanted wanted;
+  wanted.id = is_cw ? "set-turn-cw" : "set-turn-ccw";
+  wanted.text = "Type the command that makes " + key + " " + row.at(key) + " turn " + now +
+                " (as it is now, so nothing changes)";
+  wanted.proposed = set_proposal(shown, turn.read, now_values, key, "turn");
+  wanted.must = {key, "turn"};
+  wanted.choices.assign(reading.rows.rbegin(), reading.rows.rend());
+  wanted.unsent = {other_values};
+  const auto learned = co_await learn_command(wanted);
+  if (!learned) co_return;
+  const bool works = co_await try_change(learned->command, turn.read, now_values, other_values, "turn");
+  if (works) turn.set = console::Command{learned->command.steps, learned->command.confirms};
+}
+
+}  // namespace armwise::session

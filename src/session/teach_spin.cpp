@@ -1,0 +1,272 @@
+// Lessons: stop and spin. The stop is learned and tried before anything turns.
+#include <algorithm>
+#include <cmath>
+#include <exception>
+#include <utility>
+
+#include "armwise/base/cancellation.hpp"
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/teach/units.hpp"
+#include "teach_flow.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+constexpr Duration spin_time{1000};
+constexpr const char* spin_milliseconds = "1300";
+
+std::vector<std::string> words_of(const std::string& text) {
+  std::vector<std::string> found;
+  std::string word;
+  for (const char c : text + " ") {
+    if (c != ' ' && c != ',') {
+      word += c;
+    } else if (!word.empty()) {
+      found.push_back(std::exchange(word, {}));
+    }
+  }
+  return found;
+}
+
+bool holds_number(const std::vector<std::string>& lines, const std::string& number) {
+  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
+    const auto numbers = teach::numbers_in(line);
+    return std::find(numbers.begin(), numbers.end(), number) != numbers.end();
+  });
+}
+
+}  // namespace
+
+Task<void> TeachFlow::learn_stop() {
+  if (profile_.spin || !profile_.map || !options_.watched_by) co_return;
+  while (true) {
+    const auto typed = co_await ask_command(
+        "stop-command", "Type the command that stops all motors (nothing turns now; it is tried)");
+    if (!typed) co_return;
+    const Said said = co_await say(*typed, "stop-command");
+    if (said.refused) {
+      refuse_or_tell(said);
+      continue;
+    }
+    console::SpinAbility spin;
+    spin.stop_all.steps = steps_of(said);
+    if (said.lines.size() == 1 && teach::numbers_in(said.lines.front()).empty()) {
+      const Values none;
+      spin.stop_all.confirms = confirmation_of(said, none);
+    }
+    profile_.spin = spin;
+    co_return;
+  }
+}
+
+void TeachFlow::leave_out_spin(const std::string& why) {
+  person_.say(why + " Spinning is left out.", Level::warn);
+  profile_.spin.reset();
+}
+
+// The lowest strength, as typed; empty where the person skips it.
+Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
+  while (true) {
+    const std::string typed =
+        co_await ask_text("strength-limits",
+                          "Three numbers as this console takes them: the lowest strength at which a motor "
+                          "turns, the highest for a spin check, and full strength (\"4 12 100\"; or skip)");
+    if (typed == "skip") co_return std::string();
+    const auto numbers = words_of(typed);
+    const auto scale =
+        numbers.size() == 3 ? teach::strength_scale(numbers[0], numbers[1], numbers[2]) : std::nullopt;
+    if (!scale) {
+      person_.say("Three numbers that rise are needed.", Level::warn);
+      continue;
+    }
+    spin.zero = scale->zero;
+    spin.full = scale->full;
+    spin.lowest = scale->lowest;
+    spin.standard = scale->standard;
+    spin.highest = scale->highest;
+    spin.decimals = scale->decimals;
+    spin.unit = scale->unit;
+    if (spin.per_cent(spin.standard) > 25 || spin.per_cent(spin.highest) > 50) {
+      person_.say("That is too strong for a spin check: 25 % at most, 50 % for the highest.", Level::warn);
+      continue;
+    }
+    const bool right =
+        co_await confirm("right", "Then the unit is " + spin.unit + ", and the weakest spin is at " +
+                                      numbers[0] + ". Is that right?");
+    if (right) co_return numbers[0];
+  }
+}
+
+Task<bool> TeachFlow::swear_props_off() {
+  for (const std::string& caution : words::cautions()) person_.say(caution, Level::danger);
+  Question ceremony;
+  ceremony.id = "props-off";
+  ceremony.kind = Question::Kind::typed_word;
+  ceremony.level = Level::danger;
+  ceremony.word = words::props_off;
+  ceremony.text = "Are all propellers off, and is the craft fixed down? Type \"" +
+                  std::string(words::props_off) + "\" to go on.";
+  const std::string sworn = co_await put(ceremony);
+  if (sworn != words::props_off) co_return false;
+  spin_permit_ = SpinPermit::props_are_off(sworn);
+  co_return true;
+}
+
+// A motor whose code does not stand in the other numbers first, so that one example is enough.
+std::vector<Values> TeachFlow::spins_to_ask_for(const console::SpinAbility& spin,
+                                                const std::string& lowest) const {
+  const std::string stronger =
+      spin.decimals > 0 ? "0.07" : std::to_string(static_cast<int>(std::floor(spin.highest)));
+  std::vector<Values> all;
+  for (const std::string& strength : {lowest, stronger}) {
+    std::vector<std::string> codes = motor_codes();
+    std::reverse(codes.begin(), codes.end());
+    std::stable_partition(codes.begin(), codes.end(), [&](const std::string& code) {
+      return (strength + " " + spin_milliseconds).find(code) == std::string::npos;
+    });
+    for (const std::string& code : codes)
+      all.push_back({{"motor", code}, {"strength", strength}, {"milliseconds", spin_milliseconds}});
+  }
+  return all;
+}
+
+// Typed first, read, and sent only once it is understood: a slip must not spin a motor at full strength.
+Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values> choices) {
+  Values values = choices.front();
+  Learned learned;
+  std::optional<teach::CommandLesson> lesson;
+  std::string id = "spin-command";
+  while (true) {
+    const auto typed =
+        co_await ask_command(id,
+                             "Type the command that spins motor " + values.at("motor") + " at strength " +
+                                 values.at("strength") + " (for " + spin_milliseconds +
+                                 " ms, where it takes a time). It is not sent before it is understood",
+                             values);
+    if (!typed) co_return std::nullopt;
+    if (!lesson) {
+      std::vector<std::string> must{"motor", "strength"};
+      if (holds_number(*typed, spin_milliseconds)) must.emplace_back("milliseconds");
+      lesson.emplace(must);
+      learned.said.typed = *typed;
+      learned.said.prompts.resize(typed->size());
+    }
+    teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
+    try {
+      heard = lesson->add(*typed, values);
+    } catch (const Fault& fault) {
+      person_.say(fault.sentence(), Level::warn);
+    }
+    if (heard != teach::CommandLesson::Heard::fits) {
+      person_.say(heard == teach::CommandLesson::Heard::lacks
+                      ? "I do not see the " + joined(lesson->missing(), " and the ") + " in it."
+                      : "That does not fit. Try once more.",
+                  Level::warn);
+      if (lesson->examples() == 0) lesson.reset();
+      continue;
+    }
+    if (const auto reading = lesson->learned()) {
+      learned.reading = *reading;
+      co_return learned;
+    }
+    const auto next = lesson->deciding(choices);
+    if (!next) {
+      person_.say("It could mean several things.", Level::warn);
+      co_return std::nullopt;
+    }
+    values = *next;
+    id = "spin-command-again";
+  }
+}
+
+// Whatever happens once the command is on its way, the stop comes next.
+Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values) {
+  console::Sentry& sentry = options_.watched_by(profile_);
+  const auto written = teach::written(reading, values);
+  if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
+  person_.say("Motor " + values.at("motor") + " spins now, at strength " + values.at("strength") +
+                  ". Any key stops it.",
+              Level::danger);
+  sentry.turning(spin_time + Duration(1000));
+  std::exception_ptr trouble;
+  Said said;
+  try {
+    said = co_await say(*written, "spin-command");
+    if (!said.refused && !said.closed) {
+      co_await person_.interrupted(*profile_.motor_coded(values.at("motor")), spin_time);
+    }
+  } catch (...) {
+    trouble = std::current_exception();
+  }
+  if (trouble) co_await in_spite_of_cancellation();
+  const Values none;
+  Said stopped;
+  bool lost = false;
+  try {
+    stopped = co_await say_again(profile_.spin->stop_all.steps, none);
+  } catch (...) {
+    if (!trouble) trouble = std::current_exception();
+    lost = true;
+  }
+  // A signal that came with the stop itself: once more, in spite of it.
+  if (lost) {
+    co_await in_spite_of_cancellation();
+    stopped = co_await say_again(profile_.spin->stop_all.steps, none);
+  }
+  if (stopped.refused || stopped.closed) {
+    throw Fault(FaultKind::unsafe, "the motor may be turning: the stop was not acknowledged", "",
+                "Unplug the battery now");
+  }
+  sentry.stopped();
+  if (trouble) std::rethrow_exception(trouble);
+  co_return said;
+}
+
+Task<void> TeachFlow::learn_spin() {
+  if (!profile_.spin || !profile_.spin->spin.steps.empty()) co_return;
+  if (map_rows().empty()) {
+    leave_out_spin("No motor is on any pin.");
+    co_return;
+  }
+  const std::string lowest = co_await learn_strength(*profile_.spin);
+  if (lowest.empty()) {
+    leave_out_spin("Without them nothing is spun.");
+    co_return;
+  }
+  const bool sworn = co_await swear_props_off();
+  if (!sworn) {
+    leave_out_spin("The props were not said to be off.");
+    co_return;
+  }
+  const std::vector<Values> choices = spins_to_ask_for(*profile_.spin, lowest);
+  const auto learned = co_await type_spin(choices);
+  if (!learned) {
+    leave_out_spin("No command for it.");
+    co_return;
+  }
+  const Values values = choices.front();
+  // Prompts of a menu show only when it is walked through.
+  profile_.spin->spin.steps = steps_of(learned->reading, learned->said);
+  const Said said = co_await spin_once(learned->reading, values);
+  if (said.refused) {
+    refuse_or_tell(said);
+    leave_out_spin("The console refused the spin.");
+    co_return;
+  }
+  const bool seen = co_await confirm("spin-seen", "Did exactly one motor turn, and stop again?");
+  if (!seen) {
+    leave_out_spin("Then that was not the command.");
+    co_return;
+  }
+  profile_.spin->spin.steps = steps_of(learned->reading, said);
+  Values said_back = values;
+  if (said.lines.size() == 1 && said.lines.front().find(spin_milliseconds) == std::string::npos)
+    said_back.erase("milliseconds");
+  profile_.spin->spin.confirms = confirmation_of(said, said_back);
+}
+
+}  // namespace armwise::session

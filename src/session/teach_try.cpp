@@ -1,0 +1,152 @@
+// How teach() tries what changes something: said first, and put back after, come what may.
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <exception>
+
+#include "armwise/base/cancellation.hpp"
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+constexpr Duration late_answer{500};
+constexpr int most_menus = 5;
+
+std::vector<Values> rows_in_order(const console::Query& query, const teach::Lines& lines) {
+  std::vector<Values> rows = teach::rows_read(query, lines, false);
+  std::sort(rows.begin(), rows.end());
+  return rows;
+}
+
+bool reads_alike(const console::Query& query, const teach::Lines& before, const teach::Lines& now) {
+  return rows_in_order(query, before) == rows_in_order(query, now);
+}
+
+// Numbers as numbers: "0.5" may come back as "0.500".
+bool same_value(const std::string& a, const std::string& b) {
+  if (lower_case(a) == lower_case(b)) return true;
+  char *end_a = nullptr, *end_b = nullptr;
+  const double number_a = std::strtod(a.c_str(), &end_a), number_b = std::strtod(b.c_str(), &end_b);
+  const bool numbers = *end_a == 0 && *end_b == 0 && end_a != a.c_str() && end_b != b.c_str();
+  return numbers && std::abs(number_a - number_b) <= 1e-4 * std::max(1.0, std::abs(number_a));
+}
+
+bool reads_as(const console::Query& query, const teach::Lines& lines, const Values& wanted) {
+  const std::vector<Values> rows = teach::rows_read(query, lines, false);
+  return std::any_of(rows.begin(), rows.end(), [&](const Values& row) {
+    return std::all_of(row.begin(), row.end(), [&](const auto& entry) {
+      const auto found = wanted.find(entry.first);
+      return found != wanted.end() && same_value(found->second, entry.second);
+    });
+  });
+}
+
+}  // namespace
+
+// After a cut the console may be anywhere: what is half typed is ended, and menus are left.
+Task<void> TeachFlow::come_to_rest() {
+  const std::string nothing;
+  co_await ear_.raw(nothing, late_answer);
+  Ear::Heard heard = co_await ear_.say(nothing);
+  for (int i = 0; i < most_menus && !profile_.open.home.empty() && !is_top(heard.reply.prompt); ++i) {
+    heard = co_await ear_.say(profile_.open.home);
+  }
+  if (heard.closed) co_await reopen();
+}
+
+Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
+  Tried found;
+  std::exception_ptr trouble;
+  try {
+    for (const auto& [steps, values] : trial.change) {
+      found.change = co_await say_again(steps, values);
+      if (found.change.closed) break;
+    }
+    if (!found.change.closed) found.read = co_await say_again(trial.read.steps, trial.asked);
+  } catch (...) {
+    trouble = std::current_exception();
+  }
+  bool unrest = trouble || found.change.closed || found.read.closed;
+  bool as_before = false;
+  for (int attempt = 0; attempt < 2 && !as_before; ++attempt) {
+    if (trouble) co_await in_spite_of_cancellation();
+    try {
+      if (unrest) co_await come_to_rest();
+      for (std::size_t way = 0; way < trial.back.size() && !as_before; ++way) {
+        for (const auto& [steps, values] : trial.back[way]) co_await say_again(steps, values);
+        const Said after = co_await say_again(trial.read.steps, trial.asked);
+        as_before = !after.closed && reads_alike(trial.read, trial.before, after.lines);
+      }
+    } catch (...) {
+      if (!trouble) trouble = std::current_exception();
+    }
+    unrest = true;
+  }
+  if (!as_before) {
+    throw Fault(FaultKind::left_changed, trial.what + " could not be put back as it was",
+                "It was tried with another value",
+                "Nothing was kept: restart the controller, and look whether it is as it was");
+  }
+  if (trouble) std::rethrow_exception(trouble);
+  co_return found;
+}
+
+// Sets the other value, reads it, puts the old one back, reads that. True where both were read.
+Task<bool> TeachFlow::try_change(const console::Command& set, const console::Query& query, Values now,
+                                 Values other, std::string blank) {
+  const bool may =
+      co_await confirm("try-change", "May it be set to " + other.at(blank) + " for a moment, and back to " +
+                                         now.at(blank) + "? Nothing is kept.");
+  if (!may) {
+    profile_.notes.push_back("Setting the " + blank + " was not tried with another value.");
+    co_return true;
+  }
+  const Said before = co_await say_again(query.steps, now);
+  Trial trial;
+  trial.what = "The " + blank;
+  trial.change.emplace_back(set.steps, other);
+  trial.back.push_back({{set.steps, now}});
+  trial.read = query;
+  trial.asked = now;
+  trial.before = before.lines;
+  const Tried found = co_await tried(trial);
+  const bool was_set = reads_as(query, found.read.lines, other);
+  if (!was_set) {
+    person_.say("It does not read as " + other.at(blank) + " after it was set so; setting it is left out.",
+                Level::warn);
+  }
+  co_return was_set;
+}
+
+void TeachFlow::remember(std::string what, const console::Query& query, const Values& asked,
+                         const teach::Lines& lines) {
+  as_found_.push_back({std::move(what), query, asked, lines});
+}
+
+// What was read once reads the same again, or a command that was typed has changed it.
+Task<std::string> TeachFlow::what_has_changed() {
+  std::string changed;
+  const std::vector<AsFound> all = as_found_;
+  for (const AsFound& found : all) {
+    const Said now = co_await say_again(found.read.steps, found.asked);
+    if (!reads_alike(found.read, found.lines, now.lines))
+      changed += (changed.empty() ? "" : " and ") + found.what;
+  }
+  co_return changed;
+}
+
+Task<void> TeachFlow::require_as_before() {
+  const std::string changed = co_await what_has_changed();
+  if (changed.empty()) co_return;
+  throw Fault(FaultKind::left_changed,
+              changed + " is not as it was after a command that should change nothing",
+              "The command was another, or one of its values was",
+              "Nothing was kept: restart the controller, then try again");
+}
+
+}  // namespace armwise::session

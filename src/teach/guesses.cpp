@@ -1,0 +1,256 @@
+#include "armwise/teach/guesses.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "words.hpp"
+
+namespace armwise::teach {
+namespace {
+
+using console::Values;
+
+bool is_letter(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+bool is_name_part(char c) {
+  return is_letter(c) || (c >= '0' && c <= '9') || c == '_' || c == '-';
+}
+bool all_letters(std::string_view word) {
+  return !word.empty() && std::all_of(word.begin(), word.end(), is_letter);
+}
+
+std::size_t found_as_word(std::string_view text, std::string_view word) {
+  for (std::size_t at = text.find(word); at != std::string_view::npos; at = text.find(word, at + 1)) {
+    const bool begins = at == 0 || !is_name_part(text[at - 1]);
+    const std::size_t end = at + word.size();
+    if (begins && (end == text.size() || !is_name_part(text[end]))) return at;
+  }
+  return std::string_view::npos;
+}
+
+std::string text_of(const Values& values, const std::string& blank) {
+  const auto found = values.find(blank);
+  return found == values.end() ? std::string() : found->second;
+}
+
+// The map's command in its parts: head, key, between, value, end.
+struct Parts {
+  std::string head, between, end;
+};
+std::optional<Parts> parts_of(const MapSpeech& map) {
+  const std::string source = map.put.source();
+  const std::string key = map.per_pin ? "{pin}" : "{motor}", value = map.per_pin ? "{motor}" : "{pin}";
+  const std::size_t at = source.find(key), then = source.find(value);
+  if (at == std::string::npos || then == std::string::npos || then < at) return std::nullopt;
+  return Parts{source.substr(0, at), source.substr(at + key.size(), then - at - key.size()),
+               source.substr(then + value.size())};
+}
+
+std::size_t common_start(std::string_view a, std::string_view b) {
+  std::size_t length = 0;
+  while (length < std::min(a.size(), b.size()) && a[length] == b[length]) ++length;
+  return length;
+}
+
+// "show map" and "set map 1 P1" make of "show turns" "set turns 1 cw".
+std::string by_other_verb(const MapSpeech& map, const Parts& parts, const Shown& shown) {
+  const std::size_t from = map.list.find(' '), to = parts.head.find(' ');
+  if (from == std::string::npos || to == std::string::npos) return {};
+  const std::string about = map.list.substr(from);
+  if (parts.head.compare(to, about.size(), about) != 0 ||
+      !shown.read.starts_with(map.list.substr(0, from + 1)))
+    return {};
+  const std::string start =
+      parts.head.substr(0, to) + shown.read.substr(from) + parts.head.substr(to + about.size());
+  const std::string value = text_of(shown.now, shown.value);
+  if (shown.key.empty()) return start + value + parts.end;
+  return start + text_of(shown.now, shown.key) + parts.between + value + parts.end;
+}
+
+// As the map's listing is to the map's command, so is this listing to the command that is sought.
+std::string by_analogy(const MapSpeech& map, const Shown& shown) {
+  const auto parts = parts_of(map);
+  if (!parts || shown.read.empty()) return {};
+  const std::string value = text_of(shown.now, shown.value);
+  if (shown.asked_each) return shown.read + parts->between + value + parts->end;
+  const std::string other_verb = by_other_verb(map, *parts, shown);
+  if (!other_verb.empty()) return other_verb;
+  const std::size_t common = common_start(map.list, parts->head);
+  if (common == 0) return {};
+  const std::string goes = map.list.substr(common), comes = parts->head.substr(common);
+  const std::string just_behind = shown.read + parts->between + value + parts->end;
+  if (!shown.read.ends_with(goes)) return shown.key.empty() ? just_behind : std::string();
+  const std::string base = shown.read.substr(0, shown.read.size() - goes.size());
+  if (!shown.key.empty())
+    return base + comes + text_of(shown.now, shown.key) + parts->between + value + parts->end;
+  // Without a key, its place goes too; what begins the arguments stays.
+  std::string start = comes;
+  if (!start.ends_with(' ')) {
+    while (!start.empty() && !is_name_part(start.back())) start.pop_back();
+    start += parts->between;
+  }
+  return base + start + value + parts->end;
+}
+
+// "motor 4 turns clockwise": "turn motor 4 clockwise".
+std::string as_order(const Shown& shown) {
+  const std::string value = text_of(shown.now, shown.value);
+  const std::size_t at = shown.line.rfind(value);
+  if (value.empty() || at == std::string::npos || at + value.size() != shown.line.size()) return {};
+  const std::string before(trimmed(std::string_view(shown.line).substr(0, at)));
+  const std::size_t gap = before.rfind(' ');
+  if (gap == std::string::npos) return {};
+  std::string verb = before.substr(gap + 1);
+  const std::string subject = before.substr(0, gap);
+  const bool words =
+      std::all_of(subject.begin(), subject.end(), [](char c) { return is_name_part(c) || c == ' '; });
+  if (!all_letters(verb) || verb.size() < 2 || !words) return {};
+  if (verb.ends_with("oes")) {
+    verb.resize(verb.size() - 2);
+  } else if (verb.ends_with('s') && !verb.ends_with("ss")) {
+    verb.pop_back();
+  }
+  return lower_case(verb.substr(0, 1)) + verb.substr(1) + " " + subject + " " + value;
+}
+
+}  // namespace
+
+Listing looked_into(const Lines& configuration, const std::string& list) {
+  Listing listing;
+  listing.lines = configuration;
+  if (list.empty()) return listing;
+  for (const std::string& line : configuration) {
+    const std::size_t at = found_as_word(line, list);
+    if (at == std::string::npos) continue;
+    // The signs just before it; a whole line of JSON may stand further to the left.
+    std::size_t start = at;
+    while (start > 0 && line[start - 1] != '{' && line[start - 1] != ' ' && at - start < 16) --start;
+    if (start > 0 && line[start - 1] == '{') --start;
+    listing.before = line.substr(start, at - start);
+    break;
+  }
+  if (listing.before.empty()) return listing;
+  // One sign alone may stand anywhere in a line.
+  if (listing.before.size() < 3) return listing;
+  Lines lines;
+  for (const std::string& line : configuration) {
+    std::size_t start = 0;
+    for (std::size_t at = line.find(listing.before, 1); at != std::string::npos;
+         at = line.find(listing.before, at + 1)) {
+      lines.push_back(line.substr(start, at - start));
+      start = at;
+    }
+    if (start > 0) listing.cut = true;
+    lines.push_back(line.substr(start));
+  }
+  // Two answers in a row are alike only without what stands between them.
+  if (listing.cut) {
+    for (std::string& line : lines) {
+      while (!line.empty() && (line.back() == ',' || line.back() == ' ')) line.pop_back();
+    }
+    listing.lines = std::move(lines);
+  }
+  return listing;
+}
+
+std::string named_in(const Listing& listing, const std::string& line) {
+  if (listing.before.empty() || !line.starts_with(listing.before)) return {};
+  std::size_t end = listing.before.size();
+  while (end < line.size() && is_name_part(line[end])) ++end;
+  return line.substr(listing.before.size(), end - listing.before.size());
+}
+
+Lines lines_of_props(const Listing& listing) {
+  static const std::set<std::string> usual{"in",      "out",      "inward",  "outward",
+                                           "inwards", "outwards", "inboard", "outboard"};
+  Lines named, by_word;
+  for (const std::string& line : listing.lines) {
+    if (line.size() > 200) continue;
+    if (lower_case(line).find("prop") != std::string::npos && named.size() < 6) named.push_back(line);
+    std::string last;
+    for (const Token& token : tokens_of(line)) {
+      if (token.word) last = token.text;
+    }
+    if (usual.contains(lower_case(last))) by_word.push_back(line);
+  }
+  if (!named.empty()) return named;
+  return by_word.size() == 1 ? by_word : Lines{};
+}
+
+std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
+  if (shown.line.find('=') != std::string::npos && shown.like.match(shown.line) == shown.now)
+    return shown.line;
+  if (map) {
+    const std::string alike = by_analogy(*map, shown);
+    if (!alike.empty()) return alike;
+  }
+  return as_order(shown);
+}
+
+std::string free_like(const MapSpeech& map, const std::string& list_line, const std::string& nothing,
+                      const Values& now) {
+  const std::string value = map.per_pin ? "motor" : "pin", key = map.per_pin ? "pin" : "motor";
+  Values freed = now;
+  freed[value] = nothing.empty() ? "none" : nothing;
+  try {
+    const auto parts = parts_of(map);
+    if (!nothing.empty() || (parts && parts->between.find('=') != std::string::npos))
+      return map.put.format(freed);
+    if (!parts) return {};
+    // Which of the command's words does the listing use as well?
+    const std::string shown = lower_case(list_line);
+    for (const Token& token : tokens_of(parts->head)) {
+      const std::string word = lower_case(token.text);
+      if (!token.word || !all_letters(word) || word.size() < 3 || shown.find(word) == std::string::npos)
+        continue;
+      const std::size_t at = found_as_word(parts->head, token.text);
+      if (at == std::string::npos) continue;
+      return parts->head.substr(0, at) + "un" + parts->head.substr(at) + text_of(now, key);
+    }
+  } catch (const Fault&) {
+    // A word that is no pin's name: nothing is implied.
+  }
+  return {};
+}
+
+std::string with_name(const std::string& text, const std::string& from, const std::string& to) {
+  std::string out = text;
+  for (std::size_t at = out.find(from); at != std::string::npos; at = out.find(from, at + to.size())) {
+    out.replace(at, from.size(), to);
+  }
+  return out;
+}
+
+std::string opposite_word(const std::string& word) {
+  static const std::vector<std::pair<std::string, std::string>> pairs{{"in", "out"},
+                                                                      {"inward", "outward"},
+                                                                      {"inwards", "outwards"},
+                                                                      {"inboard", "outboard"},
+                                                                      {"on", "off"},
+                                                                      {"yes", "no"},
+                                                                      {"true", "false"},
+                                                                      {"0", "1"},
+                                                                      {"1", "-1"},
+                                                                      {"+", "-"},
+                                                                      {"normal", "reversed"},
+                                                                      {"cw", "ccw"},
+                                                                      {"clockwise", "counter"},
+                                                                      {"right", "left"},
+                                                                      {"forward", "reverse"}};
+  const std::string lower = lower_case(word);
+  for (const auto& [a, b] : pairs) {
+    if (lower != a && lower != b) continue;
+    std::string other = lower == a ? b : a;
+    if (lower != word &&
+        std::none_of(word.begin(), word.end(), [](char c) { return c >= 'a' && c <= 'z'; })) {
+      for (char& c : other) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+    }
+    return other;
+  }
+  return {};
+}
+
+}  // namespace armwise::teach

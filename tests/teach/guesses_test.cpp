@@ -1,0 +1,103 @@
+// What earlier examples imply. The consoles here are invented for each case.
+#include "armwise/teach/guesses.hpp"
+
+#include <gtest/gtest.h>
+
+namespace armwise::teach {
+namespace {
+
+using console::Template;
+using console::Values;
+
+Shown shown(std::string read, std::string line, const std::string& like, Values now, std::string key,
+            std::string value, bool asked_each = false) {
+  return {std::move(read), asked_each,     std::move(line), Template::parse(like),
+          std::move(now),  std::move(key), std::move(value)};
+}
+
+TEST(SetLike, IsTheLineItselfWhereItReadsNameEqualsValue) {
+  EXPECT_EQ(set_like(std::nullopt, shown("", "way.P2 = back", "way.{pin} = {turn}",
+                                         {{"pin", "P2"}, {"turn", "back"}}, "pin", "turn")),
+            "way.P2 = back");
+}
+
+TEST(SetLike, DoesAsTheMapsCommandDoesToTheMapsListing) {
+  const MapSpeech path{"/out", Template::parse("/out/{motor} <- {pin}"), false};
+  EXPECT_EQ(set_like(path, shown("/turn", "| M4 | right |", "| {motor} | {turn} |",
+                                 {{"motor", "M4"}, {"turn", "right"}}, "motor", "turn")),
+            "/turn/M4 <- right");
+  EXPECT_EQ(
+      set_like(path, shown("/props", "| inboard |", "| {props} |", {{"props", "inboard"}}, "", "props")),
+      "/props <- inboard");
+  const MapSpeech letters{"WL", Template::parse("WM,{motor},{pin}"), false};
+  EXPECT_EQ(set_like(letters,
+                     shown("TL", "+TL 4:F", "+TL {items}", {{"motor", "4"}, {"turn", "F"}}, "motor", "turn")),
+            "TM,4,F");
+  EXPECT_EQ(set_like(letters, shown("PD", "+PD IN", "+PD {props}", {{"props", "IN"}}, "", "props")), "PD,IN");
+  const MapSpeech each{"map", Template::parse("map {motor} {pin}"), false};
+  EXPECT_EQ(set_like(each, shown("turn 4", "4 turns 1", "{motor} turns {turn}",
+                                 {{"motor", "4"}, {"turn", "1"}}, "motor", "turn", true)),
+            "turn 4 1");
+  const MapSpeech verbs{"show map", Template::parse("set map {motor} {pin}"), false};
+  EXPECT_EQ(set_like(verbs, shown("show turns", "4 turns cw", "{motor} turns {turn}",
+                                  {{"motor", "4"}, {"turn", "cw"}}, "motor", "turn")),
+            "set turns 4 cw");
+}
+
+TEST(SetLike, MakesAnOrderOfASentence) {
+  const MapSpeech map{"tell wiring", Template::parse("wire motor {motor} to {pin}"), false};
+  EXPECT_EQ(set_like(map, shown("tell turns", "motor 4 turns clockwise", "motor {motor} turns {turn}",
+                                {{"motor", "4"}, {"turn", "clockwise"}}, "motor", "turn")),
+            "turn motor 4 clockwise");
+  EXPECT_EQ(set_like(map, shown("", "props sweep inward", "props sweep {props}", {{"props", "inward"}}, "",
+                                "props")),
+            "sweep props inward");
+}
+
+TEST(SetLike, SaysNothingWhereNothingIsImplied) {
+  const MapSpeech map{"recite", Template::parse("please wire {motor} to {pin}"), false};
+  EXPECT_EQ(set_like(map, shown("", "| 4 |", "| {props} |", {{"props", "4"}}, "", "props")), "");
+}
+
+TEST(FreeLike, TakesTheWordForNoPinOrTheOppositeOfTheVerb) {
+  const Values now{{"motor", "2"}, {"pin", "P3"}};
+  EXPECT_EQ(free_like({"out", Template::parse("out {motor} {pin}"), false}, "out 2 P3", "-", now), "out 2 -");
+  EXPECT_EQ(free_like({"recite", Template::parse("please wire output {motor} to {pin}"), false},
+                      "output 2 is wired to P3", "", now),
+            "please unwire output 2");
+  EXPECT_EQ(free_like({"out", Template::parse("drive {motor} {pin}"), false}, "motor 2: P3", "", now), "");
+}
+
+TEST(Listing, NamesTheCommandsWhoseAnswersStandInIt) {
+  const Lines lines{"some_gain = 4", "+WL 1:P1 2:P2", "+PD IN", "+TL 1:F 2:F"};
+  const Listing listing = looked_into(lines, "WL");
+  EXPECT_EQ(listing.before, "+");
+  EXPECT_FALSE(listing.cut);
+  EXPECT_EQ(named_in(listing, "+TL 1:F 2:F"), "TL");
+  EXPECT_EQ(named_in(listing, "some_gain = 4"), "");
+  EXPECT_EQ(lines_of_props(listing), Lines{"+PD IN"});
+}
+
+TEST(Listing, IsCutWhereAnswersStandInARow) {
+  const Lines lines{
+      R"({"re":"dump","all":[{"re":"map","m":1},{"re":"props","out":false},{"re":"mount","yaw":0}]})"};
+  const Listing listing = looked_into(lines, "map");
+  EXPECT_TRUE(listing.cut);
+  EXPECT_EQ(lines_of_props(listing), Lines{R"({"re":"props","out":false})"});
+  EXPECT_EQ(named_in(listing, lines_of_props(listing).front()), "props");
+}
+
+TEST(Listing, NamesNothingWhereTheMapsCommandIsNotInIt) {
+  const Listing listing = looked_into({"motor 1 drives P1", "a+b = 2"}, "tell wiring");
+  EXPECT_EQ(named_in(listing, "motor 1 drives P1"), "");
+  EXPECT_EQ(looked_into({"WL+WL"}, "").before, "");
+}
+
+TEST(OppositeWord, KeepsCapitals) {
+  EXPECT_EQ(opposite_word("IN"), "OUT");
+  EXPECT_EQ(opposite_word("inward"), "outward");
+  EXPECT_EQ(opposite_word("amber"), "");
+}
+
+}  // namespace
+}  // namespace armwise::teach
