@@ -9,6 +9,18 @@
 namespace armwise::ui {
 namespace {
 
+// Made safe, but for the line breaks that our own texts have.
+std::string printable_lines(std::string_view text) {
+  std::string out;
+  while (true) {
+    const std::size_t end = text.find('\n');
+    out += printable(text.substr(0, end));
+    if (end == std::string_view::npos) return out;
+    out += '\n';
+    text.remove_prefix(end + 1);
+  }
+}
+
 using nlohmann::json;
 using Ordered = nlohmann::ordered_json;
 using session::Question;
@@ -239,7 +251,7 @@ Ordered statement_object(const Statement& statement) {
       object[key] = printable(value);
     }
   }
-  if (!statement.text.empty()) object["text"] = printable(statement.text);
+  if (!statement.text.empty()) object["text"] = printable_lines(statement.text);
   if (statement.of > 0) {
     object["step"] = statement.step;
     object["of"] = statement.of;

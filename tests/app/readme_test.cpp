@@ -1,0 +1,75 @@
+// What README promises is so: its example runs, and the messages that it explains are those that are said.
+#include <gtest/gtest.h>
+
+#include "app/workshop.hpp"
+
+namespace armwise::test {
+namespace {
+
+const std::filesystem::path root = std::filesystem::path(ARMWISE_FIXTURES).parent_path();
+
+std::string between(const std::string& text, const std::string& first, const std::string& last) {
+  const std::size_t begin = text.find(first);
+  if (begin == std::string::npos) return {};
+  const std::size_t end = text.find(last, begin + first.size());
+  return text.substr(begin + first.size(), end - begin - first.size());
+}
+
+TEST(Readme, TheMachineExampleInPythonPlaysAWholeSession) {
+  const Workshop workshop;
+  const std::string example = between(contents(root / "README.md"), "```python\n", "```");
+  ASSERT_FALSE(example.empty());
+  std::ofstream(workshop.file("drive.py")) << example;
+  Program script({"/usr/bin/python3", workshop.file("drive.py"), ARMWISE_PROGRAM, "--baud", "0",
+                  "--spin-time", "200", "--seed", "5"},
+                 workshop.home());
+  EXPECT_EQ(script.ended(), 0) << script.output() << script.errors();
+  EXPECT_NE(script.output().find("Done and proven"), std::string::npos) << script.output();
+  EXPECT_TRUE(
+      std::filesystem::exists(workshop.home() / ".local/share/armwise/crafts/my-first-quad.armwise.json"));
+}
+
+// All string literals of the program, those that stand beside each other joined.
+std::string all_that_is_said() {
+  std::string said;
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(root / "src")) {
+    if (entry.path().extension() != ".cpp") continue;
+    bool inside = false;
+    const std::string text = contents(entry.path());
+    for (std::size_t i = 0; i < text.size(); ++i) {
+      if (text[i] == '\\' && inside) {
+        said += text[++i];
+      } else if (text[i] == '"') {
+        inside = !inside;
+      } else if (inside) {
+        said += text[i];
+      } else if (std::isspace(static_cast<unsigned char>(text[i])) == 0) {
+        said += '\x1f';  // code in between: another literal
+      }
+    }
+  }
+  return said;
+}
+
+TEST(Readme, ExplainsOnlyMessagesThatAreSaid) {
+  const std::string table = between(contents(root / "README.md"), "| --- | --- |\n", "\n\n");
+  const std::string said = all_that_is_said();
+  std::istringstream rows(table);
+  int messages = 0;
+  for (std::string row; std::getline(rows, row);) {
+    std::string message = row.substr(2, row.find(" |", 2) - 2);
+    for (std::size_t gap = 0; gap != std::string::npos;) {
+      gap = message.find("…");
+      std::string part = message.substr(0, gap);
+      while (part.ends_with(' ')) part.pop_back();
+      while (part.starts_with(' ')) part.erase(0, 1);
+      EXPECT_TRUE(part.empty() || said.find(part) != std::string::npos) << part;
+      if (gap != std::string::npos) message.erase(0, gap + std::string("…").size());
+    }
+    ++messages;
+  }
+  EXPECT_GT(messages, 10);
+}
+
+}  // namespace
+}  // namespace armwise::test
