@@ -17,6 +17,8 @@ using solve::Pose;
 constexpr Duration half_a_second{550};
 constexpr Duration between_samples{25};
 constexpr Duration turn_time{2000};
+// A console that takes its time gives too few readings in half a second; nobody holds still for ever.
+constexpr Duration most_patience{3000};
 constexpr int most_poses = 12;
 constexpr int most_tries = 6;
 
@@ -52,8 +54,13 @@ Question choice(std::string id, std::string text, std::vector<Choice> choices) {
 
 Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Duration every) {
   std::vector<console::SenseReading> readings;
-  const Instant end = clock_.now() + length;
-  while (clock_.now() < end) {
+  const Instant start = clock_.now();
+  const auto goes_on = [&] {
+    const Duration passed = clock_.now() - start;
+    return passed < length ||
+           (readings.size() < solve::StillnessLimits().fewest_samples && passed < most_patience);
+  };
+  while (goes_on()) {
     readings.push_back(co_await console_.sense());
     co_await clock_.sleep(every);
   }

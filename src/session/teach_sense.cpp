@@ -14,6 +14,9 @@ namespace {
 
 using console::Values;
 
+// Five readings while somebody holds a craft still.
+constexpr Duration latest_for_sense{500};
+
 }  // namespace
 
 Task<void> TeachFlow::learn_sense() {
@@ -21,6 +24,13 @@ Task<void> TeachFlow::learn_sense() {
   const auto said =
       co_await learn_question("sense", "Type the command that shows the accelerometer's readings");
   if (!said) co_return;
+  if (ear_.slowest > latest_for_sense) {
+    person_.say(
+        "Its answers come too late to measure how the craft is held; sense is left out, and you say how "
+        "the board is mounted.",
+        Level::warn);
+    co_return;
+  }
   const std::vector<std::string> names{"x", "y", "z"};
   for (const teach::NumbersReading& reading : teach::number_readings(said->lines, names)) {
     const bool right =

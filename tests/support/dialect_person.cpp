@@ -162,6 +162,7 @@ Task<session::Answer> DialectPerson::ask(const Question& question) {
   // A lesson that never ends is a failure, not a hang.
   if (asked.size() > 200) throw Fault(FaultKind::usage, "asked again and again: " + asked.back());
   asked.push_back(question.id + ": " + question.text + " -> " + text);
+  if (stops_at && asked.size() > *stops_at) throw StoppedByPerson();
   if (text == "back") co_return session::Answer(session::Back{});
   if (text == "stop") throw StoppedByPerson();
   if (!text.empty()) co_return session::Answer(text);
