@@ -1,5 +1,7 @@
 // How long a motor may go on turning when the tool is gone: from the kill, or the hang, to the last byte of
-// the stop at the far side of a pseudo-terminal. Exits 1 where a limit is missed.
+// the stop at the far side of a pseudo-terminal. Exits 1 where a limit is missed. On a busy machine the
+// longest times are those of the kernel's worker that carries a pseudo-terminal's bytes, not the guard's: no
+// real port has it in its way.
 //
 //   stop_times [KILLS] [HANGS]     200 and 40 unless said otherwise
 #include <algorithm>

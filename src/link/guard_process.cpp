@@ -2,8 +2,11 @@
 
 #include <fcntl.h>
 #include <poll.h>
+#include <sched.h>
 #include <signal.h>
+#include <sys/mman.h>
 #include <sys/prctl.h>
+#include <sys/resource.h>
 #include <sys/syscall.h>
 #include <termios.h>
 #include <unistd.h>
@@ -282,6 +285,18 @@ void ignore_signals() {
   sigprocmask(SIG_SETMASK, &none, nullptr);
 }
 
+// On a busy machine others would run first, and what was paged out would have to be read in first. Not
+// everybody is allowed this; without it the stop may come some milliseconds later.
+void come_first() {
+  sched_param lowest_of_the_urgent{};
+  lowest_of_the_urgent.sched_priority = sched_get_priority_min(SCHED_RR);
+  if (sched_setscheduler(0, SCHED_RR | SCHED_RESET_ON_FORK, &lowest_of_the_urgent) != 0) {
+    constexpr int most_urgent = -20;
+    setpriority(PRIO_PROCESS, 0, most_urgent);
+  }
+  mlockall(MCL_CURRENT | MCL_ONFAULT);
+}
+
 // Also the tool's own: an inherited end of a pipe would keep its reader waiting for as long as the guard
 // lives.
 void close_all_but(int first, int second) {
@@ -301,6 +316,7 @@ void run_guard(int socket, int tool, const GuardTiming& timing) {
   ignore_signals();
   prctl(PR_SET_NAME, guard_process_name);
   close_all_but(socket, tool);
+  come_first();
   Watch(socket, tool, timing).run();
 }
 

@@ -2,6 +2,7 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <sched.h>
 #include <sys/resource.h>
 
 #include <boost/asio/steady_timer.hpp>
@@ -69,6 +70,17 @@ TEST_F(GuardTest, StopsTheMotorWhenTheToolRunsInCircles) {
   expect_spin();
   EXPECT_THAT(far_side.until(the_stop, 5s), StartsWith(the_stop));
   EXPECT_TRUE(was_killed(tool.wait_for_tool()));
+}
+
+// On a busy machine the stop must not wait for its turn, where the system lets the guard come first.
+TEST_F(GuardTest, ComesBeforeOthersWhereItMay) {
+  GuardedTool tool(far_side, timing, spin_for_ever);
+  expect_spin();
+  rlimit allowed{};
+  getrlimit(RLIMIT_RTPRIO, &allowed);
+  if (geteuid() != 0 && allowed.rlim_cur == 0) GTEST_SKIP() << "not allowed to this user";
+  EXPECT_EQ(sched_getscheduler(tool.guard()) & ~SCHED_RESET_ON_FORK, SCHED_RR);
+  EXPECT_EQ(sched_getscheduler(tool.tool()), SCHED_OTHER);
 }
 
 TEST_F(GuardTest, NeverSpeaksWhileTheToolBeats) {
