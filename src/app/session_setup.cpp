@@ -20,6 +20,7 @@
 #include "armwise/record/paths.hpp"
 #include "armwise/session/reapply.hpp"
 #include "practice_hands.hpp"
+#include "taught_profiles.hpp"
 
 namespace armwise::app {
 namespace {
@@ -33,8 +34,12 @@ std::vector<fs::path> profile_folders() {
   std::vector<fs::path> folders{record::Folders::from_environment().data / "profiles"};
   std::error_code error;
   const fs::path program = fs::read_symlink("/proc/self/exe", error);
-  if (!error) folders.push_back(program.parent_path().parent_path() / "share" / "armwise" / "profiles");
-  folders.emplace_back(ARMWISE_SOURCE_PROFILES);
+  if (error) return folders;
+  const fs::path here = program.parent_path();
+  folders.push_back(here.parent_path() / "share" / "armwise" / "profiles");
+  // Run from where it was built: build/NAME/armwise.
+  if (fs::exists(here / "CMakeCache.txt", error))
+    folders.push_back(here.parent_path().parent_path() / "fixtures" / "profiles");
   return folders;
 }
 
@@ -80,6 +85,17 @@ void add_practice_options(CLI::App& command, SessionOptions& options) {
   command.add_option("--baud", options.baud, "with --practice: line speed, 0 for none")->type_name("N");
   command.add_option("--mischief", options.mischief, "with --practice: what goes wrong, by number or name")
       ->type_name("N");
+}
+
+std::vector<fs::path> own_profiles() {
+  std::vector<fs::path> files;
+  std::error_code error;
+  const fs::path folder = record::Folders::from_environment().data / "profiles";
+  for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
+    if (it->path().extension() == ".json") files.push_back(it->path());
+  }
+  std::sort(files.begin(), files.end());
+  return files;
 }
 
 std::vector<fs::path> known_profiles() {
@@ -217,19 +233,33 @@ Task<void> Session::meet_person() {
     person_->say(note.in_words(), session::Level::warn);
 }
 
-Task<void> Session::choose_profile() {
-  if (options_.profile.empty()) {
-    const std::vector<fs::path> known = known_profiles();
-    session::Question question;
-    question.id = "profile";
-    question.kind = session::Question::Kind::choose;
-    question.text = "How is this controller's console spoken? (armwise teach makes a profile for a new one)";
-    question.may_go_back = false;
-    for (const fs::path& file : known) question.choices.push_back({file.stem().string(), file.string()});
-    session::Answer answer = session::Back{};
-    while (!std::holds_alternative<std::string>(answer)) answer = co_await person_->ask(question);
-    options_.profile = std::get<std::string>(answer);
+// Profiles of the person's own first, where the console answers to one; it is offered, never just taken.
+Task<void> Session::ask_for_profile() {
+  std::vector<AnswersTo> answered;
+  if (plug_) {
+    console_.reset();  // the port is held for one at a time
+    answered = co_await profiles_answered_to(*plug_, runtime_.clock(), runtime_.sentry(), own_profiles());
   }
+  session::Question question;
+  question.id = "profile";
+  question.kind = session::Question::Kind::choose;
+  question.text = "How is this controller's console spoken? (armwise teach makes a profile for a new one)";
+  question.may_go_back = false;
+  for (const AnswersTo& match : answered) {
+    question.choices.push_back({match.file.stem().string(), "the console answers to it: " + match.words});
+  }
+  for (const fs::path& file : known_profiles()) {
+    const bool offered = std::any_of(answered.begin(), answered.end(),
+                                     [&](const AnswersTo& match) { return match.file == file; });
+    if (!offered) question.choices.push_back({file.stem().string(), file.string()});
+  }
+  session::Answer answer = session::Back{};
+  while (!std::holds_alternative<std::string>(answer)) answer = co_await person_->ask(question);
+  options_.profile = std::get<std::string>(answer);
+}
+
+Task<void> Session::choose_profile() {
+  if (options_.profile.empty()) co_await ask_for_profile();
   profile_file_ = find_profile(options_.profile);
   profile_ = console::load_profile(record::read_whole(profile_file_));
 }
@@ -279,9 +309,12 @@ void Session::make_plug() {
 
 Task<void> Session::prepare() {
   co_await meet_person();
-  co_await choose_profile();
+  // A profile that is named wrongly is said before a port is waited for; one that is not named is found on
+  // the port.
+  if (!options_.profile.empty()) co_await choose_profile();
   co_await choose_port();
   make_plug();
+  if (options_.profile.empty()) co_await choose_profile();
   make_console();
 }
 

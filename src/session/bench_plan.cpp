@@ -149,6 +149,8 @@ Task<Move> BenchFlow::agree_to_plan(Entered entered) {
 Task<Move> BenchFlow::write(Entered entered) {
   if (entered == Entered::backwards) co_return Move::back();
   proof_.clear();
+  // What was played back may be all that there was to change: recover is to know what it came to.
+  if (plan_.changes.empty() && played_) journal_plan({});
   if (plan_.changes.empty()) co_return Move::on();
   const WritePermit permit = WritePermit::plan_agreed("the plan shown");
   begin_journal();

@@ -30,7 +30,7 @@ struct CutOff {
   solve::Snapshot before, after;
   int begun = 0, written = 0, planned = 0;
   bool proven = false, keeping = false, kept = false;
-  bool played = false;  // lines of a saved configuration were sent, too
+  std::vector<std::string> played;  // lines of a saved configuration that were sent, too
   std::string when;
 };
 
@@ -49,7 +49,7 @@ std::optional<CutOff> read(const record::OpenSession& session) {
         break;
       case What::playing:
       case What::planned:
-        cut.played = cut.played || entry.what == What::playing;
+        if (entry.what == What::playing) cut.played = entry.lines;
         if (!entry.before || !entry.after) break;
         cut.before = *entry.before;
         cut.after = *entry.after;
@@ -87,7 +87,12 @@ std::optional<CutOff> read(const record::OpenSession& session) {
 class Recovery {
  public:
   Recovery(console::Console& console, Person& person, record::Store& store, Clock& clock)
-      : console_(console), person_(person), store_(store), clock_(clock), writer_(console, person, clock) {}
+      : console_(console),
+        person_(person),
+        store_(store),
+        clock_(clock),
+        writer_(console, person, clock),
+        player_(console, person) {}
 
   Task<RecoverResult> run() {
     const std::vector<record::OpenSession> open = store_.open_sessions();
@@ -112,7 +117,7 @@ class Recovery {
     const bool old = solve::differences_in_words(now_, cut_.before).empty();
     const bool fresh = solve::differences_in_words(now_, cut_.after).empty();
     if (fresh && cut_.kept) co_return close("all new", Ending::all_new);
-    if (old && !cut_.keeping && !cut_.played) co_return close("all old", Ending::all_old);
+    if (old && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
     const std::string choice = co_await ask();
     if (choice == "later") co_return RecoverResult{Ending::left_open};
     const bool finish = choice == "finish";
@@ -192,19 +197,16 @@ class Recovery {
     question.level = Level::warn;
     question.may_go_back = false;
     question.text = "What shall be done?";
-    // What was played back and not kept may be forgotten by now, so only what had been told to be kept is
-    // finished.
-    const bool may_finish = cut_.proven && (cut_.keeping || !cut_.played);
-    if (may_finish)
+    if (cut_.proven)
       question.choices.push_back({"finish", "finish: write the rest, keep it, and read it back"});
     question.choices.push_back(
         {"back", "go back: set everything to what it was, keep that, and read it back"});
     question.choices.push_back({"later", "leave it as it is for now"});
-    if (cut_.played) {
-      person_.say(
-          "A saved whole configuration was being played back, too. Going back forgets it; after that, run "
-          "armwise reapply --whole again.");
-    } else if (!cut_.proven) {
+    if (!cut_.played.empty()) {
+      person_.say("A saved whole configuration (" + words::count(cut_.played.size(), "line", "lines") +
+                  ") was being played back, too: finishing sends it again, going back takes it back.");
+    }
+    if (!cut_.proven) {
       person_.say(
           "It can only be taken back: the arms had not been proven. After that, run armwise bench again.");
     }
@@ -214,13 +216,25 @@ class Recovery {
     }
   }
 
+  // Forward: plays it again, as whatever was not kept is gone where the controller restarted since. Back: a
+  // restart forgets it, where it had not been told to keep it; true where that was done.
+  Task<bool> see_to_what_was_played(bool taking_back, const WritePermit& permit) {
+    if (cut_.played.empty() || (taking_back && cut_.keeping)) co_return false;
+    bool forgotten = false;
+    if (taking_back) {
+      forgotten = co_await console_.restart_without_keeping();
+    } else {
+      co_await player_.play(cut_.played, permit);
+    }
+    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
+    co_return forgotten;
+  }
+
   Task<RecoverResult> bring_to(solve::Snapshot target, std::string reason, Ending ending) {
     const std::unique_ptr<record::Journal> journal = store_.take_up_journal(cut_.journal);
     const WritePermit permit = WritePermit::plan_agreed("recover: " + reason);
-    bool restarted = false;
-    const bool forget = cut_.played && !cut_.keeping;
-    if (forget) restarted = co_await console_.restart_without_keeping();
-    if (restarted) now_ = co_await console_.snapshot_as_left(target.map.size());
+    const bool taking_back = ending == Ending::all_old;
+    const bool forgotten = co_await see_to_what_was_played(taking_back, permit);
     // A setting that belongs to a pin shows only once the pin is on its motor again: hence in rounds.
     for (int round = 0; round < most_rounds; ++round) {
       const std::vector<solve::Change> changes = solve::difference(now_, target, reason);
@@ -228,10 +242,9 @@ class Recovery {
       co_await writer_.write(changes, permit, *journal);
       now_ = co_await console_.snapshot_as_left(target.map.size());
     }
-    if (forget && !restarted) {
+    if (taking_back && !cut_.played.empty() && !forgotten) {
       const std::vector<std::string> before = store_.read_configuration(cut_.configuration);
-      Player player(console_, person_);
-      co_await player.play_before(before, permit);
+      co_await player_.play_before(before, permit);
     }
     const std::vector<std::string> standing = solve::differences_in_words(now_, target);
     if (!standing.empty()) {
@@ -282,6 +295,7 @@ class Recovery {
   record::Store& store_;
   Clock& clock_;
   Writer writer_;
+  Player player_;
   console::Identity identity_;
   CutOff cut_;
   solve::Snapshot now_;

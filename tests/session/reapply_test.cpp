@@ -362,6 +362,7 @@ TEST(ReapplyWhole, ACutInThePlaybackIsRecovered) {
         kept->append(entry);
         entry = {};
         entry.what = record::JournalEntry::What::playing;
+        entry.lines = with.lines;
         entry.before = now;
         entry.after = now;
         kept->append(entry);

@@ -59,6 +59,16 @@ Outcome bench_on(console::Plug& plug, const console::Profile& spoken, session::P
   return outcome;
 }
 
+Outcome reapply_on(console::Plug& plug, const console::Profile& spoken, session::Person& person,
+                   record::Store& store, Clock& clock, const record::CraftRecord& record,
+                   const session::ReapplyOptions& options) {
+  Outcome outcome;
+  CountingSentry sentry;
+  console::ProfileConsole console(plug, spoken, clock, sentry);
+  run(session::reapply(console, person, store, clock, record, options), outcome.result, outcome);
+  return outcome;
+}
+
 Outcome recover_by(practice::PracticePort& port, const console::Profile& spoken, session::Person& person,
                    record::Store& store, practice::ManualClock& clock) {
   Outcome outcome;
@@ -96,11 +106,8 @@ Outcome PracticeSession::reapply(const record::CraftRecord& record, const sessio
 
 Outcome PracticeSession::reapply_by(session::Person& who, const record::CraftRecord& record,
                                     const session::ReapplyOptions& options) {
-  Outcome outcome;
   practice::PracticePlug fresh(port, clock, line_);
-  console::ProfileConsole console(fresh, profile, clock, sentry);
-  run(session::reapply(console, who, store, clock, record, options), outcome.result, outcome);
-  return outcome;
+  return reapply_on(fresh, profile, who, store, clock, record, options);
 }
 
 Outcome PracticeSession::recover() {

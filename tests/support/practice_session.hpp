@@ -43,6 +43,10 @@ struct Outcome {
 Outcome bench_on(console::Plug& plug, const console::Profile& spoken, session::Person& person,
                  record::Store& store, Clock& clock, const session::BenchOptions& options);
 
+Outcome reapply_on(console::Plug& plug, const console::Profile& spoken, session::Person& person,
+                   record::Store& store, Clock& clock, const record::CraftRecord& record,
+                   const session::ReapplyOptions& options);
+
 // A recovery on any port.
 Outcome recover_by(practice::PracticePort& port, const console::Profile& spoken, session::Person& person,
                    record::Store& store, practice::ManualClock& clock);
