@@ -207,7 +207,8 @@ void BenchFlow::recall_mount() {
   FoundMount known;
   known.angles = *record.after.mount;
   known.rotation = craft::CraftFromBoard(known.angles);
-  known.words = "as in the record of " + record.made_at;
+  known.words = "as in the record of " + record.made_at +
+                (record.mount_found.empty() || !console_.profile().sense ? "" : ", and poses again");
   mount_ = known;
   // What nobody had found out then is set as it was set then, and says no more than it said.
   again_->prove_mount = !record.mount_found.empty();
@@ -216,11 +217,16 @@ void BenchFlow::recall_mount() {
 void BenchFlow::tell_what_is_to_be_played(const Player::Sorted& sorted) {
   for (const Player::Line& line : sorted.left_out)
     person_.say("Stays out: " + printable(line.text) + " (" + line.why + ").");
-  Statement shown;
-  shown.kind = Statement::Kind::say;
-  shown.text = "To be sent, line by line:";
-  shown.console_lines = sorted.to_send;
-  person_.tell(shown);
+  // All are sent, as a line may belong to the one before it; only what will change is worth reading.
+  const std::vector<std::string> now = store_.read_configuration(configuration_before_);
+  const std::vector<std::string> changing = lines_missing(sorted.to_send, now);
+  person_.say("Of the saved configuration, " + words::count(sorted.to_send.size(), "line is", "lines are") +
+              " to be sent as they stand; " + std::to_string(changing.size()) +
+              " of them read otherwise now" + (changing.empty() ? "." : ":"));
+  for (std::size_t i = 0; i < std::min(changing.size(), most_lines_said); ++i)
+    person_.say("    " + printable(changing[i]));
+  if (changing.size() > most_lines_said)
+    person_.say("    and " + std::to_string(changing.size() - most_lines_said) + " more");
 }
 
 Task<void> BenchFlow::agree_to_play(std::size_t lines) {
