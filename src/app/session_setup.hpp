@@ -39,6 +39,8 @@ void add_practice_options(CLI::App& command, SessionOptions& options);
 // A profile by file, or by name in the profile folders. Throws Fault(usage) that suggests the nearest.
 std::filesystem::path find_profile(const std::string& file_or_name);
 std::vector<std::filesystem::path> known_profiles();
+// Those in the data folder, as armwise teach writes them.
+std::vector<std::filesystem::path> own_profiles();
 // The file of the known profile that goes by this name inside, or by its file's; empty: there is none.
 std::filesystem::path profile_called(const std::string& name);
 
@@ -63,7 +65,7 @@ class Session {
   Session(const SessionOptions& options, const Common& common);
   ~Session();
 
-  // The person, the port and the console, ready for a flow. Question ids: `profile`, `port`.
+  // The person, the port and the console, ready for a flow. Question ids: `port`, `profile`.
   Task<void> prepare();
   // After prepare(): makes sure that the console answers as the profile says, and asks for another profile
   // where it does not. Nothing is written.
@@ -83,6 +85,7 @@ class Session {
  private:
   Task<void> meet_person();
   Task<void> choose_profile();
+  Task<void> ask_for_profile();
   Task<void> choose_port();
   void have_motors_guarded(const console::Profile& profile);
   void make_plug();

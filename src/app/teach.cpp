@@ -4,6 +4,7 @@
 #include <memory>
 #include <utility>
 
+#include "armwise/base/text.hpp"
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/paths.hpp"
@@ -24,8 +25,19 @@ struct TeachArguments {
 
 fs::path file_for(const TeachArguments& arguments) {
   if (!arguments.output.empty()) return arguments.output;
+  if (!arguments.from.empty()) return arguments.from;
   return record::Folders::from_environment().data / "profiles" /
          (record::file_name_for(arguments.name) + ".json");
+}
+
+// What was taught before is not written over by a name that is used twice.
+void require_unused(const fs::path& file, const TeachArguments& arguments) {
+  std::error_code error;
+  const bool taken_up = !arguments.from.empty() && fs::equivalent(file, arguments.from, error);
+  if (taken_up || !fs::exists(file, error)) return;
+  throw Fault(FaultKind::usage, "There is a profile in " + printable(file.string()) + " already",
+              "It would be written over",
+              "Take it up with --from " + printable(file.string()) + ", or give another --name or -o");
 }
 
 // A folder that goes when it is done with.
@@ -44,8 +56,9 @@ struct Scratch {
 };
 
 Task<int> run_teach(Session& session, const TeachArguments& arguments) {
-  co_await session.prepare_to_teach();
   const fs::path file = file_for(arguments);
+  require_unused(file, arguments);
+  co_await session.prepare_to_teach();
   session::TeachOptions options;
   options.name = arguments.name;
   options.frame = arguments.frame;
@@ -72,26 +85,26 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
 }  // namespace
 
 CommandSpec teach_command() {
-  return {"teach", "learn a console by example, write a profile",
-          "armwise teach /dev/ttyACM0 --name my-console", [](CLI::App& command, Chosen& chosen) {
-            auto arguments = std::make_shared<TeachArguments>();
-            add_session_options(command, arguments->session);
-            command.add_option("--name", arguments->name, "what the profile is called")->type_name("NAME");
-            command.add_option("-o,--output", arguments->output, "where the profile goes")->type_name("FILE");
-            command.add_option("--from", arguments->from, "take up a half-taught profile")->type_name("FILE");
-            command
-                .add_option("--frame", arguments->frame, "whose numbering is asked for; without it, asked")
-                ->type_name("FRAME");
-            command.add_flag("--no-spin", arguments->no_spin, "teach nothing that turns a motor");
-            add_practice_options(command, arguments->session);
-            // The craft cannot play a person who knows its console by heart, and what is to be taught needs none.
-            command.remove_option(command.get_option("--play"));
-            command.get_option("--profile")->description("with --practice: the console that the craft speaks");
-            return [arguments, &chosen] {
-              Session session(arguments->session, chosen.common);
-              return session.runtime().run(run_teach(session, *arguments), session.person_slot());
-            };
-          }};
+  return {
+      "teach", "learn a console by example, write a profile", "armwise teach /dev/ttyACM0 --name my-console",
+      [](CLI::App& command, Chosen& chosen) {
+        auto arguments = std::make_shared<TeachArguments>();
+        add_session_options(command, arguments->session);
+        command.add_option("--name", arguments->name, "what the profile is called")->type_name("NAME");
+        command.add_option("-o,--output", arguments->output, "where the profile goes")->type_name("FILE");
+        command.add_option("--from", arguments->from, "take up a half-taught profile")->type_name("FILE");
+        command.add_option("--frame", arguments->frame, "whose numbering is asked for; without it, asked")
+            ->type_name("FRAME");
+        command.add_flag("--no-spin", arguments->no_spin, "teach nothing that turns a motor");
+        add_practice_options(command, arguments->session);
+        // The craft cannot play a person who knows its console by heart, and what is to be taught needs none.
+        command.remove_option(command.get_option("--play"));
+        command.get_option("--profile")->description("with --practice: the console that the craft speaks");
+        return [arguments, &chosen] {
+          Session session(arguments->session, chosen.common);
+          return session.runtime().run(run_teach(session, *arguments), session.person_slot());
+        };
+      }};
 }
 
 }  // namespace armwise::app

@@ -1,0 +1,108 @@
+#include "taught_profiles.hpp"
+
+#include <memory>
+#include <set>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/console/profile_console.hpp"
+
+namespace armwise::app {
+namespace {
+
+constexpr Duration write_time{1000}, answer_time{400};
+constexpr std::size_t longest_answer = 16384;
+
+struct Candidate {
+  std::filesystem::path file;
+  console::Profile profile;
+};
+
+std::vector<Candidate> candidates_in(const std::vector<std::filesystem::path>& files) {
+  std::vector<Candidate> candidates;
+  for (const std::filesystem::path& file : files) {
+    try {
+      Candidate candidate{file, console::load_profile_file(file)};
+      if (!trimmed(candidate.profile.open.prompt).empty() && candidate.profile.identify)
+        candidates.push_back(std::move(candidate));
+    } catch (const Fault&) {
+      // `armwise profile list` says what is wrong with it.
+    }
+  }
+  return candidates;
+}
+
+const char* line_end_of(const console::Profile& profile) {
+  return profile.open.line_ending == console::LineEnding::cr   ? "\r"
+         : profile.open.line_ending == console::LineEnding::lf ? "\n"
+                                                               : "\r\n";
+}
+
+// The last line of what comes back for a bare line end.
+Task<std::string> prompt_shown(console::Line& line, std::string line_end) {
+  co_await line.write(line_end, write_time);
+  std::string received;
+  while (received.size() < longest_answer) {
+    const console::Received got = co_await line.read(answer_time);
+    if (got.status != console::Received::Status::data) break;
+    received += got.bytes;
+  }
+  const std::size_t end = received.find_last_of("\r\n");
+  const std::string last = printable(received.substr(end == std::string::npos ? 0 : end + 1));
+  co_return std::string(trimmed(last));
+}
+
+Task<std::set<std::string>> prompts_shown(console::Plug& plug, const std::vector<Candidate>& candidates) {
+  const std::unique_ptr<console::Line> line = co_await plug.open();
+  std::set<std::string> tried, prompts;
+  for (const Candidate& candidate : candidates) {
+    const std::string line_end = line_end_of(candidate.profile);
+    if (!tried.insert(line_end).second) continue;
+    const std::string prompt = co_await prompt_shown(*line, line_end);
+    prompts.insert(prompt);
+  }
+  co_return prompts;
+}
+
+bool shown_among(const std::set<std::string>& prompts, const console::Profile& profile) {
+  for (const std::string& prompt : prompts) {
+    if (prompt.ends_with(trimmed(profile.open.prompt))) return true;
+  }
+  return false;
+}
+
+// Empty where it does not answer as the profile says.
+Task<std::string> introduces_itself(console::Plug& plug, const console::Profile& profile, Clock& clock,
+                                    console::Sentry& sentry) {
+  console::ProfileConsole console(plug, profile, clock, sentry);
+  console::Identity identity;
+  try {
+    co_await console.open();
+    identity = co_await console.identify();
+  } catch (const Fault&) {
+    co_return std::string();
+  }
+  std::string words;
+  for (const std::string& part : {identity.board, identity.firmware, identity.version}) {
+    if (!part.empty()) words += (words.empty() ? "" : " ") + printable(part);
+  }
+  co_return words;
+}
+
+}  // namespace
+
+Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& clock, console::Sentry& sentry,
+                                                  std::vector<std::filesystem::path> files) {
+  std::vector<AnswersTo> found;
+  const std::vector<Candidate> candidates = candidates_in(files);
+  if (candidates.empty()) co_return found;
+  const std::set<std::string> prompts = co_await prompts_shown(plug, candidates);
+  for (const Candidate& candidate : candidates) {
+    if (!shown_among(prompts, candidate.profile)) continue;
+    const std::string words = co_await introduces_itself(plug, candidate.profile, clock, sentry);
+    if (!words.empty()) found.push_back({candidate.file, words});
+  }
+  co_return found;
+}
+
+}  // namespace armwise::app

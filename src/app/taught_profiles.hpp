@@ -1,0 +1,27 @@
+// Which of the profiles at hand a console answers to, found out by nothing but line ends and, where its
+// prompt is that of a profile, that profile's own question who it is.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/console/line.hpp"
+#include "armwise/console/sentry.hpp"
+
+namespace armwise::app {
+
+struct AnswersTo {
+  std::filesystem::path file;
+  std::string words;  // what the console says of itself, by that profile
+};
+
+// In the order of `files`. Profiles without a prompt or without the question are passed over, and so is one
+// that is not sound. All outlive the call; the port is free again after it. Throws Fault where it cannot be
+// opened.
+Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& clock, console::Sentry& sentry,
+                                                  std::vector<std::filesystem::path> files);
+
+}  // namespace armwise::app
