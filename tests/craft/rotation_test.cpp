@@ -108,7 +108,8 @@ TEST(Rotation, PrincipalRotation) {
 
 // Source: check-values.json E5 (CRAN RSpincalc demo), which prints passive matrices: the transpose of ours.
 TEST(Rotation, QuaternionToMatrix) {
-  for (const json& pair : euler_named("E5").at("pairs")) {
+  const json worked = euler_named("E5");
+  for (const json& pair : worked.at("pairs")) {
     const Matrix3 active = CraftFromBoard(quaternion_from(pair.at("q"))).matrix();
     EXPECT_LT(largest_difference(active.transposed(), matrix_from(pair.at("dcm"))), 1e-7);
   }

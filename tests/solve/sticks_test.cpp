@@ -29,7 +29,8 @@ bool has(const std::vector<StickCost>& costs, const std::string& id) {
 
 // Source: check-values.json "stick_mix", computed.
 TEST(StickMix, ThePublishedTable) {
-  for (const json& entry : craft::fixture("check-values.json").at("stick_mix")) {
+  const json values = craft::fixture("check-values.json");
+  for (const json& entry : values.at("stick_mix")) {
     const StickMix mix = stick_mix(Degrees{entry.at("alpha_deg").get<double>()});
     EXPECT_NEAR(mix.roll_from_roll, entry.at("cos").get<double>(), 1e-11);
     EXPECT_NEAR(mix.roll_from_pitch, entry.at("sin").get<double>(), 1e-11);
