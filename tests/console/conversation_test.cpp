@@ -107,7 +107,8 @@ TEST_P(AnyConsole, TakesAPromptInsideAReplyForText) {
 
 TEST_P(AnyConsole, PassesOverColoursAndNuls) {
   bench.open();
-  bench.console.instead[bench.next()] = std::string("\x1b[32mmotor 1\0 on P1\x1b[0m\r\n\x1b[1m> \x1b[0m", 38);
+  using namespace std::string_literals;  // a literal's own length, across the NUL
+  bench.console.instead[bench.next()] = "\x1b[32mmotor 1\0 on P1\x1b[0m\r\n\x1b[1m> \x1b[0m"s;
   bench.console.echo = false;
   const auto lines = bench.ask("list");
   ASSERT_FALSE(lines.empty());

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <fstream>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -9,9 +10,15 @@
 
 namespace armwise::craft {
 
-inline nlohmann::json fixture(const std::string& name) {
-  std::ifstream file(std::string(ARMWISE_FIXTURES) + "/" + name);
-  return nlohmann::json::parse(file);
+// Read once, and there to the end: a loop may walk through a part of it.
+inline const nlohmann::json& fixture(const std::string& name) {
+  static std::map<std::string, nlohmann::json> read;
+  const auto [found, is_new] = read.try_emplace(name);
+  if (is_new) {
+    std::ifstream file(std::string(ARMWISE_FIXTURES) + "/" + name);
+    found->second = nlohmann::json::parse(file);
+  }
+  return found->second;
 }
 
 inline Matrix3 matrix_from(const nlohmann::json& rows) {
