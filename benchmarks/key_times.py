@@ -129,6 +129,7 @@ def main():
             times.append((craft.wait_until(turns=False) - pressed) * 1000)
             screen.see(["Which arm?"])
             screen.type("p")
+            get_to_the_spins(screen)  # after some spins of one motor the safety word is asked for again
         screen.end()
         practice.terminate()
         practice.wait()
