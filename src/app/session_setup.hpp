@@ -70,6 +70,8 @@ class Session {
   // After prepare(): makes sure that the console answers as the profile says, and asks for another profile
   // where it does not. Nothing is written.
   Task<void> find_fitting_profile(int motors);
+  // The person alone.
+  Task<void> meet_person();
   // The person and the port only: nobody knows yet how the console is spoken.
   Task<void> prepare_to_teach();
 
@@ -83,7 +85,6 @@ class Session {
   console::Sentry& watched_by(const console::Profile& profile);
 
  private:
-  Task<void> meet_person();
   Task<void> choose_profile();
   Task<void> ask_for_profile();
   Task<void> choose_port();

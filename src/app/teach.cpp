@@ -19,7 +19,7 @@ namespace fs = std::filesystem;
 
 struct TeachArguments {
   SessionOptions session;
-  std::string name = "my-console", output, from, frame;
+  std::string name = "my-console", output, from, from_log, frame;
   bool no_spin = false;
 };
 
@@ -58,14 +58,22 @@ struct Scratch {
 Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   const fs::path file = file_for(arguments);
   require_unused(file, arguments);
-  co_await session.prepare_to_teach();
   session::TeachOptions options;
   options.name = arguments.name;
   options.frame = arguments.frame;
-  if (!arguments.from.empty()) options.from = console::load_profile_file(arguments.from);
   options.keep_draft = [file](const console::Profile& draft) {
     record::write_whole(file, console::profile_text(draft));
   };
+  if (!arguments.from_log.empty()) {
+    const std::string log = record::read_whole(arguments.from_log);
+    co_await session.meet_person();
+    co_await session::teach_from_log(log, session.person(), options);
+    session.person().say("The profile is in " + file.string() + ". Prove it with: armwise teach --from " +
+                         file.string());
+    co_return done;
+  }
+  if (!arguments.from.empty()) options.from = console::load_profile_file(arguments.from);
+  co_await session.prepare_to_teach();
   if (!arguments.no_spin) {
     options.watched_by = [&session](const console::Profile& profile) -> console::Sentry& {
       return session.watched_by(profile);
@@ -93,6 +101,10 @@ CommandSpec teach_command() {
         command.add_option("--name", arguments->name, "what the profile is called")->type_name("NAME");
         command.add_option("-o,--output", arguments->output, "where the profile goes")->type_name("FILE");
         command.add_option("--from", arguments->from, "take up a half-taught profile")->type_name("FILE");
+        command
+            .add_option("--from-log", arguments->from_log,
+                        "prepare a profile from a saved console session, without a craft")
+            ->type_name("FILE");
         command.add_option("--frame", arguments->frame, "whose numbering is asked for; without it, asked")
             ->type_name("FRAME");
         command.add_flag("--no-spin", arguments->no_spin, "teach nothing that turns a motor");

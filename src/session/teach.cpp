@@ -18,7 +18,13 @@ constexpr Duration until_restart{3000};
 
 TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options)
     : plug_(plug), person_(person), clock_(clock), options_(options), ear_(nullptr, clock) {
-  if (options.from) profile_ = *options.from;
+  const bool prepared = options.from && std::count(options.from->notes.begin(), options.from->notes.end(),
+                                                   std::string(not_proven_note)) > 0;
+  if (prepared) {
+    prepared_ = *options.from;
+  } else if (options.from) {
+    profile_ = *options.from;
+  }
   profile_.name = options.name;
 }
 

@@ -42,6 +42,8 @@ Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std
   question.kind = Question::Kind::text;
   question.text = std::move(text) + " (or skip)";
   question.values = std::move(values);
+  if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
+    proposed = prepared;
   question.suggestion = proposed;
   std::string typed = co_await put(question);
   if (typed == "skip") co_return std::nullopt;

@@ -164,6 +164,7 @@ class TeachFlow : private Learning {
   std::optional<teach::MapSpeech> map_speech() const;
   const teach::Listing& listing();
   std::string whole_configuration_typed() const;
+  std::string prepared_for(const std::string& id, const Values& values) const;
   std::string set_proposal(const Said& said, const console::Query& query, const Values& now,
                            const std::string& key, const std::string& value) const;
 
@@ -198,6 +199,7 @@ class TeachFlow : private Learning {
   Clock& clock_;
   const TeachOptions& options_;
   Ear ear_;
+  std::optional<console::Profile> prepared_;  // whose commands are proposed
   int typed_ = 0, asked_ = 0;
   std::string top_prompt_;
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt

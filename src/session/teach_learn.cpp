@@ -16,8 +16,7 @@ std::string in_a_row(const std::vector<std::string>& steps) {
 
 }  // namespace
 
-Task<std::optional<Said>> TeachFlow::learn_question(std::string id, std::string text,
-                                                               std::string proposed) {
+Task<std::optional<Said>> TeachFlow::learn_question(std::string id, std::string text, std::string proposed) {
   while (true) {
     const auto typed = co_await ask_command(id, text, {}, proposed);
     proposed.clear();
@@ -120,6 +119,30 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
     for (const auto& [blank, value] : values) asked += " " + blank + " " + value + ",";
     asked += send ? " as it is now" : " only to be read: it is not sent";
   }
+}
+
+std::string TeachFlow::prepared_for(const std::string& id, const Values& values) const {
+  if (!prepared_) return {};
+  const console::Profile& known = *prepared_;
+  const console::Steps* steps = nullptr;
+  if (id == "identify" && known.identify) steps = &known.identify->steps;
+  if (id == "whole-configuration" && known.whole_configuration) steps = &known.whole_configuration->steps;
+  if (id == "list-map" && known.map) steps = &known.map->list.steps;
+  if (id == "assign-pin" && known.map && known.map->put) steps = &known.map->put->steps;
+  if (id == "read-turn" && known.turn) steps = &known.turn->read.steps;
+  if (id == "read-mount" && known.mount) steps = &known.mount->read.steps;
+  if (id == "sense" && known.sense) steps = &known.sense->read.steps;
+  if (id == "keep" && known.keep) steps = &known.keep->keep.steps;
+  if (id == "restarts" && known.keep && known.keep->restart) steps = &known.keep->restart->steps;
+  if (id == "leave" && known.leave) steps = &known.leave->steps;
+  if (steps == nullptr) return {};
+  std::vector<std::string> typed;
+  try {
+    for (const console::Step& step : *steps) typed.push_back(step.send.format(values));
+  } catch (const Fault&) {
+    return {};
+  }
+  return in_a_row(typed);
 }
 
 std::string TeachFlow::whole_configuration_typed() const {

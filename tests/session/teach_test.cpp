@@ -425,6 +425,18 @@ TEST(Teach, IsTakenUpAgainAfterAStop) {
   expect_a_bench_session(second);
 }
 
+TEST(Teach, WhatWasPreparedFromALogIsProposedAndProven) {
+  Lesson lesson(fixture_profile("tarn"));
+  console::Profile prepared = fixture_profile("tarn");
+  prepared.notes = {session::not_proven_note};
+  lesson.options.from = prepared;
+  expect_taught(lesson);
+  EXPECT_LE(lesson.result->typed, 4) << lesson.story();
+  EXPECT_EQ(std::count(lesson.result->profile.notes.begin(), lesson.result->profile.notes.end(),
+                       std::string(session::not_proven_note)),
+            0);
+}
+
 // Whatever cuts a lesson short, and wherever: a setting that was tried is as it was, and nothing turns.
 class CutShort : public ::testing::TestWithParam<const char*> {
  protected:

@@ -80,7 +80,7 @@ TEST(Listing, NamesTheCommandsWhoseAnswersStandInIt) {
 
 TEST(Listing, IsCutWhereAnswersStandInARow) {
   const Lines lines{
-      R"({"re":"dump","all":[{"re":"map","m":1},{"re":"props","out":false},{"re":"mount","yaw":0}]})"};
+      R"({"re":"config","entries":[{"re":"map","m":1},{"re":"props","out":false},{"re":"mount","yaw":0}]})"};
   const Listing listing = looked_into(lines, "map");
   EXPECT_TRUE(listing.cut);
   EXPECT_EQ(lines_of_props(listing), Lines{R"({"re":"props","out":false})"});

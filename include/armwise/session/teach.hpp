@@ -17,9 +17,10 @@
 namespace armwise::session {
 
 struct TeachOptions {
-  std::string name;                      // of the profile; empty: asked
-  std::string frame;                     // whose numbering is asked for; empty: asked
-  std::optional<console::Profile> from;  // a half-taught profile: what it holds is not asked again
+  std::string name;   // of the profile; empty: asked
+  std::string frame;  // whose numbering is asked for; empty: asked
+  // A half-taught profile: what it holds is not asked again; or a prepared one: what it holds is proposed.
+  std::optional<console::Profile> from;
   // Called after each lesson with the profile so far, so that nothing is lost by a stop.
   std::function<void(const console::Profile&)> keep_draft;
   // Who watches over a spin, from when the stop has been learned. Absent: spins are not taught.
@@ -32,6 +33,14 @@ struct TeachResult {
   console::Profile profile;
   int typed = 0;  // commands that the person typed
 };
+
+// In the notes of a profile that came out of a log. teach() takes up such a profile as proposals only, so
+// that each command is confirmed and proven.
+constexpr const char* not_proven_note = "Prepared from a saved console session; not proven on a console.";
+
+// Prepares a profile from the text of a console session, without a console: each proposal is confirmed by the
+// person. Spinning is not taught so. Throws Fault(bad_data) where no commands are found in it.
+Task<TeachResult> teach_from_log(const std::string& log, Person& person, const TeachOptions& options);
 
 // Everything that is sent to try a command changes nothing, or is said first and put back after. Spins only
 // after the props were said to be off, at the lowest strength, with the stop learned and tried before.

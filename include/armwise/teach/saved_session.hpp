@@ -1,0 +1,35 @@
+// A console session that was saved as text: the prompt, the commands that were typed behind it, the replies.
+// Pure. A log is data from a stranger: whatever stands in it is bounded, and what comes out is printable.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "armwise/console/profile.hpp"
+#include "armwise/teach/reply_table.hpp"
+
+namespace armwise::teach {
+
+struct SavedExchange {
+  std::string command;
+  Lines reply;
+};
+struct SavedSession {
+  std::string prompt;  // empty: none was found, and there are no exchanges
+  std::vector<SavedExchange> exchanges;
+};
+// Of a longer log, the first 4 MiB; of a longer line, the first 1000 characters.
+SavedSession saved_session(std::string_view log);
+
+// What is known already when a question is put to the log.
+struct KnownFromLog {
+  std::vector<std::string> motors, pins;  // as the console writes them
+};
+// The exchanges that may be the answer to a question of teach() ("list-map", "keep", …), the likeliest first.
+// None where nothing speaks for any.
+std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& session,
+                                    const KnownFromLog& known);
+
+}  // namespace armwise::teach

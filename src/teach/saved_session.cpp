@@ -1,0 +1,153 @@
+#include "armwise/teach/saved_session.hpp"
+
+#include <algorithm>
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+#include "sites.hpp"
+#include "words.hpp"
+
+namespace armwise::teach {
+namespace {
+
+constexpr std::size_t longest_log = std::size_t{4} << 20U, longest_line = 1000, most_exchanges = 2000;
+constexpr std::size_t longest_prompt = 40, fewest_prompts = 3;
+
+Lines lines_of(std::string_view log) {
+  Lines lines;
+  log = log.substr(0, longest_log);
+  for (std::size_t at = 0; at < log.size();) {
+    const std::size_t end = std::min(log.find_first_of("\r\n", at), log.size());
+    if (end > at) {
+      std::string line = printable(log.substr(at, std::min(end - at, longest_line)));
+      if (!squeezed(line).empty()) lines.push_back(std::move(line));
+    }
+    at = end + 1;
+  }
+  return lines;
+}
+
+// What a line begins with, up to the first sign that a prompt may end in, and a blank behind it.
+std::string start_of(const std::string& line) {
+  const std::size_t sign = line.find_first_of(">#$:?%");
+  if (sign == std::string::npos || sign >= longest_prompt) return {};
+  const bool blank = sign + 1 < line.size() && line[sign + 1] == ' ';
+  return line.substr(0, sign + (blank ? 2 : 1));
+}
+
+// The start that comes back most often with different words behind it.
+std::string prompt_in(const Lines& lines) {
+  std::map<std::string, std::size_t> counts;
+  for (const std::string& line : lines) {
+    const std::string start = start_of(line);
+    if (!start.empty() && line.size() > start.size()) ++counts[start];
+  }
+  const auto best = std::max_element(counts.begin(), counts.end(),
+                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  return best == counts.end() || best->second < fewest_prompts ? std::string() : best->first;
+}
+
+bool has_any(const std::string& text, std::initializer_list<const char*> words) {
+  const std::string lower = lower_case(text);
+  return std::any_of(words.begin(), words.end(),
+                     [&](const char* word) { return lower.find(word) != std::string::npos; });
+}
+
+bool holds_one_of(const std::string& command, const std::vector<std::string>& values) {
+  return std::any_of(values.begin(), values.end(), [&](const std::string& value) {
+    return lower_case(command).find(lower_case(value)) != std::string::npos;
+  });
+}
+
+// A table in which the motors stand by their numbers is likelier than words of a line that may be counted.
+int points_of_map(const Lines& reply) {
+  const auto readings = map_readings(reply, 1);
+  if (readings.empty()) return 0;
+  const console::Query& list = readings.front().list;
+  const bool named = list.item ? list.item->has("motor") : list.lines.front().has("motor");
+  return named ? 2 + static_cast<int>(readings.front().rows.size()) : 1;
+}
+
+int points_of_question(const std::string& id, const SavedExchange& exchange, const KnownFromLog& known) {
+  const Lines& reply = exchange.reply;
+  if (reply.empty()) return 0;
+  const bool is_short = reply.size() <= 24;
+  if (id == "list-map") return is_short ? points_of_map(reply) : 0;
+  if (id == "whole-configuration") return reply.size() > 12 ? static_cast<int>(reply.size()) : 0;
+  if (id == "identify") {
+    const bool says = std::any_of(reply.begin(), reply.end(), [](const std::string& line) {
+      const auto like = identity_line(line);
+      return like && (like->has("version") || like->has("firmware"));
+    });
+    return is_short && says ? 2 : 0;
+  }
+  if (id == "read-turn")
+    return is_short && !turn_readings(reply, known.motors, known.pins, 1).empty() ? 2 : 0;
+  const std::string all = exchange.command + " " + reply.front();
+  if (id == "read-props") return is_short && has_any(all, {"prop"}) ? 2 : 0;
+  if (id == "read-mount") {
+    const auto numbers = number_readings(reply, {"yaw", "pitch", "roll"}, 1);
+    return is_short && !numbers.empty() && numbers.front().named ? 2 : 0;
+  }
+  if (id == "sense") {
+    const auto numbers = number_readings(reply, {"x", "y", "z"}, 1);
+    if (!is_short || numbers.empty()) return 0;
+    return numbers.front().named || has_any(all, {"acc", "feel", "felt", "sense"}) ? 2 : 1;
+  }
+  return 0;
+}
+
+int points_of_order(const std::string& id, const SavedExchange& exchange, const KnownFromLog& known) {
+  const std::string& command = exchange.command;
+  if (id == "assign-pin") {
+    const bool reads = exchange.reply.size() > 3;
+    return !reads && holds_one_of(command, known.motors) && holds_one_of(command, known.pins) ? 2 : 0;
+  }
+  if (id == "keep") return has_any(command, {"save", "keep", "store", "write"}) ? 2 : 0;
+  if (id == "restarts") return has_any(command, {"reboot", "restart", "reset", "start over", "boot"}) ? 2 : 0;
+  if (id == "leave") return has_any(command, {"exit", "quit", "leave", "bye", "off"}) ? 1 : 0;
+  return 0;
+}
+
+}  // namespace
+
+SavedSession saved_session(std::string_view log) {
+  SavedSession session;
+  const Lines lines = lines_of(log);
+  session.prompt = prompt_in(lines);
+  if (session.prompt.empty()) return session;
+  for (const std::string& line : lines) {
+    if (line.starts_with(session.prompt) || line == trimmed(session.prompt)) {
+      const std::string command =
+          squeezed(line.size() > session.prompt.size() ? line.substr(session.prompt.size()) : std::string());
+      if (command.empty()) continue;
+      if (session.exchanges.size() >= most_exchanges) break;
+      session.exchanges.push_back({command, {}});
+    } else if (!session.exchanges.empty()) {
+      session.exchanges.back().reply.push_back(squeezed(line));
+    }
+  }
+  return session;
+}
+
+std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& session,
+                                    const KnownFromLog& known) {
+  std::vector<std::pair<int, std::size_t>> found;
+  for (std::size_t i = 0; i < session.exchanges.size(); ++i) {
+    const SavedExchange& exchange = session.exchanges[i];
+    const int points = points_of_question(id, exchange, known) + points_of_order(id, exchange, known);
+    const bool again = std::any_of(found.begin(), found.end(), [&](const auto& each) {
+      return session.exchanges[each.second].command == exchange.command;
+    });
+    if (points > 0 && !again) found.emplace_back(points, i);
+  }
+  std::stable_sort(found.begin(), found.end(),
+                   [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::vector<std::size_t> likely;
+  for (const auto& [points, index] : found) likely.push_back(index);
+  return likely;
+}
+
+}  // namespace armwise::teach
