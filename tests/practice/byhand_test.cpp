@@ -93,7 +93,9 @@ TEST_F(ByHand, AnswersAsItIsWritten) {
 
 TEST_F(ByHand, ForgetsWhatWasNotStoredAndComesBackUnderAnotherName) {
   say("sweep off-nose");
-  EXPECT_EQ(say("again", ""), "again\r\n");
+  // What is unread when the line is hung up is lost: on a busy machine the echo can be.
+  const std::string echo = say("again", "");
+  EXPECT_TRUE(echo.empty() || echo == "again\r\n") << echo;
   EXPECT_EQ(next(), R"({"away": true})");
   EXPECT_EQ(next(), R"({"ready": ")" + (directory / "dev/ttyACM1").string() + "\"}");
   const auto ports = link::list_ports({directory / "dev", directory / "sys", "/proc"});
