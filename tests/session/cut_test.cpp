@@ -7,6 +7,7 @@
 #include <map>
 #include <string>
 
+#include "support/sweep.hpp"
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
@@ -110,7 +111,7 @@ TEST_P(CutAtEveryByte, EndsAllOldOrAllNewAndNoMotorTurnsUnsaid) {
   const bool sent = GetParam().way == Way::to_controller;
   const std::uint64_t bytes = sent ? passed_.to_controller : passed_.from_controller;
   ASSERT_GT(bytes, 200U);
-  for (std::uint64_t byte = 1; byte <= bytes; byte += GetParam().step) {
+  for (std::uint64_t byte = 1; byte <= bytes; byte += GetParam().step * every) {
     const bool finish_is_offered = cut_at(byte, "back");
     if (finish_is_offered) cut_at(byte, "finish");
     if (HasFailure()) break;

@@ -4,6 +4,7 @@
 
 #include <iostream>
 
+#include "support/sweep.hpp"
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
@@ -97,7 +98,7 @@ TEST_P(ReapplyCut, EndsAllOldOrAllNewAndNoMotorTurnsUnsaid) {
   const bool sent = GetParam().way == Way::to_controller;
   const std::uint64_t bytes = sent ? passed_.to_controller : passed_.from_controller;
   ASSERT_GT(bytes, 200U);
-  for (std::uint64_t byte = 1; byte <= bytes && !HasFailure(); byte += GetParam().step) {
+  for (std::uint64_t byte = 1; byte <= bytes && !HasFailure(); byte += GetParam().step * every) {
     const bool finish_is_offered = cut_at(byte, "back");
     if (finish_is_offered) cut_at(byte, "finish");
   }
