@@ -5,6 +5,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/console/profile_console.hpp"
 
 namespace armwise::app {
@@ -32,15 +33,10 @@ std::vector<Candidate> candidates_in(const std::vector<std::filesystem::path>& f
   return candidates;
 }
 
-const char* line_end_of(const console::Profile& profile) {
-  return profile.open.line_ending == console::LineEnding::cr   ? "\r"
-         : profile.open.line_ending == console::LineEnding::lf ? "\n"
-                                                               : "\r\n";
-}
-
-// The last line of what comes back for a bare line end.
-Task<std::string> prompt_shown(console::Line& line, std::string line_end) {
-  co_await line.write(line_end, write_time);
+// The last line of what comes back for a line end, spoiled: what stands half typed may be half an order to
+// spin.
+Task<std::string> prompt_shown(console::Line& line, std::string first) {
+  co_await line.write(first, write_time);
   std::string received;
   while (received.size() < longest_answer) {
     const console::Received got = co_await line.read(answer_time);
@@ -56,9 +52,9 @@ Task<std::set<std::string>> prompts_shown(console::Plug& plug, const std::vector
   const std::unique_ptr<console::Line> line = co_await plug.open();
   std::set<std::string> tried, prompts;
   for (const Candidate& candidate : candidates) {
-    const std::string line_end = line_end_of(candidate.profile);
-    if (!tried.insert(line_end).second) continue;
-    const std::string prompt = co_await prompt_shown(*line, line_end);
+    const std::string first = console::spoiled_line_end(candidate.profile);
+    if (!tried.insert(first).second) continue;
+    const std::string prompt = co_await prompt_shown(*line, first);
     prompts.insert(prompt);
   }
   co_return prompts;

@@ -117,6 +117,10 @@ Task<void> TeachFlow::learn_mount_angles(const Said& said) {
     co_return;
   }
   as_found_.back().read = mount.read;
+  profile_.notes.emplace_back(
+      "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "
+      "proves the "
+      "mount by poses before it is kept.");
   profile_.mount = mount;
 }
 
