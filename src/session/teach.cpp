@@ -72,7 +72,7 @@ Task<Move> TeachFlow::visit(Task<void> (TeachFlow::*lesson)(), std::shared_ptr<L
   if (how == Entered::backwards && entry->begun) {
     static_cast<Learning&>(*this) = *entry;
   } else {
-    *entry = *this;
+    *entry = static_cast<const Learning&>(*this);
     entry->begun = true;
   }
   const int asked = asked_;
