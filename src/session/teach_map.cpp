@@ -145,7 +145,7 @@ Task<void> TeachFlow::learn_assign() {
   if (!profile_.map || profile_.map->put) co_return;
   const std::vector<Values> choices = values_that_change_nothing();
   if (choices.empty()) co_return;
-  const Values first = choices.front();
+  const Values& first = choices.front();
   Wanted wanted;
   wanted.id = "assign-pin";
   wanted.text = "Type the command that puts motor " + first.at("motor") + " on pin " + first.at("pin") +
@@ -186,7 +186,7 @@ Task<void> TeachFlow::prove_assign(const Learned& learned, const Values& first) 
 Task<void> TeachFlow::try_sharing() {
   const std::vector<Values> there = map_rows();
   if (there.size() < 2) co_return;
-  const Values a = there[0], b = there[1];
+  const Values &a = there[0], &b = there[1];
   const bool may =
       co_await confirm("try-change", "May motor " + a.at("motor") + " be put on pin " + b.at("pin") +
                                          " for a moment, and back? Nothing is kept.");
@@ -240,7 +240,7 @@ Task<void> TeachFlow::learn_free() {
   const bool per_pin = profile_.map->rules.kept == solve::MapKept::per_pin;
   const std::vector<Values> choices = values_that_change_nothing();
   if (choices.empty()) co_return;
-  const Values first = choices.front();
+  const Values& first = choices.front();
   const teach::Lines before = co_await read(profile_.map->list);
   Wanted wanted;
   wanted.id = "free-pin";

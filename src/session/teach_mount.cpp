@@ -73,7 +73,7 @@ std::string TeachFlow::mount_question_proposed() {
       !there.empty() && (there.front().named || (there.size() == 1 && there[0].lines.size() == 1));
   std::vector<std::string> unused;
   for (const std::string& line : listing().lines) {
-    const std::string name = teach::named_in(listing(), line);
+    std::string name = teach::named_in(listing(), line);
     if (found && !name.empty() && there.front().lines.front().match(line)) return name;
     const auto is_known = [&](const console::Steps& steps) {
       return !steps.empty() && steps.front().send.source().starts_with(name);

@@ -97,7 +97,7 @@ std::string TeachFlow::turn_question_proposed(const std::string& motor) {
   const console::Query& query = readings.front().list;
   for (const std::string& line : listing().lines) {
     if (!query.lines.front().match(line)) continue;
-    const std::string name = teach::named_in(listing(), line);
+    std::string name = teach::named_in(listing(), line);
     if (name.empty()) break;
     const auto alike =
         std::count_if(listing().lines.begin(), listing().lines.end(),

@@ -248,7 +248,7 @@ Task<void> TeachFlow::learn_spin() {
     leave_out_spin("No command for it.");
     co_return;
   }
-  const Values values = choices.front();
+  const Values& values = choices.front();
   // Prompts of a menu show only when it is walked through.
   profile_.spin->spin.steps = steps_of(learned->reading, learned->said);
   const Said said = co_await spin_once(learned->reading, values);

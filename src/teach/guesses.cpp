@@ -76,7 +76,7 @@ std::string by_analogy(const MapSpeech& map, const Shown& shown) {
   if (!parts || shown.read.empty()) return {};
   const std::string value = text_of(shown.now, shown.value);
   if (shown.asked_each) return shown.read + parts->between + value + parts->end;
-  const std::string other_verb = by_other_verb(map, *parts, shown);
+  std::string other_verb = by_other_verb(map, *parts, shown);
   if (!other_verb.empty()) return other_verb;
   const std::size_t common = common_start(map.list, parts->head);
   if (common == 0) return {};
@@ -184,7 +184,7 @@ std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
   if (shown.line.find('=') != std::string::npos && shown.like.match(shown.line) == shown.now)
     return shown.line;
   if (map) {
-    const std::string alike = by_analogy(*map, shown);
+    std::string alike = by_analogy(*map, shown);
     if (!alike.empty()) return alike;
   }
   return as_order(shown);

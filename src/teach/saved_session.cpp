@@ -32,7 +32,7 @@ Lines lines_of(std::string_view log) {
 // What a line begins with, up to the first sign that a prompt may end in, and a blank behind it.
 std::string start_of(const std::string& line) {
   const std::size_t sign = line.find_first_of(">#$:?%");
-  if (sign == std::string::npos || sign >= longest_prompt) return {};
+  if (sign >= longest_prompt) return {};  // npos, too
   const bool blank = sign + 1 < line.size() && line[sign + 1] == ' ';
   return line.substr(0, sign + (blank ? 2 : 1));
 }
@@ -146,6 +146,7 @@ std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& s
   std::stable_sort(found.begin(), found.end(),
                    [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<std::size_t> likely;
+  likely.reserve(found.size());
   for (const auto& [points, index] : found) likely.push_back(index);
   return likely;
 }

@@ -60,8 +60,8 @@ std::optional<craft::Turn> turn_in(const std::string& word) {
   return found == spellings.end() ? std::nullopt : std::optional(found->second);
 }
 
-Unread not_understood(const Question& question, std::string_view typed, std::vector<std::string> candidates,
-                      std::optional<craft::PlaceIndex> place) {
+Unread not_understood(const Question& question, std::string_view typed,
+                      const std::vector<std::string>& candidates, std::optional<craft::PlaceIndex> place) {
   std::string why = "\"" + printable(typed.substr(0, 60)) + "\" is no answer here.";
   const std::string near = nearest(lower_case(typed), candidates);
   if (!near.empty()) why += " The nearest is \"" + printable(near) + "\".";
@@ -108,7 +108,7 @@ Reading read_spin(const Question& question, std::string_view line, std::optional
     if (found != others.end()) return seen(found->second);
   }
   if (!place || words.size() > 1) {
-    const Reading first = read_place(question, words);
+    Reading first = read_place(question, words);
     if (!std::holds_alternative<PlaceOnly>(first)) return first;
     place = std::get<PlaceOnly>(first).place;
     words.erase(words.begin());
