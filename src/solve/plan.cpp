@@ -83,8 +83,7 @@ class Planner {
     d.after_map = d.seen;
     d.wanted = frame_.wanted(d.place, wanted_.scheme);
     if (now_.turn_key == TurnKey::not_settable) return d;
-    const Turn while_seen =
-        wired.seen_under ? *wired.seen_under : setting(now_.map.motor_on(d.pin), d.pin);
+    const Turn while_seen = wired.seen_under ? *wired.seen_under : setting(now_.map.motor_on(d.pin), d.pin);
     // A setting by pin stays with the pin, and so with the motor that hangs on it. A setting by motor
     // stays with the number: the pin's motor comes under that of another number.
     d.setting = now_.turn_key == TurnKey::motor ? setting(motor, d.pin) : while_seen;
