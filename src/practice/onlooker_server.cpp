@@ -65,7 +65,7 @@ struct OnlookerServer::Guest : std::enable_shared_from_this<OnlookerServer::Gues
 };
 
 OnlookerServer::OnlookerServer(asio::io_context& loop, std::filesystem::path socket, Answer answer)
-    : loop_(loop), path_(std::move(socket)), answer_(std::move(answer)), acceptor_(loop) {
+    : path_(std::move(socket)), answer_(std::move(answer)), acceptor_(loop) {
   try {
     const asio::local::stream_protocol::endpoint endpoint(path_.string());
     Socket probe(loop);

@@ -30,7 +30,6 @@ class OnlookerServer {
   struct Guest;
   void accept_on();
 
-  boost::asio::io_context& loop_;
   std::filesystem::path path_;
   Answer answer_;
   boost::asio::local::stream_protocol::acceptor acceptor_;

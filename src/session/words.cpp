@@ -41,15 +41,21 @@ std::string pin_in_words(const craft::Pin& pin) {
 }
 
 std::vector<std::string> cautions() {
+  const char* props =
+      "Take every propeller off. Fix the craft down. Keep fingers, hair, cables and loose wire clear of the "
+      "bells.";
+  const char* battery =
+      "Never leave a lithium battery connected unattended; unplug it before touching a motor or moving a "
+      "wire.";
+  const char* unplugging =
+      "Unplugging USB alone does not stop a motor: keep the battery plug within reach, and pull it "
+      "if a motor goes on turning.";
   return {
       "A motor can hurt you. Before anything turns:",
-      "Take every propeller off. Fix the craft down. Keep fingers, hair, cables and loose wire clear of the "
-      "bells.",
+      props,
       "For the first power-up of a new build use a current-limited supply or a fuse.",
-      "Never leave a lithium battery connected unattended; unplug it before touching a motor or moving a "
-      "wire.",
-      "Unplugging USB alone does not stop a motor: keep the battery plug within reach, and pull it "
-      "if a motor goes on turning.",
+      battery,
+      unplugging,
       "Local rules, and the makers' instructions for your parts, come before this tool's.",
   };
 }

@@ -149,7 +149,8 @@ std::vector<RawTable> raw_tables(const Lines& reply, std::size_t fewest) {
   for (std::size_t i = 0; i < reply.size(); ++i) {
     Tokens tokens = tokens_of(reply[i]);
     if (reply.size() <= 60 && tokens.size() <= 400) add_items_of_one_line(tokens, i, fewest, tables);
-    by_shape[shape_of(tokens)].push_back({std::move(tokens), i});
+    std::vector<Parsed>& alike = by_shape[shape_of(tokens)];
+    alike.push_back({std::move(tokens), i});
   }
   for (const auto& [shape, group] : by_shape) add_tables_of_one_shape(group, fewest, tables);
   return tables;

@@ -12,7 +12,6 @@
 namespace armwise::teach {
 namespace {
 
-using console::Query;
 using console::Template;
 using console::Values;
 

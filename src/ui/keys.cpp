@@ -130,6 +130,7 @@ ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters) 
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::sort(order.begin(), order.end(), [&](auto a, auto b) { return azimuths[a] < azimuths[b]; });
   std::vector<double> ascending;
+  ascending.reserve(order.size());
   for (const std::size_t index : order) ascending.push_back(azimuths[index]);
   const std::vector<std::size_t> slots = keys_for(ascending);
   for (std::size_t i = 0; i < order.size(); ++i) {

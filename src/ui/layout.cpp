@@ -72,7 +72,8 @@ std::optional<Scale> smallest_scale(const std::vector<ArmBox>& boxes, int column
   double widest = columns;
   for (const ArmBox& box : boxes) {
     const int half = std::max(box.width, columns_of(box.caption)) / 2 + 1;
-    if (std::abs(box.y) > 0.1) widest = std::min(widest, ((columns - 1) / 2 - half) / std::abs(box.y));
+    const int room = (columns - 1) / 2 - half;  // whole columns
+    if (std::abs(box.y) > 0.1) widest = std::min(widest, room / std::abs(box.y));
   }
   for (double rows = nearest_ring; rows <= farthest_ring; rows += ring_step) {
     const Scale scale{rows, std::min(rows * columns_per_row * 1.2, widest)};

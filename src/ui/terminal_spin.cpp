@@ -13,7 +13,6 @@ namespace armwise::ui {
 
 using session::Answer;
 using session::Back;
-using session::Question;
 using session::SpinSeen;
 using Kind = Key::Kind;
 
