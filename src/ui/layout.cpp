@@ -11,7 +11,7 @@ namespace {
 
 // A character cell is about twice as high as wide.
 constexpr double columns_per_row = 2.1;
-constexpr double nearest_ring = 3, farthest_ring = 16, ring_step = 0.5;  // rows
+constexpr int nearest_ring = 6, farthest_ring = 32;  // half rows
 constexpr int hub_width = 5, hub_height = 3;
 
 struct Rectangle {
@@ -75,7 +75,8 @@ std::optional<Scale> smallest_scale(const std::vector<ArmBox>& boxes, int column
     const int room = (columns - 1) / 2 - half;  // whole columns
     if (std::abs(box.y) > 0.1) widest = std::min(widest, room / std::abs(box.y));
   }
-  for (double rows = nearest_ring; rows <= farthest_ring; rows += ring_step) {
+  for (int ring = nearest_ring; ring <= farthest_ring; ++ring) {
+    const double rows = ring / 2.0;
     const Scale scale{rows, std::min(rows * columns_per_row * 1.2, widest)};
     if (fits(boxes, scale, columns)) return scale;
   }
