@@ -89,6 +89,8 @@ Task<solve::Snapshot> BenchFlow::read_twice() {
 
 Task<Move> BenchFlow::read_settings(Entered entered) {
   if (entered == Entered::backwards) co_return Move::back();
+  // What everything is taken back to was read before a saved configuration was played back.
+  if (played_) co_return Move::on();
   before_ = co_await read_twice();
   if (before_.map.size() < frame_->size()) {
     throw Fault(FaultKind::mismatch,

@@ -323,6 +323,27 @@ TEST(ReapplyWhole, StoppedAtEveryQuestionTheRestIsForgottenToo) {
   }
 }
 
+// Back over the playback to the first station and forwards again: what was read before it stays what the
+// record calls before, and what is taken back to.
+TEST(ReapplyWhole, GoneBackOverTheSettingsFromBeforeStayThoseFromBefore) {
+  FirstDay first("sedge", worked_craft(as_numbered("sedge"), {false, true}));
+  ASSERT_TRUE(first.outcome.result);
+  session::ReapplyOptions options;
+  options.configuration = first.session.store.configurations.back();
+  PracticeSession again("sedge", first.wiped());
+  int props_off = 0;
+  RehearsedPerson person(again.person, [&](int, const session::Question& question) {
+    const bool back = question.id == "props-off" && ++props_off == 1;
+    return back ? std::optional<session::Answer>(session::Back{}) : std::nullopt;
+  });
+  const Outcome outcome = again.reapply_by(person, first.record(), options);
+  ASSERT_TRUE(outcome.result) << story(again, outcome);
+  EXPECT_EQ(props_off, 2);
+  const record::CraftRecord& record = again.store.records.at(0);
+  EXPECT_EQ(std::count(record.before.turns.begin(), record.before.turns.end(), craft::Turn::ccw), 0);
+  EXPECT_EQ(std::count(record.after.turns.begin(), record.after.turns.end(), craft::Turn::ccw), 1);
+}
+
 TEST(ReapplyWhole, AnotherConsolesConfigurationIsNotPlayedBack) {
   WithEntries with;
   PracticeSession again("tarn", with.first.wiped());
