@@ -3,6 +3,7 @@
 #include <memory>
 #include <utility>
 
+#include "bench_options.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 #include "session_setup.hpp"
@@ -13,9 +14,8 @@ namespace {
 struct BenchArguments {
   SessionOptions session;
   session::BenchOptions bench;
-  std::string scheme, output;
-  double strength = 0;
-  int spin_milliseconds = 1000;
+  SpinArguments spins;
+  std::string scheme;
   bool exact = false, leave_mount = false;
 };
 
@@ -28,22 +28,12 @@ void add_options(CLI::App& command, BenchArguments& arguments) {
       ->check(CLI::IsMember({"in", "out"}));
   command.add_option("--craft", arguments.bench.craft_name, "the craft's name; without it, asked")
       ->type_name("NAME");
-  command.add_option("-o,--output", arguments.output, "where the record goes")->type_name("FILE");
-  command.add_option("--operator", arguments.bench.operator_name, "who does it, for the record")
-      ->type_name("NAME");
-  command.add_option("--place", arguments.bench.place, "where, for the record")->type_name("TEXT");
-  command.add_option("--strength", arguments.strength, "strength of a spin, within the profile's limits")
-      ->type_name("PERCENT")
-      ->check(CLI::Range(0.1, 50.0));
-  command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
-      ->type_name("MS")
-      ->check(CLI::Range(200, 3000));
+  add_spin_options(command, arguments.spins, arguments.bench);
   auto* exact = command.add_flag("--exact", arguments.exact,
                                  "tell the controller the mount as measured, not the nearest usual one");
   command
       .add_flag("--leave-mount", arguments.leave_mount, "neither find out nor set how the board is mounted")
       ->excludes(exact);
-  command.add_flag("--dry-run", arguments.bench.dry_run, "show the plan and write nothing");
   add_practice_options(command, arguments.session);
 }
 
@@ -51,14 +41,10 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   co_await session.prepare();
   session::BenchOptions options = arguments.bench;
   options.scheme = craft::scheme_named(arguments.scheme);
-  options.port = session.port();
-  options.tool_version = ARMWISE_VERSION;
-  options.spin_time = Duration{arguments.spin_milliseconds};
-  options.suspended = [&session] { return session.runtime().suspended(); };
+  complete(options, arguments.spins, session);
   if (arguments.exact) options.mount = session::MountWish::exact;
   if (arguments.leave_mount) options.mount = session::MountWish::leave;
-  if (arguments.strength > 0) options.strength_per_cent = arguments.strength;
-  record::DiskStore store(record::Folders::from_environment(), arguments.output);
+  record::DiskStore store(record::Folders::from_environment(), arguments.spins.output);
   co_await session::bench(session.console(), session.person(), store, session.runtime().clock(), options);
   co_return done;
 }

@@ -5,6 +5,7 @@
 
 #include "armwise/base/text.hpp"
 #include "armwise/record/shelf.hpp"
+#include "bench_options.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 #include "session_setup.hpp"
@@ -15,9 +16,8 @@ namespace {
 struct ReapplyArguments {
   SessionOptions session;
   session::ReapplyOptions reapply;
-  std::string record, output;
-  double strength = 0;
-  int spin_milliseconds = 1000;
+  SpinArguments spins;
+  std::string record;
   bool whole = false, leave_mount = false;
 };
 
@@ -25,19 +25,9 @@ void add_options(CLI::App& command, ReapplyArguments& arguments) {
   command.add_option("RECORD", arguments.record, "a record's file, or a craft's name on the shelf")
       ->required();
   add_session_options(command, arguments.session);
-  session::BenchOptions& bench = arguments.reapply.bench;
   command.add_flag("--whole", arguments.whole, "play the saved whole configuration back first, line by line");
   command.add_flag("--leave-mount", arguments.leave_mount, "do not set how the board is mounted");
-  command.add_option("-o,--output", arguments.output, "where the new record goes")->type_name("FILE");
-  command.add_option("--operator", bench.operator_name, "who does it, for the record")->type_name("NAME");
-  command.add_option("--place", bench.place, "where, for the record")->type_name("TEXT");
-  command.add_option("--strength", arguments.strength, "strength of a spin, within the profile's limits")
-      ->type_name("PERCENT")
-      ->check(CLI::Range(0.1, 50.0));
-  command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
-      ->type_name("MS")
-      ->check(CLI::Range(200, 3000));
-  command.add_flag("--dry-run", bench.dry_run, "show the plan and write nothing");
+  add_spin_options(command, arguments.spins, arguments.reapply.bench);
   add_practice_options(command, arguments.session);
 }
 
@@ -64,13 +54,9 @@ Task<int> run_reapply(Session& session, const ReapplyArguments& arguments, const
   co_await session.find_fitting_profile(craft::frame_named(recorded.record.frame)->size());
   session::ReapplyOptions options = arguments.reapply;
   options.configuration = recorded.configuration;
-  options.bench.port = session.port();
-  options.bench.tool_version = ARMWISE_VERSION;
-  options.bench.spin_time = Duration{arguments.spin_milliseconds};
-  options.bench.suspended = [&session] { return session.runtime().suspended(); };
+  complete(options.bench, arguments.spins, session);
   if (arguments.leave_mount) options.bench.mount = session::MountWish::leave;
-  if (arguments.strength > 0) options.bench.strength_per_cent = arguments.strength;
-  record::DiskStore store(record::Folders::from_environment(), arguments.output);
+  record::DiskStore store(record::Folders::from_environment(), arguments.spins.output);
   co_await session::reapply(session.console(), session.person(), store, session.runtime().clock(),
                             recorded.record, options);
   co_return done;

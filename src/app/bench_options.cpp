@@ -1,0 +1,26 @@
+#include "bench_options.hpp"
+
+namespace armwise::app {
+
+void add_spin_options(CLI::App& command, SpinArguments& arguments, session::BenchOptions& bench) {
+  command.add_option("-o,--output", arguments.output, "where the record goes")->type_name("FILE");
+  command.add_option("--operator", bench.operator_name, "who does it, for the record")->type_name("NAME");
+  command.add_option("--place", bench.place, "where, for the record")->type_name("TEXT");
+  command.add_option("--strength", arguments.strength, "strength of a spin, within the profile's limits")
+      ->type_name("PERCENT")
+      ->check(CLI::Range(0.1, 50.0));
+  command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
+      ->type_name("MS")
+      ->check(CLI::Range(200, 3000));
+  command.add_flag("--dry-run", bench.dry_run, "show the plan and write nothing");
+}
+
+void complete(session::BenchOptions& bench, const SpinArguments& arguments, Session& session) {
+  bench.port = session.port();
+  bench.tool_version = ARMWISE_VERSION;
+  bench.spin_time = Duration{arguments.spin_milliseconds};
+  bench.suspended = [&session] { return session.runtime().suspended(); };
+  if (arguments.strength > 0) bench.strength_per_cent = arguments.strength;
+}
+
+}  // namespace armwise::app
