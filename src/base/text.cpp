@@ -1,6 +1,8 @@
 #include "armwise/base/text.hpp"
 
 #include <algorithm>
+#include <array>
+#include <charconv>
 #include <cstdint>
 #include <numeric>
 
@@ -155,6 +157,16 @@ std::string nearest(std::string_view typed, const std::vector<std::string>& cand
     }
   }
   return best;
+}
+
+std::string number_text(double number, int decimals) {
+  std::array<char, 400> text{};
+  const auto [end, error] =
+      std::to_chars(text.data(), text.data() + text.size(), number, std::chars_format::fixed, decimals);
+  std::string out(text.data(), error == std::errc{} ? end : text.data());
+  const bool is_zero = out.find_first_not_of("-0.") == std::string::npos;
+  if (is_zero && out.starts_with('-')) out.erase(0, 1);
+  return out;
 }
 
 }  // namespace armwise

@@ -154,16 +154,6 @@ double number_in(const Values& values, const std::string& blank) {
   return number;
 }
 
-std::string number_text(double number, int decimals) {
-  std::array<char, 400> text{};
-  const auto [end, error] =
-      std::to_chars(text.data(), text.data() + text.size(), number, std::chars_format::fixed, decimals);
-  std::string out(text.data(), error == std::errc{} ? end : text.data());
-  const bool is_zero = out.find_first_not_of("-0.") == std::string::npos;
-  if (is_zero && out.starts_with('-')) out.erase(0, 1);
-  return out;
-}
-
 craft::MotorMap map_in(const Profile& profile, const std::vector<Values>& rows, int motors, Listing listing) {
   const std::vector<Entry> entries = entries_in(profile, rows);
   refuse_doubled_keys(profile, entries);

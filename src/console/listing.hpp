@@ -21,8 +21,6 @@ Values values_in(const Profile& profile, const Query& query, const std::vector<s
                  const std::vector<std::string>& needed);
 
 double number_in(const Values& values, const std::string& blank);
-// With so many digits behind the point; never "-0".
-std::string number_text(double number, int decimals);
 
 enum class Listing { whole, as_left };
 

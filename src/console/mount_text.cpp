@@ -1,10 +1,11 @@
-#include "mount_text.hpp"
+#include "armwise/console/mount_text.hpp"
 
 #include <cmath>
 #include <limits>
 #include <string>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
 #include "armwise/craft/angle_convention.hpp"
 #include "listing.hpp"
 
@@ -13,16 +14,6 @@ namespace {
 
 // Codes are steps of several degrees, so what is off by less is the same code.
 constexpr double same_code_degrees = 0.5;
-
-craft::AngleConvention convention_of(const MountAbility& ability) {
-  craft::AngleConvention convention;
-  convention.per_degree = ability.per_degree;
-  convention.signs = ability.signs;
-  convention.craft_to_board = ability.craft_to_board;
-  const auto order = craft::angle_order_named(ability.order);
-  if (order) convention.order = *order;
-  return convention;
-}
 
 double degrees_between(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
   return craft::angle_between(craft::CraftFromBoard(a), craft::CraftFromBoard(b)).value;
@@ -52,7 +43,7 @@ std::string code_of(const MountAbility& ability, const craft::YawPitchRoll& moun
 
 Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& mount) {
   if (!ability.codes.empty()) return {{"mount", code_of(ability, mount)}};
-  const craft::ConsoleAngles angles = craft::theirs_from(convention_of(ability), mount);
+  const craft::ConsoleAngles angles = craft::theirs_from(ability.convention(), mount);
   return {{"yaw", number_text(angles.yaw, ability.decimals)},
           {"pitch", number_text(angles.pitch, ability.decimals)},
           {"roll", number_text(angles.roll, ability.decimals)}};
@@ -61,8 +52,8 @@ Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& moun
 craft::YawPitchRoll mount_read(const Profile& profile, const Values& values) {
   const MountAbility& ability = *profile.mount;
   if (ability.codes.empty()) {
-    return craft::ours_from(convention_of(ability), {number_in(values, "yaw"), number_in(values, "pitch"),
-                                                     number_in(values, "roll")});
+    return craft::ours_from(ability.convention(), {number_in(values, "yaw"), number_in(values, "pitch"),
+                                                   number_in(values, "roll")});
   }
   for (const auto& [code, angles] : ability.codes) {
     if (profile.same(code, values.at("mount"))) return angles;

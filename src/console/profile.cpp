@@ -20,6 +20,16 @@ std::optional<int> whole_number(std::string_view text) {
 
 }  // namespace
 
+craft::AngleConvention MountAbility::convention() const {
+  craft::AngleConvention convention;
+  if (!codes.empty()) return convention;
+  convention.per_degree = per_degree;
+  convention.signs = signs;
+  convention.craft_to_board = craft_to_board;
+  convention.order = craft::angle_order_named(order).value_or(convention.order);
+  return convention;
+}
+
 bool Profile::same(std::string_view a, std::string_view b) const {
   return case_sensitive ? a == b : lower_case(a) == lower_case(b);
 }

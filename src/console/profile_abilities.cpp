@@ -40,7 +40,7 @@ std::string turn_sentence(const Profile& profile) {
 std::string mount_sentence(const Profile& profile) {
   if (!profile.mount) return "mount: cannot be read; it is said what to set, and set by hand";
   const MountAbility& mount = *profile.mount;
-  const bool settable = mount.set || (mount.set_yaw && mount.set_pitch && mount.set_roll);
+  const bool settable = mount.settable();
   const std::string how = mount.codes.empty() ? "as yaw, pitch and roll"
                                               : "as one of " + std::to_string(mount.codes.size()) + " codes";
   return settable ? "mount: read and set, " + how : "mount: read, " + how + "; must be set by hand";

@@ -3,8 +3,8 @@
 #include <utility>
 
 #include "armwise/base/text.hpp"
+#include "armwise/console/mount_text.hpp"
 #include "armwise/console/playback.hpp"
-#include "mount_text.hpp"
 #include "profile_console_inside.hpp"
 
 namespace armwise::console {

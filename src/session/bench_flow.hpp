@@ -14,6 +14,7 @@
 #include "armwise/session/reapply.hpp"
 #include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/identify.hpp"
+#include "armwise/solve/mount_convention.hpp"
 #include "armwise/solve/mount_proof.hpp"
 #include "armwise/solve/plan.hpp"
 #include "mount_finder.hpp"
@@ -106,6 +107,7 @@ class BenchFlow {
   Task<Move> prove_mount_by_poses();
   Task<std::optional<Move>> ask_display();
   Task<std::optional<Move>> check_turn();
+  void add_if_misread(const std::vector<solve::ProofReading>& readings, solve::MountProof& proof) const;
   Task<void> try_mount(const solve::MountCandidate& candidate);
   [[noreturn]] void mount_not_proven(const std::string& why) const;
   solve::FlightSense flight_sense(const craft::MotorMap& map, const solve::Wiring& wiring,

@@ -18,16 +18,6 @@ Move pass(Entered entered) {
   return entered == Entered::forwards ? Move::on() : Move::back();
 }
 
-craft::AngleConvention convention_of(const console::MountAbility& ability) {
-  craft::AngleConvention convention;
-  if (!ability.codes.empty()) return convention;
-  convention.per_degree = ability.per_degree;
-  convention.signs = ability.signs;
-  convention.craft_to_board = ability.craft_to_board;
-  convention.order = craft::angle_order_named(ability.order).value_or(convention.order);
-  return convention;
-}
-
 bool differ_in_mount(const solve::Snapshot& a, const solve::Snapshot& b) {
   const std::vector<solve::Change> changes = solve::difference(a, b, "");
   return std::any_of(changes.begin(), changes.end(), [](const solve::Change& change) {
@@ -79,7 +69,7 @@ void BenchFlow::mount_not_proven(const std::string& why) const {
 Task<std::optional<Move>> BenchFlow::prove_mount_once(solve::MountProof& proof) {
   const console::MountAbility& ability = *console_.profile().mount;
   const craft::ToldFromBoard set(*now_.mount);
-  const craft::AngleConvention convention = convention_of(ability);
+  const craft::AngleConvention convention = ability.convention();
   const solve::WrittenMount written{mount_->rotation, convention,
                                     craft::theirs_from(convention, *now_.mount)};
   std::vector<Pose> wanted{Pose::level, Pose::nose_down, Pose::right_down};
@@ -95,13 +85,38 @@ Task<std::optional<Move>> BenchFlow::prove_mount_once(solve::MountProof& proof) 
     readings.push_back({wanted[at], set * reading->reading});
     if (at + 1 < wanted.size()) continue;
     proof = solve::prove_mount(readings, written);
+    if (!proof.proven && !proof.next_pose) add_if_misread(readings, proof);
     if (proof.next_pose && wanted.size() < solve::all_poses.size()) wanted.push_back(*proof.next_pose);
   }
   co_return std::nullopt;
 }
 
+// The profile may be wrong about whether the readings are turned by the set mount. Then no other mount puts
+// it right, and none is proposed.
+void BenchFlow::add_if_misread(const std::vector<solve::ProofReading>& readings,
+                               solve::MountProof& proof) const {
+  if (!mount_->by_sense || !before_.mount) return;
+  const craft::ToldFromBoard set(*now_.mount);
+  std::vector<solve::PoseReading> as_board;
+  for (const solve::ProofReading& reading : readings)
+    as_board.push_back(solve::before_mount(reading.pose, reading.reading, set));
+  const solve::MountAnswer answer = solve::mount_from_poses(as_board);
+  const auto* found = std::get_if<solve::MountFound>(&answer);
+  const bool after_mount = console_.profile().sense->after_mount;
+  if (found == nullptr || !solve::readings_are_the_other_way({mount_->rotation, *before_.mount},
+                                                             {found->free, *now_.mount}, after_mount))
+    return;
+  proof.candidates.clear();
+  proof.words +=
+      after_mount
+          ? " The readings did not change with the set mount, and the profile says that they do: its "
+            "sense.after_mount should be false. Nothing that was found of the mount counts until then."
+          : " The readings changed with the set mount, and the profile says that they do not: its "
+            "sense.after_mount should be true. Nothing that was found of the mount counts until then.";
+}
+
 Task<void> BenchFlow::try_mount(const solve::MountCandidate& candidate) {
-  const craft::AngleConvention convention = convention_of(*console_.profile().mount);
+  const craft::AngleConvention convention = console_.profile().mount->convention();
   const craft::YawPitchRoll told = craft::ours_from(convention, candidate.tell);
   const std::vector<solve::Change> changes{
       {solve::SetMount{*now_.mount, told}, "The proof of the mount failed; " + candidate.cause}};

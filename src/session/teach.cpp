@@ -44,11 +44,11 @@ Task<TeachResult> TeachFlow::run() {
   at("props", &TeachFlow::learn_props);
   at("turn", &TeachFlow::learn_turn);
   at("mount", &TeachFlow::learn_mount);
+  at("takes-effect", &TeachFlow::learn_takes_effect);
   at("sense", &TeachFlow::learn_sense);
   at("stop", &TeachFlow::learn_stop);
   at("spin", &TeachFlow::learn_spin);
   at("numbering", &TeachFlow::learn_numbering);
-  at("takes-effect", &TeachFlow::learn_takes_effect);
   at("keep", &TeachFlow::learn_keep);
   at("leave", &TeachFlow::learn_leave);
   co_await walk(stations, [this] { person_.say("There is nothing to go back to.", Level::warn); });
@@ -104,11 +104,13 @@ console::Profile TeachFlow::draft() const {
 }
 
 Task<void> TeachFlow::learn_takes_effect() {
-  if (!profile_.map || !profile_.map->put) co_return;
+  const bool any = (profile_.map && profile_.map->put) || (profile_.props && profile_.props->set) ||
+                   (profile_.turn && profile_.turn->set) || (profile_.mount && profile_.mount->settable());
+  if (!any) co_return;
   const bool at_once = co_await confirm(
       "right", "I take it that a setting takes effect at once, not only after a restart. Is that right?");
   const auto effect = at_once ? console::TakesEffect::at_once : console::TakesEffect::after_restart;
-  profile_.map->takes_effect = effect;
+  if (profile_.map) profile_.map->takes_effect = effect;
   if (profile_.props) profile_.props->takes_effect = effect;
   if (profile_.turn) profile_.turn->takes_effect = effect;
   if (profile_.mount) profile_.mount->takes_effect = effect;

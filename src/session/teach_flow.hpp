@@ -1,13 +1,17 @@
 // What the lessons of teach() share.
 #pragma once
 
+#include <array>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "armwise/base/permit.hpp"
+#include "armwise/craft/angle_convention.hpp"
 #include "armwise/session/teach.hpp"
+#include "armwise/solve/mount_convention.hpp"
+#include "armwise/teach/axes.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/guesses.hpp"
 #include "armwise/teach/reply_table.hpp"
@@ -34,6 +38,16 @@ struct AsFound {
   console::Values asked;
   teach::Lines lines;
 };
+
+// A way in which the board was held, and what it read.
+struct Hold {
+  teach::Numbers unturned{};
+  std::optional<teach::Numbers> turned;  // under the trial
+};
+
+constexpr const char* order_assumed_note =
+    "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "
+    "proves the mount by poses before it is kept.";
 
 // What a lesson adds to, and what going back takes away again.
 struct Learning {
@@ -75,7 +89,8 @@ class TeachFlow : private Learning {
     teach::Lines before;  // its answer as it was
   };
   struct Tried {
-    Said change, read;
+    Said change, read;      // the last step of the change; and the read after it
+    std::vector<Said> all;  // every step of the change
   };
   // The lessons, in their order.
   Task<void> listen();
@@ -91,7 +106,6 @@ class TeachFlow : private Learning {
   Task<void> learn_stop();
   Task<void> learn_spin();
   Task<void> learn_sense();
-  Task<void> learn_conventions();
   Task<void> learn_numbering();
   Task<void> learn_takes_effect();
   Task<void> learn_keep();
@@ -185,7 +199,29 @@ class TeachFlow : private Learning {
   Task<void> learn_mount_angles(const Said& said);
   Task<void> learn_mount_code(const Said& said);
   Task<std::map<std::string, craft::YawPitchRoll>> learn_mount_list();
+
+  // Another mount for a moment, to see how the readings follow.
+  struct MountTrial {
+    std::vector<std::pair<console::Steps, Values>> none, other, back;
+    teach::Lines before;
+    std::string words;          // "yaw 20, pitch 30 and roll 40 degrees"
+    craft::ConsoleAngles told;  // where it is told by angles
+    std::optional<craft::YawPitchRoll> code_means;
+  };
+  using Holds = std::array<Hold, 3>;
+  enum class HeldUnderTrial { read, moved, not_possible };
   Task<void> learn_axes();
+  std::vector<std::pair<console::Steps, Values>> mount_writes(const Values& values) const;
+  std::optional<MountTrial> mount_trial() const;
+  Task<std::optional<MountTrial>> agreed_mount_trial();
+  Task<HeldUnderTrial> hold_under_trial(const MountTrial& trial, Hold& hold);
+  Task<std::optional<Hold>> hold_so(std::size_t way, std::optional<MountTrial>& trial);
+  Task<bool> make_sense_of(const std::optional<MountTrial>& trial, const Holds& holds);
+  bool learn_convention(const MountTrial& trial, const std::vector<solve::MovedReading>& readings);
+  void say_convention(const craft::AngleConvention& found);
+  Task<craft::ToldFromBoard> set_mount_now();
+  Task<bool> ask_whether_mounted();
+  void leave_out_sense(const std::string& why);
 
   void leave_out_spin(const std::string& why);
   Task<std::string> learn_strength(console::SpinAbility& spin);

@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
 #include <cstdlib>
 #include <map>
 
@@ -24,12 +23,6 @@ const std::vector<std::string>& angle_names() {
 
 double number_of(const std::string& text) {
   return std::strtod(text.c_str(), nullptr);
-}
-
-std::string as_written(double value, int decimals) {
-  std::array<char, 32> text{};
-  std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
-  return text.data();
 }
 
 bool reads_as_set(const teach::NumbersReading& reading, const Values& values) {
@@ -117,10 +110,7 @@ Task<void> TeachFlow::learn_mount_angles(const Said& said) {
     co_return;
   }
   as_found_.back().read = mount.read;
-  profile_.notes.emplace_back(
-      "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "
-      "proves the "
-      "mount by poses before it is kept.");
+  profile_.notes.emplace_back(order_assumed_note);
   profile_.mount = mount;
 }
 
@@ -220,7 +210,7 @@ Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const con
     const auto learned = co_await learn_command(wanted);
     if (!learned) break;
     Values other = before;
-    other[name] = as_written(mount.per_degree * 20, mount.decimals);
+    other[name] = number_text(mount.per_degree * 20, mount.decimals);
     const bool works = co_await try_change(learned->command, mount.read, before, other, name);
     if (works) sets.at(i) = learned->command;
   }

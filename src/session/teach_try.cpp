@@ -65,6 +65,7 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
   try {
     for (const auto& [steps, values] : trial.change) {
       found.change = co_await say_again(steps, values);
+      found.all.push_back(found.change);
       if (found.change.closed) break;
     }
     if (!found.change.closed) found.read = co_await say_again(trial.read.steps, trial.asked);

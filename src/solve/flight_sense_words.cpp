@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
+#include "armwise/base/text.hpp"
 #include "words.hpp"
 
 namespace armwise::solve {
@@ -14,12 +14,6 @@ using Kind = AxisSense::Kind;
 
 // Less than this of an answer counts as none, and more than 1 minus this as all of it.
 constexpr double faint = 0.05;
-
-std::string number(double value, int decimals = 0) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.*f", decimals, value);
-  return text;
-}
 
 // A motion to the negative side, as a disturbance: "rolling left".
 std::string_view disturbance(FlightAxis axis) {
@@ -100,14 +94,14 @@ void tell_axes(const FlightSense& sense, std::vector<std::string>& out) {
       continue;
     }
     if (std::abs(one.strength - 1) > faint) {
-      out.push_back("On " + std::string(name(axis)) + " it answers with " + number(100 * one.strength) +
-                    " % of the strength that it should.");
+      out.push_back("On " + std::string(name(axis)) + " it answers with " +
+                    number_text(100 * one.strength, 0) + " % of the strength that it should.");
     }
     for (const FlightAxis into : all_flight_axes) {
       const double leak = sense.answer_from_disturbance(static_cast<std::size_t>(into), column);
       if (into == axis || std::abs(leak) < faint) continue;
       out.push_back("Answering on " + std::string(name(axis)) + " also moves it on " +
-                    std::string(name(into)) + " (" + number(100 * std::abs(leak)) + " %).");
+                    std::string(name(into)) + " (" + number_text(100 * std::abs(leak), 0) + " %).");
     }
   }
 }
@@ -117,7 +111,7 @@ void tell_balance(const FlightSense& sense, std::vector<std::string>& out) {
   // The craft turns against its motors.
   out.push_back(std::string("The turns of its motors do not balance: in hover they turn the nose to the ") +
                 (sense.unbalanced_turns > 0 ? "right" : "left") + " all the time, with " +
-                number(100 * std::abs(sense.unbalanced_turns)) +
+                number_text(100 * std::abs(sense.unbalanced_turns), 0) +
                 " % of the most that all motors together could, and holding the heading has to fight that.");
 }
 
@@ -129,11 +123,11 @@ void tell_mount(const FlightSense& sense, bool plain, const SenseTolerance& t,
         "board does not sit as it was told. As soon as it levels itself it will turn over: a flip on "
         "take-off.");
   } else if (sense.leaning > t.mount) {
-    out.push_back("When it holds itself level it will lean by " + number(sense.leaning.value) +
+    out.push_back("When it holds itself level it will lean by " + number_text(sense.leaning.value, 0) +
                   " degrees and drift away.");
   }
   if (sense.mount_off <= t.mount) return;
-  out.push_back("The mount that the controller is told is off by " + number(sense.mount_off.value) +
+  out.push_back("The mount that the controller is told is off by " + number_text(sense.mount_off.value, 0) +
                 " degrees.");
   if (plain && sense.leaning <= t.mount) {
     out.emplace_back(
@@ -145,7 +139,8 @@ void tell_mount(const FlightSense& sense, bool plain, const SenseTolerance& t,
 
 void tell_phase(const FlightSense& sense, std::vector<std::string>& out) {
   if (sense.verdict == FlightSense::Verdict::will_not_hold || sense.phase_lost.value < 1) return;
-  std::string sentence = "That gives away " + number(sense.phase_lost.value) + " degrees of phase margin";
+  std::string sentence =
+      "That gives away " + number_text(sense.phase_lost.value, 0) + " degrees of phase margin";
   // A usual loop is laid out for 45 to 60 degrees; common practice, no source.
   sentence += sense.phase_lost.value >= 40
                   ? ", which is about all that a usual tune has: expect it to wobble or flip."

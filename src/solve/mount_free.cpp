@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
+#include "armwise/base/text.hpp"
 #include "armwise/solve/wahba.hpp"
 #include "mount_likelihood.hpp"
 
@@ -10,12 +10,6 @@ namespace {
 
 using craft::InBoard;
 using craft::InCraft;
-
-std::string number(double value, int decimals = 0) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.*f", decimals, value);
-  return text;
-}
 
 MountNotFound not_found(MountNotFound::Why why, std::string sentence, std::vector<Pose> hold_again) {
   return {why, std::move(sentence), std::move(hold_again), {}};
@@ -46,7 +40,7 @@ std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, c
     if (std::abs(length(r.reading) - 1) <= limits.norm_off) continue;
     return not_found(not_one_g,
                      "Held " + std::string(in_words(r.pose)) + ", the accelerometer read " +
-                         number(length(r.reading), 2) +
+                         number_text(length(r.reading), 2) +
                          " g in all instead of 1. Hold the craft still in that pose and measure again; if it "
                          "stays so, the profile's scale (sense.per_g) is wrong.",
                      {r.pose});
@@ -61,12 +55,12 @@ std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, c
     if (!is_tilt(r.pose)) continue;
     const double tipped = angle_between(unit(r.reading), -1.0 * down).value;
     if (tipped >= limits.least_tilt.value && tipped <= 180 - limits.least_tilt.value) continue;
-    return not_found(tipped_too_little,
-                     "Held " + std::string(in_words(r.pose)) + ", the craft was tipped by " +
-                         number(std::min(tipped, 180 - tipped)) +
-                         " degrees from level only; it takes at least " + number(limits.least_tilt.value) +
-                         " to tell a direction, and the steeper the better.",
-                     {r.pose});
+    return not_found(
+        tipped_too_little,
+        "Held " + std::string(in_words(r.pose)) + ", the craft was tipped by " +
+            number_text(std::min(tipped, 180 - tipped), 0) + " degrees from level only; it takes at least " +
+            number_text(limits.least_tilt.value, 0) + " to tell a direction, and the steeper the better.",
+        {r.pose});
   }
   if (std::ranges::none_of(readings, [](const PoseReading& r) { return is_tilt(r.pose); })) {
     return not_found(

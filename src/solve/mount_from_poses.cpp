@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <limits>
 
+#include "armwise/base/text.hpp"
 #include "mount_likelihood.hpp"
 
 namespace armwise::solve {
@@ -13,12 +13,6 @@ namespace {
 using craft::Degrees;
 using craft::InBoard;
 using craft::InCraft;
-
-std::string number(double value, int decimals = 0) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.*f", decimals, value);
-  return text;
-}
 
 MountNotFound not_found(MountNotFound::Why why, std::string sentence, std::vector<Pose> hold_again) {
   return {why, std::move(sentence), std::move(hold_again), {}};
@@ -90,18 +84,18 @@ MountNotFound contradiction(const Candidate& best, std::span<const PoseReading> 
       readings, {}, [&](const PoseReading& r) { return misfit_under(best, r).value; });
   return not_found(MountNotFound::Why::contradiction,
                    "The poses contradict each other: " + std::string(in_words(worst->pose)) + " is " +
-                       number(misfit_under(best, *worst).value) +
+                       number_text(misfit_under(best, *worst).value, 0) +
                        " degrees away from what the others say. Hold that pose again.",
                    {worst->pose});
 }
 
 std::string words_for(const MountFound& found) {
   std::string words = "The board is mounted: " + found.nearest.words + " (measured " +
-                      number(found.off.value) + " degrees off that). The next nearest is " +
-                      found.second.words + ", " + number(found.second_off.value) + " degrees off.";
+                      number_text(found.off.value, 0) + " degrees off that). The next nearest is " +
+                      found.second.words + ", " + number_text(found.second_off.value, 0) + " degrees off.";
   const PoseResidual& worst = found.residuals[found.worst];
   words += " The pose that fits worst is " + std::string(in_words(worst.pose)) + ", " +
-           number(worst.from_named.value) + " degrees away from what it should read.";
+           number_text(worst.from_named.value, 0) + " degrees away from what it should read.";
   if (found.between_names) {
     words += " No named mount is near, and the poses agree with one another: hold the craft " +
              std::string(in_words(worst.pose)) + " once more, and if it stays so, take the exact angles.";

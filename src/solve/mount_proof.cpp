@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
+#include "armwise/base/text.hpp"
 #include "words.hpp"
 
 namespace armwise::solve {
@@ -16,12 +16,6 @@ using craft::Degrees;
 using craft::InBoard;
 using craft::InCraft;
 using craft::InTold;
-
-std::string number(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.0f", value);
-  return text;
-}
 
 // Told axes stand in for craft axes: as they should be, if the mount is right.
 InCraft as_craft(const InTold& v) {
@@ -38,12 +32,12 @@ PoseProof proof_of(const ProofReading& r, Degrees tolerance) {
   proof.passes = proof.off <= tolerance;
   const std::string asked = words::capitalised(std::string(in_words(r.pose)));
   if (proof.passes) {
-    proof.words = asked + " reads " + std::string(in_words(r.pose)) + ", within " + number(proof.off.value) +
-                  " degrees.";
+    proof.words = asked + " reads " + std::string(in_words(r.pose)) + ", within " +
+                  number_text(proof.off.value, 0) + " degrees.";
   } else if (looks_like(r.reading) != r.pose) {
     proof.words = asked + " reads " + std::string(in_words(looks_like(r.reading))) + ".";
   } else {
-    proof.words = asked + " reads " + number(proof.off.value) + " degrees to the side of that.";
+    proof.words = asked + " reads " + number_text(proof.off.value, 0) + " degrees to the side of that.";
   }
   return proof;
 }

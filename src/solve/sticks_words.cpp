@@ -1,8 +1,8 @@
 #include "sticks_words.hpp"
 
 #include <cmath>
-#include <cstdio>
 
+#include "armwise/base/text.hpp"
 #include "words.hpp"
 
 namespace armwise::solve {
@@ -10,12 +10,6 @@ namespace {
 
 using craft::Frame;
 using craft::PropScheme;
-
-std::string number(double value, int decimals = 0) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.*f", decimals, value);
-  return text;
-}
 
 std::string per_cent(int value) {
   return (value > 0 ? "+" : "") + std::to_string(value) + " %";
@@ -35,7 +29,7 @@ std::string asked(double roll, double pitch) {
   const auto add = [&](double amount, std::string_view plus, std::string_view minus) {
     if (std::abs(amount) < 0.005) return;
     std::string part(amount > 0 ? plus : minus);
-    if (std::abs(amount) < 0.995) part += " (" + number(100 * std::abs(amount)) + " %)";
+    if (std::abs(amount) < 0.995) part += " (" + number_text(100 * std::abs(amount), 0) + " %)";
     parts.push_back(part);
   };
   add(roll, "roll right", "roll left");
@@ -86,13 +80,14 @@ void tell_costs(StickPlan& plan, const Frame& frame, PropScheme scheme) {
   tell_frame(plan, frame, scheme);
   if (!plan.plain_swap) {
     plan.costs.push_back(
-        {"corners", "With the stick in a corner one channel is asked for " + number(100 * plan.mix.corner) +
+        {"corners", "With the stick in a corner one channel is asked for " +
+                        number_text(100 * plan.mix.corner, 0) +
                         " % and is cut off at 100: the direction is off there, or all rates must be "
                         "lowered."});
-    plan.costs.push_back({"rounding", "In whole per cent the mix amounts to " +
-                                          number(std::abs(plan.mix.angle_from_per_cent.value), 1) +
-                                          " degrees and " + number(100 * plan.mix.gain_from_per_cent, 1) +
-                                          " % of the rate."});
+    plan.costs.push_back(
+        {"rounding", "In whole per cent the mix amounts to " +
+                         number_text(std::abs(plan.mix.angle_from_per_cent.value), 1) + " degrees and " +
+                         number_text(100 * plan.mix.gain_from_per_cent, 1) + " % of the rate."});
   }
   plan.costs.push_back({"per-model",
                         "It takes a model memory of its own on the radio, and another radio flies the "
@@ -112,7 +107,7 @@ std::string matrix_in_words(const craft::Matrix3& m) {
   for (std::size_t row = 0; row < 3; ++row) {
     text += row == 0 ? "(" : "; ";
     for (std::size_t column = 0; column < 3; ++column) {
-      text += (column == 0 ? "" : " ") + number(m(row, column) + 0.0, 2);
+      text += (column == 0 ? "" : " ") + number_text(m(row, column) + 0.0, 2);
     }
   }
   return text + ")";

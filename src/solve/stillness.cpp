@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
+
+#include "armwise/base/text.hpp"
 
 namespace armwise::solve {
 namespace {
@@ -46,12 +47,6 @@ double turning_rate(std::span<const SenseSample> samples) {
   return std::max({std::abs(sum[0]), std::abs(sum[1]), std::abs(sum[2])}) / counted;
 }
 
-std::string number(double value, int decimals) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.*f", decimals, value);
-  return text;
-}
-
 NotStill moved(const std::string& measured) {
   return {NotStill::Why::moving, "The craft was moving while it was measured (" + measured +
                                      "). Rest it against something and hold it still for half a second."};
@@ -63,19 +58,21 @@ std::variant<StillReading, NotStill> held_still(std::span<const SenseSample> sam
                                                 const StillnessLimits& limits) {
   if (samples.size() < std::max<std::size_t>(limits.fewest_samples, 2) || seconds < limits.least_seconds) {
     return NotStill{NotStill::Why::too_few,
-                    "Only " + std::to_string(samples.size()) + " readings over " + number(seconds, 2) +
+                    "Only " + std::to_string(samples.size()) + " readings over " + number_text(seconds, 2) +
                         " s came, too few to tell whether the craft was held still. Measure again."};
   }
   const StillReading still{mean(samples), spread_about(samples, mean(samples))};
-  if (!(still.spread <= limits.spread)) return moved("readings spread by " + number(still.spread, 2) + " g");
+  if (!(still.spread <= limits.spread))
+    return moved("readings spread by " + number_text(still.spread, 2) + " g");
   const double drift = drift_across(samples);
-  if (!(drift <= limits.drift)) return moved("readings drifted by " + number(drift, 2) + " g");
+  if (!(drift <= limits.drift)) return moved("readings drifted by " + number_text(drift, 2) + " g");
   const double turning = turning_rate(samples);
-  if (!(turning <= limits.turning)) return moved("turning at " + number(turning, 0) + " degrees a second");
+  if (!(turning <= limits.turning))
+    return moved("turning at " + number_text(turning, 0) + " degrees a second");
   const double norm = length(still.average);
   if (!(std::abs(norm - 1) <= limits.norm_off)) {
     return NotStill{NotStill::Why::not_one_g,
-                    "At rest the accelerometer should read 1 g in all, but it read " + number(norm, 2) +
+                    "At rest the accelerometer should read 1 g in all, but it read " + number_text(norm, 2) +
                         " g. Either the craft was moving, or the profile's scale (sense.per_g) is wrong."};
   }
   return still;

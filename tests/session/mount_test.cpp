@@ -112,6 +112,47 @@ TEST(Mount, AWrongSignInTheProfileIsFoundOutAndPutRight) {
   EXPECT_FALSE(session.store.records.at(0).warnings.empty());
 }
 
+// The profile is wrong about when the readings are taken. Whatever is found then is wrong, and so would be
+// what the proof would try: so it says what is wrong with the profile.
+struct Misread {
+  const char* dialect;
+  bool truth;
+  craft::YawPitchRoll start;
+};
+class WrongAboutAfterMount : public ::testing::TestWithParam<Misread> {};
+
+TEST_P(WrongAboutAfterMount, IsSaidAtTheProof) {
+  console::Profile right = fixture_profile(GetParam().dialect);
+  right.sense->after_mount = GetParam().truth;
+  console::Profile wrong = right;
+  wrong.sense->after_mount = !GetParam().truth;
+  for (const craft::YawPitchRoll& mount : {craft::YawPitchRoll{90, 0, 0}, {180, 0, 0}, {-90, 0, 180}}) {
+    practice::PracticeCraft craft = mounted(mount);
+    craft.start.mount = GetParam().start;
+    practice::ManualClock clock;
+    practice::PracticePort port(right, craft);
+    const practice::SettingsView before = port.controller().saved();
+    practice::PracticePlug plug(port, clock);
+    practice::PortSight sight(port, clock);
+    practice::PracticePerson person(sight, clock);
+    MemoryStore store;
+    const Outcome outcome = bench_on(plug, wrong, person, store, clock, options());
+    ASSERT_TRUE(outcome.fault) << GetParam().dialect;
+    const std::string should = std::string("after_mount should be ") + (GetParam().truth ? "true" : "false");
+    EXPECT_NE(outcome.fault->why().find(should), std::string::npos) << outcome.fault->sentence();
+    EXPECT_EQ(person.asked("try-mount"), 0);
+    const bool late = right.mount->takes_effect == console::TakesEffect::after_restart;
+    EXPECT_EQ(outcome.fault->kind(), late ? FaultKind::left_changed : FaultKind::mismatch);
+    if (late) continue;
+    EXPECT_EQ(port.controller().saved(), before);
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Dialects, WrongAboutAfterMount,
+                         ::testing::Values(Misread{"tarn", true, {}}, Misread{"tarn", true, {180, 0, 180}},
+                                           Misread{"tarn", false, {0, 0, 180}}, Misread{"brook", true, {}},
+                                           Misread{"moor", true, {}}, Misread{"moor", false, {180, 0, 0}}));
+
 // Holds the craft another way than asked, the first few times.
 class Muddled : public session::Person {
  public:

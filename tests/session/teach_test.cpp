@@ -28,6 +28,11 @@ practice::PracticeCraft plain_craft(const craft::Frame& frame) {
   return craft;
 }
 
+practice::PracticeCraft started(practice::PracticeCraft craft, const practice::StartSettings& start) {
+  craft.start = start;
+  return craft;
+}
+
 // A line whose far side writes otherwise: what it sends is changed on the way. `after_write` is told of each
 // line that went out, and may throw.
 using Mangle = std::function<std::string(std::string)>;
@@ -80,11 +85,14 @@ class MangledPlug : public console::Plug {
 };
 
 struct Lesson {
-  explicit Lesson(const console::Profile& profile, practice::Habits with_habits = {})
+  explicit Lesson(const console::Profile& profile, practice::Habits with_habits = {},
+                  const practice::StartSettings& start = {})
+      : Lesson(profile, std::move(with_habits), started(plain_craft(*craft::frame_named("quad-x")), start)) {}
+  Lesson(const console::Profile& profile, practice::Habits with_habits, const practice::PracticeCraft& craft)
       : frame(*craft::frame_named("quad-x")),
         known(profile),
         habits(std::move(with_habits)),
-        port(known, plain_craft(frame), {}, habits),
+        port(known, craft, {}, habits),
         plug(port, clock),
         sight(port, clock),
         hands(sight, clock),
@@ -159,10 +167,10 @@ struct Lesson {
 };
 
 // A bench session spoken with the taught profile to a controller that speaks the true one.
-void expect_a_bench_session(const Lesson& lesson) {
+void expect_a_bench_session(const Lesson& lesson, const craft::YawPitchRoll& true_mount = {}) {
   practice::ManualClock clock;
   practice::PracticeCraft craft = practice::seeded_craft(lesson.frame, 12);
-  craft.mount = {};
+  craft.mount = true_mount;
   practice::PracticePort port(lesson.known, craft, {}, lesson.habits);
   practice::PracticePlug straight(port, clock);
   MangledPlug plug(straight, lesson.tampering);
@@ -196,6 +204,12 @@ void expect_a_bench_session(const Lesson& lesson) {
   for (int i = 0; i < lesson.frame.size(); ++i) {
     const craft::Motor motor{i + 1};
     EXPECT_EQ(craft.wiring.at(kept.map.pin_of(motor).name).place, numbering->place_of(motor));
+  }
+  if (lesson.known.mount && lesson.known.mount->codes.empty()) {
+    const craft::ConsoleAngles told{kept.mount[0], kept.mount[1], kept.mount[2]};
+    const auto off = angle_between(craft_from_board(lesson.known.mount->convention(), told),
+                                   craft::CraftFromBoard(true_mount));
+    EXPECT_LT(off.value, 1) << lesson.story();
   }
   ASSERT_EQ(store.records.size(), 1U);
   EXPECT_TRUE(store.records[0].read_back_matches);
@@ -464,7 +478,7 @@ TEST_P(CutShort, ByThePersonAtEachQuestion) {
 
 TEST_P(CutShort, ByASignalAfterEachLineThatGoesOut) {
   int ended = 0;
-  for (int line = 1; line < 400; ++line) {
+  for (int line = 1; line < 1000; ++line) {
     Lesson lesson(fixture_profile(GetParam()));
     const practice::SettingsView before = lesson.port.controller().running();
     int written = 0;
@@ -482,7 +496,7 @@ TEST_P(CutShort, ByASignalAfterEachLineThatGoesOut) {
 
 TEST_P(CutShort, ByAFaultAfterEachLineThatGoesOut) {
   int faults = 0;
-  for (int line = 1; line < 400; ++line) {
+  for (int line = 1; line < 1000; ++line) {
     Lesson lesson(fixture_profile(GetParam()));
     const practice::SettingsView before = lesson.port.controller().running();
     int written = 0;
@@ -526,8 +540,190 @@ TEST(Teach, BackGoesToTheQuestionBeforeAndForgetsIt) {
     return std::count_if(lesson.person.asked.begin(), lesson.person.asked.end(),
                          [&](const std::string& line) { return line.rfind(id + ":", 0) == 0; });
   };
-  EXPECT_EQ(asked("set-yaw"), 2);
-  EXPECT_EQ(asked("assign-pin"), 1);
+  const auto effect = std::count_if(
+      lesson.person.asked.begin(), lesson.person.asked.end(),
+      [](const std::string& line) { return line.find("takes effect at once") != std::string::npos; });
+  EXPECT_EQ(effect, 2);
+  EXPECT_EQ(asked("sense"), 2);
+  EXPECT_EQ(asked("set-yaw"), 1);
+}
+
+// What the practice controller makes of a mount is worked out apart from armwise's own rotations
+// (practice/craft.hpp), so that the two are held against each other here.
+console::Profile turned_readings(const std::string& dialect) {
+  console::Profile profile = fixture_profile(dialect);
+  profile.sense->after_mount = true;
+  return profile;
+}
+bool has_note(const console::Profile& profile, const std::string& part) {
+  return std::any_of(profile.notes.begin(), profile.notes.end(),
+                     [&](const std::string& note) { return note.find(part) != std::string::npos; });
+}
+bool was_told(const Lesson& lesson, const std::string& part) {
+  return std::any_of(lesson.person.told.begin(), lesson.person.told.end(),
+                     [&](const std::string& line) { return line.find(part) != std::string::npos; });
+}
+const std::vector<std::string>& six_orders() {
+  static const std::vector<std::string> orders{"yaw-pitch-roll", "yaw-roll-pitch", "pitch-yaw-roll",
+                                               "pitch-roll-yaw", "roll-yaw-pitch", "roll-pitch-yaw"};
+  return orders;
+}
+
+TEST(TeachMount, EveryConventionIsFoundByHowTheReadingsMove) {
+  for (const std::string& order : six_orders()) {
+    for (unsigned bits = 0; bits < 8; ++bits) {
+      console::Profile known = turned_readings(bits % 2 ? "sedge" : "tarn");
+      known.mount->order = order;
+      for (std::size_t axis = 0; axis < 3; ++axis) known.mount->signs.at(axis) = (bits >> axis & 1U) ? -1 : 1;
+      Lesson lesson(known);
+      const practice::SettingsView before = lesson.port.controller().running();
+      lesson.run();
+      ASSERT_TRUE(lesson.result) << order << bits << lesson.story();
+      const console::Profile& taught = lesson.result->profile;
+      ASSERT_TRUE(taught.mount && taught.sense) << lesson.story();
+      EXPECT_TRUE(taught.sense->after_mount) << lesson.story();
+      EXPECT_EQ(taught.mount->order, order) << lesson.story();
+      EXPECT_EQ(taught.mount->signs, known.mount->signs) << lesson.story();
+      EXPECT_FALSE(has_note(taught, "is assumed"));
+      EXPECT_EQ(lesson.port.controller().running(), before);
+    }
+  }
+}
+
+// With the convention that was found, bench tells the controller a mount on edge as it takes it.
+TEST(TeachMount, BenchSetsTheTrueMountInTheConventionFound) {
+  const std::vector<craft::YawPitchRoll> mounts{{90, 0, 0}, {-135, 0, 180}, {90, 90, 0}, {180, 0, -90}};
+  for (std::size_t i = 0; i < 12; ++i) {
+    console::Profile known = turned_readings(i % 2 ? "sedge" : "tarn");
+    known.mount->order = six_orders()[i % 6];
+    known.mount->signs = {i % 2 ? -1 : 1, i % 3 ? -1 : 1, i % 4 < 2 ? -1 : 1};
+    Lesson lesson(known);
+    lesson.run();
+    ASSERT_TRUE(lesson.result) << lesson.story();
+    expect_a_bench_session(lesson, mounts[i % mounts.size()]);
+  }
+}
+
+// Radians, and the opposite rotation: the same as the other signs in the other order.
+TEST(TeachMount, TheOppositeRotationIsFoundAsWhatItMeans) {
+  console::Profile known = turned_readings("brook");
+  known.mount->craft_to_board = true;
+  Lesson lesson(known);
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.mount) << lesson.story();
+  const craft::AngleConvention found = lesson.result->profile.mount->convention();
+  const craft::AngleConvention truth = known.mount->convention();
+  for (const craft::ConsoleAngles told : {craft::ConsoleAngles{0.3, 0.7, -1}, {-2, 0.1, 0.4}, {1, -1, 1}}) {
+    EXPECT_LT(angle_between(craft_from_board(found, told), craft_from_board(truth, told)).value, 1e-6);
+  }
+}
+
+TEST(TeachMount, ASlipInASignIsPutRightByTheReadings) {
+  Lesson lesson(turned_readings("tarn"));
+  lesson.person.first["set-yaw"] = {"mount at yaw 10 pitch -20 roll 30"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.mount) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.mount->signs, (std::array{1, 1, 1})) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "the readings count"));
+}
+
+// A mount is set already: it is told none while the axes are read, and is as it was in the end.
+TEST(TeachMount, AMountThatIsSetAlreadyDoesNotSpoilTheAxes) {
+  practice::StartSettings start;
+  start.mount = craft::YawPitchRoll{90, 0, 180};
+  Lesson lesson(turned_readings("tarn"), practice::Habits{}, start);
+  const practice::SettingsView before = lesson.port.controller().running();
+  EXPECT_EQ(before.mount[0], 90);
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.sense->axes, lesson.known.sense->axes);
+  EXPECT_TRUE(lesson.result->profile.sense->after_mount);
+  EXPECT_EQ(lesson.port.controller().running(), before);
+}
+
+TEST(TeachMount, ReadingsTakenBeforeTheMountAreKnownForWhatTheyAre) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_FALSE(lesson.result->profile.sense->after_mount);
+  EXPECT_TRUE(has_note(lesson.result->profile, "before the set mount"));
+  EXPECT_TRUE(has_note(lesson.result->profile, "is assumed"));
+}
+
+// A controller that applies its mount only after a restart shows nothing: so the person is asked, unless the
+// readings themselves tell.
+TEST(TeachMount, WhereNothingMovesBeforeARestart_ThePersonIsAsked) {
+  Lesson lesson(fixture_profile("moor"));
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.sense->after_mount);
+}
+
+TEST(TeachMount, AMountOf45DegreesInTheReadingsTellsWithoutAQuestion) {
+  practice::StartSettings start;
+  start.mount = craft::YawPitchRoll{45, 0, 0};
+  Lesson lesson(fixture_profile("moor"), practice::Habits{}, start);
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.sense->after_mount);
+  EXPECT_EQ(lesson.result->profile.sense->axes, lesson.known.sense->axes);
+  for (const std::string& line : lesson.person.asked) EXPECT_FALSE(line.starts_with("sense-mount:")) << line;
+}
+
+TEST(TeachMount, WhoDeclinesTheTrialIsAskedInstead) {
+  Lesson lesson(turned_readings("tarn"));
+  lesson.person.declines = "You will hold the board";
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.sense->after_mount);
+  EXPECT_TRUE(has_note(lesson.result->profile, "is assumed"));
+}
+
+// The board is turned in the hand between one reading and the next: the first time that is noticed, and asked
+// for again.
+TEST(TeachMount, ABoardThatMovesMeanwhileIsMeasuredAgain) {
+  Lesson lesson(turned_readings("tarn"));
+  int readings = 0;
+  lesson.mangle = [&](std::string bytes) {
+    if (bytes.find("feels ") == std::string::npos || ++readings < 10 || readings > 13) return bytes;
+    return replaced(std::move(bytes), "z -", "z ");
+  };
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "It moved")) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.mount->order, "yaw-pitch-roll");
+}
+
+// As a hand holds it, and with noise.
+TEST(TeachMount, IsFoundWithAHandThatMissesThePoses) {
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    console::Profile known = turned_readings("tarn");
+    known.mount->order = six_orders()[seed % 6];
+    practice::PracticeCraft craft = plain_craft(*craft::frame_named("quad-x"));
+    craft.noise_g = 0.02;
+    craft.pose_error = 5;
+    craft.seed = seed;
+    Lesson lesson(known, practice::Habits{}, craft);
+    lesson.run();
+    ASSERT_TRUE(lesson.result && lesson.result->profile.mount) << seed << lesson.story();
+    EXPECT_EQ(lesson.result->profile.mount->order, known.mount->order) << seed << lesson.story();
+  }
+}
+
+// The console cannot be told such a mount: the lesson goes on without the trial, and everything is as it was.
+TEST(TeachMount, ARefusedTrialIsGivenUp) {
+  Lesson lesson(turned_readings("tarn"));
+  // "no: …" is this console's refusal.
+  lesson.mangle = [](std::string bytes) {
+    const std::string sent = "mount at yaw 20 pitch 30 roll 40\r\n";
+    return replaced(std::move(bytes), sent, sent + "no: not such a mount\r\n");
+  };
+  const practice::SettingsView before = lesson.port.controller().running();
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "did not take that mount")) << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.sense);
+  EXPECT_EQ(lesson.port.controller().running(), before);
 }
 
 }  // namespace

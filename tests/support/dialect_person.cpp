@@ -88,6 +88,7 @@ std::string DialectPerson::command(const Question& question) const {
 std::string DialectPerson::answer(const Question& question) {
   const std::string& id = question.id;
   const auto says = [&](const std::string& part) { return question.text.find(part) != std::string::npos; };
+  if (!declines.empty() && says(declines)) return "no";
   if (id == "right") {
     if (says("I read: ")) return says("I read: " + true_map_) ? "yes" : "no";
     if (says("Is it \"")) {
@@ -128,6 +129,7 @@ std::string DialectPerson::answer(const Question& question) {
   }
   if (starts(id, "set-turn") && says("Type the word"))
     return id == "set-turn-cw" ? known_.codes.cw : known_.codes.ccw;
+  if (id == "sense-mount") return known_.sense->after_mount ? "craft" : "board";
   if (id == "mount-list") {
     return known_.mount->codes.size() > 20 ? "mavlink" : "own";
   }

@@ -26,6 +26,7 @@ class DialectPerson : public session::Person {
 
   // Question id -> answers given instead, in turn, before the true one.
   std::map<std::string, std::vector<std::string>> first;
+  std::string declines;                 // the question whose text has this is answered with no
   std::optional<std::size_t> stops_at;  // the number of the question at which they have had enough
   std::vector<std::string> told;
   std::vector<std::string> asked;  // "id: text -> answer"

@@ -17,6 +17,9 @@ std::string_view trimmed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
 std::string joined(const std::vector<std::string>& parts, std::string_view between);
 
+// With so many digits behind the point; never "-0".
+std::string number_text(double number, int decimals);
+
 // The candidate with the smallest edit distance, or empty where none is near.
 std::string nearest(std::string_view typed, const std::vector<std::string>& candidates);
 

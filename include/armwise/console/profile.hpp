@@ -12,6 +12,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/console/template.hpp"
+#include "armwise/craft/angle_convention.hpp"
 #include "armwise/craft/frame.hpp"
 #include "armwise/craft/motor.hpp"
 #include "armwise/craft/rotation.hpp"
@@ -123,6 +124,8 @@ struct MountAbility {
   // Code -> angles (ours), where the mount is one code out of a list.
   std::map<std::string, craft::YawPitchRoll> codes;
   TakesEffect takes_effect = TakesEffect::at_once;
+  bool settable() const { return set || (set_yaw && set_pitch && set_roll); }
+  craft::AngleConvention convention() const;  // ours, where the mount is a code
   bool operator==(const MountAbility&) const = default;
 };
 

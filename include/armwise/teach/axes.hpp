@@ -1,0 +1,31 @@
+// What an accelerometer's numbers mean, from how they read while the board is held in three ways. Pure.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+
+#include "armwise/craft/rotation.hpp"
+
+namespace armwise::teach {
+
+using Numbers = std::array<double, 3>;  // in the order and unit of the console
+
+struct SenseAxes {
+  std::array<std::string, 3> axes;  // which of ours each number is, with sign: "-y", as in SenseAbility
+  bool specific_force = true;       // level reads -1 g on z (down); false: gravity, +1 g
+  double per_g = 1;                 // console units for 1 g
+  craft::Degrees off;               // root mean square of what does not fit: how badly it was held
+
+  // The same numbers on our axes (x forward, y right, z down), still in the console's unit and sense.
+  Numbers on_ours(const Numbers& numbers) const;
+};
+
+// Held level, nose down, right edge down: of the board, by its arrow; how far it is tipped does not matter.
+// `set_mount`: what the readings have been turned by already; nothing where they are the board's own.
+// Accelerometers at rest cannot tell mirrored axes from the opposite sense; an odd number of mirrored axes
+// counts as gravity. Absent where no axes fit, or several do.
+std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
+                                         const craft::ToldFromBoard& set_mount = {});
+
+}  // namespace armwise::teach
