@@ -69,8 +69,7 @@ int compare(CompareOptions& options, const Common& common) {
                 "Name a second record, or say --controller to compare it with what is plugged in");
   }
   if (!options.controller) return compare_records(options, *older.record);
-  if (options.session.profile.empty())
-    options.session.profile = profile_called(older.record->profile_name).string();
+  if (options.session.profile.empty()) options.session.speak_as(profile_called(older.record->profile_name));
   Session session(options.session, common);
   return session.runtime().run(compare_controller(session, options, *older.record), session.person_slot());
 }

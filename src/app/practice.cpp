@@ -2,7 +2,7 @@
 
 #include "armwise/practice/process.hpp"
 #include "commands.hpp"
-#include "session_setup.hpp"
+#include "profiles_at_hand.hpp"
 
 namespace armwise::app {
 
@@ -21,7 +21,7 @@ CommandSpec practice_command() {
         command.add_option("--mischief", options->mischief, "what goes wrong, by number or name")
             ->type_name("N");
         return [options, profile] {
-          options->profile = find_profile(*profile);
+          options->profile = find_profile_file(*profile);
           return practice::run_practice(*options);
         };
       }};

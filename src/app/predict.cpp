@@ -10,13 +10,12 @@
 #include "armwise/base/text.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "armwise/craft/mounts.hpp"
-#include "armwise/record/files.hpp"
 #include "armwise/solve/sticks.hpp"
 #include "armwise/ui/picture.hpp"
 #include "armwise/ui/style.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
-#include "session_setup.hpp"
+#include "profiles_at_hand.hpp"
 
 namespace armwise::app {
 namespace {
@@ -220,8 +219,7 @@ int run_predict(const PredictArguments& arguments) {
                 "Choose one of: " + joined(names, ", "));
   }
   std::optional<console::Profile> profile;
-  if (!arguments.profile.empty())
-    profile = console::load_profile(record::read_whole(find_profile(arguments.profile)));
+  if (!arguments.profile.empty()) profile = find_profile(arguments.profile).profile;
   solve::PredictRequest request;
   request.frame = frame;
   request.scheme = *craft::scheme_named(arguments.scheme);

@@ -3,7 +3,7 @@
 #include "armwise/console/profile.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
-#include "session_setup.hpp"
+#include "profiles_at_hand.hpp"
 
 namespace armwise::app {
 
@@ -11,7 +11,7 @@ CommandSpec profile_list_command() {
   return {"profile list", "the console profiles that are at hand", "armwise profile list",
           [](CLI::App&, Chosen&) {
             return [] {
-              for (const std::filesystem::path& file : known_profiles()) {
+              for (const std::filesystem::path& file : profile_files()) {
                 std::cout << file.stem().string() << "  " << file.string() << "\n";
                 try {
                   console::load_profile_file(file);

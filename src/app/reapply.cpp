@@ -65,7 +65,7 @@ Task<int> run_reapply(Session& session, const ReapplyArguments& arguments, const
 int reapply(ReapplyArguments& arguments, const Common& common) {
   const Recorded recorded = read_record(arguments);
   if (arguments.session.profile.empty())
-    arguments.session.profile = profile_called(recorded.record.profile_name).string();
+    arguments.session.speak_as(profile_called(recorded.record.profile_name));
   Session session(arguments.session, common);
   return session.runtime().run(run_reapply(session, arguments, recorded), session.person_slot());
 }

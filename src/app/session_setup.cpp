@@ -16,7 +16,6 @@
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/practice/process.hpp"
-#include "armwise/record/files.hpp"
 #include "armwise/record/paths.hpp"
 #include "armwise/session/reapply.hpp"
 #include "practice_hands.hpp"
@@ -29,19 +28,6 @@ namespace fs = std::filesystem;
 
 constexpr const char* practice_profile = "tarn";
 constexpr Duration practice_is_there_within{10000};
-
-std::vector<fs::path> profile_folders() {
-  std::vector<fs::path> folders{record::Folders::from_environment().data / "profiles"};
-  std::error_code error;
-  const fs::path program = fs::read_symlink("/proc/self/exe", error);
-  if (error) return folders;
-  const fs::path here = program.parent_path();
-  folders.push_back(here.parent_path() / "share" / "armwise" / "profiles");
-  // Run from where it was built: build/NAME/armwise.
-  if (fs::exists(here / "CMakeCache.txt", error))
-    folders.push_back(here.parent_path().parent_path() / "fixtures" / "profiles");
-  return folders;
-}
 
 link::StopSpeech stop_speech(const console::Profile& profile) {
   link::StopSpeech speech;
@@ -87,59 +73,6 @@ void add_practice_options(CLI::App& command, SessionOptions& options) {
       ->type_name("N");
 }
 
-std::vector<fs::path> own_profiles() {
-  std::vector<fs::path> files;
-  std::error_code error;
-  const fs::path folder = record::Folders::from_environment().data / "profiles";
-  for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
-    if (it->path().extension() == ".json") files.push_back(it->path());
-  }
-  std::sort(files.begin(), files.end());
-  return files;
-}
-
-std::vector<fs::path> known_profiles() {
-  std::vector<fs::path> files;
-  for (const fs::path& folder : profile_folders()) {
-    std::error_code error;
-    for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
-      const bool known = std::any_of(files.begin(), files.end(),
-                                     [&](const fs::path& file) { return file.stem() == it->path().stem(); });
-      if (it->path().extension() == ".json" && !known) files.push_back(it->path());
-    }
-  }
-  std::sort(files.begin(), files.end(),
-            [](const fs::path& a, const fs::path& b) { return a.stem() < b.stem(); });
-  return files;
-}
-
-fs::path profile_called(const std::string& name) {
-  fs::path by_file;
-  for (const fs::path& file : known_profiles()) {
-    if (file.stem() == name) by_file = file;
-    try {
-      if (console::load_profile(record::read_whole(file)).name == name) return file;
-    } catch (const Fault&) {
-      continue;  // a damaged profile is nobody's
-    }
-  }
-  return by_file;
-}
-
-fs::path find_profile(const std::string& file_or_name) {
-  if (fs::is_regular_file(file_or_name)) return file_or_name;
-  std::vector<std::string> names;
-  for (const fs::path& file : known_profiles()) {
-    if (file.stem() == file_or_name) return file;
-    names.push_back(file.stem().string());
-  }
-  const std::string near = nearest(file_or_name, names);
-  throw Fault(FaultKind::usage, "There is no profile " + printable(file_or_name),
-              near.empty() ? "it is neither a file nor one of: " + joined(names, ", ")
-                           : "the nearest name is " + near,
-              "Name a file or one of these; armwise teach writes one for your console");
-}
-
 PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& profile) {
   std::string name = (fs::temp_directory_path() / "armwise-practice-XXXXXX").string();
   if (::mkdtemp(name.data()) == nullptr) {
@@ -183,10 +116,10 @@ PracticeChild::~PracticeChild() {
 Session::Session(const SessionOptions& options, const Common& common)
     : options_(options),
       common_(common),
-      practice_(options.practice
-                    ? std::make_unique<PracticeChild>(
-                          options, find_profile(options.profile.empty() ? practice_profile : options.profile))
-                    : nullptr) {
+      practice_(options.practice ? std::make_unique<PracticeChild>(
+                                       options, find_profile_file(options.profile.empty() ? practice_profile
+                                                                                          : options.profile))
+                                 : nullptr) {
   if (options_.practice && options_.profile.empty()) options_.profile = practice_profile;
 }
 
@@ -233,12 +166,18 @@ Task<void> Session::meet_person() {
     person_->say(note.in_words(), session::Level::warn);
 }
 
+void SessionOptions::speak_as(std::optional<ProfileAtHand> one) {
+  known = std::move(one);
+  profile = known ? known->file.string() : std::string();
+}
+
 // Profiles of the person's own first, where the console answers to one; it is offered, never just taken.
 Task<void> Session::ask_for_profile() {
+  std::vector<ProfileAtHand> at_hand = profiles_at_hand();
   std::vector<AnswersTo> answered;
   if (plug_) {
     console_.reset();  // the port is held for one at a time
-    answered = co_await profiles_answered_to(*plug_, runtime_.clock(), runtime_.sentry(), own_profiles());
+    answered = co_await profiles_answered_to(*plug_, runtime_.clock(), runtime_.sentry(), at_hand);
   }
   session::Question question;
   question.id = "profile";
@@ -248,20 +187,23 @@ Task<void> Session::ask_for_profile() {
   for (const AnswersTo& match : answered) {
     question.choices.push_back({match.file.stem().string(), "the console answers to it: " + match.words});
   }
-  for (const fs::path& file : known_profiles()) {
+  for (const fs::path& file : profile_files()) {
     const bool offered = std::any_of(answered.begin(), answered.end(),
                                      [&](const AnswersTo& match) { return match.file == file; });
     if (!offered) question.choices.push_back({file.stem().string(), file.string()});
   }
   session::Answer answer = session::Back{};
   while (!std::holds_alternative<std::string>(answer)) answer = co_await person_->ask(question);
-  options_.profile = std::get<std::string>(answer);
+  const std::string name = std::get<std::string>(answer);
+  const auto chosen = std::find_if(at_hand.begin(), at_hand.end(),
+                                   [&](const ProfileAtHand& one) { return one.file.stem() == name; });
+  options_.speak_as(chosen != at_hand.end() ? std::move(*chosen) : find_profile(name));
 }
 
 Task<void> Session::choose_profile() {
   if (options_.profile.empty()) co_await ask_for_profile();
-  profile_file_ = find_profile(options_.profile);
-  profile_ = console::load_profile(record::read_whole(profile_file_));
+  if (!options_.known) options_.known = find_profile(options_.profile);
+  profile_ = options_.known->profile;
 }
 
 // With no port named: the only one is used, and said why; several are asked about; none is waited for.
@@ -331,7 +273,7 @@ Task<void> Session::find_fitting_profile(int motors) {
     person_->say("The console does not answer as the profile " + printable(profile_.name) +
                      " says: " + misfit->sentence() + " Nothing has been written.",
                  session::Level::warn);
-    options_.profile.clear();
+    options_.speak_as(std::nullopt);
     co_await choose_profile();
     make_console();
   }

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "armwise/console/profile_console.hpp"
@@ -14,13 +15,14 @@
 #include "armwise/session/person.hpp"
 #include "armwise/ui/front_end.hpp"
 #include "command_line.hpp"
+#include "profiles_at_hand.hpp"
 #include "runtime.hpp"
 
 namespace armwise::app {
 
 struct SessionOptions {
   std::string port;     // empty: found or asked
-  std::string profile;  // file or name; empty: the only one there is, or asked
+  std::string profile;  // file or name; empty: asked
   std::string capture;
   std::string answers;
   bool machine = false, plain = false, ascii = false, yes = false;
@@ -30,19 +32,15 @@ struct SessionOptions {
   std::string practice_frame = "quad-x", practice_craft, mischief;
   std::uint64_t seed = 0;  // 0: another one each time
   int baud = 115200;
+
+  // Speaks as this one, where there is one; it was read already.
+  void speak_as(std::optional<ProfileAtHand> known);
+  std::optional<ProfileAtHand> known;  // the one that `profile` names
 };
 
 void add_session_options(CLI::App& command, SessionOptions& options);  // with the positional PORT
 void add_console_options(CLI::App& command, SessionOptions& options);  // without a port
 void add_practice_options(CLI::App& command, SessionOptions& options);
-
-// A profile by file, or by name in the profile folders. Throws Fault(usage) that suggests the nearest.
-std::filesystem::path find_profile(const std::string& file_or_name);
-std::vector<std::filesystem::path> known_profiles();
-// Those in the data folder, as armwise teach writes them.
-std::vector<std::filesystem::path> own_profiles();
-// The file of the known profile that goes by this name inside, or by its file's; empty: there is none.
-std::filesystem::path profile_called(const std::string& name);
 
 // A practice craft of this process's own, as a child that ends with it.
 class PracticeChild {
@@ -99,7 +97,6 @@ class Session {
   Runtime runtime_;
   std::unique_ptr<practice::Onlooker> onlooker_;
   std::unique_ptr<session::Person> front_end_, person_;
-  std::filesystem::path profile_file_;
   console::Profile profile_;
   std::string port_;
   std::shared_ptr<link::CaptureFile> capture_;

@@ -14,21 +14,14 @@ namespace {
 constexpr Duration write_time{1000}, answer_time{400};
 constexpr std::size_t longest_answer = 16384;
 
-struct Candidate {
-  std::filesystem::path file;
-  console::Profile profile;
-};
+using Candidates = std::vector<const ProfileAtHand*>;
 
-std::vector<Candidate> candidates_in(const std::vector<std::filesystem::path>& files) {
-  std::vector<Candidate> candidates;
-  for (const std::filesystem::path& file : files) {
-    try {
-      Candidate candidate{file, console::load_profile_file(file)};
-      if (!trimmed(candidate.profile.open.prompt).empty() && candidate.profile.identify)
-        candidates.push_back(std::move(candidate));
-    } catch (const Fault&) {
-      // `armwise profile list` says what is wrong with it.
-    }
+// Of the person's own, those that can be told by a prompt and a question.
+Candidates candidates_among(const std::vector<ProfileAtHand>& at_hand) {
+  Candidates candidates;
+  for (const ProfileAtHand& one : at_hand) {
+    if (one.own && !trimmed(one.profile.open.prompt).empty() && one.profile.identify)
+      candidates.push_back(&one);
   }
   return candidates;
 }
@@ -48,11 +41,11 @@ Task<std::string> prompt_shown(console::Line& line, std::string first) {
   co_return std::string(trimmed(last));
 }
 
-Task<std::set<std::string>> prompts_shown(console::Plug& plug, const std::vector<Candidate>& candidates) {
+Task<std::set<std::string>> prompts_shown(console::Plug& plug, const Candidates& candidates) {
   const std::unique_ptr<console::Line> line = co_await plug.open();
   std::set<std::string> tried, prompts;
-  for (const Candidate& candidate : candidates) {
-    const std::string first = console::spoiled_line_end(candidate.profile);
+  for (const ProfileAtHand* candidate : candidates) {
+    const std::string first = console::spoiled_line_end(candidate->profile);
     if (!tried.insert(first).second) continue;
     const std::string prompt = co_await prompt_shown(*line, first);
     prompts.insert(prompt);
@@ -88,15 +81,15 @@ Task<std::string> introduces_itself(console::Plug& plug, const console::Profile&
 }  // namespace
 
 Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& clock, console::Sentry& sentry,
-                                                  std::vector<std::filesystem::path> files) {
+                                                  const std::vector<ProfileAtHand>& at_hand) {
   std::vector<AnswersTo> found;
-  const std::vector<Candidate> candidates = candidates_in(files);
+  const Candidates candidates = candidates_among(at_hand);
   if (candidates.empty()) co_return found;
   const std::set<std::string> prompts = co_await prompts_shown(plug, candidates);
-  for (const Candidate& candidate : candidates) {
-    if (!shown_among(prompts, candidate.profile)) continue;
-    const std::string words = co_await introduces_itself(plug, candidate.profile, clock, sentry);
-    if (!words.empty()) found.push_back({candidate.file, words});
+  for (const ProfileAtHand* candidate : candidates) {
+    if (!shown_among(prompts, candidate->profile)) continue;
+    const std::string words = co_await introduces_itself(plug, candidate->profile, clock, sentry);
+    if (!words.empty()) found.push_back({candidate->file, words});
   }
   co_return found;
 }

@@ -1,4 +1,4 @@
-// Which of the profiles at hand a console answers to, found out by nothing but line ends and, where its
+// Which of the person's own profiles a console answers to, found out by nothing but line ends and, where its
 // prompt is that of a profile, that profile's own question who it is.
 #pragma once
 
@@ -10,6 +10,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/sentry.hpp"
+#include "profiles_at_hand.hpp"
 
 namespace armwise::app {
 
@@ -18,10 +19,9 @@ struct AnswersTo {
   std::string words;  // what the console says of itself, by that profile
 };
 
-// In the order of `files`. Profiles without a prompt or without the question are passed over, and so is one
-// that is not sound. All outlive the call; the port is free again after it. Throws Fault where it cannot be
-// opened.
+// The person's own ones, in the order of `at_hand`; those without a prompt or without the question are passed
+// over. All outlive the call; the port is free again after it. Throws Fault where it cannot be opened.
 Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& clock, console::Sentry& sentry,
-                                                  std::vector<std::filesystem::path> files);
+                                                  const std::vector<ProfileAtHand>& at_hand);
 
 }  // namespace armwise::app
