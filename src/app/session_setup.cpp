@@ -177,7 +177,8 @@ Task<void> Session::ask_for_profile() {
   std::vector<AnswersTo> answered;
   if (plug_) {
     console_.reset();  // the port is held for one at a time
-    answered = co_await profiles_answered_to(*plug_, runtime_.clock(), runtime_.sentry(), at_hand);
+    const SayFirst say = [this](const std::string& text) { person_->say(text); };
+    answered = co_await profiles_answered_to(*plug_, runtime_.clock(), runtime_.sentry(), at_hand, say);
   }
   session::Question question;
   question.id = "profile";

@@ -1,12 +1,15 @@
 #include "taught_profiles.hpp"
 
+#include <algorithm>
 #include <memory>
 #include <set>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
+#include "armwise/console/playback.hpp"
 #include "armwise/console/profile_console.hpp"
+#include "armwise/teach/listening.hpp"
 
 namespace armwise::app {
 namespace {
@@ -26,31 +29,102 @@ Candidates candidates_among(const std::vector<ProfileAtHand>& at_hand) {
   return candidates;
 }
 
-// The last line of what comes back for a line end, spoiled: what stands half typed may be half an order to
-// spin.
-Task<std::string> prompt_shown(console::Line& line, std::string first) {
-  co_await line.write(first, write_time);
-  std::string received;
-  while (received.size() < longest_answer) {
-    const console::Received got = co_await line.read(answer_time);
+// What has come back so far.
+struct Heard {
+  std::set<std::string> prompts;
+  bool anything = false;  // more than an echo of what was sent
+};
+
+// Sends this, if anything, and listens; `first`: for how long nothing may come.
+Task<void> hear(console::Line& line, std::string sent, Duration first, Heard& heard) {
+  if (!sent.empty()) co_await line.write(sent, write_time);
+  teach::Exchange exchange{std::string(trimmed(sent)), {}};
+  Duration patience = first;
+  while (exchange.received.size() < longest_answer) {
+    const console::Received got = co_await line.read(patience);
     if (got.status != console::Received::Status::data) break;
-    received += got.bytes;
+    exchange.received += got.bytes;
+    patience = answer_time;
   }
-  const std::size_t end = received.find_last_of("\r\n");
-  const std::string last = printable(received.substr(end == std::string::npos ? 0 : end + 1));
-  co_return std::string(trimmed(last));
+  const teach::HeardReply reply = teach::split_reply(exchange);
+  if (!reply.lines.empty() || !reply.prompt.empty()) heard.anything = true;
+  if (!reply.prompt.empty()) heard.prompts.insert(std::string(trimmed(reply.prompt)));
 }
 
-Task<std::set<std::string>> prompts_shown(console::Plug& plug, const Candidates& candidates) {
-  const std::unique_ptr<console::Line> line = co_await plug.open();
-  std::set<std::string> tried, prompts;
+// By bare line ends, spoiled: what stands half typed may be half an order to spin.
+Task<void> wake(console::Line& line, const Candidates& candidates, Heard& heard) {
+  std::set<std::string> tried;
   for (const ProfileAtHand* candidate : candidates) {
-    const std::string first = console::spoiled_line_end(candidate->profile);
-    if (!tried.insert(first).second) continue;
-    const std::string prompt = co_await prompt_shown(*line, first);
-    prompts.insert(prompt);
+    const std::string bytes = console::spoiled_line_end(candidate->profile);
+    if (tried.insert(bytes).second) co_await hear(line, bytes, answer_time, heard);
   }
-  co_return prompts;
+}
+
+void cut_to_first_step(console::Command& command) {
+  if (command.steps.size() > 1) command.steps.erase(command.steps.begin() + 1, command.steps.end());
+}
+
+// With the first step of each order alone: a console that nobody has spoken to is in no menu, where any word
+// may be a choice.
+console::Profile at_the_top(console::Profile profile) {
+  if (profile.spin) {
+    cut_to_first_step(profile.spin->spin);
+    cut_to_first_step(profile.spin->stop_all);
+    if (profile.spin->stop) cut_to_first_step(*profile.spin->stop);
+  }
+  if (profile.keep) {
+    cut_to_first_step(profile.keep->keep);
+    if (profile.keep->restart) cut_to_first_step(*profile.keep->restart);
+  }
+  if (profile.leave) cut_to_first_step(*profile.leave);
+  return profile;
+}
+
+// Plain text, and nothing that another profile at hand knows for an order to spin, stop, keep, restart or
+// leave. A key is never tried: it may be the one that resets another board.
+bool may_be_tried(const std::string& word, const std::vector<ProfileAtHand>& at_hand) {
+  return std::all_of(at_hand.begin(), at_hand.end(), [&](const ProfileAtHand& one) {
+    return console::why_left_out(at_the_top(one.profile), word).empty();
+  });
+}
+
+// The words that get into a console, where one is needed. One console's word may be an order on another, so:
+// only the person's own profiles give theirs, and each is said before it is sent; none is sent to a console
+// that has answered anything, for that one is open and would carry it out; before the first, the silence
+// lasts as long as the slowest of these consoles may take; each stands on a line of its own, behind a line
+// end that spoils what is half typed; and after the first answer, whatever it is, no more are sent.
+Task<void> try_words(console::Line& line, const Candidates& candidates,
+                     const std::vector<ProfileAtHand>& at_hand, const SayFirst& say, Heard& heard) {
+  Candidates with_word;
+  Duration longest = answer_time;
+  for (const ProfileAtHand* candidate : candidates) {
+    longest = std::max(longest, candidate->profile.timing.reply);
+    if (may_be_tried(candidate->profile.open.send, at_hand)) with_word.push_back(candidate);
+  }
+  if (with_word.empty() || heard.anything) co_return;
+  const std::string nothing;
+  co_await hear(line, nothing, longest, heard);
+  std::set<std::string> tried;
+  for (const ProfileAtHand* candidate : with_word) {
+    const console::Profile& profile = candidate->profile;
+    const std::string word = profile.open.send + std::string(console::line_end_of(profile));
+    if (heard.anything || !tried.insert(word).second) continue;
+    const std::string before = console::spoiled_line_end(profile);
+    co_await hear(line, before, answer_time, heard);
+    if (heard.anything) co_return;
+    say("Nothing answers yet. Typing \"" + printable(profile.open.send) +
+        "\", which opens the console of your profile " + printable(candidate->file.stem().string()) + ".");
+    co_await hear(line, word, profile.timing.reply, heard);
+  }
+}
+
+Task<std::set<std::string>> prompts_shown(console::Plug& plug, const Candidates& candidates,
+                                          const std::vector<ProfileAtHand>& at_hand, const SayFirst& say) {
+  const std::unique_ptr<console::Line> line = co_await plug.open();
+  Heard heard;
+  co_await wake(*line, candidates, heard);
+  co_await try_words(*line, candidates, at_hand, say, heard);
+  co_return heard.prompts;
 }
 
 bool shown_among(const std::set<std::string>& prompts, const console::Profile& profile) {
@@ -81,11 +155,12 @@ Task<std::string> introduces_itself(console::Plug& plug, const console::Profile&
 }  // namespace
 
 Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& clock, console::Sentry& sentry,
-                                                  const std::vector<ProfileAtHand>& at_hand) {
+                                                  const std::vector<ProfileAtHand>& at_hand,
+                                                  const SayFirst& say) {
   std::vector<AnswersTo> found;
   const Candidates candidates = candidates_among(at_hand);
   if (candidates.empty()) co_return found;
-  const std::set<std::string> prompts = co_await prompts_shown(plug, candidates);
+  const std::set<std::string> prompts = co_await prompts_shown(plug, candidates, at_hand, say);
   for (const ProfileAtHand* candidate : candidates) {
     if (!shown_among(prompts, candidate->profile)) continue;
     const std::string words = co_await introduces_itself(plug, candidate->profile, clock, sentry);

@@ -1,8 +1,10 @@
-// Which of the person's own profiles a console answers to, found out by nothing but line ends and, where its
-// prompt is that of a profile, that profile's own question who it is.
+// Which of the person's own profiles a console answers to, found out by line ends, by the words that get into
+// a console where it is silent, and, where its prompt is that of a profile, by that profile's own question
+// who it is.
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -19,9 +21,13 @@ struct AnswersTo {
   std::string words;  // what the console says of itself, by that profile
 };
 
+// Says to the person what is about to be sent.
+using SayFirst = std::function<void(const std::string&)>;
+
 // The person's own ones, in the order of `at_hand`; those without a prompt or without the question are passed
 // over. All outlive the call; the port is free again after it. Throws Fault where it cannot be opened.
 Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& clock, console::Sentry& sentry,
-                                                  const std::vector<ProfileAtHand>& at_hand);
+                                                  const std::vector<ProfileAtHand>& at_hand,
+                                                  const SayFirst& say);
 
 }  // namespace armwise::app

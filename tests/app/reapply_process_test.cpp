@@ -4,7 +4,6 @@
 
 #include <algorithm>
 
-#include "app/machine_driver.hpp"
 #include "app/workshop.hpp"
 #include "armwise/record/craft_record.hpp"
 #include "armwise/record/shelf.hpp"
@@ -116,37 +115,6 @@ TEST_F(ReapplyProcess, AWrongProfileIsFoundNotToFitBeforeAnythingIsWritten) {
   EXPECT_NE(again->output().find("does not answer as the profile sedge"), std::string::npos)
       << again->output() << again->errors();
   EXPECT_NE(again->output().find("The record is of my quad"), std::string::npos) << again->output();
-}
-
-// Where several profiles are at hand and none is named, the taught one that the console answers to comes
-// first.
-TEST_F(ReapplyProcess, ATaughtProfileThatTheConsoleAnswersToIsOfferedAsSuch) {
-  const std::filesystem::path profiles = workshop.home() / ".local" / "share" / "armwise" / "profiles";
-  std::filesystem::create_directories(profiles);
-  for (const char* name : {"brook", "tarn"}) {
-    std::filesystem::copy(std::string(ARMWISE_FIXTURES) + "/profiles/" + name + ".json",
-                          profiles / ("taught-" + std::string(name) + ".json"));
-  }
-  const auto practice_craft =
-      workshop.start({"practice", "--profile", "tarn", "--craft", workshop.file("craft.json"), "--directory",
-                      workshop.file("devices"), "--baud", "0"});
-  while (const auto line = practice_craft->line()) {
-    if (*line == "ready") break;
-  }
-  const auto backup = workshop.start({"backup", "--machine", "-o", workshop.file("backup.txt")},
-                                     {{"ARMWISE_DEVICES", workshop.file("devices")}}, true);
-  MachineDriver driver(*backup);
-  driver.answers["profile"] = {{"answer", "taught-tarn"}};
-  driver.run();
-  EXPECT_EQ(backup->ended(), 0) << driver.all();
-  const auto asked = std::find_if(driver.lines.begin(), driver.lines.end(), [](const auto& line) {
-    return line.value("type", "") == "ask" && line.value("id", "") == "profile";
-  });
-  ASSERT_NE(asked, driver.lines.end()) << driver.all();
-  const auto& choices = asked->at("choices").at("answer");
-  EXPECT_EQ(choices.at("taught-tarn").get<std::string>().find("the console answers to it"), 0U) << choices;
-  EXPECT_EQ(choices.at("taught-brook").get<std::string>().find("the console answers"), std::string::npos);
-  EXPECT_GT(std::filesystem::file_size(workshop.file("backup.txt")), 100U);
 }
 
 TEST_F(ReapplyProcess, AMissingRecordAndADamagedConfigurationAreSaid) {

@@ -1,0 +1,139 @@
+// Which of the profiles that a person has taught are offered where none is named: those that the console on
+// the port answers to. Another process is the craft.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <functional>
+
+#include "app/machine_driver.hpp"
+#include "app/workshop.hpp"
+
+namespace armwise::test {
+namespace {
+
+using nlohmann::json;
+
+class TaughtProfiles : public ::testing::Test {
+ protected:
+  using Otherwise = std::function<void(json&)>;
+
+  TaughtProfiles() {
+    std::filesystem::create_directories(folder_);
+    workshop_.make_craft("craft.json", *craft::frame_named("quad-x"), 4242);
+  }
+  void teach(const std::string& name, const Otherwise& otherwise = {}) const {
+    json profile = json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/" + name + ".json"));
+    if (otherwise) otherwise(profile);
+    std::ofstream(folder_ / ("taught-" + name + ".json")) << profile.dump(1);
+  }
+
+  // What a backup of a craft that speaks so is offered, name -> words, before it goes on with `chosen`.
+  json offered(const std::string& spoken, const std::string& chosen) {
+    const auto craft =
+        workshop_.start({"practice", "--profile", spoken, "--craft", workshop_.file("craft.json"),
+                         "--directory", workshop_.file("devices"), "--baud", "0"});
+    while (const auto line = craft->line()) {
+      if (*line == "ready") break;
+    }
+    const auto backup = workshop_.start(
+        {"backup", "--machine", "-o", workshop_.file("backup.txt"), "--capture", workshop_.file("capture")},
+        {{"ARMWISE_DEVICES", workshop_.file("devices")}}, true);
+    MachineDriver driver(*backup);
+    driver.answers["profile"] = {{"answer", chosen}};
+    json choices;
+    driver.at_line = [&](const json& line) {
+      if (line.value("id", "") != "profile" || !choices.is_null()) return;
+      choices = line.at("choices").at("answer");
+      sent_before_ = lines_sent();
+    };
+    driver.run();
+    EXPECT_EQ(backup->ended(), 0) << driver.all();
+    EXPECT_GT(std::filesystem::file_size(workshop_.file("backup.txt")), 100U);
+    for (const json& line : driver.lines) said_.push_back(line.value("text", ""));
+    return choices;
+  }
+  static bool answers(const json& choices, const std::string& name) {
+    return choices.at(name).get<std::string>().starts_with("the console answers to it");
+  }
+  int times_said(const std::string& part) const {
+    return static_cast<int>(std::count_if(said_.begin(), said_.end(), [&](const std::string& text) {
+      return text.find(part) != std::string::npos;
+    }));
+  }
+  // Whether this went to the console before the person chose.
+  bool sent(const std::string& line) const {
+    return std::count(sent_before_.begin(), sent_before_.end(), line) > 0;
+  }
+
+ private:
+  std::vector<std::string> lines_sent() const {
+    std::vector<std::string> sent;
+    std::istringstream capture(contents(workshop_.file("capture")));
+    for (std::string line; std::getline(capture, line);) {
+      const json entry = json::parse(line);
+      if (entry.contains("sent")) sent.push_back(entry["sent"]);
+    }
+    return sent;
+  }
+
+  Workshop workshop_;
+  std::filesystem::path folder_ = workshop_.home() / ".local" / "share" / "armwise" / "profiles";
+  std::vector<std::string> said_, sent_before_;
+};
+
+TEST_F(TaughtProfiles, TheOneThatTheConsoleAnswersToIsOfferedAsSuch) {
+  teach("brook");
+  teach("tarn");
+  const json choices = offered("tarn", "taught-tarn");
+  EXPECT_TRUE(answers(choices, "taught-tarn")) << choices;
+  EXPECT_FALSE(answers(choices, "taught-brook")) << choices;
+}
+
+// A console that is silent until its word is typed was never matched.
+TEST_F(TaughtProfiles, OneWhoseConsoleNeedsAWordIsOfferedToo) {
+  teach("brook");
+  teach("sedge");
+  teach("tarn");
+  const json choices = offered("sedge", "taught-sedge");
+  EXPECT_TRUE(answers(choices, "taught-sedge")) << choices;
+  EXPECT_FALSE(answers(choices, "taught-tarn")) << choices;
+  EXPECT_TRUE(sent("edit\n"));
+  EXPECT_EQ(times_said("Typing \"edit\""), 1);
+}
+
+// One console's word may be an order on another that is open.
+TEST_F(TaughtProfiles, NoWordGoesToAConsoleThatAnswers) {
+  teach("sedge");
+  const json choices = offered("tarn", "tarn");
+  EXPECT_FALSE(answers(choices, "taught-sedge")) << choices;
+  EXPECT_FALSE(sent("edit\n"));
+  EXPECT_EQ(times_said("Typing"), 0);
+}
+
+// Silent consoles may listen all the same: what another profile at hand keeps, restarts or spins with is no
+// word to try, and neither is a key.
+TEST_F(TaughtProfiles, NoWordIsTriedThatIsAnOrderElsewhereOrAKey) {
+  const std::string order = "halt every motor", key = "+++\x03";
+  teach("sedge", [&](json& profile) { profile["open"]["send"] = order; });
+  teach("brook", [&](json& profile) { profile["open"]["send"] = key; });
+  const json choices = offered("sedge", "sedge");
+  EXPECT_FALSE(answers(choices, "taught-sedge")) << choices;
+  EXPECT_FALSE(sent(order + "\n"));
+  EXPECT_FALSE(sent(key));
+  EXPECT_FALSE(sent(key + "\r"));
+  EXPECT_EQ(times_said("Typing"), 0);
+}
+
+// The first answer, whatever it is, shows that something is open.
+TEST_F(TaughtProfiles, AfterTheFirstAnswerNoMoreWordsAreTyped) {
+  teach("sedge", [](json& profile) { profile["open"]["prompt"] = "another> "; });
+  teach("tarn", [](json& profile) { profile["open"]["send"] = "let me in"; });
+  const json choices = offered("sedge", "sedge");
+  EXPECT_FALSE(answers(choices, "taught-sedge")) << choices;
+  EXPECT_TRUE(sent("edit\n"));
+  EXPECT_EQ(times_said("Typing"), 1);
+  EXPECT_EQ(times_said("let me in"), 0);
+}
+
+}  // namespace
+}  // namespace armwise::test
