@@ -107,7 +107,7 @@ Task<void> try_words(console::Line& line, const Candidates& candidates,
   std::set<std::string> tried;
   for (const ProfileAtHand* candidate : with_word) {
     const console::Profile& profile = candidate->profile;
-    const std::string word = profile.open.send + std::string(console::line_end_of(profile));
+    const std::string word = console::entering(profile);
     if (heard.anything || !tried.insert(word).second) continue;
     const std::string before = console::spoiled_line_end(profile);
     co_await hear(line, before, answer_time, heard);

@@ -63,6 +63,13 @@ std::string_view line_end_of(const Profile& profile) {
   return "\n";
 }
 
+std::string entering(const Profile& profile) {
+  const std::string& send = profile.open.send;
+  if (send.empty()) return {};
+  const bool is_key = static_cast<unsigned char>(send.back()) < ' ';
+  return is_key ? send : send + std::string(line_end_of(profile));
+}
+
 std::string spoiled_line_end(const Profile& profile) {
   return std::string(spoiler) + std::string(line_end_of(profile));
 }
@@ -97,16 +104,14 @@ Conversation::~Conversation() = default;
 
 // True where the console may be listening.
 Task<bool> Conversation::State::wake(bool with_open_send) {
-  const Open& open = profile.open;
   const Duration patience = talk.prompts().top().empty() ? 3 * profile.timing.quiet : profile.timing.reply;
   const std::string line_end(line_end_of(profile));
   co_await talk.write(line_end);
   Heard heard = co_await talk.listen(patience);
   if (heard.at_top) co_return true;
-  if (with_open_send && !open.send.empty()) {
-    const bool is_key = static_cast<unsigned char>(open.send.back()) < ' ';
-    const std::string bytes = is_key ? open.send : open.send + line_end;
-    co_await talk.write(bytes);
+  const std::string knock = entering(profile);
+  if (with_open_send && !knock.empty()) {
+    co_await talk.write(knock);
     heard = co_await talk.listen(patience);
     if (heard.at_top) co_return true;
   }

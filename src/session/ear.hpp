@@ -26,6 +26,8 @@ class Ear {
   Task<Heard> say(const std::string& line);
   // Bytes as they are, and whatever comes until silence.
   Task<std::string> raw(const std::string& bytes, Duration silence);
+  // Whether the last line of this is one of the prompts known so far.
+  bool ends_in_prompt(const std::string& received) const;
   // True where the line goes away within this time.
   Task<bool> goes_away(Duration within);
 
@@ -40,8 +42,6 @@ class Ear {
   void take(std::unique_ptr<console::Line> line) { line_ = std::move(line); }
 
  private:
-  bool ends_in_prompt(const std::string& received) const;
-
   std::unique_ptr<console::Line> line_;
   Clock& clock_;
 };

@@ -3,6 +3,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/teach/listening.hpp"
 #include "teach_flow.hpp"
 
@@ -10,6 +11,7 @@ namespace armwise::session {
 namespace {
 
 constexpr Duration banner{400}, answer{900}, late_answer{3500};
+constexpr int most_knocks = 3;
 
 // No console has these for commands.
 const std::vector<std::string>& nonsense() {
@@ -35,14 +37,23 @@ Task<void> TeachFlow::open_line() {
   ear_.take(std::move(line));
 }
 
-// Into a console that is known already, after a restart.
+// Into a console that is known already, after its line was lost. It need not have restarted: what was left
+// half typed is spoiled, and the word that gets in, which an open console would take for a command, is sent
+// only where nothing shows that it is open.
 Task<void> TeachFlow::enter_console() {
-  const std::string nothing, wake = ear_.line_end;
+  const std::string nothing, wake = nonsense()[0] + ear_.line_end, knock = console::entering(profile_);
   co_await ear_.raw(nothing, banner);
-  co_await ear_.raw(wake, banner);
-  if (profile_.open.send.empty()) co_return;
-  const std::string knock = profile_.open.send + ear_.line_end;
-  co_await ear_.raw(knock, answer);
+  const Duration patience = answer + ear_.slowest;
+  const auto is_open = [&](const std::string& sent, const std::string& received) {
+    if (!ear_.prompts.empty()) return ear_.ends_in_prompt(received);
+    return says_something(teach::split_reply({sent, received}));
+  };
+  for (int attempt = 0; attempt < most_knocks; ++attempt) {
+    const std::string woken = co_await ear_.raw(wake, patience);
+    if (knock.empty() || is_open(nonsense()[0], woken)) co_return;
+    const std::string entered = co_await ear_.raw(knock, patience);
+    if (is_open(profile_.open.send, entered)) co_return;
+  }
 }
 
 Task<void> TeachFlow::listen() {

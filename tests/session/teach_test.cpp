@@ -15,6 +15,8 @@
 #include "armwise/practice/rehearsal.hpp"
 #include "support/dialect_person.hpp"
 #include "support/practice_session.hpp"
+#include "support/rehearsed_person.hpp"
+#include "support/worked_craft.hpp"
 
 namespace armwise::test {
 namespace {
@@ -40,6 +42,7 @@ using AfterWrite = std::function<void()>;
 struct Tampering {
   Mangle mangle;
   AfterWrite after_write;
+  std::function<bool(std::string_view)> swallows;  // what never reaches the far side
   mutable std::vector<std::string> sent;
 };
 class MangledLine : public console::Line {
@@ -54,7 +57,8 @@ class MangledLine : public console::Line {
     co_return got;
   }
   Task<void> write(std::string_view bytes, Duration within) override {
-    co_await line_->write(bytes, within);
+    const bool swallowed = tampering_.swallows && tampering_.swallows(bytes);
+    if (!swallowed) co_await line_->write(bytes, within);
     tampering_.sent.emplace_back(bytes);
     if (tampering_.after_write) tampering_.after_write();
   }
@@ -109,13 +113,14 @@ struct Lesson {
     return text;
   }
 
-  void run() {
+  void run() { run(person); }
+  void run(session::Person& who) {
     boost::asio::io_context loop;
     std::exception_ptr trouble;
     // As in the program, where the first wait is for the port: a flow that never waited ends otherwise.
     const auto flow = [&]() -> Task<session::TeachResult> {
       co_await boost::asio::post(loop, boost::asio::use_awaitable);
-      session::TeachResult taught = co_await session::teach(mangled, person, clock, options);
+      session::TeachResult taught = co_await session::teach(mangled, who, clock, options);
       co_return taught;
     };
     boost::asio::co_spawn(loop, flow,
@@ -396,6 +401,77 @@ TEST(Teach, GoesBack) {
   lesson.person.first["assign-pin"] = {"back"};
   lesson.person.first["keep"] = {"back"};
   expect_taught(lesson);
+}
+
+// After a restart the word that gets in was sent once, and nobody looked whether it was heard.
+TEST(Teach, AWordThatIsLostAfterARestartIsSentAgain) {
+  Lesson lesson(fixture_profile("sedge"));
+  int lost = 0;
+  lesson.tampering.swallows = [&](std::string_view bytes) {
+    return bytes == "edit\n" && lesson.port.controller().restarts() == 1 && lost++ == 0;
+  };
+  expect_taught(lesson);
+  EXPECT_EQ(lost, 2) << "lost once, and heard the second time";
+  EXPECT_TRUE(lesson.result->profile.leave) << lesson.story();
+}
+
+// It was also sent to a console that was open already, which takes it for a command.
+TEST(Teach, NoWordIsSentToAConsoleThatIsOpenAfterItsRestart) {
+  console::Profile known = fixture_profile("tarn");
+  known.open.send = "knock knock";
+  known.keep.reset();
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.options.from = known;
+  expect_taught(lesson);
+  EXPECT_EQ(lesson.port.controller().restarts(), 1);
+  for (const std::string& sent : lesson.sent) EXPECT_FALSE(sent.starts_with("knock")) << sent;
+}
+
+// The console may have taken half a line before its restart failed: a bare line end would carry it out.
+TEST(Teach, TheFirstLineEndAfterARestartCarriesNothingOut) {
+  Lesson lesson(fixture_profile("sedge"));
+  std::string first;
+  lesson.tampering.after_write = [&] {
+    if (first.empty() && lesson.port.controller().restarts() == 1) first = lesson.sent.back();
+  };
+  expect_taught(lesson);
+  EXPECT_EQ(first, "qzvakw\n");
+}
+
+// Somebody who remembers how they were asked for the props to be off, and the cautions before.
+struct CeremonyHeard {
+  explicit CeremonyHeard(session::Person& practised)
+      : person(practised, [this](int, const session::Question& asked) -> std::optional<session::Answer> {
+          if (asked.id != "props-off") return std::nullopt;
+          question = asked;
+          for (const session::Statement& told : person.told) {
+            if (told.level == session::Level::danger) cautions.push_back(told.text);
+          }
+          return std::nullopt;
+        }) {}
+
+  RehearsedPerson person;
+  session::Question question;
+  std::vector<std::string> cautions;
+};
+
+TEST(Teach, AsksForThePropsOffInTheSameWordsAsBench) {
+  Lesson lesson(fixture_profile("tarn"));
+  CeremonyHeard teach(lesson.person);
+  lesson.run(teach.person);
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  PracticeSession first_day("tarn", worked_craft());
+  CeremonyHeard bench(first_day.person);
+  ASSERT_TRUE(first_day.bench_by(bench.person, first_day.profile, worked_options()).result);
+  EXPECT_EQ(teach.question.kind, session::Question::Kind::typed_word);
+  EXPECT_EQ(teach.question.level, session::Level::danger);
+  EXPECT_FALSE(teach.question.word.empty());
+  EXPECT_EQ(bench.question.kind, teach.question.kind);
+  EXPECT_EQ(bench.question.level, teach.question.level);
+  EXPECT_EQ(bench.question.word, teach.question.word);
+  EXPECT_EQ(bench.question.text, teach.question.text);
+  EXPECT_GE(teach.cautions.size(), 4U);
+  EXPECT_EQ(bench.cautions, teach.cautions);
 }
 
 TEST(Teach, WhatIsSkippedIsLeftOut) {

@@ -20,6 +20,8 @@ struct Reply {
 
 // "\r", "\n" or "\r\n".
 std::string_view line_end_of(const Profile& profile);
+// The bytes that get into the console: a key as it is, a word with its line end. Empty where none are needed.
+std::string entering(const Profile& profile);
 // What ends a line that may stand half typed in the console from before, so that it is not carried out: a
 // word that spoils whatever it is put behind, then the line end.
 std::string spoiled_line_end(const Profile& profile);
