@@ -6,6 +6,7 @@
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
+#include "ceremony.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -145,24 +146,15 @@ Task<Move> BenchFlow::ask_numbering(Entered entered) {
 }
 
 Task<Move> BenchFlow::take_props_off(Entered entered) {
-  if (entered == Entered::forwards) {
-    for (const std::string& caution : words::cautions()) person_.say(caution, Level::danger);
-  }
+  if (entered == Entered::forwards) say_cautions(person_);
   spin_permit_.reset();
-  Question question;
-  question.id = "props-off";
-  question.kind = Question::Kind::typed_word;
-  question.level = Level::danger;
-  question.word = words::props_off;
-  question.text = "Are all propellers off, and is the craft fixed down? Type \"" +
-                  std::string(words::props_off) + "\" to go on.";
-  const Answer answer = co_await person_.ask(question);
-  if (is_back(answer)) co_return Move::back();
-  if (std::get<std::string>(answer) != words::props_off) {
+  const Sworn sworn = co_await swear_props_off(person_);
+  if (sworn.back) co_return Move::back();
+  if (!sworn.permit) {
     throw Fault(FaultKind::usage, "The propellers were not said to be off",
                 "the answer was not the word asked for", "Take them off, then start again");
   }
-  spin_permit_ = SpinPermit::props_are_off(std::get<std::string>(answer));
+  spin_permit_ = sworn.permit;
   co_return Move::on();
 }
 

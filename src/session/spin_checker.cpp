@@ -6,6 +6,7 @@
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
+#include "ceremony.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -132,18 +133,8 @@ Task<void> SpinChecker::stop() {
 }
 
 Task<void> SpinChecker::ask_for_the_word_again() {
-  Question question;
-  question.id = "props-off";
-  question.kind = Question::Kind::typed_word;
-  question.level = Level::danger;
-  question.word = words::props_off;
-  question.may_go_back = false;
-  question.text = "This motor has been spun " + std::to_string(spins_before_word) +
-                  " times. Let it cool, and see that the props are still off. Type \"" +
-                  std::string(words::props_off) + "\" to go on.";
-  const Answer answer = co_await person_.ask(question);
-  const auto* said = std::get_if<std::string>(&answer);
-  if (said == nullptr || *said != words::props_off) {
+  const bool sworn = co_await swear_props_off_again(person_, spins_before_word);
+  if (!sworn) {
     throw Fault(FaultKind::usage, "The propellers were not said to be off",
                 "the answer was not the word asked for", "See that they are off, then start again");
   }

@@ -225,10 +225,9 @@ class TeachFlow : private Learning {
 
   void leave_out_spin(const std::string& why);
   Task<std::string> learn_strength(console::SpinAbility& spin);
-  Task<bool> swear_props_off();
   std::vector<Values> spins_to_ask_for(const console::SpinAbility& spin, const std::string& lowest) const;
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
-  Task<Said> spin_once(teach::Reading reading, Values values);
+  Task<Said> spin_once(teach::Reading reading, Values values, const SpinPermit& permit);
 
   console::Plug& plug_;
   Person& person_;
@@ -239,7 +238,6 @@ class TeachFlow : private Learning {
   int typed_ = 0, asked_ = 0;
   std::string top_prompt_;
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt
-  std::optional<SpinPermit> spin_permit_;
 };
 
 }  // namespace armwise::session

@@ -8,8 +8,8 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/units.hpp"
+#include "ceremony.hpp"
 #include "teach_flow.hpp"
-#include "words.hpp"
 
 namespace armwise::session {
 namespace {
@@ -101,21 +101,6 @@ Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
   }
 }
 
-Task<bool> TeachFlow::swear_props_off() {
-  for (const std::string& caution : words::cautions()) person_.say(caution, Level::danger);
-  Question ceremony;
-  ceremony.id = "props-off";
-  ceremony.kind = Question::Kind::typed_word;
-  ceremony.level = Level::danger;
-  ceremony.word = words::props_off;
-  ceremony.text = "Are all propellers off, and is the craft fixed down? Type \"" +
-                  std::string(words::props_off) + "\" to go on.";
-  const std::string sworn = co_await put(ceremony);
-  if (sworn != words::props_off) co_return false;
-  spin_permit_ = SpinPermit::props_are_off(sworn);
-  co_return true;
-}
-
 // A motor whose code does not stand in the other numbers first, so that one example is enough.
 std::vector<Values> TeachFlow::spins_to_ask_for(const console::SpinAbility& spin,
                                                 const std::string& lowest) const {
@@ -184,7 +169,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
 }
 
 // Whatever happens once the command is on its way, the stop comes next.
-Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values) {
+Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit&) {
   console::Sentry& sentry = options_.watched_by(profile_);
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
@@ -237,8 +222,11 @@ Task<void> TeachFlow::learn_spin() {
     leave_out_spin("Without them nothing is spun.");
     co_return;
   }
-  const bool sworn = co_await swear_props_off();
-  if (!sworn) {
+  say_cautions(person_);
+  ++asked_;
+  const Sworn sworn = co_await swear_props_off(person_);
+  if (sworn.back) throw WantsBack{};
+  if (!sworn.permit) {
     leave_out_spin("The props were not said to be off.");
     co_return;
   }
@@ -251,7 +239,7 @@ Task<void> TeachFlow::learn_spin() {
   const Values& values = choices.front();
   // Prompts of a menu show only when it is walked through.
   profile_.spin->spin.steps = steps_of(learned->reading, learned->said);
-  const Said said = co_await spin_once(learned->reading, values);
+  const Said said = co_await spin_once(learned->reading, values, *sworn.permit);
   if (said.refused) {
     refuse_or_tell(said);
     leave_out_spin("The console refused the spin.");

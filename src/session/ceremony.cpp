@@ -1,0 +1,49 @@
+#include "ceremony.hpp"
+
+#include <string>
+#include <utility>
+
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+Question asking_for_the_word(const std::string& why) {
+  Question question;
+  question.id = "props-off";
+  question.kind = Question::Kind::typed_word;
+  question.level = Level::danger;
+  question.word = words::props_off;
+  question.text = why + " Type \"" + std::string(words::props_off) + "\" to go on.";
+  return question;
+}
+
+bool is_the_word(const Answer& answer) {
+  const auto* said = std::get_if<std::string>(&answer);
+  return said != nullptr && *said == words::props_off;
+}
+
+}  // namespace
+
+void say_cautions(Person& person) {
+  for (const std::string& caution : words::cautions()) person.say(caution, Level::danger);
+}
+
+Task<Sworn> swear_props_off(Person& person) {
+  const Question question = asking_for_the_word("Are all propellers off, and is the craft fixed down?");
+  const Answer answer = co_await person.ask(question);
+  Sworn sworn;
+  sworn.back = std::holds_alternative<Back>(answer);
+  if (is_the_word(answer)) sworn.permit = SpinPermit::props_are_off(std::get<std::string>(answer));
+  co_return sworn;
+}
+
+Task<bool> swear_props_off_again(Person& person, int spins) {
+  Question question = asking_for_the_word("This motor has been spun " + std::to_string(spins) +
+                                          " times. Let it cool, and see that the props are still off.");
+  question.may_go_back = false;
+  const Answer answer = co_await person.ask(question);
+  co_return is_the_word(answer);
+}
+
+}  // namespace armwise::session
