@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <exception>
+#include <optional>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -49,6 +50,21 @@ void throw_where_refused(const std::string& sent, const Heard& heard, const Prof
               "It said: \"" + *refusal + "\"");
 }
 
+std::string without_prompt(const std::string& line, const std::string& prompt) {
+  const bool has = !prompt.empty() && line.starts_with(prompt);
+  return std::string(trimmed(has ? line.substr(prompt.size()) : line));
+}
+
+// Where what stop_now() was answered begins: behind the prompt that ends the reply before it, or with the
+// word that spoils, which comes back as its echo or its refusal.
+std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines,
+                                                     const std::string& prompt) {
+  return std::find_if(lines.begin(), lines.end(), [&](const std::string& line) {
+    const bool at_prompt = !prompt.empty() && line.starts_with(prompt) && line.size() > prompt.size();
+    return at_prompt || lower_case(line).find(spoiler) != std::string::npos;
+  });
+}
+
 }  // namespace
 
 std::string_view line_end_of(const Profile& profile) {
@@ -94,7 +110,21 @@ struct Conversation::State {
   Talk talk;
 
   Task<bool> wake(bool with_open_send);
-  Task<void> step(const Step& step, const std::string& sent, bool last, Reply& reply);
+  bool may_settle(const Step& step, bool last) const;
+  Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within);
+  void take(const Step& step, const std::string& sent, const Heard& heard, Reply& reply) const;
+  std::string wanted_prompt(const Step& step) const;
+  // The step whose reply is owed, and what the steps before it answered.
+  struct Owed {
+    Step step;
+    std::string sent;
+    Reply before;
+  };
+  std::optional<Owed> owed;
+  void give_up_owed() {
+    owed.reset();
+    talk.give_up_owed();
+  }
   void throw_not_open() const;
 };
 
@@ -167,39 +197,98 @@ Task<void> Conversation::open() {
   state.throw_not_open();
 }
 
-// One step, with its reply. Throws Fault(refused), or Fault(unreadable) where a menu goes elsewhere.
-Task<void> Conversation::State::step(const Step& step, const std::string& sent, bool last, Reply& reply) {
-  const std::string wanted(trimmed(step.prompt.empty() ? profile.open.prompt : step.prompt));
-  const bool may_settle = last && wanted == talk.prompts().top();
-  Heard heard = co_await talk.exchange(sent, may_settle);
+std::string Conversation::State::wanted_prompt(const Step& step) const {
+  return std::string(trimmed(step.prompt.empty() ? profile.open.prompt : step.prompt));
+}
+
+bool Conversation::State::may_settle(const Step& step, bool last) const {
+  return last && wanted_prompt(step) == talk.prompts().top();
+}
+
+// Throws Fault(refused), or Fault(unreadable) where a menu goes elsewhere.
+void Conversation::State::take(const Step& step, const std::string& sent, const Heard& heard,
+                               Reply& reply) const {
+  const std::string wanted = wanted_prompt(step);
   throw_where_refused(sent, heard, profile);
   if (!heard.settled && heard.prompt != wanted) {
     throw Fault(FaultKind::unreadable,
                 "the console asked \"" + heard.prompt + "\" after \"" + printable(sent) + "\"",
                 "The profile expects \"" + wanted + "\" there");
   }
-  std::move(heard.lines.begin(), heard.lines.end(), std::back_inserter(reply.lines));
+  reply.lines.insert(reply.lines.end(), heard.lines.begin(), heard.lines.end());
 }
 
-Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
-  State& state = *state_;
-  if (!state.talk.in_step()) co_await resynchronise();
+// Nothing where the reply to the last step is owed.
+Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Values& values,
+                                                    std::optional<Duration> within) {
   Reply reply;
+  give_up_owed();
   const std::vector<std::string> lines = as_sent(steps, values);
   for (std::size_t i = 0; i < steps.size(); ++i) {
+    const bool last = i + 1 == steps.size();
     std::exception_ptr failure;
     try {
-      co_await state.step(steps[i], lines[i], i + 1 == steps.size(), reply);
+      co_await talk.send(lines[i], may_settle(steps[i], last));
+      const std::optional<Duration> patience = last ? within : std::nullopt;
+      const std::optional<Heard> heard = co_await talk.hear(patience);
+      if (!heard) {
+        owed = Owed{steps[i], lines[i], std::move(reply)};
+        co_return std::nullopt;
+      }
+      take(steps[i], lines[i], *heard, reply);
     } catch (const Fault& fault) {
-      if (fault.kind() == FaultKind::line_lost || !state.talk.prompts().has_menus()) throw;
+      if (fault.kind() == FaultKind::line_lost || !talk.prompts().has_menus()) throw;
       failure = std::current_exception();
     }
     if (failure) {
-      co_await state.talk.go_home_if_possible();
+      co_await talk.go_home_if_possible();
       std::rethrow_exception(failure);
     }
   }
   co_return reply;
+}
+
+Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
+  if (!state_->talk.in_step()) co_await resynchronise();
+  const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt);
+  co_return *reply;
+}
+
+Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values,
+                                                    Duration within) {
+  if (!state_->talk.in_step()) co_await resynchronise();
+  const std::optional<Reply> reply = co_await state_->run(steps, values, within);
+  co_return reply;
+}
+
+bool Conversation::owed() const {
+  return state_->owed.has_value();
+}
+
+Task<Conversation::Late> Conversation::hear_owed() {
+  State& state = *state_;
+  const State::Owed owed = std::move(*state.owed);
+  state.owed.reset();
+  std::vector<std::string> lines = co_await state.talk.hear_late();
+  auto behind = first_of_the_stop(lines, state.talk.prompts().top());
+  if (behind == lines.end()) {
+    const std::vector<std::string> more = co_await state.talk.hear_late();
+    const auto end = static_cast<std::ptrdiff_t>(lines.size());
+    lines.insert(lines.end(), more.begin(), more.end());
+    behind = lines.begin() + end;
+  }
+  for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
+  Late late;
+  late.owed = owed.before;
+  late.owed.lines.insert(late.owed.lines.end(), lines.begin(), behind);
+  late.behind.lines.assign(behind, lines.end());
+  const Heard heard{late.owed.lines, "", true, false};
+  try {
+    throw_where_refused(owed.sent, heard, state.profile);
+  } catch (const Fault& fault) {
+    late.refused = fault;
+  }
+  co_return late;
 }
 
 const std::vector<std::string>& Conversation::heard_at_last() const {
@@ -208,6 +297,7 @@ const std::vector<std::string>& Conversation::heard_at_last() const {
 
 Task<void> Conversation::resynchronise() {
   State& state = *state_;
+  state.give_up_owed();
   const std::string line_end(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
   const Duration patience = sure_silence(state.profile);

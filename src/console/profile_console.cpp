@@ -67,6 +67,7 @@ Conversation& ProfileConsole::Inside::talk() {
 Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line) {
   conversation = std::make_unique<Conversation>(std::move(line), profile, clock);
   was_open = true;
+  unanswered.reset();
   if (may_be_turning) co_await conversation->stop_now();
   co_await conversation->open();
 }

@@ -67,7 +67,10 @@ struct ProfileConsole::Inside {
   // A lost reply is returned, not thrown: what is read back decides.
   Task<std::optional<Fault>> send(const std::vector<Order>& orders);
 
+  void require_spinning(const Order& order, const Reply& reply) const;
   Task<std::optional<Fault>> stop_once();
+  Task<bool> stop_before_the_answer();
+  void watch_for_the_stops_answer(int answers);
 
   // What became of an order to keep.
   struct Kept {
@@ -89,6 +92,8 @@ struct ProfileConsole::Inside {
   std::unique_ptr<Conversation> conversation;
   bool was_open = false;
   bool may_be_turning = false;
+  std::optional<Order> unanswered;    // a spin
+  std::optional<Fault> late_trouble;  // with the last spin
 };
 
 }  // namespace armwise::console

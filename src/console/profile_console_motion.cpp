@@ -12,6 +12,12 @@ namespace {
 constexpr int most_stops = 5;
 // How long a controller may take to go away after it was told to restart.
 constexpr Duration departure{2000};
+// While a motor turns no answer is waited for longer: the stop, and the person's key, come first.
+constexpr Duration answers_at_once{250};
+// How many answers it may take until a stop is known to have been heard: that to the spin and its own; or all
+// that getting into step takes.
+constexpr int two_answers = 2;
+constexpr int answers_into_step = 6;
 
 }  // namespace
 
@@ -32,10 +38,54 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
   if (!inside.talk().in_step()) co_await inside.talk().resynchronise();
   inside.sentry.turning(longest);
   inside.may_be_turning = true;
-  const Reply reply = co_await inside.talk().run(order.command->steps, order.values);
-  if (!is_confirmed(inside.profile, order, reply)) {
-    throw Fault(FaultKind::unreadable,
-                "the console did not confirm that motor " + std::to_string(motor.number) + " spins");
+  inside.unanswered.reset();
+  inside.late_trouble.reset();
+  const std::optional<Reply> reply =
+      co_await inside.talk().run_or_owe(order.command->steps, order.values, answers_at_once);
+  if (reply) {
+    inside.require_spinning(order, *reply);
+  } else {
+    inside.unanswered = order;
+  }
+}
+
+void ProfileConsole::Inside::require_spinning(const Order& order, const Reply& reply) const {
+  if (is_confirmed(profile, order, reply)) return;
+  throw Fault(FaultKind::unreadable, "the console did not confirm that the motor spins");
+}
+
+std::optional<Fault> ProfileConsole::late_trouble() const {
+  return inside_->late_trouble;
+}
+
+// The stop goes out at once; then the answer to the spin is read, and what the stop answered. True where
+// that confirms the stop.
+Task<bool> ProfileConsole::Inside::stop_before_the_answer() {
+  const Order spin = *std::exchange(unanswered, std::nullopt);
+  co_await talk().stop_now();
+  watch_for_the_stops_answer(two_answers);
+  bool acknowledged = false;
+  try {
+    const Conversation::Late late = co_await talk().hear_owed();
+    // Without words to know it by, only another stop makes sure.
+    const Order stop{&profile.spin->stop_all, {}};
+    if (stop.command->confirms) acknowledged = is_confirmed(profile, stop, late.behind);
+    late_trouble = late.refused;
+    if (!late_trouble) require_spinning(spin, late.owed);
+  } catch (const Fault& fault) {
+    if (fault.kind() == FaultKind::line_lost) throw;
+    late_trouble = fault;
+  }
+  co_return acknowledged;
+}
+
+// A stop has been written whole, and it is this console that takes its time: until it has answered, the guard
+// is told to wait for so many answers.
+void ProfileConsole::Inside::watch_for_the_stops_answer(int answers) {
+  try {
+    sentry.turning(answers * profile.timing.reply);
+  } catch (const Fault&) {
+    // It is stopping the motor itself, or dead, and then that is known already: nothing is spun here.
   }
 }
 
@@ -44,8 +94,14 @@ Task<std::optional<Fault>> ProfileConsole::Inside::stop_once() {
   std::optional<Fault> trouble;
   const Order order{&profile.spin->stop_all, {}};
   try {
+    const bool slow = unanswered && talk().owed();
+    if (slow) {
+      const bool acknowledged = co_await stop_before_the_answer();
+      if (acknowledged) co_return trouble;
+    }
     // Getting into step takes time that a turning motor must not have.
     if (!talk().in_step()) co_await talk().stop_now();
+    if (slow) watch_for_the_stops_answer(answers_into_step);
     const Reply reply = co_await talk().run(order.command->steps, order.values);
     if (!is_confirmed(profile, order, reply)) {
       trouble = Fault(FaultKind::unreadable, "the console answered the stop with something else");

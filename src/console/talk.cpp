@@ -31,6 +31,7 @@ Talk::Talk(Line& line, const Profile& profile, Clock& clock)
 void Talk::forget() {
   echo_ = profile_.open.echo;
   in_step_ = false;
+  under_way_.reset();
   first_heard_ = ReplyBuffer();
   first_written_.clear();
 }
@@ -94,24 +95,35 @@ void Talk::note_end_line(ReplyBuffer& buffer) {
   }
 }
 
-// Nothing where the console fell silent before the reply's end.
-Task<std::optional<Talk::Ending>> Talk::read_reply(ReplyBuffer& buffer, const std::string& sent) {
-  const Instant last = clock_.now() + profile_.timing.listing;
+// Nothing where the console fell silent before the reply's end, or where the time given is over.
+Task<std::optional<Talk::Ending>> Talk::read_reply(UnderWay& command, std::optional<Duration> within) {
+  ReplyBuffer& buffer = command.buffer;
+  const std::string& sent = command.sent;
+  const Instant start = clock_.now();
+  const Instant last = start + profile_.timing.listing;
   const std::string more_send =
       profile_.open.more_send.empty() ? std::string(line_end_of(profile_)) : profile_.open.more_send;
-  end_line_seen_ = false;
+  command.unfinished = false;
   while (true) {
     std::optional<Ending> ending = ending_of(buffer, sent);
     const bool more = !ending && asks_for_more(buffer);
-    const Duration wait = ending ? ending->quiet : (more ? profile_.timing.quiet : profile_.timing.reply);
+    const Duration patience = ending ? ending->quiet : (more ? profile_.timing.quiet : profile_.timing.reply);
+    const Duration left = within ? start + *within - clock_.now() : patience;
+    if (left <= Duration{0}) {
+      command.unfinished = true;
+      co_return std::nullopt;
+    }
     if (clock_.now() >= last) {
       throw Fault(FaultKind::no_reply, "the reply to \"" + printable(sent) + "\" did not end within " +
                                            in_seconds(profile_.timing.listing));
     }
+    const Duration wait = std::min(left, patience);
     const Received received = co_await read(wait);
     if (received.status == Received::Status::data) {
       buffer.add(received.bytes);
       note_end_line(buffer);
+    } else if (wait < patience) {
+      continue;  // the time given is over
     } else if (more) {
       co_await write(more_send);
       buffer.add("\n");
@@ -121,27 +133,58 @@ Task<std::optional<Talk::Ending>> Talk::read_reply(ReplyBuffer& buffer, const st
   }
 }
 
-Task<Heard> Talk::exchange(const std::string& sent, bool may_settle) {
+Task<void> Talk::send(const std::string& sent, bool may_settle) {
   in_step_ = false;
+  under_way_.reset();
   co_await discard_waiting();
   const std::string bytes = sent + std::string(line_end_of(profile_));
   co_await write(bytes);
-  ReplyBuffer buffer;
   heard_at_last_.clear();
+  end_line_seen_ = false;
+  under_way_.emplace();
+  under_way_->sent = sent;
+  under_way_->may_settle = may_settle;
+}
+
+Task<std::optional<Heard>> Talk::hear(std::optional<Duration> within) {
+  // Owed only where the time is over: whatever else ends the hearing ends the reply, too.
+  UnderWay command = std::move(*under_way_);
+  under_way_.reset();
   std::optional<Ending> ending;
   try {
-    ending = co_await read_reply(buffer, sent);
+    ending = co_await read_reply(command, within);
   } catch (const Fault& fault) {
-    if (fault.kind() == FaultKind::line_lost) heard_at_last_ = buffer.lines();
+    if (fault.kind() == FaultKind::line_lost) heard_at_last_ = command.buffer.lines();
     throw;
   }
+  if (command.unfinished) {
+    under_way_ = std::move(command);
+    co_return std::nullopt;
+  }
+  const Heard heard = co_await heard_of(command, ending);
+  co_return heard;
+}
+
+Task<std::vector<std::string>> Talk::hear_late() {
+  UnderWay command = under_way_ ? std::move(*under_way_) : UnderWay();
+  under_way_.reset();
+  in_step_ = false;
+  co_await read_reply(command, std::nullopt);
+  std::vector<std::string> lines = command.buffer.lines();
+  take_out_echo(lines, command.sent, prompts_.top(), echo_known());
+  co_return lines;
+}
+
+Task<Heard> Talk::heard_of(UnderWay& command, std::optional<Ending> ending) {
+  ReplyBuffer& buffer = command.buffer;
+  const std::string& sent = command.sent;
   Heard heard;
   heard.lines = buffer.lines();
   if (ending) {
     heard.prompt = ending->seen.prompt;
     heard.at_top = ending->seen.top;
   } else {
-    co_await settle(buffer, sent, may_settle, heard);
+    co_await settle(buffer, sent, command.may_settle, heard);
   }
   if (echo_.value_or(true)) {
     const bool echoed = take_out_echo(heard.lines, sent, prompts_.top(), echo_known());

@@ -27,9 +27,11 @@ class Talk {
  public:
   Talk(Line& line, const Profile& profile, Clock& clock);
 
-  // Sends one line and reads its reply to the end. Out of step where it throws.
+  // Sends one line; hear() reads its reply to the end. Where that has not come `within`, nothing is returned,
+  // and hear() may be called again. Out of step until it has come, and where it throws.
   // Throws Fault(no_reply, unreadable, line_lost).
-  Task<Heard> exchange(const std::string& sent, bool may_settle);
+  Task<void> send(const std::string& sent, bool may_settle);
+  Task<std::optional<Heard>> hear(std::optional<Duration> within = {});
 
   // Behind a write that failed half-way, a spoiled_line_end() goes first.
   Task<void> write(const std::string& bytes);
@@ -44,7 +46,7 @@ class Talk {
   // As go_home(), where there is a way; faults are passed over, as one is being reported already.
   Task<void> go_home_if_possible();
 
-  // While it stands, all waiting but that of an exchange is over after so long, whatever comes.
+  // While it stands, all waiting but that for a reply is over after so long, whatever comes.
   class Limit {
    public:
     Limit(Talk& talk, Duration longest) : talk_(talk) { talk_.limit_ = talk_.clock_.now() + longest; }
@@ -59,6 +61,11 @@ class Talk {
 
   bool in_step() const { return in_step_; }
   void fall_out_of_step() { in_step_ = false; }
+  // The reply under way after all, and whatever stands behind it, until the console rests at its prompt or
+  // was silent for the time of a reply: all lines but the echo, each prompt still in its place. Out of step.
+  Task<std::vector<std::string>> hear_late();
+  // What comes late is not waited for any more, only kept out of other replies.
+  void give_up_owed() { under_way_.reset(); }
   // At the start of a new session on the line.
   void forget();
 
@@ -76,11 +83,19 @@ class Talk {
     PromptSeen seen;
     Duration quiet;
   };
+  // A command whose reply has not ended yet.
+  struct UnderWay {
+    std::string sent;
+    bool may_settle = false;
+    ReplyBuffer buffer;
+    bool unfinished = false;  // at the end of the time given; it goes on
+  };
   std::optional<Ending> ending_of(const ReplyBuffer& buffer, const std::string& sent) const;
   bool asks_for_more(const ReplyBuffer& buffer) const;
   Task<Received> read(Duration within);
   Task<void> discard_waiting();
-  Task<std::optional<Ending>> read_reply(ReplyBuffer& buffer, const std::string& sent);
+  Task<std::optional<Ending>> read_reply(UnderWay& command, std::optional<Duration> within);
+  Task<Heard> heard_of(UnderWay& command, std::optional<Ending> ending);
   Task<std::optional<std::vector<std::string>>> barrier();
   Task<bool> wait_for_word(ReplyBuffer& buffer, const std::string& word);
   Task<void> settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard);
@@ -97,6 +112,7 @@ class Talk {
   Clock& clock_;
   Prompts prompts_;
   std::optional<bool> echo_;
+  std::optional<UnderWay> under_way_;
   bool in_step_ = false;
   bool end_line_seen_ = false;
   bool half_written_ = false;

@@ -73,6 +73,9 @@ Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const Spi
   // Ctrl-Z ends the spin like a signal, but not the session: once it goes on, the person is asked as always.
   if (trouble && suspended_ && suspended_()) trouble = nullptr;
   if (trouble) std::rethrow_exception(trouble);
+  // A refusal that came too late to be waited for while the motor might turn.
+  const std::optional<Fault> late = console_.late_trouble();
+  if (late) throw Fault(*late);
 }
 
 // A signal cancels whatever is waited for, the answer to a stop too: then the stop is said once more.

@@ -284,6 +284,68 @@ TEST_P(OnTarn, SaysThatAMotorMayBeTurning) {
   EXPECT_EQ(sentry.told.back(), "turning 1200");
 }
 
+// A defect found: the answer to a spin was waited for first, and the time that the motor turned began only
+// then; nobody could stop it by a key meanwhile, and the guard stepped in.
+TEST_P(OnTarn, DoesNotWaitForALateAnswerWhileAMotorTurns) {
+  far_side.late[next()] = Duration{700};
+  const auto before = count("halt every motor");
+  const Instant start = clock.now();
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  EXPECT_EQ(controller.turning, 3);
+  EXPECT_EQ(clock.now() - start, Duration{250});
+  Instant halted{0};
+  far_side.before_answering = [&] {
+    if (halted == Instant{0} && far_side.commands.back() == "halt every motor") halted = clock.now();
+  };
+  run(console.stop_all());
+  EXPECT_EQ(halted - start, Duration{250});
+  EXPECT_EQ(controller.turning, 0);
+  EXPECT_EQ(count("halt every motor"), before + 1);
+  EXPECT_FALSE(console.late_trouble());
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 1200", "turning 2000", "stopped"}));
+  EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
+}
+
+TEST_P(OnTarn, ARefusalThatComesLateIsSaidAfterTheStop) {
+  for (const bool echo : {true, false}) {
+    far_side.echo = echo;
+    run(console.snapshot(4));  // in step
+    far_side.late[next()] = Duration{700};
+    far_side.instead[next()] =
+        std::string(echo ? "spin motor 3 at 6 for 1200\r\n" : "") + "no: not now\r\ntarn> ";
+    run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+    run(console.stop_all());
+    ASSERT_TRUE(console.late_trouble()) << echo;
+    EXPECT_EQ(console.late_trouble()->kind(), FaultKind::refused);
+    EXPECT_NE(console.late_trouble()->why().find("no: not now"), std::string::npos);
+    EXPECT_EQ(sentry.told.back(), "stopped");
+  }
+}
+
+TEST_P(OnTarn, AnAnswerToASpinThatNeverComesLeavesTheStopSure) {
+  far_side.unsaid.insert(next());
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  EXPECT_EQ(controller.turning, 3);
+  run(console.stop_all());
+  EXPECT_EQ(controller.turning, 0);
+  EXPECT_EQ(sentry.told.back(), "stopped");
+  ASSERT_TRUE(console.late_trouble());
+  EXPECT_EQ(console.late_trouble()->kind(), FaultKind::unreadable);
+  EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
+}
+
+// What is written at once is swallowed: the word that spoils, and the stop behind it.
+TEST_P(OnTarn, AStopThatWasSwallowedBehindALateAnswerIsSaidAgain) {
+  far_side.late[next()] = Duration{700};
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  far_side.instead[next()] = "";
+  far_side.instead[next() + 1] = "";
+  run(console.stop_all());
+  EXPECT_EQ(controller.turning, 0);
+  EXPECT_EQ(sentry.told.back(), "stopped");
+  EXPECT_FALSE(console.late_trouble());
+}
+
 TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {
   run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
   plug.line->closed = true;

@@ -14,6 +14,7 @@
 
 #include "armwise/practice/rehearsal.hpp"
 #include "support/dialect_person.hpp"
+#include "support/guard_on_paper.hpp"
 #include "support/practice_session.hpp"
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
@@ -181,7 +182,7 @@ void expect_a_bench_session(const Lesson& lesson, const craft::YawPitchRoll& tru
   MangledPlug plug(straight, lesson.tampering);
   practice::PortSight sight(port, clock);
   practice::PracticePerson person(sight, clock);
-  CountingSentry sentry;
+  GuardOnPaper sentry(clock);
   MemoryStore store;
   session::BenchOptions options;
   options.frame = lesson.frame.name;
@@ -218,6 +219,8 @@ void expect_a_bench_session(const Lesson& lesson, const craft::YawPitchRoll& tru
   }
   ASSERT_EQ(store.records.size(), 1U);
   EXPECT_TRUE(store.records[0].read_back_matches);
+  EXPECT_FALSE(sentry.stepped_in);
+  EXPECT_LE(longest_spin(port.controller()), options.spin_time + Duration(300));
 }
 
 class EveryDialect : public ::testing::TestWithParam<const char*> {};
@@ -342,11 +345,10 @@ TEST(Hostile, AnswersThatArriveLate) {
   lesson.run();
   ASSERT_TRUE(lesson.result) << lesson.story();
   EXPECT_GE(lesson.result->profile.timing.reply, Duration(2500));
+  expect_a_bench_session(lesson);
 }
 
 // Too late to measure with while somebody holds the craft still: the person is asked for the mount then.
-// Later than the spin is long, the simulated person, who looks only once the console has answered, sees
-// nothing turn.
 TEST(Hostile, AnswersThatArriveTooLateForReadings) {
   practice::Habits habits;
   habits.latency = Duration(700);

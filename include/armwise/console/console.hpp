@@ -49,7 +49,8 @@ class Console {
   virtual Task<SenseReading> sense() = 0;
 
   // Turns a motor at `strength` (console units). The console's own bound is set to `longest` where it
-  // has one. Never retried.
+  // has one. Never retried. A console that has not answered after 250 ms is not waited for while a motor
+  // turns: its answer is read after the stop, and late_trouble() says what was wrong with it.
   virtual Task<void> spin(craft::Motor motor, double strength, Duration longest,
                           const SpinPermit& permit) = 0;
   // Stops the motor(s) and makes sure of it: repeated until acknowledged. Throws Fault(unsafe) otherwise.
@@ -73,6 +74,9 @@ class Console {
   // Said to the person after a restart under another name; empty otherwise.
   virtual std::string renamed() const = 0;
   virtual Task<void> leave() = 0;
+
+  // What was wrong with the last spin, where its answer came only after the stop.
+  virtual std::optional<Fault> late_trouble() const = 0;
 
   // One stop of all motors: nothing where it was acknowledged, else what went wrong. For who has to warn the
   // person before trying on with stop_all().

@@ -3,11 +3,13 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "armwise/base/clock.hpp"
+#include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
@@ -49,6 +51,19 @@ class Conversation {
   // mid-menu it goes back to the top. `steps` and `values` outlive the call.
   // Throws Fault(no_reply, line_lost, unreadable); Fault(refused) with the console's words.
   Task<Reply> run(const Steps& steps, const Values& values);
+
+  // As run(), for what cannot wait: where the reply to the last step has not ended `within`, nothing is
+  // returned, and it is owed. Then stop_now() may be written without waiting, and hear_owed() reads the reply
+  // after all; any other command gives it up.
+  Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within);
+  bool owed() const;
+  struct Late {
+    Reply owed;
+    std::optional<Fault> refused;  // the owed reply is a refusal
+    Reply behind;                  // what came of the answer to stop_now()
+  };
+  // After run_or_owe() and stop_now(). Out of step afterwards. Throws Fault(no_reply, line_lost, unreadable).
+  Task<Late> hear_owed();
 
   // What had come of a reply when its line was lost, after a run() that threw Fault(line_lost).
   const std::vector<std::string>& heard_at_last() const;

@@ -41,6 +41,7 @@ class ProfileConsole : public Console {
   Task<bool> restart_without_keeping() override;
   std::string renamed() const override;
   Task<void> leave() override;
+  std::optional<Fault> late_trouble() const override;
   Task<std::optional<Fault>> try_stop() override;
   Task<void> reopen() override;
 

@@ -10,7 +10,8 @@ class Sentry {
   virtual ~Sentry() = default;
 
   // Called before the bytes that turn a motor are written: from now on a motor may turn, for `longest` at
-  // most. Throws Fault(unsafe) where nobody is watching (the guard has died): then nothing is spun.
+  // most; called again while one turns, from that moment on. Throws Fault(unsafe) where nobody is watching
+  // (the guard has died): then nothing is spun.
   virtual void turning(Duration longest) = 0;
 
   // The stop has been acknowledged: nothing turns.
