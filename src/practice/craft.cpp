@@ -67,14 +67,18 @@ Vector rotated_back(const craft::YawPitchRoll& angles, const Vector& v) {
 }
 
 const std::map<std::string, craft::YawPitchRoll, std::less<>>& poses() {
-  static const std::map<std::string, craft::YawPitchRoll, std::less<>> known{{"level", {0, 0, 0}},
-                                                                             {"nose-down", {0, -60, 0}},
-                                                                             {"nose-up", {0, 60, 0}},
-                                                                             {"right-side-down", {0, 0, 60}},
-                                                                             {"left-side-down", {0, 0, -60}},
-                                                                             {"upside-down", {0, 0, 180}},
-                                                                             {"turning-right", {0, 0, 0}},
-                                                                             {"turning-left", {0, 0, 0}}};
+  static const std::map<std::string, craft::YawPitchRoll, std::less<>> known{
+      {"level", {0, 0, 0}},
+      {"nose-down", {0, -60, 0}},
+      {"nose-up", {0, 60, 0}},
+      {"right-side-down", {0, 0, 60}},
+      {"left-side-down", {0, 0, -60}},
+      {"upside-down", {0, 0, 180}},
+      {"board-level", {0, 0, 0}},
+      {"board-arrow-down", {0, -85, 0}},
+      {"board-right-edge-down", {0, 0, 85}},
+      {"turning-right", {0, 0, 0}},
+      {"turning-left", {0, 0, 0}}};
   return known;
 }
 
@@ -99,7 +103,9 @@ bool PracticeCraft::hold(std::string_view pose_name) {
 Vector PracticeCraft::specific_force(std::uint64_t reading) const {
   // At rest the accelerometer is pushed up by one g; up is -z in axes that are level with the ground.
   const Vector in_craft = rotated_back(as_held(*this), {0, 0, -1});
-  return with_noise(rotated_back(mount, in_craft), noise_g, seed * 1000003 + reading * 2 + 1);
+  // Held by the board itself, it does not matter how that sits in the craft.
+  const Vector in_board = pose.starts_with("board-") ? in_craft : rotated_back(mount, in_craft);
+  return with_noise(in_board, noise_g, seed * 1000003 + reading * 2 + 1);
 }
 
 Vector PracticeCraft::turning_rate(std::uint64_t reading) const {

@@ -148,7 +148,7 @@ Task<Move> BenchFlow::ask_numbering(Entered entered) {
 Task<Move> BenchFlow::take_props_off(Entered entered) {
   if (entered == Entered::forwards) say_cautions(person_);
   spin_permit_.reset();
-  const Sworn sworn = co_await swear_props_off(person_);
+  const Sworn sworn = co_await swear_props_off(person_, frame_);
   if (sworn.back) co_return Move::back();
   if (!sworn.permit) {
     throw Fault(FaultKind::usage, "The propellers were not said to be off",
@@ -159,14 +159,7 @@ Task<Move> BenchFlow::take_props_off(Entered entered) {
 }
 
 Task<Move> BenchFlow::connect_battery(Entered) {
-  Question question;
-  question.id = "battery";
-  question.kind = Question::Kind::confirm;
-  question.level = Level::warn;
-  question.text =
-      "Connect the battery (or the current-limited supply) now, and keep its plug within reach. Is it "
-      "connected?";
-  const Answer answer = co_await person_.ask(question);
+  const Answer answer = co_await ask_for_battery(person_);
   if (is_back(answer)) co_return Move::back();
   if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
   co_return Move::on();

@@ -29,13 +29,26 @@ void say_cautions(Person& person) {
   for (const std::string& caution : words::cautions()) person.say(caution, Level::danger);
 }
 
-Task<Sworn> swear_props_off(Person& person) {
-  const Question question = asking_for_the_word("Are all propellers off, and is the craft fixed down?");
+Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame) {
+  Question question = asking_for_the_word("Are all propellers off, and is the craft fixed down?");
+  question.frame = frame;
   const Answer answer = co_await person.ask(question);
   Sworn sworn;
   sworn.back = std::holds_alternative<Back>(answer);
   if (is_the_word(answer)) sworn.permit = SpinPermit::props_are_off(std::get<std::string>(answer));
   co_return sworn;
+}
+
+Task<Answer> ask_for_battery(Person& person) {
+  Question question;
+  question.id = "battery";
+  question.kind = Question::Kind::confirm;
+  question.level = Level::warn;
+  question.text =
+      "Connect the battery (or the current-limited supply) now, and keep its plug within reach. Is it "
+      "connected?";
+  const Answer answer = co_await person.ask(question);
+  co_return answer;
 }
 
 Task<bool> swear_props_off_again(Person& person, int spins) {

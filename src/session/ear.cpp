@@ -46,7 +46,7 @@ Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
   co_return received;
 }
 
-Task<Ear::Heard> Ear::say(const std::string& line) {
+Task<Ear::Heard> Ear::say(const std::string& line, std::optional<Duration> longest) {
   Heard heard;
   teach::Exchange exchange{line, {}};
   line_->discard_input();
@@ -56,9 +56,11 @@ Task<Ear::Heard> Ear::say(const std::string& line) {
   bool answered = false;
   while (exchange.received.size() < longest_reply) {
     const bool prompt = ends_in_prompt(exchange.received);
-    const Duration patience = prompt                        ? short_silence
-                              : answered && prompts.empty() ? long_silence
-                                                            : first_byte;
+    Duration patience = prompt ? short_silence : answered && prompts.empty() ? long_silence : first_byte;
+    const Duration left = longest ? start + *longest - clock_.now() : patience;
+    heard.late = left < patience && !prompt;
+    if (left <= Duration(0)) break;
+    patience = std::min(patience, left);
     const console::Received got = co_await line_->read(patience);
     if (got.status == console::Received::Status::closed) {
       heard.closed = true;
@@ -73,6 +75,7 @@ Task<Ear::Heard> Ear::say(const std::string& line) {
       }
       continue;
     }
+    if (heard.late) break;
     if (!prompt && asks_for_more(exchange.received)) {
       more = std::string(trimmed(last_line(exchange.received)));
       const std::size_t cut = exchange.received.find_last_of("\r\n");

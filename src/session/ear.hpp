@@ -3,6 +3,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,9 +22,11 @@ class Ear {
     teach::HeardReply reply;
     std::string received;  // as it came
     bool closed = false;   // the line is gone
+    bool late = false;     // the answer had not ended when the time given was over
   };
-  // Throws Fault(line_lost, no_reply). `line` outlives the call.
-  Task<Heard> say(const std::string& line);
+  // Throws Fault(line_lost, no_reply). `line` outlives the call. `longest`: how long it is listened to at
+  // most; what comes later is left for raw().
+  Task<Heard> say(const std::string& line, std::optional<Duration> longest = {});
   // Bytes as they are, and whatever comes until silence.
   Task<std::string> raw(const std::string& bytes, Duration silence);
   // Whether the last line of this is one of the prompts known so far.

@@ -104,14 +104,8 @@ Task<Said> TeachFlow::say(Typed typed, std::string id) {
   for (std::size_t i = 0; i < typed.size() && i < most_steps; ++i) {
     const std::string step = typed[i];
     const Ear::Heard heard = co_await ear_.say(step);
-    said.typed.push_back(step);
-    said.prompts.push_back(heard.reply.prompt);
-    said.closed = heard.closed;
-    if (heard.closed) break;
-    if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
-    if (!is_top(heard.reply.prompt)) ear_.prompts.push_back(heard.reply.prompt);
-    for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
-    replies_.push_back(heard.reply.lines);
+    take_step(said, step, heard);
+    if (said.closed) break;
     const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
     const std::string next = co_await ask_text(
@@ -124,12 +118,28 @@ Task<Said> TeachFlow::say(Typed typed, std::string id) {
                          !is_top(said.prompts[said.prompts.size() - 2]);
     if (back_up && replies_.back().empty()) profile_.open.home = said.typed.back();
   }
-  for (std::size_t i = 0; i < said.lines.size() && i < 3; ++i) {
-    for (const console::Template& refusal : profile_.refusals) {
-      if (refusal.match(said.lines[i])) said.refused = true;
-    }
-  }
+  said.refused = is_refusal(said.lines);
   co_return said;
+}
+
+void TeachFlow::take_step(Said& said, const std::string& step, const Ear::Heard& heard) {
+  said.typed.push_back(step);
+  said.prompts.push_back(heard.reply.prompt);
+  said.closed = heard.closed;
+  if (heard.closed) return;
+  if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
+  if (!is_top(heard.reply.prompt)) ear_.prompts.push_back(heard.reply.prompt);
+  for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
+  replies_.push_back(heard.reply.lines);
+}
+
+bool TeachFlow::is_refusal(const teach::Lines& lines) const {
+  constexpr std::size_t first_lines = 3;
+  const auto end = lines.begin() + static_cast<std::ptrdiff_t>(std::min(lines.size(), first_lines));
+  return std::any_of(lines.begin(), end, [&](const std::string& line) {
+    return std::any_of(profile_.refusals.begin(), profile_.refusals.end(),
+                       [&](const console::Template& refusal) { return refusal.match(line).has_value(); });
+  });
 }
 
 Task<Said> TeachFlow::say_again(const console::Steps& steps, const Values& values) {

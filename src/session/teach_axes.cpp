@@ -23,9 +23,10 @@ struct Way {
   const char* pose;
   const char* words;
 };
-constexpr std::array<Way, 3> ways{{{"level", "level, the board's arrow to the front"},
-                                   {"nose-down", "the board's arrow straight down"},
-                                   {"right-side-down", "the right edge of the board straight down"}}};
+constexpr std::array<Way, 3> ways{
+    {{"board-level", "lying level, the side with its arrow up"},
+     {"board-arrow-down", "tipped until its arrow points straight down"},
+     {"board-right-edge-down", "tipped until its right edge, seen along the arrow, points straight down"}}};
 
 // Small enough to be held in mind, large enough that the order in which they are applied shows.
 constexpr std::array<double, 3> trial_angles{20, 30, 40};
@@ -195,7 +196,8 @@ Task<std::optional<Hold>> TeachFlow::hold_so(std::size_t way, std::optional<Moun
     question.id = "pose";
     question.kind = Question::Kind::pose;
     question.pose = ways.at(way).pose;
-    question.text = std::string("Hold the board so, and keep it so: ") + ways.at(way).words;
+    question.text =
+        std::string("Hold the board (not the craft) so, and keep it still: ") + ways.at(way).words;
     co_await put(question);
     Hold hold;
     if (!trial) {
@@ -273,9 +275,14 @@ Task<bool> TeachFlow::make_sense_of(const std::optional<MountTrial>& trial, cons
   sense.specific_force = axes->specific_force;
   sense.per_g = axes->per_g;
   sense.after_mount = after_mount;
+  person_.say("So its numbers stand for " + joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ") +
+              " (x forward, y right, z down), and 1 g is " +
+              number_text(sense.per_g, sense.per_g < 20 ? 2 : 0) + ".");
   if (!moved) {
-    if (tried_it && !after_mount)
+    if (tried_it && !after_mount) {
+      person_.say("The readings are the board's own: the mount that is set does not show in them.");
       profile_.notes.emplace_back("Readings: taken before the set mount is applied.");
+    }
     co_return true;
   }
   co_return learn_convention(*trial, moved_readings(holds, *axes));

@@ -128,6 +128,8 @@ class TeachFlow : private Learning {
   Task<void> open_line();
   Task<void> enter_console();
   Task<Said> say(Typed typed, std::string id);
+  void take_step(Said& said, const std::string& step, const Ear::Heard& heard);
+  bool is_refusal(const teach::Lines& lines) const;
   Task<Said> say_again(const console::Steps& steps, const Values& values);
   Task<teach::Lines> read(const console::Query& query);
   void refuse_or_tell(const Said& said);
@@ -152,6 +154,7 @@ class TeachFlow : private Learning {
   void follow_prompt(const std::string& prompt);
 
   // The map.
+  std::string motor_words(const std::string& code) const;  // "motor 3 (written \"2\")"
   Task<std::optional<teach::MapReading>> choose_map_reading(const teach::Lines& reply);
   std::vector<Values> map_rows() const;
   std::vector<Values> values_that_change_nothing() const;
@@ -186,7 +189,8 @@ class TeachFlow : private Learning {
   std::string turn_question_proposed(const std::string& motor);
   Task<std::vector<teach::TurnReading>> turns_one_by_one(const Said& said, std::string motor,
                                                          console::Steps& steps);
-  Task<std::optional<teach::TurnReading>> choose_turn(std::vector<teach::TurnReading> readings);
+  Task<std::optional<teach::TurnReading>> choose_turn(std::vector<teach::TurnReading> readings,
+                                                      teach::Lines reply);
   Task<void> learn_set_turn(console::TurnAbility& turn, const teach::TurnReading& reading, std::string other,
                             bool is_cw);
 
@@ -227,6 +231,10 @@ class TeachFlow : private Learning {
   Task<std::string> learn_strength(console::SpinAbility& spin);
   std::vector<Values> spins_to_ask_for(const console::SpinAbility& spin, const std::string& lowest) const;
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
+  Task<void> learn_spin_command(std::string lowest, SpinPermit permit);
+  Task<Said> say_spin(Typed typed, bool& late);
+  Task<Said> say_stop();
+  Task<Said> stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped);
   Task<Said> spin_once(teach::Reading reading, Values values, const SpinPermit& permit);
 
   console::Plug& plug_;

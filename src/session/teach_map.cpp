@@ -20,6 +20,14 @@ console::Codes codes_of(const teach::MapReading& reading) {
   return codes;
 }
 
+// As armwise counts, from 1, and as this console writes it, where that is something else.
+std::string motor_in_words(const console::Profile& profile, const std::string& code) {
+  const auto motor = profile.motor_coded(code);
+  if (!motor) return "motor " + code;
+  const std::string number = std::to_string(motor->number);
+  return "motor " + number + (code == number ? "" : " (written \"" + code + "\")");
+}
+
 std::string table_in_words(const teach::MapReading& reading) {
   console::Profile profile;
   profile.codes = codes_of(reading);
@@ -30,9 +38,9 @@ std::string table_in_words(const teach::MapReading& reading) {
     if (!motor) {
       text += "pin " + row.at("pin") + " free";
     } else if (row.at("pin") == reading.no_pin) {
-      text += "motor " + std::to_string(motor->number) + " on no pin";
+      text += motor_in_words(profile, row.at("motor")) + " on no pin";
     } else {
-      text += "motor " + std::to_string(motor->number) + " on pin " + row.at("pin");
+      text += motor_in_words(profile, row.at("motor")) + " on pin " + row.at("pin");
     }
   }
   return text;
@@ -45,6 +53,10 @@ bool same_rows(std::vector<Values> a, std::vector<Values> b) {
 }
 
 }  // namespace
+
+std::string TeachFlow::motor_words(const std::string& code) const {
+  return motor_in_words(profile_, code);
+}
 
 std::vector<Values> TeachFlow::map_rows() const {
   std::vector<Values> there;
@@ -148,8 +160,8 @@ Task<void> TeachFlow::learn_assign() {
   const Values& first = choices.front();
   Wanted wanted;
   wanted.id = "assign-pin";
-  wanted.text = "Type the command that puts motor " + first.at("motor") + " on pin " + first.at("pin") +
-                " (as it is now, so nothing changes)";
+  wanted.text = "Type the command that puts " + motor_words(first.at("motor")) + " on pin " +
+                first.at("pin") + " (as it is now, so nothing changes)";
   wanted.must = {"motor", "pin"};
   wanted.choices = choices;
   wanted.unsent = values_not_sent();
@@ -188,7 +200,7 @@ Task<void> TeachFlow::try_sharing() {
   if (there.size() < 2) co_return;
   const Values &a = there[0], &b = there[1];
   const bool may =
-      co_await confirm("try-change", "May motor " + a.at("motor") + " be put on pin " + b.at("pin") +
+      co_await confirm("try-change", "May " + motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
                                          " for a moment, and back? Nothing is kept.");
   if (!may) {
     const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
@@ -244,8 +256,8 @@ Task<void> TeachFlow::learn_free() {
   const teach::Lines before = co_await read(profile_.map->list);
   Wanted wanted;
   wanted.id = "free-pin";
-  wanted.text = "Type the command that takes motor " + first.at("motor") + " off pin " + first.at("pin") +
-                ". It is sent, and put back at once";
+  wanted.text = "Type the command that takes " + motor_words(first.at("motor")) + " off pin " +
+                first.at("pin") + ". It is sent, and put back at once";
   const auto speech = map_speech();
   const std::string& nothing = per_pin ? profile_.map->no_motor : profile_.map->no_pin;
   if (speech && !before.empty()) wanted.proposed = teach::free_like(*speech, before.front(), nothing, first);

@@ -10,6 +10,17 @@ namespace armwise::session {
 
 using console::Values;
 
+namespace {
+
+// The line itself; what a template is, nobody needs to know.
+std::string shown_by(const console::Template& like, const teach::Lines& reply) {
+  const auto line =
+      std::find_if(reply.begin(), reply.end(), [&](const std::string& each) { return like.match(each); });
+  return line == reply.end() ? like.source() : *line;
+}
+
+}  // namespace
+
 // One of the words of the reply is the value: the person points at it.
 Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, std::string blank,
                                                            std::string id, std::string question,
@@ -19,7 +30,7 @@ Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, s
   std::vector<Choice> choices;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     choices.push_back(
-        {std::to_string(i + 1), readings[i].value + " (in \"" + readings[i].line.source() + "\")"});
+        {std::to_string(i + 1), readings[i].value + " (in \"" + shown_by(readings[i].line, reply) + "\")"});
   }
   choices.push_back({"none", "none of these"});
   const std::string key = co_await choose(std::move(id), std::move(question), choices);
@@ -34,10 +45,10 @@ Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, s
 Task<std::string> TeachFlow::learn_other_code(std::string id, std::string question, std::string now) {
   const std::string usual = teach::opposite_word(now);
   if (!usual.empty()) {
-    const bool right = co_await confirm("right", question + " Is it \"" + usual + "\"?");
+    const bool right = co_await confirm("right", question + ". Is it \"" + usual + "\"?");
     if (right) co_return usual;
   }
-  co_return co_await ask_text(std::move(id), question + " Type the word");
+  co_return co_await ask_text(std::move(id), question + ". Type the word");
 }
 
 Task<std::optional<Said>> TeachFlow::ask_for_props() {
@@ -67,7 +78,7 @@ Task<void> TeachFlow::learn_props() {
   const bool is_in = scheme == "in";
   const std::string other = co_await learn_other_code(
       is_in ? "props-out-command" : "props-in-command",
-      std::string("What does the console write for props ") + (is_in ? "out" : "in") + "?", now);
+      std::string("The console writes another word for props ") + (is_in ? "out" : "in"), now);
   profile_.codes.props_in = is_in ? now : other;
   profile_.codes.props_out = is_in ? other : now;
   console::PropsAbility props;
@@ -129,13 +140,13 @@ Task<std::vector<teach::TurnReading>> TeachFlow::turns_one_by_one(const Said& sa
   co_return teach::turn_readings(all, motor_codes(), pin_names());
 }
 
-Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach::TurnReading> readings) {
+Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach::TurnReading> readings,
+                                                               teach::Lines reply) {
   std::vector<Choice> choices;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const console::Query& list = readings[i].list;
-    const console::Template& like = list.item ? *list.item : list.lines.front();
-    choices.push_back(
-        {std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + like.source() + "\")"});
+    const std::string shown = shown_by(list.lines.front(), reply);
+    choices.push_back({std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + shown + "\")"});
   }
   choices.push_back({"none", "none of these"});
   const std::string key = co_await choose("turn-word", "Which word is the turn?", choices);
@@ -150,7 +161,8 @@ Task<void> TeachFlow::learn_turn() {
   const std::string proposed = turn_question_proposed(one);
   const auto said = co_await learn_question(
       "read-turn",
-      "Type the command that shows which way the motors turn (if it shows one motor only: motor " + one + ")",
+      "Type the command that shows which way the motors turn (if it shows one motor only: " +
+          motor_words(one) + ")",
       proposed);
   if (!said) co_return;
   auto readings = teach::turn_readings(said->lines, motor_codes(), pin_names());
@@ -160,7 +172,7 @@ Task<void> TeachFlow::learn_turn() {
     person_.say("I cannot read a turn for each motor out of that; it is left out.", Level::warn);
     co_return;
   }
-  const auto reading = co_await choose_turn(readings);
+  const auto reading = co_await choose_turn(readings, said->lines);
   if (!reading) co_return;
   console::TurnAbility turn;
   turn.key = reading->key;
@@ -168,7 +180,11 @@ Task<void> TeachFlow::learn_turn() {
   turn.read.steps = steps;
   const std::string now = reading->rows.back().at("turn");
   const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
-  const std::string way = co_await choose("turn-now", "\"" + now + "\" means", ways);
+  const std::string way = co_await choose("turn-now",
+                                          "\"" + now +
+                                              "\" means (where it only says that a motor turns as it is "
+                                              "wired, either will do: a spin shows the truth)",
+                                          ways);
   const bool is_cw = way == "cw";
   std::string other;
   for (const std::string& code : reading->codes) {
@@ -176,7 +192,7 @@ Task<void> TeachFlow::learn_turn() {
   }
   if (other.empty()) {
     other = co_await learn_other_code(is_cw ? "set-turn-ccw" : "set-turn-cw",
-                                      "What does the console write for the other way?", now);
+                                      "The console writes another word for the other way round", now);
   }
   profile_.codes.cw = is_cw ? now : other;
   profile_.codes.ccw = is_cw ? other : now;
@@ -201,7 +217,8 @@ Task<void> TeachFlow::learn_set_turn(console::TurnAbility& turn, const teach::Tu
   remember("The turn of " + key + " " + row.at(key), turn.read, now_values, shown.lines);
   Wanted wanted;
   wanted.id = is_cw ? "set-turn-cw" : "set-turn-ccw";
-  wanted.text = "Type the command that makes " + key + " " + row.at(key) + " turn " + now +
+  const std::string whose = key == "pin" ? "pin " + row.at(key) : motor_words(row.at(key));
+  wanted.text = "Type the command that sets the turn of " + whose + " to " + now +
                 " (as it is now, so nothing changes)";
   wanted.proposed = set_proposal(shown, turn.read, now_values, key, "turn");
   wanted.must = {key, "turn"};

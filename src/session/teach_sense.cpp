@@ -57,7 +57,8 @@ Task<void> TeachFlow::learn_numbering() {
     question.kind = Question::Kind::choose;
     question.frame = frame;
     question.motor = craft::Motor{motor};
-    question.text = "Where does this controller's diagram put motor " + std::to_string(motor) + "?";
+    question.text = "Where does this controller's diagram put " +
+                    motor_words(profile_.motor_code(craft::Motor{motor})) + "?";
     for (const craft::Place& place : frame->places) {
       if (std::find(places.begin(), places.end(), place.name) == places.end())
         question.choices.push_back({place.name, place.name});

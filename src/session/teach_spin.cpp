@@ -7,6 +7,7 @@
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "ceremony.hpp"
 #include "teach_flow.hpp"
@@ -17,6 +18,9 @@ namespace {
 using console::Values;
 
 constexpr Duration spin_time{1000};
+// While a motor turns, its answer is waited for no longer: the stop, and the person's key, come first.
+constexpr Duration answers_at_once{250};
+constexpr Duration late_answers{15000}, silence_after_late{3500};
 constexpr const char* spin_milliseconds = "1300";
 
 std::vector<std::string> words_of(const std::string& text) {
@@ -95,8 +99,8 @@ Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
       continue;
     }
     const bool right =
-        co_await confirm("right", "Then the unit is " + spin.unit + ", and the weakest spin is at " +
-                                      numbers[0] + ". Is that right?");
+        co_await confirm("right", "So the weakest spin is at " + numbers[0] + " " + spin.unit + ", and " +
+                                      numbers[2] + " is full strength. Is that right?");
     if (right) co_return numbers[0];
   }
 }
@@ -128,8 +132,8 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
   while (true) {
     const auto typed =
         co_await ask_command(id,
-                             "Type the command that spins motor " + values.at("motor") + " at strength " +
-                                 values.at("strength") + " (for " + spin_milliseconds +
+                             "Type the command that spins " + motor_words(values.at("motor")) +
+                                 " at strength " + values.at("strength") + " (for " + spin_milliseconds +
                                  " ms, where it takes a time). It is not sent before it is understood",
                              values);
     if (!typed) co_return std::nullopt;
@@ -168,19 +172,59 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
   }
 }
 
+// The steps of a spin, the last of which turns the motor: then nothing is waited for longer than a person's
+// key may be.
+Task<Said> TeachFlow::say_spin(Typed typed, bool& late) {
+  Said said;
+  for (std::size_t i = 0; i < typed.size() && !said.closed; ++i) {
+    const std::string step = typed[i];
+    std::optional<Duration> longest;
+    if (i + 1 == typed.size()) longest = answers_at_once;
+    const Ear::Heard heard = co_await ear_.say(step, longest);
+    late = heard.late;
+    take_step(said, step, heard);
+  }
+  said.refused = is_refusal(said.lines);
+  co_return said;
+}
+
+Task<Said> TeachFlow::say_stop() {
+  const Values none;
+  const Said stopped = co_await say_again(profile_.spin->stop_all.steps, none);
+  co_return stopped;
+}
+
+// What came behind the stop of a console that answers late is the answer to the spin, or to the stop: so it
+// is stopped once more, when nothing else is under way.
+Task<Said> TeachFlow::stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped) {
+  try {
+    sentry.turning(late_answers);  // the guard is told to wait: a stop has been written
+  } catch (const Fault&) {
+    // It is stopping the motor itself.
+  }
+  spun.lines.insert(spun.lines.end(), stopped.lines.begin(), stopped.lines.end());
+  const std::string nothing;
+  const std::string rest = co_await ear_.raw(nothing, silence_after_late);
+  for (const std::string& line : teach::split_reply({nothing, rest}).lines) spun.lines.push_back(line);
+  spun.refused = is_refusal(spun.lines);
+  const Said again = co_await say_stop();
+  co_return again;
+}
+
 // Whatever happens once the command is on its way, the stop comes next.
 Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit&) {
   console::Sentry& sentry = options_.watched_by(profile_);
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
-  person_.say("Motor " + values.at("motor") + " spins now, at strength " + values.at("strength") +
+  person_.say("Now " + motor_words(values.at("motor")) + " spins, at strength " + values.at("strength") +
                   ". Any key stops it.",
               Level::danger);
   sentry.turning(spin_time + Duration(1000));
   std::exception_ptr trouble;
   Said said;
+  bool late = false;
   try {
-    said = co_await say(*written, "spin-command");
+    said = co_await say_spin(*written, late);
     if (!said.refused && !said.closed) {
       co_await person_.interrupted(*profile_.motor_coded(values.at("motor")), spin_time);
     }
@@ -188,11 +232,11 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
     trouble = std::current_exception();
   }
   if (trouble) co_await in_spite_of_cancellation();
-  const Values none;
   Said stopped;
   bool lost = false;
   try {
-    stopped = co_await say_again(profile_.spin->stop_all.steps, none);
+    stopped = co_await say_stop();
+    if (late && !stopped.closed) stopped = co_await stop_behind_late_answer(sentry, said, stopped);
   } catch (...) {
     if (!trouble) trouble = std::current_exception();
     lost = true;
@@ -200,7 +244,7 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   // A signal that came with the stop itself: once more, in spite of it.
   if (lost) {
     co_await in_spite_of_cancellation();
-    stopped = co_await say_again(profile_.spin->stop_all.steps, none);
+    stopped = co_await say_stop();
   }
   if (stopped.refused || stopped.closed) {
     throw Fault(FaultKind::unsafe, "the motor may be turning: the stop was not acknowledged", "",
@@ -224,12 +268,25 @@ Task<void> TeachFlow::learn_spin() {
   }
   say_cautions(person_);
   ++asked_;
-  const Sworn sworn = co_await swear_props_off(person_);
+  const Sworn sworn = co_await swear_props_off(person_, nullptr);
   if (sworn.back) throw WantsBack{};
   if (!sworn.permit) {
     leave_out_spin("The props were not said to be off.");
     co_return;
   }
+  ++asked_;
+  const Answer connected = co_await ask_for_battery(person_);
+  if (std::holds_alternative<Back>(connected)) throw WantsBack{};
+  if (std::get<std::string>(connected) != "yes") {
+    leave_out_spin("Without a battery no motor turns.");
+    co_return;
+  }
+  co_await learn_spin_command(lowest, *sworn.permit);
+  person_.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
+}
+
+// The battery is connected.
+Task<void> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) {
   const std::vector<Values> choices = spins_to_ask_for(*profile_.spin, lowest);
   const auto learned = co_await type_spin(choices);
   if (!learned) {
@@ -239,7 +296,7 @@ Task<void> TeachFlow::learn_spin() {
   const Values& values = choices.front();
   // Prompts of a menu show only when it is walked through.
   profile_.spin->spin.steps = steps_of(learned->reading, learned->said);
-  const Said said = co_await spin_once(learned->reading, values, *sworn.permit);
+  const Said said = co_await spin_once(learned->reading, values, permit);
   if (said.refused) {
     refuse_or_tell(said);
     leave_out_spin("The console refused the spin.");

@@ -46,6 +46,12 @@ bool reads_as(const console::Query& query, const teach::Lines& lines, const Valu
   });
 }
 
+std::string in_words(const std::string& blank) {
+  return blank == "props"                      ? "prop direction"
+         : blank == "mount" || blank == "turn" ? blank
+                                               : "mount's " + blank;
+}
+
 }  // namespace
 
 // After a cut the console may be anywhere: what is half typed is ended, and menus are left.
@@ -100,16 +106,16 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
 // Sets the other value, reads it, puts the old one back, reads that. True where both were read.
 Task<bool> TeachFlow::try_change(const console::Command& set, const console::Query& query, Values now,
                                  Values other, std::string blank) {
-  const bool may =
-      co_await confirm("try-change", "May it be set to " + other.at(blank) + " for a moment, and back to " +
-                                         now.at(blank) + "? Nothing is kept.");
+  const bool may = co_await confirm("try-change", "May the " + in_words(blank) + " be set to " +
+                                                      other.at(blank) + " for a moment, and back to " +
+                                                      now.at(blank) + "? Nothing is kept.");
   if (!may) {
-    profile_.notes.push_back("Setting the " + blank + " was not tried with another value.");
+    profile_.notes.push_back("Setting the " + in_words(blank) + " was not tried with another value.");
     co_return true;
   }
   const Said before = co_await say_again(query.steps, now);
   Trial trial;
-  trial.what = "The " + blank;
+  trial.what = "The " + in_words(blank);
   trial.change.emplace_back(set.steps, other);
   trial.back.push_back({{set.steps, now}});
   trial.read = query;

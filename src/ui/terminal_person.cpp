@@ -44,8 +44,17 @@ class FreshLine {
   int uncaught_;
 };
 
+// Before the first spin, so that nobody is asked while a motor has just turned; where no arm will be asked
+// for, it does not matter.
 bool needs_the_nose(const Question& question) {
-  return question.kind == Question::Kind::spin || question.id == "props-off";
+  return question.kind == Question::Kind::spin || (question.id == "props-off" && question.frame != nullptr);
+}
+
+// A number for a key says nothing that the words do not.
+std::string in_words(const session::Choice& choice) {
+  const bool number = choice.key.find_first_not_of("0123456789") == std::string::npos;
+  if (number || choice.words == choice.key) return printable(choice.words);
+  return printable(choice.key) + ": " + printable(choice.words);
 }
 
 }  // namespace
@@ -88,7 +97,7 @@ Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
     case Question::Kind::confirm:
       return confirm(question);
     case Question::Kind::choose:
-      return choose(question);
+      return asks_for_a_place(question) ? place(question) : choose(question);
     case Question::Kind::typed_word:
     case Question::Kind::text:
       return typed(question);
@@ -175,8 +184,7 @@ Task<Answer> TerminalPerson::State::choose(const Question& question) {
   const std::size_t count = std::min(question.choices.size(), list_keys.size());
   for (std::size_t i = 0; i < count; ++i) {
     const session::Choice& choice = question.choices[i];
-    std::string text = printable(choice.key);
-    if (choice.words != choice.key) text += ": " + printable(choice.words);
+    const std::string text = in_words(choice);
     std::vector<std::string> lines = wrapped(text, terminal.style().columns, "     ");
     lines.front().replace(0, 5, "  " + std::string(1, list_keys[i]) + "  ");
     terminal.write(joined_lines(lines));
@@ -190,7 +198,7 @@ Task<Answer> TerminalPerson::State::choose(const Question& question) {
     const std::string pressed = key.kind == Key::Kind::text ? lower_case(key.text) : std::string();
     const std::size_t index = pressed.size() == 1 ? list_keys.find(pressed.front()) : std::string_view::npos;
     if (index < count) {
-      echo("Chosen:", question.choices[index].key);
+      echo("Chosen:", in_words(question.choices[index]));
       co_return Answer{question.choices[index].key};
     }
     refuse(key, "Press one of the keys at the left of the list.");

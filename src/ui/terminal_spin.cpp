@@ -79,13 +79,7 @@ void TerminalPerson::State::show_spin(const Question& question, const ArmKeys& k
   put(question);
   terminal.line("Motor " + std::to_string(question.motor.number) + ", spin " +
                 std::to_string(question.attempt) + ". Press the key at the arm that moved:");
-  const Style& style = terminal.style();
-  const Picture picture = asking_picture(*question.frame, keys, style);
-  if (picture.empty()) {
-    for (const std::string& sentence : in_sentences(*question.frame, keys)) terminal.line(sentence);
-  } else {
-    terminal.write("\n" + joined_lines(rendered(picture, style)) + "\n");
-  }
+  show_arms(*question.frame, keys);
   terminal.line("5: nothing moved; 0: several, or can't tell; p: spin it once more; t: tell by paper.");
 }
 

@@ -11,6 +11,9 @@
 
 namespace armwise::ui {
 
+// A choice whose keys are places of a frame: it is put as a picture.
+bool asks_for_a_place(const session::Question& question);
+
 struct TerminalPerson::State {
   State(const boost::asio::any_io_executor& executor, int descriptor, TerminalOptions given);
 
@@ -31,9 +34,11 @@ struct TerminalPerson::State {
   Task<Answer> typed(const Question& question);
   Task<Answer> pose(const Question& question);
   Task<Answer> spin(const Question& question);
+  Task<Answer> place(const Question& question);
 
   // False: the person wants to go back.
   Task<bool> ask_nose(const Question& question);
+  void show_arms(const craft::Frame& frame, const ArmKeys& keys);
   void show_spin(const Question& question, const ArmKeys& keys);
   void show_turn(const craft::Frame& frame, craft::PlaceIndex place);
   // Absent: back to the arm.

@@ -109,8 +109,11 @@ struct Lesson {
 
   std::string map_in_words() const {
     std::string text;
-    for (const std::string motor : {"1", "2", "3", "4"})
-      text += (text.empty() ? "" : ", ") + std::string("motor ") + motor + " on pin P" + motor;
+    for (const int motor : {1, 2, 3, 4}) {
+      const std::string number = std::to_string(motor), code = known.motor_code(craft::Motor{motor});
+      text += (text.empty() ? "" : ", ") + std::string("motor ") + number +
+              (code == number ? "" : " (written \"" + code + "\")") + " on pin P" + number;
+    }
     return text;
   }
 
@@ -396,6 +399,34 @@ TEST(Teach, AMistypedCommandIsNoticedAndAskedAgain) {
   lesson.person.first["list-map"] = {"tel wiring"};
   lesson.person.first["assign-pin"] = {"wire motor 2 to P9"};
   expect_taught(lesson);
+}
+
+// "normal" and "reversed" say nothing of clockwise: whatever was answered, the spins show the truth.
+TEST(Teach, WhichWayAWordTurnsDoesNotMatter) {
+  for (const char* dialect : {"sedge", "tarn", "fell"}) {
+    for (const char* answer : {"cw", "ccw"}) {
+      Lesson lesson(fixture_profile(dialect));
+      lesson.person.first["turn-now"] = {answer};
+      lesson.run();
+      ASSERT_TRUE(lesson.result) << lesson.story();
+      expect_a_bench_session(lesson);
+    }
+  }
+}
+
+// A defect found: while the answer to the spin was waited for, nobody looked at the keys or at the time.
+TEST(Teach, NoMotorTurnsLongerBecauseTheAnswerIsLate) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "moor"}) {
+    for (const int late : {0, 200, 300, 700}) {
+      practice::Habits habits;
+      habits.latency = Duration(late);
+      Lesson lesson(fixture_profile(dialect), habits);
+      lesson.run();
+      EXPECT_TRUE(lesson.result && lesson.result->profile.spin) << dialect << late << lesson.story();
+      EXPECT_LE(longest_spin(lesson.port.controller()), Duration(1400)) << dialect << late;
+      EXPECT_TRUE(lesson.port.turning(lesson.clock.now()).empty());
+    }
+  }
 }
 
 TEST(Teach, GoesBack) {

@@ -92,7 +92,7 @@ std::string DialectPerson::answer(const Question& question) {
   if (id == "right") {
     if (says("I read: ")) return says("I read: " + true_map_) ? "yes" : "no";
     if (says("Is it \"")) {
-      const bool props = says("for props");
+      const bool props = says("for props ");
       const auto& codes = known_.codes;
       for (const auto& code :
            props ? std::vector{codes.props_in, codes.props_out} : std::vector{codes.cw, codes.ccw}) {

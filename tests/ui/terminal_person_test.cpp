@@ -107,6 +107,47 @@ TEST_F(TerminalTest, SaysThatAKeyIsWrongAndThatEnterChoosesNothing) {
   EXPECT_EQ(answer, Answer{Back{}});
 }
 
+Question place_question(const std::vector<std::string>& places) {
+  Question question;
+  question.id = "numbering";
+  question.kind = Question::Kind::choose;
+  question.text = "Where does this controller's diagram put motor 2?";
+  question.frame = craft::frame_named("quad-x");
+  question.motor = craft::Motor{2};
+  for (const std::string& place : places) question.choices.push_back({place, place});
+  return question;
+}
+
+// Keys that lie like the arms, with the nose up as in a diagram, whatever was said of the craft on the bench.
+TEST_F(TerminalTest, AsksForAPlaceWithThePictureOfTheArms) {
+  open();
+  const Answer answer = ask(place_question({"rear-right", "front-right", "rear-left"}), [&]() -> Task<void> {
+    co_await typist.see("Which arm?");
+    typist.type("7");
+    co_await typist.see("Another motor sits on front-left already.");
+    typist.type("x");
+    co_await typist.see("Press a key that stands in the picture.");
+    typist.type("3");
+  });
+  EXPECT_EQ(answer, Answer{std::string("rear-right")});
+}
+
+TEST_F(TerminalTest, APlaceMayBePassedOverOrGoneBackFrom) {
+  open();
+  Question question = place_question({"front-left", "rear-right", "front-right", "rear-left"});
+  question.choices.push_back({"skip", "ask when it is needed"});
+  const Answer passed = ask(question, [&]() -> Task<void> {
+    co_await typist.see("0: ask when it is needed.");
+    typist.type("0");
+  });
+  EXPECT_EQ(passed, Answer{std::string("skip")});
+  const Answer back = ask(question, [&]() -> Task<void> {
+    co_await typist.see("Which arm?");
+    typist.type("u");
+  });
+  EXPECT_EQ(back, Answer{Back{}});
+}
+
 TEST_F(TerminalTest, HasNoWayBackWhereThereIsNone) {
   open();
   Question question = confirm_question();
@@ -263,9 +304,21 @@ TEST_F(TerminalTest, AsksByAStripOfPaper) {
             (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("fr"), Turn::cw}}));
 }
 
-TEST_F(TerminalTest, TakesTheSafetyWordOnlyWhole) {
+// As in teach: the nose does not matter.
+TEST_F(TerminalTest, AsksForNoNoseWhereNoArmWillBeAskedAbout) {
   open();
   const Answer answer = ask(word_question(), [&]() -> Task<void> {
+    co_await typist.see("Enter sends it");
+    typist.type("props off\r");
+  });
+  EXPECT_EQ(answer, Answer{std::string("props off")});
+}
+
+TEST_F(TerminalTest, TakesTheSafetyWordOnlyWhole) {
+  open();
+  Question question = word_question();
+  question.frame = craft::frame_named("quad-x");
+  const Answer answer = ask(question, [&]() -> Task<void> {
     co_await typist.see("point away from you?");
     typist.type("y");
     co_await typist.see("Enter sends it");

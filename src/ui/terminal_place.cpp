@@ -1,0 +1,85 @@
+// The terminal's question where a motor sits: the picture of a spin check, and the keys that lie like the
+// arms.
+#include <algorithm>
+
+#include "armwise/ui/reading.hpp"
+#include "statements.hpp"
+#include "terminal_state.hpp"
+
+namespace armwise::ui {
+
+using session::Answer;
+using session::Back;
+
+namespace {
+
+constexpr const char* none_of_them = "0";
+constexpr const char* place_help =
+    "Press the key that stands in the picture at the arm where the diagram has this motor; the keys lie as "
+    "the "
+    "arms do. The diagram of a controller is usually drawn with the nose up.";
+
+bool offers(const session::Question& question, const std::string& key) {
+  return std::any_of(question.choices.begin(), question.choices.end(),
+                     [&](const session::Choice& choice) { return choice.key == key; });
+}
+
+}  // namespace
+
+bool asks_for_a_place(const session::Question& question) {
+  if (question.kind != session::Question::Kind::choose || question.frame == nullptr) return false;
+  return std::any_of(question.choices.begin(), question.choices.end(), [&](const session::Choice& choice) {
+    return question.frame->find(choice.key).has_value();
+  });
+}
+
+// A diagram has its nose up, however the craft lies on the bench.
+Task<Answer> TerminalPerson::State::place(const Question& question) {
+  const ArmKeys keys(*question.frame, NoseSide::away, letters);
+  const auto other = std::find_if(
+      question.choices.begin(), question.choices.end(),
+      [&](const session::Choice& choice) { return !question.frame->find(choice.key).has_value(); });
+  const bool may_pass = other != question.choices.end();
+  put(question);
+  show_arms(*question.frame, keys);
+  if (may_pass) terminal.line(std::string(none_of_them) + ": " + other->words + ".");
+  const std::string prompt =
+      "Which arm?" + std::string(question.may_go_back ? "   u: back" : "") + "   ?: help  >";
+  while (true) {
+    const Key key = co_await press(prompt);
+    const ArmKeys::Cap* cap = keys.find(key);
+    if (cap != nullptr) {
+      const ArmKeys::Cap chosen = *cap;
+      const std::optional<craft::PlaceIndex> index = co_await level(*question.frame, chosen);
+      if (!index) continue;
+      const std::string name = question.frame->places[*index].name;
+      if (offers(question, name)) {
+        echo("Which arm?", name);
+        co_return Answer{name};
+      }
+      terminal.finish_line();
+      terminal.line("Another motor sits on " + name + " already. Press another arm's key, or u to go back.",
+                    Ink::strong);
+      continue;
+    }
+    if (may_pass && (key == Key::of(none_of_them) || key.kind == Key::Kind::insert)) {
+      echo("Which arm?", other->words);
+      co_return Answer{other->key};
+    }
+    const Common what = common(question, key, place_help);
+    if (what == Common::back) co_return Answer{Back{}};
+    if (what == Common::none) refuse(key, "Press a key that stands in the picture.");
+  }
+}
+
+void TerminalPerson::State::show_arms(const craft::Frame& frame, const ArmKeys& keys) {
+  const Style& style = terminal.style();
+  const Picture picture = asking_picture(frame, keys, style);
+  if (!picture.empty()) {
+    terminal.write("\n" + joined_lines(rendered(picture, style)) + "\n");
+    return;
+  }
+  for (const std::string& sentence : in_sentences(frame, keys)) terminal.line(sentence);
+}
+
+}  // namespace armwise::ui
