@@ -127,6 +127,10 @@ class TeachFlow : private Learning {
   // Sending.
   Task<void> open_line();
   Task<void> enter_console();
+  Task<void> wake_console();
+  Task<bool> try_line_endings();
+  Task<bool> ask_for_the_way_in();
+  Task<void> learn_barrier();
   Task<Said> say(Typed typed, std::string id);
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard);
   bool is_refusal(const teach::Lines& lines) const;

@@ -56,42 +56,46 @@ Task<void> TeachFlow::enter_console() {
   }
 }
 
-Task<void> TeachFlow::listen() {
-  co_await open_line();
+// True where anything but an echo comes back; then that line ending is the console's.
+Task<bool> TeachFlow::try_line_endings() {
+  for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf}) {
+    profile_.open.line_ending = ending;
+    const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
+    const std::string received = co_await ear_.raw(bytes, answer);
+    if (says_something(teach::split_reply({nonsense()[0], received}))) co_return true;
+  }
+  // A console may just be slow: then the last line end was one of those that it takes.
+  const std::string nothing;
+  const std::string late = co_await ear_.raw(nothing, late_answer);
+  co_return says_something(teach::split_reply({nonsense()[0], late}));
+}
+
+// False where the person does not know any word either.
+Task<bool> TeachFlow::ask_for_the_way_in() {
+  const std::string send = co_await ask_text(
+      "enter", "Nothing answers yet. What do you type to get into the console?", profile_.open.send);
+  if (send == "skip") co_return false;
+  ++typed_;
+  profile_.open.send = send;
+  // What stands half-written is ended first; that may be the very line end that the word before it lacked.
+  const std::string flush = "\r\n";
+  for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf}) {
+    const std::string before = co_await ear_.raw(flush, answer);
+    if (says_something(teach::split_reply({send, before}))) break;
+    const std::string knock = send + std::string(bytes_of(ending));
+    const std::string after = co_await ear_.raw(knock, answer);
+    if (says_something(teach::split_reply({send, after}))) break;
+  }
+  co_return true;
+}
+
+Task<void> TeachFlow::wake_console() {
   const std::string nothing;
   co_await ear_.raw(nothing, banner);
-  bool answers = false;
-  for (int attempt = 0; attempt < 3 && !answers; ++attempt) {
-    for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf}) {
-      const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
-      const std::string received = co_await ear_.raw(bytes, answer);
-      if (!says_something(teach::split_reply({nonsense()[0], received}))) continue;
-      profile_.open.line_ending = ending;
-      answers = true;
-      break;
-    }
-    if (answers) break;
-    // A console may just be slow: then the last line end was one of those that it takes.
-    const std::string late = co_await ear_.raw(nothing, late_answer);
-    if (says_something(teach::split_reply({nonsense()[0], late}))) {
-      profile_.open.line_ending = console::LineEnding::crlf;
-      answers = true;
-      break;
-    }
-    const std::string send = co_await ask_text(
-        "enter", "Nothing answers yet. What do you type to get into the console?", profile_.open.send);
-    if (send == "skip") break;
-    ++typed_;
-    profile_.open.send = send;
-    // What stands half-written is ended first; that may be the very line end that the word before it lacked.
-    const std::string flush = "\r\n";
-    for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf}) {
-      const std::string before = co_await ear_.raw(flush, answer);
-      if (says_something(teach::split_reply({send, before}))) break;
-      const std::string knock = send + std::string(bytes_of(ending));
-      const std::string after = co_await ear_.raw(knock, answer);
-      if (says_something(teach::split_reply({send, after}))) break;
-    }
+  bool answers = false, may_answer = true;
+  for (int attempt = 0; attempt < most_knocks && !answers && may_answer; ++attempt) {
+    answers = co_await try_line_endings();
+    if (!answers) may_answer = co_await ask_for_the_way_in();
   }
   if (!answers) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
@@ -100,6 +104,11 @@ Task<void> TeachFlow::listen() {
   ear_.line_end = std::string(bytes_of(profile_.open.line_ending));
   // Nothing late must be taken for an answer to what comes now.
   co_await ear_.raw(nothing, late_answer);
+}
+
+Task<void> TeachFlow::listen() {
+  co_await open_line();
+  co_await wake_console();
   std::vector<teach::Exchange> exchanges;
   for (const std::string& word : nonsense()) {
     const Ear::Heard heard = co_await ear_.say(word);
@@ -119,13 +128,16 @@ Task<void> TeachFlow::listen() {
       ", lines end with " + in_words(profile_.open.line_ending) + ", " + (found.echo ? "it" : "it does not") +
       (found.echo ? " repeats what is sent" : " repeat what is sent") + ", it refuses with \"" +
       (found.refusals.empty() ? std::string("?") : found.refusals.front().source()) + "\".");
-  if (!found.prompt.empty() || found.barrier) co_return;
-  // Without a prompt, only a word that comes back tells that the console is in step.
+  if (found.prompt.empty() && !found.barrier) co_await learn_barrier();
+}
+
+// Without a prompt, only a word that comes back tells that the console is in step.
+Task<void> TeachFlow::learn_barrier() {
   const std::string word = "bench417";
+  const Values values{{"word", word}};
   while (true) {
-    const Values to_return{{"word", word}};
     const auto typed =
-        co_await ask_command("echo-word", "Type a command that brings the word " + word + " back", to_return);
+        co_await ask_command("echo-word", "Type a command that brings the word " + word + " back", values);
     if (!typed) {
       throw Fault(FaultKind::bad_profile,
                   "this console has neither a prompt nor a command that brings a word back",
@@ -133,7 +145,6 @@ Task<void> TeachFlow::listen() {
     }
     const Said said = co_await say(*typed, "echo-word");
     teach::CommandLesson send({"word"}), back({"word"});
-    const Values values{{"word", word}};
     if (said.lines.size() != 1 || send.add(said.typed, values) != teach::CommandLesson::Heard::fits ||
         back.add(said.lines, values) != teach::CommandLesson::Heard::fits || !send.learned() ||
         !back.learned()) {
