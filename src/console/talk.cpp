@@ -1,7 +1,6 @@
 #include "talk.hpp"
 
 #include <algorithm>
-#include <cstdint>
 #include <iterator>
 #include <utility>
 
@@ -13,9 +12,6 @@
 namespace armwise::console {
 namespace {
 
-// A prompt in mid-line is less sure than one on a line of its own.
-constexpr int mid_line_patience = 4;
-constexpr int deepest_menu = 5;
 constexpr std::size_t kept_for_diagnosis = 4096;
 
 std::string in_seconds(Duration duration) {
@@ -248,132 +244,6 @@ void Talk::learn_echo(bool echoed) {
     echo_ = echoed;
   } else if (*echo_ && missing_echoes_ >= 2) {
     echo_.reset();
-  }
-}
-
-Instant Talk::no_later_than(Duration from_now) const {
-  const Instant last = clock_.now() + from_now;
-  return limit_ ? std::min(last, *limit_) : last;
-}
-
-Task<Heard> Talk::listen(Duration patience) {
-  const Instant last = no_later_than(5 * std::max(patience, profile_.timing.reply));
-  ReplyBuffer buffer;
-  end_line_seen_ = false;
-  Heard heard;
-  while (clock_.now() < last) {
-    const auto seen = prompts_.at_end_of(buffer.tail());
-    const Duration wait = seen ? std::min(patience, mid_line_patience * profile_.timing.quiet) : patience;
-    const Received received = co_await read(wait);
-    if (received.status == Received::Status::data) {
-      buffer.add(received.bytes);
-      continue;
-    }
-    heard.prompt = seen ? seen->prompt : "";
-    heard.at_top = seen && seen->top;
-    break;
-  }
-  heard.lines = without_prompts(buffer.lines());
-  co_return heard;
-}
-
-Task<void> Talk::listen_to_silence(Duration patience) {
-  const Instant last = no_later_than(5 * std::max(patience, profile_.timing.reply));
-  ReplyBuffer bounded;
-  while (clock_.now() < last) {
-    const Received received = co_await read(patience);
-    if (received.status != Received::Status::data) co_return;
-    bounded.add(received.bytes);
-  }
-}
-
-// Different for each question and each session, so that an old answer cannot pass for a new one.
-std::string Talk::new_word() {
-  auto mixed = static_cast<std::uint64_t>(clock_.now().count()) * 2654435761ULL + ++words_ * 40503ULL;
-  constexpr std::string_view letters = "bcdfghjkmnpqrstvwxz";
-  std::string word;
-  for (int i = 0; i < 8; ++i) {
-    word += letters[mixed % letters.size()];
-    mixed /= letters.size();
-  }
-  return word + std::to_string(words_);
-}
-
-// True once the word has come back and what follows it has come to rest.
-Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
-  const Instant last = no_later_than(profile_.timing.listing);
-  bool answered = false;
-  while (clock_.now() < last) {
-    const bool at_prompt = prompts_.at_end_of(buffer.tail()).has_value();
-    Duration wait = profile_.timing.reply;
-    if (answered) wait = (at_prompt ? 1 : mid_line_patience) * profile_.timing.quiet;
-    const Received received = co_await read(wait);
-    if (received.status != Received::Status::data) co_return answered;
-    buffer.add(received.bytes);
-    for (const std::string& line : buffer.newly_ended_lines()) {
-      for (const Template& answer : profile_.open.barrier->lines) {
-        const auto values = answer.match(line, profile_.case_sensitive);
-        if (values && profile_.same(values->at("word"), word)) answered = true;
-      }
-    }
-  }
-  co_return answered;
-}
-
-// What came before the word's answer, without the barrier's own echo; nothing where no word came back.
-Task<std::optional<std::vector<std::string>>> Talk::barrier() {
-  in_step_ = false;
-  const std::string word = new_word();
-  const Values values{{"word", word}};
-  const std::string sent = profile_.open.barrier->steps.front().send.format(values);
-  const std::string bytes = sent + std::string(line_end_of(profile_));
-  co_await write(bytes);
-  ReplyBuffer buffer;
-  const bool answered = co_await wait_for_word(buffer, word);
-  if (!answered) co_return std::nullopt;
-  std::vector<std::string> before = buffer.lines();
-  const bool echoed = take_out_echo(before, sent, prompts_.top(), echo_known());
-  learn_echo(echoed);
-  const auto answer = std::find_if(before.begin(), before.end(), [&](const std::string& line) {
-    return lower_case(line).find(lower_case(word)) != std::string::npos;
-  });
-  before.erase(answer, before.end());
-  in_step_ = true;
-  co_return without_prompts(std::move(before));
-}
-
-Task<bool> Talk::prove() {
-  if (profile_.open.barrier) {
-    const auto before = co_await barrier();
-    co_return before.has_value();
-  }
-  const std::string line_end(line_end_of(profile_));
-  co_await write(line_end);
-  const Heard heard = co_await listen(profile_.timing.reply);
-  in_step_ = heard.at_top;
-  co_return heard.at_top;
-}
-
-Task<bool> Talk::go_home() {
-  if (profile_.open.home.empty()) co_return false;
-  const std::string bytes = profile_.open.home + std::string(line_end_of(profile_));
-  for (int level = 0; level < deepest_menu && !time_is_up(); ++level) {
-    co_await write(bytes);
-    const Heard heard = co_await listen(profile_.timing.reply);
-    if (heard.at_top) co_return true;
-    // From a menu it would have answered, at least with an echo.
-    if (heard.lines.empty() && heard.prompt.empty()) co_return false;
-  }
-  co_return false;
-}
-
-Task<void> Talk::go_home_if_possible() {
-  in_step_ = false;
-  const Limit limit(*this, deepest_menu * profile_.timing.reply);
-  try {
-    co_await go_home();
-  } catch (const Fault&) {
-    // The next command gets into step first, and says so if that fails.
   }
 }
 

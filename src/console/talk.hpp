@@ -107,6 +107,9 @@ class Talk {
   void learn_echo(bool echoed);
   std::string new_word();
 
+  // A prompt in mid-line is less sure than one on a line of its own.
+  static constexpr int mid_line_patience = 4;
+
   Line& line_;
   const Profile& profile_;
   Clock& clock_;
