@@ -1,0 +1,134 @@
+#include "template_matcher.hpp"
+
+#include <string>
+
+#include "template_text.hpp"
+
+namespace armwise::console {
+namespace {
+
+// Inside a longer text each start is tried, so a blank must not run to the text's end from each of them.
+constexpr std::size_t longest_blank_inside = 256;
+
+bool is_separator(char c) {
+  return is_blank(c) || std::string_view(",;()[]{}").find(c) != std::string_view::npos;
+}
+
+// A line end inside a line is no blank: a word made of it would end up empty.
+std::string_view without_outer_blanks(std::string_view text) {
+  const std::size_t first = text.find_first_not_of(' ');
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(' ') - first + 1);
+}
+
+bool keep_value(const std::string& name, std::string_view raw, Values& values) {
+  const std::string_view value = without_outer_blanks(raw);
+  const auto [kept, is_new] = values.emplace(name, value);
+  return is_new || name == "skip" || kept->second == value;
+}
+
+}  // namespace
+
+std::optional<std::size_t> TemplateMatcher::match_at(std::size_t at, Values& values) const {
+  for (std::size_t i = 0; i < pieces_.size(); ++i) {
+    const Piece& piece = pieces_[i];
+    if (!piece.blank) {
+      const auto end = literal_end(piece.text, at);
+      if (!end) return std::nullopt;
+      at = *end;
+      continue;
+    }
+    const std::string* next = i + 1 < pieces_.size() ? &pieces_[i + 1].text : nullptr;
+    const auto end = blank_end(piece.type, next, at);
+    if (!end) return std::nullopt;
+    if (!keep_value(piece.text, text_.substr(at, *end - at), values)) return std::nullopt;
+    at = *end;
+  }
+  return at;
+}
+
+bool TemplateMatcher::may_start_at(std::size_t at) const {
+  if (at == 0) return true;
+  const char before = text_[at - 1];
+  if (pieces_.front().blank) return is_separator(before);
+  return !is_letter_or_digit(before) || !is_letter_or_digit(pieces_.front().text.front());
+}
+
+std::optional<std::size_t> TemplateMatcher::literal_end(std::string_view literal, std::size_t at) const {
+  for (std::size_t i = 0; i < literal.size(); ++i) {
+    if (is_blank(literal[i])) {
+      if (i > 0 && is_blank(literal[i - 1])) continue;
+      if (at < text_.size() && text_[at] == ' ') {
+        ++at;
+      } else if (at != 0 && at != text_.size()) {
+        return std::nullopt;
+      }
+      continue;
+    }
+    if (at >= text_.size() || !same(literal[i], text_[at])) return std::nullopt;
+    ++at;
+  }
+  return at;
+}
+
+bool TemplateMatcher::same(char a, char b) const {
+  return case_sensitive_ ? a == b : lower(a) == lower(b);
+}
+
+std::optional<std::size_t> TemplateMatcher::blank_end(BlankType type, const std::string* next,
+                                                      std::size_t at) const {
+  switch (type) {
+    case BlankType::whole:
+      return number_end(whole_end(text_, at), at, next);
+    case BlankType::decimal:
+      return number_end(decimal_end(text_, at), at, next);
+    case BlankType::word:
+      return word_end(next, at);
+    case BlankType::rest:
+      if (text_.size() - at > limit()) return std::nullopt;
+      return text_.size();
+    case BlankType::text:
+      return text_end(next, at);
+  }
+  return std::nullopt;
+}
+
+// "12" is no number in "12abc".
+std::optional<std::size_t> TemplateMatcher::number_end(std::size_t end, std::size_t at,
+                                                       const std::string* next) const {
+  if (end == at || end - at > limit()) return std::nullopt;
+  if (next == nullptr && end < text_.size() && is_letter_or_digit(text_[end])) return std::nullopt;
+  return end;
+}
+
+bool TemplateMatcher::ends_word(char c) const {
+  return inside_ ? is_separator(c) : is_blank(c);
+}
+
+std::optional<std::size_t> TemplateMatcher::word_end(const std::string* next, std::size_t at) const {
+  for (std::size_t end = at; end - at <= limit(); ++end) {
+    if (end > at && next != nullptr && literal_end(*next, end)) return end;
+    if (end < text_.size() && !ends_word(text_[end])) continue;
+    if (next == nullptr && end > at) return end;
+    return std::nullopt;
+  }
+  return std::nullopt;
+}
+
+std::optional<std::size_t> TemplateMatcher::text_end(const std::string* next, std::size_t at) const {
+  if (next == nullptr && text_.size() - at > limit()) return std::nullopt;
+  if (next == nullptr) return text_.size();
+  for (std::size_t end = at; end <= text_.size() && end - at <= limit(); ++end) {
+    const auto after = literal_end(*next, end);
+    // A literal of blanks alone may be missing at either end of the line; a text does not end before it for
+    // that.
+    if (after && (*after > end || end == text_.size())) return end;
+  }
+  return std::nullopt;
+}
+
+std::size_t TemplateMatcher::limit() const {
+  return inside_ ? longest_blank_inside : text_.size();
+}
+
+}  // namespace armwise::console

@@ -1,0 +1,44 @@
+#include "template_text.hpp"
+
+namespace armwise::console {
+
+std::size_t whole_end(std::string_view text, std::size_t at) {
+  std::size_t end = at;
+  if (end < text.size() && (text[end] == '-' || text[end] == '+')) ++end;
+  const std::size_t digits = end;
+  while (end < text.size() && is_digit(text[end])) ++end;
+  return end == digits ? at : end;
+}
+
+std::size_t decimal_end(std::string_view text, std::size_t at) {
+  std::size_t end = whole_end(text, at);
+  const auto digit_at = [&](std::size_t i) { return i < text.size() && is_digit(text[i]); };
+  std::size_t point = end;
+  if (end == at && point < text.size() && (text[point] == '-' || text[point] == '+')) ++point;
+  if (point < text.size() && text[point] == '.' && digit_at(point + 1)) {
+    end = point + 1;
+    while (digit_at(end)) ++end;
+  }
+  if (end == at) return at;
+  if (end < text.size() && lower(text[end]) == 'e') {
+    const std::size_t exponent = end + 1;
+    const bool has_sign = exponent < text.size() && (text[exponent] == '-' || text[exponent] == '+');
+    if (digit_at(exponent + (has_sign ? 1U : 0U))) end = whole_end(text, exponent);
+  }
+  return end;
+}
+
+std::string squeezed(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    if (!is_blank(c)) {
+      out += c;
+    } else if (!out.empty() && out.back() != ' ') {
+      out += ' ';
+    }
+  }
+  if (!out.empty() && out.back() == ' ') out.pop_back();
+  return out;
+}
+
+}  // namespace armwise::console

@@ -1,0 +1,30 @@
+// Characters and numbers as templates know them.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+namespace armwise::console {
+
+inline bool is_blank(char c) {
+  return c == ' ' || c == '\t';
+}
+inline bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+inline bool is_letter_or_digit(char c) {
+  return is_digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_';
+}
+inline char lower(char c) {
+  return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
+// Where a number that starts at `at` ends; `at` itself where none stands there.
+std::size_t whole_end(std::string_view text, std::size_t at);
+std::size_t decimal_end(std::string_view text, std::size_t at);
+
+// White space as it counts: runs are one blank, none at either end.
+std::string squeezed(std::string_view text);
+
+}  // namespace armwise::console
