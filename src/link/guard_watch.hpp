@@ -1,0 +1,62 @@
+// What the guard does all its life: listens for the tool, and stops the motors where it falls silent.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "armwise/link/guard.hpp"
+#include "armwise/link/guard_note.hpp"
+#include "guard_message.hpp"
+
+namespace armwise::link {
+
+class Watch {
+ public:
+  Watch(int socket, int tool, const GuardTiming& timing) : socket_(socket), tool_(tool), timing_(timing) {}
+  // Returns when the tool has ended and nothing turns any more.
+  void run();
+
+ private:
+  bool take_messages();  // false once the tool is gone
+  void obey(const GuardReceived& received);
+  void hold(const GuardReceived& received);
+  void let_go(std::int64_t number);
+  void answer(bool carried_out) {
+    send_message(socket_,
+                 GuardMessage::plain(carried_out ? GuardMessage::Kind::done : GuardMessage::Kind::not_done));
+  }
+
+  std::int64_t next_alarm() const;
+  void check_time();
+  void begin_to_stop();
+  void keep_stopping();
+  void write_stop();
+  void read_answer();
+  void kill_tool();
+  void wait();
+
+  int socket_, tool_;
+  GuardTiming timing_;
+  StopSpeech speech_;
+  int port_ = -1;
+  std::int64_t port_number_ = 0;
+
+  bool tool_lives_ = true;
+  bool killed_ = false;  // the tool, by us
+  bool ending_ = false;  // the tool wants the guard to finish
+  bool turning_ = false;
+  std::int64_t until_ = 0;      // when the motor should have been stopped
+  std::int64_t last_beat_ = 0;  // when the tool was heard last
+
+  bool stopping_ = false;
+  int stops_written_ = 0;
+  std::int64_t next_stop_ = 0, give_up_ = 0;
+  std::string pending_;  // of a stop that the port has not taken yet
+  std::string answer_;   // what came since the last stop was written
+
+  std::string note_;                      // the file that word is left in
+  std::optional<GuardNote::Ending> how_;  // a stop after the tool's end ended
+};
+
+}  // namespace armwise::link
