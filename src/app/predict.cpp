@@ -15,6 +15,7 @@
 #include "armwise/ui/style.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
+#include "predict_json.hpp"
 #include "profiles_at_hand.hpp"
 
 namespace armwise::app {
@@ -86,67 +87,6 @@ std::optional<craft::CraftFromBoard> mount_of(const PredictArguments& arguments)
   return solve::mount_from_usb(view, arguments.up == "down").rotation;
 }
 
-json json_of(const craft::YawPitchRoll& mount) {
-  return {{"yaw", mount.yaw}, {"pitch", mount.pitch}, {"roll", mount.roll}};
-}
-
-json json_of(const solve::FlightSense& sense) {
-  json matrix = json::array();
-  for (std::size_t row = 0; row < 3; ++row) {
-    matrix.push_back(
-        {sense.gyro_from_asked(row, 0), sense.gyro_from_asked(row, 1), sense.gyro_from_asked(row, 2)});
-  }
-  json eigenvalues = json::array();
-  for (const auto& value : sense.eigenvalues) eigenvalues.push_back({value.real(), value.imag()});
-  json axes;
-  for (const solve::AxisSense& axis : sense.axes)
-    axes[std::string(name(axis.axis))] = std::string(name(axis.kind));
-  return {{"verdict", std::string(name(sense.verdict))},
-          {"gyro_from_asked", matrix},
-          {"eigenvalues", eigenvalues},
-          {"axes", axes},
-          {"deviations", sense.deviations},
-          {"words", sense.words}};
-}
-
-json json_of(const solve::Prediction& prediction, const craft::Frame& frame) {
-  json motors = json::array();
-  for (const solve::PredictedMotor& motor : prediction.motors) {
-    motors.push_back({{"motor", motor.motor.number},
-                      {"place", frame.places[motor.place].name},
-                      {"pin_before", motor.pin_before.name},
-                      {"pin_after", motor.pin_after.name},
-                      {"turn_as_wired", std::string(name(motor.as_wired))},
-                      {"turn_wanted", std::string(name(motor.wanted))}});
-  }
-  return {{"mount", prediction.nearest.words},
-          {"set_mount", json_of(prediction.set_mount)},
-          {"motors", motors},
-          {"turns_to_change", prediction.turns_to_change},
-          {"every_turn_opposite", prediction.every_turn_opposite},
-          {"wiring_in_doubt", prediction.wiring_in_doubt},
-          {"flight_sense_before", json_of(prediction.before)},
-          {"flight_sense_after", json_of(prediction.after)},
-          {"sentences", prediction.sentences},
-          {"words", prediction.words}};
-}
-
-json json_of(const solve::StickPlan& plan) {
-  json costs = json::array();
-  for (const solve::StickCost& cost : plan.costs) costs.push_back({{"id", cost.id}, {"words", cost.words}});
-  return {{"possible", plan.possible},
-          {"plain_swap", plan.plain_swap},
-          {"per_cent",
-           {{"roll_from_roll", plan.mix.per_cent[0]},
-            {"roll_from_pitch", plan.mix.per_cent[1]},
-            {"pitch_from_roll", plan.mix.per_cent[2]},
-            {"pitch_from_pitch", plan.mix.per_cent[3]}}},
-          {"settings", plan.settings},
-          {"in_words", plan.in_words},
-          {"costs", costs},
-          {"words", plan.words}};
-}
-
 session::CraftView view(const craft::Frame& frame, const solve::Prediction& prediction, bool after) {
   session::CraftView made;
   made.frame = &frame;
@@ -210,55 +150,74 @@ int list_mounts(const PredictArguments& arguments, const solve::PredictRequest& 
   return done;
 }
 
-int run_predict(const PredictArguments& arguments) {
+const craft::Frame& frame_of(const PredictArguments& arguments) {
   const craft::Frame* frame = craft::frame_named(arguments.frame);
-  if (frame == nullptr) {
-    std::vector<std::string> names;
-    for (const craft::Frame& known : craft::frames()) names.push_back(known.name);
-    throw Fault(FaultKind::usage, "There is no frame called " + printable(arguments.frame), {},
-                "Choose one of: " + joined(names, ", "));
-  }
-  std::optional<console::Profile> profile;
-  if (!arguments.profile.empty()) profile = find_profile(arguments.profile).profile;
-  solve::PredictRequest request;
-  request.frame = frame;
-  request.scheme = *craft::scheme_named(arguments.scheme);
+  if (frame != nullptr) return *frame;
+  std::vector<std::string> names;
+  for (const craft::Frame& known : craft::frames()) names.push_back(known.name);
+  throw Fault(FaultKind::usage, "There is no frame called " + printable(arguments.frame), {},
+              "Choose one of: " + joined(names, ", "));
+}
+
+// Clockwise from the nose where no profile says otherwise.
+craft::Numbering numbering_of(const std::optional<console::Profile>& profile, const craft::Frame& frame) {
   std::optional<craft::Numbering> numbering;
-  if (profile) numbering = profile->numbering_for(*frame);
-  if (!numbering) {
-    numbering.emplace();
-    for (craft::PlaceIndex place = 0; place < frame->places.size(); ++place)
-      numbering->place_of_motor.push_back(place);
-  }
-  request.numbering = *numbering;
+  if (profile) numbering = profile->numbering_for(frame);
+  if (numbering) return *numbering;
+  craft::Numbering clockwise;
+  for (craft::PlaceIndex place = 0; place < frame.places.size(); ++place)
+    clockwise.place_of_motor.push_back(place);
+  return clockwise;
+}
+
+// All but the mount.
+solve::PredictRequest request_of(const PredictArguments& arguments, const craft::Frame& frame,
+                                 const std::optional<console::Profile>& profile) {
+  solve::PredictRequest request;
+  request.frame = &frame;
+  request.scheme = *craft::scheme_named(arguments.scheme);
+  request.numbering = numbering_of(profile, frame);
   if (arguments.pads_yaw || arguments.pads_upside_down) {
     request.pads_board = craft::CraftFromBoard(
         craft::YawPitchRoll{arguments.pads_yaw.value_or(0), 0, arguments.pads_upside_down ? 180.0 : 0.0});
   }
-  const std::optional<craft::CraftFromBoard> mount = mount_of(arguments);
-  if (!mount) return list_mounts(arguments, request);
-  request.mount = *mount;
-  const solve::Prediction prediction = solve::predict(request);
-  std::optional<solve::StickPlan> sticks;
-  if (arguments.radio) sticks = solve::stick_plan(*mount, *frame, request.scheme, request.numbering);
-  if (arguments.as_json) {
-    json out = json_of(prediction, *frame);
-    out["frame"] = frame->name;
-    if (sticks) out["radio"] = json_of(*sticks);
-    std::cout << out.dump(2) << "\n";
-    return done;
-  }
-  print_pictures({view(*frame, prediction, false), view(*frame, prediction, true)});
+  return request;
+}
+
+void print(const PredictArguments& arguments, const craft::Frame& frame, const solve::Prediction& prediction,
+           const std::optional<console::Profile>& profile, const std::optional<solve::StickPlan>& sticks) {
+  print_pictures({view(frame, prediction, false), view(frame, prediction, true)});
   std::cout << "\n";
   if (!profile)
     print_wrapped(
         "Motors are numbered here clockwise from the nose; name a --profile for its own numbering.");
   print_wrapped(prediction.words);
-  if (profile) print_lines(arguments, *frame, prediction, *profile);
+  if (profile) print_lines(arguments, frame, prediction, *profile);
   if (sticks) {
     std::cout << "\nOn the radio instead:\n";
     print_wrapped(sticks->words);
   }
+}
+
+int run_predict(const PredictArguments& arguments) {
+  const craft::Frame& frame = frame_of(arguments);
+  std::optional<console::Profile> profile;
+  if (!arguments.profile.empty()) profile = find_profile(arguments.profile).profile;
+  solve::PredictRequest request = request_of(arguments, frame, profile);
+  const std::optional<craft::CraftFromBoard> mount = mount_of(arguments);
+  if (!mount) return list_mounts(arguments, request);
+  request.mount = *mount;
+  const solve::Prediction prediction = solve::predict(request);
+  std::optional<solve::StickPlan> sticks;
+  if (arguments.radio) sticks = solve::stick_plan(*mount, frame, request.scheme, request.numbering);
+  if (!arguments.as_json) {
+    print(arguments, frame, prediction, profile, sticks);
+    return done;
+  }
+  json out = json_of(prediction, frame);
+  out["frame"] = frame.name;
+  if (sticks) out["radio"] = json_of(*sticks);
+  std::cout << out.dump(2) << "\n";
   return done;
 }
 
