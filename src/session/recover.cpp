@@ -8,6 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
+#include "cut_off.hpp"
 #include "player.hpp"
 #include "who.hpp"
 #include "words.hpp"
@@ -21,68 +22,6 @@ using What = JournalEntry::What;
 using Ending = RecoverResult::Ending;
 
 constexpr int most_rounds = 3;
-
-// What a journal tells of the session that was cut off.
-struct CutOff {
-  std::string journal;
-  console::Identity identity;
-  std::string configuration;  // file; empty: none was saved
-  solve::Snapshot before, after;
-  int begun = 0, written = 0, planned = 0;
-  bool proven = false, keeping = false, kept = false;
-  std::vector<std::string> played;  // lines of a saved configuration that were sent, too
-  std::string when;
-};
-
-std::optional<CutOff> read(const record::OpenSession& session) {
-  CutOff cut;
-  cut.journal = session.journal;
-  bool has_plan = false;
-  for (const JournalEntry& entry : session.entries) {
-    switch (entry.what) {
-      case What::began:
-        if (entry.identity) cut.identity = *entry.identity;
-        cut.when = entry.when;
-        break;
-      case What::configuration_saved:
-        cut.configuration = entry.text;
-        break;
-      case What::playing:
-      case What::planned:
-        if (entry.what == What::playing) cut.played = entry.lines;
-        if (!entry.before || !entry.after) break;
-        cut.before = *entry.before;
-        cut.after = *entry.after;
-        cut.planned = static_cast<int>(entry.lines.size());
-        cut.begun = cut.written = 0;
-        cut.proven = cut.keeping = cut.kept = false;
-        has_plan = true;
-        break;
-      case What::writing:
-        cut.begun = entry.step;
-        break;
-      case What::wrote:
-        cut.written = entry.step;
-        break;
-      case What::proven:
-        cut.proven = true;
-        break;
-      case What::keeping:
-        cut.keeping = true;
-        break;
-      case What::kept:
-      case What::verified:
-        cut.kept = true;
-        break;
-      case What::taking_back:
-      case What::taken_back:
-      case What::closed:
-        break;
-    }
-  }
-  if (!has_plan) return std::nullopt;
-  return cut;
-}
 
 class Recovery {
  public:
@@ -163,7 +102,7 @@ class Recovery {
     // The newest one counts: what an older one left was found by the newer one as its "before".
     for (auto session = open.rbegin(); session != open.rend(); ++session) {
       if (!session->damage.empty()) person_.say(session->damage, Level::warn);
-      const std::optional<CutOff> cut = read(*session);
+      const std::optional<CutOff> cut = cut_off_in(*session);
       if (cut && cut->identity.same_board(identity_)) return *cut;
       if (cut) others += (others.empty() ? "" : "; ") + cut->identity.in_words();
     }
