@@ -13,14 +13,6 @@ namespace armwise::session {
 
 using What = record::JournalEntry::What;
 
-namespace {
-
-Move pass(Entered entered) {
-  return entered == Entered::forwards ? Move::on() : Move::back();
-}
-
-}  // namespace
-
 Task<Move> BenchFlow::agree_to_keep(Entered entered) {
   if (!anything_written_) co_return pass(entered);
   if (entered == Entered::forwards) note(What::proven);

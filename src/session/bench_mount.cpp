@@ -14,10 +14,6 @@ using solve::Pose;
 
 constexpr int most_turns = 3;
 
-Move pass(Entered entered) {
-  return entered == Entered::forwards ? Move::on() : Move::back();
-}
-
 bool differ_in_mount(const solve::Snapshot& a, const solve::Snapshot& b) {
   const std::vector<solve::Change> changes = solve::difference(a, b, "");
   return std::any_of(changes.begin(), changes.end(), [](const solve::Change& change) {

@@ -12,10 +12,6 @@ namespace {
 
 using What = record::JournalEntry::What;
 
-Move pass(Entered entered) {
-  return entered == Entered::forwards ? Move::on() : Move::back();
-}
-
 }  // namespace
 
 Task<Move> BenchFlow::tell_what_was_found(Entered entered) {

@@ -12,11 +12,6 @@
 namespace armwise::session {
 namespace {
 
-// A station that has nothing to ask lets the person pass in the direction in which they came.
-Move pass(Entered entered) {
-  return entered == Entered::forwards ? Move::on() : Move::back();
-}
-
 constexpr int most_readings = 3;
 
 bool is_back(const Answer& answer) {

@@ -22,6 +22,11 @@ struct Move {
   static Move finish() { return {Kind::finish, {}}; }
 };
 
+// A station that has nothing to ask lets the person pass in the direction in which they came.
+inline Move pass(Entered entered) {
+  return entered == Entered::forwards ? Move::on() : Move::back();
+}
+
 struct Station {
   std::string name;
   std::function<Task<Move>(Entered)> visit;

@@ -72,8 +72,8 @@ struct PracticeCraft {
   Vector turning_rate(std::uint64_t reading) const;
 };
 
-// level, nose-down, nose-up, right-side-down, left-side-down, upside-down: attitude as yaw, pitch, roll; those
-// that begin with "board-" are the board's attitude instead of the craft's.
+// level, nose-down, nose-up, right-side-down, left-side-down, upside-down: attitude as yaw, pitch, roll;
+// those that begin with "board-" are the board's attitude instead of the craft's.
 const std::map<std::string, craft::YawPitchRoll, std::less<>>& poses();
 
 // A hidden wiring, turns and mount out of a seed: each pin of the first n on a random place with a random
