@@ -64,10 +64,18 @@ Task<bool> TeachFlow::try_line_endings() {
     const std::string received = co_await ear_.raw(bytes, answer);
     if (says_something(teach::split_reply({nonsense()[0], received}))) co_return true;
   }
-  // A console may just be slow: then the last line end was one of those that it takes.
+  // A console may just be slow: then each is tried with patience, or a wrong one would do for the right one.
   const std::string nothing;
   const std::string late = co_await ear_.raw(nothing, late_answer);
-  co_return says_something(teach::split_reply({nonsense()[0], late}));
+  if (!says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
+  person_.say("It answers, but late. That takes a little longer.");
+  for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf}) {
+    profile_.open.line_ending = ending;
+    const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
+    const std::string received = co_await ear_.raw(bytes, late_answer);
+    if (says_something(teach::split_reply({nonsense()[0], received}))) co_return true;
+  }
+  co_return false;
 }
 
 // False where the person does not know any word either.
@@ -86,6 +94,9 @@ Task<bool> TeachFlow::ask_for_the_way_in() {
     const std::string after = co_await ear_.raw(knock, answer);
     if (says_something(teach::split_reply({send, after}))) break;
   }
+  // What comes late must not be taken for an answer to a line end that is tried next.
+  const std::string nothing;
+  co_await ear_.raw(nothing, late_answer);
   co_return true;
 }
 
@@ -108,6 +119,10 @@ Task<void> TeachFlow::wake_console() {
 
 Task<void> TeachFlow::listen() {
   co_await open_line();
+  person_.say(
+      "Listening: a few words that no console has are sent, and nothing else. It takes some seconds, half a "
+      "minute "
+      "where nothing answers.");
   co_await wake_console();
   std::vector<teach::Exchange> exchanges;
   for (const std::string& word : nonsense()) {

@@ -417,7 +417,7 @@ TEST(Teach, WhichWayAWordTurnsDoesNotMatter) {
 // A defect found: while the answer to the spin was waited for, nobody looked at the keys or at the time.
 TEST(Teach, NoMotorTurnsLongerBecauseTheAnswerIsLate) {
   for (const char* dialect : {"tarn", "sedge", "fell", "moor"}) {
-    for (const int late : {0, 200, 300, 700}) {
+    for (const int late : {0, 200, 300, 700, 2500}) {
       practice::Habits habits;
       habits.latency = Duration(late);
       Lesson lesson(fixture_profile(dialect), habits);
