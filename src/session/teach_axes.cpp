@@ -1,15 +1,16 @@
 // Lesson: what the accelerometer's numbers mean, and how the mount that is set shows in them.
 //
-// The board is held in three ways. In each, where the person agrees, it is told no mount, another mount, and
-// none again, and the old one is put back: how its readings move tells whether they are taken after the set
-// mount, and which angle is counted which way round and applied in which order.
+// The board is held in three ways, in each under a trial mount where the person agrees
+// (teach_mount_trial.cpp): how its readings move tells whether they are taken after the set mount, which
+// angle is counted which way round, in which unit, and in which order they are applied.
 #include <algorithm>
 #include <array>
-#include <cstdlib>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/mount_text.hpp"
 #include "armwise/solve/mount_convention.hpp"
+#include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -28,63 +29,27 @@ constexpr std::array<Way, 3> ways{
      {"board-arrow-down", "tipped until its arrow points straight down"},
      {"board-right-edge-down", "tipped until its right edge, seen along the arrow, points straight down"}}};
 
-// Small enough to be held in mind, large enough that the order in which they are applied shows.
-constexpr std::array<double, 3> trial_angles{20, 30, 40};
 constexpr std::array<const char*, 3> angle_names{"yaw", "pitch", "roll"};
 
-// Between two readings of one hold, by judgement: more, and the hand has moved.
-constexpr Degrees held_still{5};
 constexpr int most_tries = 3;
-// While somebody holds a board still. A console without a prompt is waited for after each answer.
-constexpr Duration quick{150};
-constexpr std::size_t many_readings = 4;
+using Turned = std::optional<Numbers> Hold::*;
 
-Numbers average(const std::vector<Numbers>& all) {
-  Numbers sum{};
-  for (const Numbers& each : all) {
-    for (std::size_t k = 0; k < sum.size(); ++k) sum.at(k) += each.at(k) / static_cast<double>(all.size());
-  }
-  return sum;
+bool all_read(const std::array<Hold, 3>& holds, Turned turned) {
+  return std::all_of(holds.begin(), holds.end(),
+                     [&](const Hold& hold) { return (hold.*turned).has_value(); });
 }
 
-std::optional<Numbers> numbers_in_reply(const console::Query& query, const teach::Lines& lines) {
-  Values values;
-  for (const Values& row : teach::rows_read(query, lines, false)) values.insert(row.begin(), row.end());
-  Numbers numbers{};
-  std::size_t k = 0;
-  for (const char* name : {"x", "y", "z"}) {
-    const auto found = values.find(name);
-    if (found == values.end()) return std::nullopt;
-    numbers.at(k++) = std::strtod(found->second.c_str(), nullptr);
-  }
-  return numbers;
-}
-
-std::vector<solve::MovedReading> moved_readings(const std::array<Hold, 3>& holds,
+std::vector<solve::MovedReading> moved_readings(const std::array<Hold, 3>& holds, Turned turned,
                                                 const teach::SenseAxes& axes) {
   std::vector<solve::MovedReading> all;
-  for (const Hold& hold : holds) {
-    if (hold.turned) all.push_back({axes.on_ours(hold.unturned), axes.on_ours(*hold.turned)});
-  }
+  for (const Hold& hold : holds) all.push_back({axes.on_ours(hold.unturned), axes.on_ours(*(hold.*turned))});
   return all;
 }
 
-// The code that turns each of the three ways furthest, so that a movement cannot be missed.
-std::string farthest_code(const std::map<std::string, craft::YawPitchRoll>& codes) {
-  std::string farthest;
-  double most = 0;
-  for (const auto& [code, angles] : codes) {
-    const craft::ToldFromBoard turn(angles);
-    double least = 180;
-    for (const craft::InBoard up : {craft::InBoard{0, 0, 1}, {1, 0, 0}, {0, 1, 0}}) {
-      const craft::InTold told = turn * up;
-      least = std::min(least, craft::angle_between({up.x, up.y, up.z}, {told.x, told.y, told.z}).value);
-    }
-    if (least <= most + 1e-6) continue;
-    most = least;
-    farthest = code;
-  }
-  return farthest;
+// On whatever axes.
+bool have_moved(const std::array<Hold, 3>& holds, Turned turned) {
+  return all_read(holds, turned) &&
+         off_from(moved_readings(holds, turned, {}), {}) >= solve::ConventionLimits().still;
 }
 
 }  // namespace
@@ -92,100 +57,6 @@ std::string farthest_code(const std::map<std::string, craft::YawPitchRoll>& code
 void TeachFlow::leave_out_sense(const std::string& why) {
   person_.say(why + " Sense is left out.", Level::warn);
   profile_.sense.reset();
-}
-
-std::vector<std::pair<console::Steps, console::Values>> TeachFlow::mount_writes(const Values& values) const {
-  const console::MountAbility& mount = *profile_.mount;
-  if (mount.set) return {{mount.set->steps, values}};
-  return {{mount.set_yaw->steps, values}, {mount.set_pitch->steps, values}, {mount.set_roll->steps, values}};
-}
-
-// What to tell the console for none, and for the other mount; absent where its list of codes has no such.
-std::optional<TeachFlow::MountTrial> TeachFlow::mount_trial() const {
-  const console::MountAbility& mount = *profile_.mount;
-  MountTrial trial;
-  if (mount.codes.empty()) {
-    Values none, other;
-    std::array<double, 3> told{};
-    for (std::size_t i = 0; i < angle_names.size(); ++i) {
-      none[angle_names.at(i)] = number_text(0, mount.decimals);
-      other[angle_names.at(i)] = number_text(trial_angles.at(i) * mount.per_degree, mount.decimals);
-      told.at(i) = std::strtod(other[angle_names.at(i)].c_str(), nullptr);
-    }
-    trial.told = {told[0], told[1], told[2]};
-    trial.words = "yaw 20, pitch 30 and roll 40 degrees, as this console counts";
-    trial.none = mount_writes(none);
-    trial.other = mount_writes(other);
-    return trial;
-  }
-  const auto none = std::find_if(mount.codes.begin(), mount.codes.end(), [](const auto& code) {
-    return craft::CraftFromBoard(code.second).angle() < Degrees{0.5};
-  });
-  const std::string other = farthest_code(mount.codes);
-  if (none == mount.codes.end() || other.empty()) return std::nullopt;
-  trial.code_means = mount.codes.at(other);
-  trial.words = other;
-  trial.none = mount_writes({{"mount", none->first}});
-  trial.other = mount_writes({{"mount", other}});
-  return trial;
-}
-
-Task<std::optional<TeachFlow::MountTrial>> TeachFlow::agreed_mount_trial() {
-  if (!profile_.mount || !profile_.mount->settable()) co_return std::nullopt;
-  std::optional<MountTrial> trial = mount_trial();
-  if (!trial) co_return std::nullopt;
-  const bool may = co_await confirm(
-      "try-change", "You will hold the board in three ways. May its mount be set to " + trial->words +
-                        " for a moment in each, and back? Its readings show then what it makes of that. No "
-                        "motor turns, and nothing is kept.");
-  if (!may) co_return std::nullopt;
-  const Values nothing;
-  const Said now = co_await say_again(profile_.mount->read.steps, nothing);
-  Values values;
-  for (const Values& row : teach::rows_read(profile_.mount->read, now.lines, false))
-    values.insert(row.begin(), row.end());
-  trial->before = now.lines;
-  trial->back = mount_writes(values);
-  co_return trial;
-}
-
-// False where the console refused, or the board was moved meanwhile; then `trial` is given up, or it is tried
-// again. Absent where the readings cannot be read.
-Task<TeachFlow::HeldUnderTrial> TeachFlow::hold_under_trial(const MountTrial& trial, Hold& hold) {
-  const console::Query& sense = profile_.sense->read;
-  const std::size_t readings = ear_.prompts.empty() || ear_.slowest > quick ? 1 : many_readings;
-  Trial change;
-  change.what = "The mount";
-  change.back.push_back(trial.back);
-  change.read = profile_.mount->read;
-  change.before = trial.before;
-  std::array<std::size_t, 3> read_from{};
-  std::size_t k = 0;
-  for (const auto* writes : {&trial.none, &trial.other, &trial.none}) {
-    change.change.insert(change.change.end(), writes->begin(), writes->end());
-    read_from.at(k++) = change.change.size();
-    change.change.insert(change.change.end(), readings, {sense.steps, Values{}});
-  }
-  const Tried found = co_await tried(change);
-  const bool whole = found.all.size() == change.change.size();
-  const bool refused =
-      std::any_of(found.all.begin(), found.all.end(), [](const Said& said) { return said.refused; });
-  if (!whole || refused) co_return HeldUnderTrial::not_possible;
-  std::array<Numbers, 3> read{};
-  for (std::size_t i = 0; i < read.size(); ++i) {
-    std::vector<Numbers> all;
-    // The first may still be from before, where a console smooths its readings.
-    for (std::size_t at = readings > 1 ? 1 : 0; at < readings; ++at) {
-      const auto numbers = numbers_in_reply(sense, found.all.at(read_from.at(i) + at).lines);
-      if (!numbers) co_return HeldUnderTrial::not_possible;
-      all.push_back(*numbers);
-    }
-    read.at(i) = average(all);
-  }
-  if (craft::angle_between(read[0], read[2]) > held_still) co_return HeldUnderTrial::moved;
-  hold.unturned = read[0];
-  hold.turned = read[1];
-  co_return HeldUnderTrial::read;
 }
 
 // One way of holding it; absent where its readings cannot be read. The trial is given up where it does not
@@ -202,7 +73,7 @@ Task<std::optional<Hold>> TeachFlow::hold_so(std::size_t way, std::optional<Moun
     Hold hold;
     if (!trial) {
       const teach::Lines lines = co_await read(profile_.sense->read);
-      const auto numbers = numbers_in_reply(profile_.sense->read, lines);
+      const auto numbers = teach::numbers_read(profile_.sense->read, lines);
       if (!numbers) co_return std::nullopt;
       hold.unturned = *numbers;
       co_return hold;
@@ -246,17 +117,13 @@ Task<void> TeachFlow::learn_axes() {
 // True where nothing is left to be asked. Sets the axes, and what was found of the mount.
 Task<bool> TeachFlow::make_sense_of(const std::optional<MountTrial>& trial, const Holds& holds) {
   const std::array<Numbers, 3> raw{holds[0].unturned, holds[1].unturned, holds[2].unturned};
-  const auto& all = holds;
-  const bool tried_it =
-      trial && std::all_of(all.begin(), all.end(), [](const Hold& hold) { return hold.turned; });
-  std::vector<solve::MovedReading> as_read;
-  for (const Hold& hold : holds) as_read.push_back({hold.unturned, hold.turned.value_or(hold.unturned)});
-  const bool moved = tried_it && off_from(as_read, {}) >= solve::ConventionLimits().still;
+  const bool tried_it = trial && all_read(holds, &Hold::turned);
+  const bool moved = tried_it && have_moved(holds, &Hold::turned);
+  const bool moved_in_finer = tried_it && !moved && have_moved(holds, &Hold::turned_in_finer);
   std::optional<teach::SenseAxes> axes = teach::axes_from_holds(raw);
-  bool after_mount = moved;
-  const bool unsure = profile_.mount && !moved &&
-                      (!tried_it || profile_.mount->takes_effect == console::TakesEffect::after_restart);
-  if (unsure) {
+  bool after_mount = moved || moved_in_finer;
+  const bool late = profile_.mount && profile_.mount->takes_effect == console::TakesEffect::after_restart;
+  if (profile_.mount && !after_mount && (!tried_it || late)) {
     const craft::ToldFromBoard set = co_await set_mount_now();
     const auto behind_mount = teach::axes_from_holds(raw, set);
     if (axes && behind_mount) {
@@ -270,22 +137,30 @@ Task<bool> TeachFlow::make_sense_of(const std::optional<MountTrial>& trial, cons
     person_.say("No axes fit these three ways of holding it. Once more, please.", Level::warn);
     co_return false;
   }
+  take_axes(*axes, after_mount);
+  if (moved) co_return learn_convention(*trial, moved_readings(holds, &Hold::turned, *axes));
+  if (moved_in_finer) {
+    MountTrial finer = *trial;
+    finer.told = trial->told_in_finer;
+    finer.per_degree = trial->finer_per_degree;
+    co_return learn_convention(finer, moved_readings(holds, &Hold::turned_in_finer, *axes));
+  }
+  if (tried_it && !after_mount) {
+    person_.say("The readings are the board's own: the mount that is set does not show in them.");
+    profile_.notes.emplace_back("Readings: taken before the set mount is applied.");
+  }
+  co_return true;
+}
+
+void TeachFlow::take_axes(const teach::SenseAxes& axes, bool after_mount) {
   console::SenseAbility& sense = *profile_.sense;
-  sense.axes = axes->axes;
-  sense.specific_force = axes->specific_force;
-  sense.per_g = axes->per_g;
+  sense.axes = axes.axes;
+  sense.specific_force = axes.specific_force;
+  sense.per_g = axes.per_g;
   sense.after_mount = after_mount;
   person_.say("So its numbers stand for " + joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ") +
               " (x forward, y right, z down), and 1 g is " +
               number_text(sense.per_g, sense.per_g < 20 ? 2 : 0) + ".");
-  if (!moved) {
-    if (tried_it && !after_mount) {
-      person_.say("The readings are the board's own: the mount that is set does not show in them.");
-      profile_.notes.emplace_back("Readings: taken before the set mount is applied.");
-    }
-    co_return true;
-  }
-  co_return learn_convention(*trial, moved_readings(holds, *axes));
 }
 
 // How the readings moved. False where it is not clear.
@@ -295,33 +170,37 @@ bool TeachFlow::learn_convention(const MountTrial& trial, const std::vector<solv
     person_.say("Its readings follow the mount at once, without a restart.");
     mount.takes_effect = console::TakesEffect::at_once;
   }
-  if (trial.code_means) {
-    const Degrees off = off_from(readings, craft::CraftFromBoard(*trial.code_means));
-    if (off < solve::ConventionLimits().still) {
-      person_.say("Its readings follow the set mount, and code " + trial.words +
-                  " turns them as the list says.");
-      return true;
-    }
-    person_.say("Code " + trial.words + " turns the readings otherwise than the list says, by " +
-                    number_text(off.value, 0) + " degrees.",
-                Level::warn);
-    return false;
+  if (trial.code_means) return is_as_the_list_says(trial, readings);
+  for (const double per_degree : teach::angle_units(trial.per_degree)) {
+    craft::AngleConvention assumed = mount.convention();
+    assumed.per_degree = per_degree;
+    const auto answer = solve::convention_from_readings(readings, trial.told, assumed);
+    const auto* found = std::get_if<solve::ConventionFound>(&answer);
+    if (found == nullptr) continue;
+    take_convention(found->convention);
+    return true;
   }
-  const auto answer = solve::convention_from_readings(readings, trial.told, mount.convention());
-  const auto* found = std::get_if<solve::ConventionFound>(&answer);
-  if (found == nullptr) {
-    person_.say("The readings follow the mount, but in no way that is clear. Hold it still, once more.",
-                Level::warn);
-    return false;
-  }
-  say_convention(found->convention);
-  mount.signs = found->convention.signs;
-  mount.order = craft::angle_order_name(found->convention.order);
-  mount.craft_to_board = false;
-  return true;
+  person_.say("The readings follow the mount, but in no way that is clear. Hold it still, once more.",
+              Level::warn);
+  return false;
 }
 
-void TeachFlow::say_convention(const craft::AngleConvention& found) {
+bool TeachFlow::is_as_the_list_says(const MountTrial& trial,
+                                    const std::vector<solve::MovedReading>& readings) {
+  const Degrees off = off_from(readings, craft::CraftFromBoard(*trial.code_means));
+  if (off < solve::ConventionLimits().still) {
+    person_.say("Its readings follow the set mount, and code " + trial.words +
+                " turns them as the list says.");
+    return true;
+  }
+  person_.say("Code " + trial.words + " turns the readings otherwise than the list says, by " +
+                  number_text(off.value, 0) + " degrees.",
+              Level::warn);
+  return false;
+}
+
+void TeachFlow::take_convention(const craft::AngleConvention& found) {
+  console::MountAbility& mount = *profile_.mount;
   std::string signs;
   for (std::size_t i = 0; i < angle_names.size(); ++i) {
     if (found.signs.at(i) < 0) signs += (signs.empty() ? "" : " and ") + std::string(angle_names.at(i));
@@ -331,8 +210,17 @@ void TeachFlow::say_convention(const craft::AngleConvention& found) {
       signs.empty() ? "counts as armwise does" : "counts " + signs + " the other way round";
   person_.say("Its readings follow the set mount: it " + counts + ", and applies its angles in the order " +
               order + ".");
-  if (found.signs != profile_.mount->signs)
-    person_.say("That is not as it was typed; the readings count.", Level::warn);
+  const bool other_unit = found.per_degree != mount.per_degree;
+  if (found.signs != mount.signs || other_unit) {
+    person_.say("That is not as it was typed; the readings count." +
+                    (other_unit ? " A degree is " + number_text(found.per_degree, 4) + " of its units."
+                                : std::string()),
+                Level::warn);
+  }
+  mount.signs = found.signs;
+  mount.order = order;
+  mount.per_degree = found.per_degree;
+  mount.craft_to_board = false;
   std::erase(profile_.notes, std::string(order_assumed_note));
   profile_.notes.push_back("Mount: signs and order (" + order +
                            ") were found by how the readings followed a trial mount.");
@@ -344,7 +232,12 @@ Task<craft::ToldFromBoard> TeachFlow::set_mount_now() {
   Values values;
   for (const Values& row : teach::rows_read(profile_.mount->read, now.lines, false))
     values.insert(row.begin(), row.end());
-  co_return craft::ToldFromBoard(console::mount_read(profile_, values));
+  try {
+    co_return craft::ToldFromBoard(console::mount_read(profile_, values));
+  } catch (const Fault&) {
+    // A code that the person's list does not have says nothing.
+  }
+  co_return craft::ToldFromBoard();
 }
 
 Task<bool> TeachFlow::ask_whether_mounted() {

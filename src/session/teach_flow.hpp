@@ -43,6 +43,7 @@ struct AsFound {
 struct Hold {
   teach::Numbers unturned{};
   std::optional<teach::Numbers> turned;  // under the trial
+  std::optional<teach::Numbers> turned_in_finer;
 };
 
 constexpr const char* order_assumed_note =
@@ -209,24 +210,34 @@ class TeachFlow : private Learning {
   Task<std::map<std::string, craft::YawPitchRoll>> learn_mount_list();
 
   // Another mount for a moment, to see how the readings follow.
+  using MountWrites = std::vector<std::pair<console::Steps, Values>>;
   struct MountTrial {
-    std::vector<std::pair<console::Steps, Values>> none, other, back;
+    MountWrites none, other, back;
     teach::Lines before;
     std::string words;          // "yaw 20, pitch 30 and roll 40 degrees"
     craft::ConsoleAngles told;  // where it is told by angles
+    double per_degree = 1;      // their unit
     std::optional<craft::YawPitchRoll> code_means;
+    // The same angles in the next finer unit, where there is one: whoever typed 10 for ten tenths of a degree
+    // would see nothing move.
+    MountWrites in_finer;
+    craft::ConsoleAngles told_in_finer;
+    double finer_per_degree = 0;
   };
   using Holds = std::array<Hold, 3>;
   enum class HeldUnderTrial { read, moved, not_possible };
   Task<void> learn_axes();
-  std::vector<std::pair<console::Steps, Values>> mount_writes(const Values& values) const;
+  MountWrites mount_writes(const Values& values) const;
   std::optional<MountTrial> mount_trial() const;
   Task<std::optional<MountTrial>> agreed_mount_trial();
   Task<HeldUnderTrial> hold_under_trial(const MountTrial& trial, Hold& hold);
+  std::optional<teach::Numbers> average_reading(const std::vector<Said>& readings) const;
   Task<std::optional<Hold>> hold_so(std::size_t way, std::optional<MountTrial>& trial);
   Task<bool> make_sense_of(const std::optional<MountTrial>& trial, const Holds& holds);
+  void take_axes(const teach::SenseAxes& axes, bool after_mount);
   bool learn_convention(const MountTrial& trial, const std::vector<solve::MovedReading>& readings);
-  void say_convention(const craft::AngleConvention& found);
+  bool is_as_the_list_says(const MountTrial& trial, const std::vector<solve::MovedReading>& readings);
+  void take_convention(const craft::AngleConvention& found);
   Task<craft::ToldFromBoard> set_mount_now();
   Task<bool> ask_whether_mounted();
   void leave_out_sense(const std::string& why);

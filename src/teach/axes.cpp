@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 #include "armwise/solve/pose.hpp"
+#include "armwise/teach/reply_table.hpp"
 #include "armwise/teach/units.hpp"
 
 namespace armwise::teach {
@@ -38,6 +40,19 @@ bool is_even(const std::array<int, 3>& order) {
 }
 
 }  // namespace
+
+std::optional<Numbers> numbers_read(const console::Query& query, const std::vector<std::string>& reply) {
+  console::Values values;
+  for (const console::Values& row : rows_read(query, reply, false)) values.insert(row.begin(), row.end());
+  Numbers numbers{};
+  std::size_t k = 0;
+  for (const char* name : {"x", "y", "z"}) {
+    const auto found = values.find(name);
+    if (found == values.end()) return std::nullopt;
+    numbers.at(k++) = std::strtod(found->second.c_str(), nullptr);
+  }
+  return numbers;
+}
 
 Numbers SenseAxes::on_ours(const Numbers& numbers) const {
   Numbers ours{};

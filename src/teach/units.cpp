@@ -40,7 +40,26 @@ std::optional<AngleUnit> with_unit(const std::vector<std::string>& numbers,
   return unit;
 }
 
+constexpr std::array<double, 4> units_of_angle{1.0, 10.0, 100.0, std::numbers::pi / 180};
+
+bool same_unit(double a, double b) {
+  return std::abs(a / b - 1) < 0.01;
+}
+
 }  // namespace
+
+std::vector<double> angle_units(double first) {
+  std::vector<double> all{first};
+  for (const double unit : units_of_angle) {
+    if (!same_unit(unit, first)) all.push_back(unit);
+  }
+  return all;
+}
+
+double finer_angle_unit(double per_degree) {
+  if (same_unit(per_degree, 100)) return 0;
+  return per_degree < 0.9 ? 1 : 10 * per_degree;
+}
 
 std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double, 3>& degrees) {
   std::vector<std::string> numbers;
@@ -48,7 +67,7 @@ std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double,
     for (std::string& number : numbers_in(line)) numbers.push_back(std::move(number));
   }
   std::optional<AngleUnit> found;
-  for (const double per_degree : {1.0, 10.0, 100.0, std::numbers::pi / 180}) {
+  for (const double per_degree : units_of_angle) {
     const auto unit = with_unit(numbers, degrees, per_degree);
     if (!unit) continue;
     if (found) return std::nullopt;

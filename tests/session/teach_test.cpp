@@ -736,6 +736,20 @@ TEST(TeachMount, ASlipInASignIsPutRightByTheReadings) {
   EXPECT_TRUE(was_told(lesson, "the readings count"));
 }
 
+// Whoever types ten degrees into a console that counts tenths has set one degree, and does not see it.
+TEST(TeachMount, AWrongUnitIsPutRightByTheReadings) {
+  Lesson lesson(turned_readings("sedge"));
+  lesson.person.first["set-yaw"] = {"mount.yaw = 10"};
+  const practice::SettingsView before = lesson.port.controller().running();
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.mount) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.mount->per_degree, 10) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.mount->signs, (std::array{1, 1, 1}));
+  EXPECT_TRUE(was_told(lesson, "of its units"));
+  EXPECT_EQ(lesson.port.controller().running(), before);
+  expect_a_bench_session(lesson, {90, 0, 180});
+}
+
 // A mount is set already: it is told none while the axes are read, and is as it was in the end.
 TEST(TeachMount, AMountThatIsSetAlreadyDoesNotSpoilTheAxes) {
   practice::StartSettings start;
@@ -794,7 +808,7 @@ TEST(TeachMount, ABoardThatMovesMeanwhileIsMeasuredAgain) {
   Lesson lesson(turned_readings("tarn"));
   int readings = 0;
   lesson.mangle = [&](std::string bytes) {
-    if (bytes.find("feels ") == std::string::npos || ++readings < 10 || readings > 13) return bytes;
+    if (bytes.find("feels ") == std::string::npos || ++readings < 14 || readings > 17) return bytes;
     return replaced(std::move(bytes), "z -", "z ");
   };
   lesson.run();

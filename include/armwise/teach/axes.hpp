@@ -4,18 +4,24 @@
 #include <array>
 #include <optional>
 #include <string>
+#include <vector>
 
+#include "armwise/console/profile.hpp"
 #include "armwise/craft/rotation.hpp"
 
 namespace armwise::teach {
 
 using Numbers = std::array<double, 3>;  // in the order and unit of the console
 
+// {x} {y} {z} as they stand in the reply; absent where one is missing.
+std::optional<Numbers> numbers_read(const console::Query& query, const std::vector<std::string>& reply);
+
 struct SenseAxes {
-  std::array<std::string, 3> axes;  // which of ours each number is, with sign: "-y", as in SenseAbility
-  bool specific_force = true;       // level reads -1 g on z (down); false: gravity, +1 g
-  double per_g = 1;                 // console units for 1 g
-  craft::Degrees off;               // root mean square of what does not fit: how badly it was held
+  std::array<std::string, 3> axes{"x", "y",
+                                  "z"};  // which of ours each number is, with sign: "-y", as in SenseAbility
+  bool specific_force = true;            // level reads -1 g on z (down); false: gravity, +1 g
+  double per_g = 1;                      // console units for 1 g
+  craft::Degrees off;                    // root mean square of what does not fit: how badly it was held
 
   // The same numbers on our axes (x forward, y right, z down), still in the console's unit and sense.
   Numbers on_ours(const Numbers& numbers) const;

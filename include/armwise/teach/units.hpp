@@ -20,6 +20,11 @@ struct AngleUnit {
 // Absent where no unit fits, or two do.
 std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double, 3>& degrees);
 
+// Units in which consoles count angles, as units for one degree: the given one first.
+std::vector<double> angle_units(double first);
+// The next finer: tenths for degrees, hundredths for tenths, degrees for radians. 0: none.
+double finer_angle_unit(double per_degree);
+
 struct StrengthScale {
   double zero = 0, full = 100, lowest = 0, standard = 0, highest = 0;
   int decimals = 0;

@@ -1,0 +1,170 @@
+// A trial mount, to see how the readings follow: told no mount, another one, and none again, while the board
+// is held still, and put back as it was.
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+
+#include "armwise/base/text.hpp"
+#include "armwise/teach/units.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+using craft::Degrees;
+using teach::Numbers;
+
+// Small enough to be held in mind, large enough that the order in which they are applied shows.
+constexpr std::array<double, 3> trial_angles{20, 30, 40};
+constexpr std::array<const char*, 3> angle_names{"yaw", "pitch", "roll"};
+
+// Between two readings of one hold, by judgement: more, and the hand has moved.
+constexpr Degrees held_still{5};
+// While somebody holds a board still. A console without a prompt is waited for after each answer.
+constexpr Duration quick{150};
+constexpr std::size_t many_readings = 4;
+
+Numbers average(const std::vector<Numbers>& all) {
+  Numbers sum{};
+  for (const Numbers& each : all) {
+    for (std::size_t k = 0; k < sum.size(); ++k) sum.at(k) += each.at(k) / static_cast<double>(all.size());
+  }
+  return sum;
+}
+
+Values trial_values(double per_degree, int decimals) {
+  Values values;
+  for (std::size_t i = 0; i < angle_names.size(); ++i)
+    values[angle_names.at(i)] = number_text(trial_angles.at(i) * per_degree, decimals);
+  return values;
+}
+
+// As written, rounding included.
+craft::ConsoleAngles as_told(const Values& values) {
+  const auto number = [&](const char* name) { return std::strtod(values.at(name).c_str(), nullptr); };
+  return {number("yaw"), number("pitch"), number("roll")};
+}
+
+// The code that turns each of the three ways furthest, so that a movement cannot be missed.
+std::string farthest_code(const std::map<std::string, craft::YawPitchRoll>& codes) {
+  std::string farthest;
+  double most = 0;
+  for (const auto& [code, angles] : codes) {
+    const craft::ToldFromBoard turn(angles);
+    double least = 180;
+    for (const craft::InBoard up : {craft::InBoard{0, 0, 1}, {1, 0, 0}, {0, 1, 0}}) {
+      const craft::InTold told = turn * up;
+      least = std::min(least, craft::angle_between({up.x, up.y, up.z}, {told.x, told.y, told.z}).value);
+    }
+    if (least <= most + 1e-6) continue;
+    most = least;
+    farthest = code;
+  }
+  return farthest;
+}
+
+}  // namespace
+
+std::vector<std::pair<console::Steps, console::Values>> TeachFlow::mount_writes(const Values& values) const {
+  const console::MountAbility& mount = *profile_.mount;
+  if (mount.set) return {{mount.set->steps, values}};
+  return {{mount.set_yaw->steps, values}, {mount.set_pitch->steps, values}, {mount.set_roll->steps, values}};
+}
+
+// What to tell the console for none, and for the other mount; absent where its list of codes has no such.
+std::optional<TeachFlow::MountTrial> TeachFlow::mount_trial() const {
+  const console::MountAbility& mount = *profile_.mount;
+  MountTrial trial;
+  if (mount.codes.empty()) {
+    const Values other = trial_values(mount.per_degree, mount.decimals);
+    trial.told = as_told(other);
+    trial.per_degree = mount.per_degree;
+    trial.words = "yaw 20, pitch 30 and roll 40 degrees, as this console counts";
+    trial.none = mount_writes(trial_values(0, mount.decimals));
+    trial.other = mount_writes(other);
+    trial.finer_per_degree = teach::finer_angle_unit(mount.per_degree);
+    if (trial.finer_per_degree == 0) return trial;
+    const Values finer = trial_values(trial.finer_per_degree, mount.decimals);
+    trial.told_in_finer = as_told(finer);
+    trial.in_finer = mount_writes(finer);
+    return trial;
+  }
+  const auto none = std::find_if(mount.codes.begin(), mount.codes.end(), [](const auto& code) {
+    return craft::CraftFromBoard(code.second).angle() < Degrees{0.5};
+  });
+  const std::string other = farthest_code(mount.codes);
+  if (none == mount.codes.end() || other.empty()) return std::nullopt;
+  trial.code_means = mount.codes.at(other);
+  trial.words = other;
+  trial.none = mount_writes({{"mount", none->first}});
+  trial.other = mount_writes({{"mount", other}});
+  return trial;
+}
+
+Task<std::optional<TeachFlow::MountTrial>> TeachFlow::agreed_mount_trial() {
+  if (!profile_.mount || !profile_.mount->settable()) co_return std::nullopt;
+  std::optional<MountTrial> trial = mount_trial();
+  if (!trial) co_return std::nullopt;
+  const bool may = co_await confirm(
+      "try-change", "You will hold the board in three ways. May its mount be set to " + trial->words +
+                        " for a moment in each, and back? Its readings show then what it makes of that. No "
+                        "motor turns, and nothing is kept.");
+  if (!may) co_return std::nullopt;
+  const Values nothing;
+  const Said now = co_await say_again(profile_.mount->read.steps, nothing);
+  Values values;
+  for (const Values& row : teach::rows_read(profile_.mount->read, now.lines, false))
+    values.insert(row.begin(), row.end());
+  trial->before = now.lines;
+  trial->back = mount_writes(values);
+  co_return trial;
+}
+
+// Told one after the other in one hold, each followed by readings. A console may refuse the last but one:
+// angles that are none in its unit.
+Task<TeachFlow::HeldUnderTrial> TeachFlow::hold_under_trial(const MountTrial& trial, Hold& hold) {
+  const console::Query& sense = profile_.sense->read;
+  const std::size_t readings = ear_.prompts.empty() || ear_.slowest > quick ? 1 : many_readings;
+  Trial change;
+  change.what = "The mount";
+  change.back.push_back(trial.back);
+  change.read = profile_.mount->read;
+  change.before = trial.before;
+  std::vector<const MountWrites*> told{&trial.none, &trial.other, &trial.none};
+  if (!trial.in_finer.empty()) told.insert(told.begin() + 2, &trial.in_finer);
+  for (const MountWrites* writes : told) {
+    change.change.insert(change.change.end(), writes->begin(), writes->end());
+    change.change.insert(change.change.end(), readings, {sense.steps, Values{}});
+  }
+  const Tried found = co_await tried(change);
+  if (found.all.size() != change.change.size()) co_return HeldUnderTrial::not_possible;
+  std::vector<std::optional<Numbers>> read;
+  auto at = found.all.begin();
+  for (const MountWrites* writes : told) {
+    const auto first = at + static_cast<std::ptrdiff_t>(writes->size());
+    const auto end = first + static_cast<std::ptrdiff_t>(readings);
+    const bool refused = std::any_of(at, end, [](const Said& said) { return said.refused; });
+    read.push_back(refused ? std::nullopt : average_reading({first, end}));
+    at = end;
+  }
+  if (!read.front() || !read[1] || !read.back()) co_return HeldUnderTrial::not_possible;
+  if (craft::angle_between(*read.front(), *read.back()) > held_still) co_return HeldUnderTrial::moved;
+  hold.unturned = *read.front();
+  hold.turned = read[1];
+  if (told.size() > 3) hold.turned_in_finer = read[2];
+  co_return HeldUnderTrial::read;
+}
+
+// Absent where one cannot be read. The first may still be from before, where a console smooths its readings.
+std::optional<Numbers> TeachFlow::average_reading(const std::vector<Said>& readings) const {
+  std::vector<Numbers> all;
+  for (std::size_t i = readings.size() > 1 ? 1 : 0; i < readings.size(); ++i) {
+    const auto numbers = teach::numbers_read(profile_.sense->read, readings[i].lines);
+    if (!numbers) return std::nullopt;
+    all.push_back(*numbers);
+  }
+  return average(all);
+}
+
+}  // namespace armwise::session
