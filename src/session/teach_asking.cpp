@@ -40,6 +40,7 @@ Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std
   Question question;
   question.id = std::move(id);
   question.kind = Question::Kind::text;
+  question.word = "skip";
   question.text = std::move(text) + " (or skip)";
   question.values = std::move(values);
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())

@@ -65,7 +65,7 @@ Reading read_text(const Question& question, const std::string& text) {
   if (question.kind == Kind::typed_word && lower_case(trimmed(text)) == "yes")
     return session::Answer{question.word};
   // A program has {"id":"stop"} and {"id":"back"}: a text is a text.
-  if (question.kind == Kind::text) return read_text_answer(text);
+  if (question.kind == Kind::text) return read_text_answer(question, text);
   return only_answers(read_words(question, text), question);
 }
 

@@ -153,9 +153,12 @@ Reading read_typed_word(const Question& question, std::string_view line, const s
 
 }  // namespace
 
-Reading read_text_answer(std::string_view line) {
+Reading read_text_answer(const Question& question, std::string_view line) {
   std::string_view text = trimmed(line);
-  if (text.size() > 2 && text.front() == '"' && text.back() == '"') text = text.substr(1, text.size() - 2);
+  if (text.size() > 2 && text.front() == '"' && text.back() == '"') {
+    const std::string_view inside = text.substr(1, text.size() - 2);
+    if (question.word.empty() || inside != question.word) text = inside;
+  }
   if (text.empty()) return Unread{"An empty line is no answer."};
   if (!is_printable(text)) return Unread{"That holds characters that cannot be shown."};
   return Answer{std::string(text)};
@@ -187,7 +190,7 @@ Reading read_words(const Question& question, std::string_view line, std::optiona
       return read_typed_word(question, line, word);
     case Kind::text:
       if (word == "=" && !question.suggestion.empty()) return Answer{question.suggestion};
-      return read_text_answer(line);
+      return read_text_answer(question, line);
     case Kind::spin:
       return read_spin(question, line, place);
     case Kind::pose:
@@ -212,7 +215,8 @@ std::string what_can_be_said(const Question& question, std::optional<craft::Plac
     case Kind::text:
       return (question.suggestion.empty() ? std::string("Type it")
                                           : "Type it, = for \"" + printable(question.suggestion) + "\"") +
-             ", " + leave + " (these words in double quotes where they are meant as text).";
+             ", " + (question.word.empty() ? "" : question.word + ", ") + leave +
+             " (these words in double quotes where they are meant as text).";
     case Kind::pose:
       return "Answer ready, " + leave + ".";
     case Kind::spin:

@@ -219,7 +219,7 @@ Task<Answer> TerminalPerson::State::typed(const Question& question) {
     }
     // Words that mean something in lines are a text like any other where a text is asked for.
     const bool is_text = question.kind == Question::Kind::text;
-    const Reading reading = is_text ? read_text_answer(text) : read_words(question, text);
+    const Reading reading = is_text ? read_text_answer(question, text) : read_words(question, text);
     if (std::holds_alternative<StopWanted>(reading)) throw StoppedByPerson();
     if (const auto* answer = std::get_if<Answer>(&reading)) {
       const Answer result = *answer;

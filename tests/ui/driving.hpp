@@ -196,6 +196,16 @@ inline session::Question spin_question(std::string_view frame = "quad-x") {
   return question;
 }
 
+// As teach asks for a command.
+inline session::Question command_question() {
+  session::Question question;
+  question.id = "leave";
+  question.kind = session::Question::Kind::text;
+  question.word = "skip";
+  question.text = "Type the command that leaves the console (or skip)";
+  return question;
+}
+
 inline session::Question word_question() {
   session::Question question;
   question.id = "props-off";

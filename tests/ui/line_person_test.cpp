@@ -68,6 +68,14 @@ TEST(LinePerson, StopsWhenToldTo) {
   EXPECT_THROW(answer_of(plain.loop, plain.person, confirm_question()), StoppedByPerson);
 }
 
+TEST(LinePerson, TakesAConsolesOwnWordsInQuotes) {
+  Plain plain("\"skip\"\nskip\n\"stop\"\n\"back\"\n");
+  const Question question = testing::command_question();
+  for (const char* expected : {"\"skip\"", "skip", "stop", "back"})
+    EXPECT_EQ(answer_of(plain.loop, plain.person, question), Answer{std::string(expected)});
+  EXPECT_NE(plain.output.content().find("in double quotes"), std::string::npos);
+}
+
 TEST(LinePerson, RefusesALineWithoutEndInBoundedMemory) {
   Plain plain(std::string(std::size_t{3} << 20U, 'y') + "\nyes\n");
   EXPECT_EQ(answer_of(plain.loop, plain.person, confirm_question()), Answer{std::string("yes")});

@@ -129,6 +129,15 @@ TEST(MachinePerson, StopsOnStopAndOnEndOfInput) {
   }
 }
 
+TEST(MachinePerson, TakesAConsolesOwnWordsInQuotes) {
+  Machine machine(
+      "{\"id\":\"leave\",\"answer\":\"\\\"skip\\\"\"}\n{\"id\":\"leave\",\"answer\":\"skip\"}\n"
+      "{\"id\":\"leave\",\"answer\":\"\\\"stop\\\"\"}\n");
+  for (const char* expected : {"\"skip\"", "skip", "stop"})
+    EXPECT_EQ(answer_of(machine.loop, machine.person, testing::command_question()),
+              Answer{std::string(expected)});
+}
+
 TEST(MachinePerson, TakesATextAsItStands) {
   Machine machine("{\"id\":\"lesson\",\"answer\":\"stop\"}\n");
   Question question;

@@ -116,5 +116,20 @@ TEST(Text, IsKeptAsTypedAndTheSuggestionOnlyOnRequest) {
   EXPECT_NE(refusal_of(question, "bad\x1B[2Jname"), "");
 }
 
+// A defect found: without its quotes a console's own command "skip" was the word that leaves the answer out.
+TEST(Text, KeepsTheQuotesOfTheWordThatLeavesItOut) {
+  Question question;
+  question.kind = Question::Kind::text;
+  question.word = "skip";
+  EXPECT_EQ(answer_to(question, "skip"), Answer{std::string("skip")});
+  EXPECT_EQ(answer_to(question, " \"skip\" "), Answer{std::string("\"skip\"")});
+  EXPECT_EQ(answer_to(question, "\"back\""), Answer{std::string("back")});
+  EXPECT_EQ(answer_to(question, "\"skip 2\""), Answer{std::string("skip 2")});
+  EXPECT_NE(what_can_be_said(question).find("skip, back or stop (these words in double quotes"),
+            std::string::npos);
+  question.word.clear();
+  EXPECT_EQ(answer_to(question, "\"skip\""), Answer{std::string("skip")});
+}
+
 }  // namespace
 }  // namespace armwise::ui

@@ -6,6 +6,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <map>
 
 #include "armwise/base/fault.hpp"
 #include "driving.hpp"
@@ -347,6 +348,19 @@ TEST_F(TerminalTest, OffersASuggestionOnlyByTab) {
     typist.type("\t 2\r");
   });
   EXPECT_EQ(answer, Answer{std::string("quad-x 2")});
+}
+
+TEST_F(TerminalTest, TakesAConsolesOwnWordsInQuotes) {
+  open();
+  const std::map<std::string, std::string> typed{
+      {"\"skip\"", "\"skip\""}, {"skip", "skip"}, {"\"stop\"", "stop"}, {"\"back\"", "back"}, {"\"u\"", "u"}};
+  for (const auto& [keys, expected] : typed) {
+    const Answer answer = ask(testing::command_question(), [&, line = keys + "\r"]() -> Task<void> {
+      co_await typist.see("> ");
+      typist.type(line);
+    });
+    EXPECT_EQ(answer, Answer{expected});
+  }
 }
 
 TEST_F(TerminalTest, ChoosesOutOfAListByOneKey) {

@@ -31,7 +31,7 @@ struct Question {
     confirm,     // yes or no
     choose,      // one of `choices`
     typed_word,  // the person must type `word` exactly: for props-off
-    text,        // a line of text, `suggestion` where Enter alone may not choose
+    text,        // a line of text, `suggestion` where Enter alone may not choose; `word` leaves it out
     spin,        // which place moved and which way; frame, motor, pin
     pose,        // hold the craft so, then say ready
   };

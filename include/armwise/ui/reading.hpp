@@ -28,8 +28,9 @@ Reading read_words(const session::Question& question, std::string_view line,
                    std::optional<craft::PlaceIndex> place = std::nullopt);
 
 // A line of text taken as it stands, without the blanks around it; where it stands in double quotes, what
-// stands between them, so that "stop" and "back" can be said too.
-Reading read_text_answer(std::string_view line);
+// stands between them, so that "stop" and "back" can be said too. The question's own word keeps its quotes:
+// whoever asked tells it by them from the word that leaves it out.
+Reading read_text_answer(const session::Question& question, std::string_view line);
 
 // What could be typed, as one sentence.
 std::string what_can_be_said(const session::Question& question,
