@@ -97,6 +97,7 @@ class TeachFlow : private Learning {
   Task<void> listen();
   Task<void> listen_until_heard();
   Task<void> learn_identify();
+  Task<std::vector<console::Template>> point_at_identity(teach::Lines lines);
   Task<void> learn_configuration();
   Task<void> learn_map();
   Task<void> learn_assign();

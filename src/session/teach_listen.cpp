@@ -1,4 +1,4 @@
-// Lessons: listening, who it is, the whole configuration.
+// Lessons: listening, the whole configuration.
 #include <algorithm>
 
 #include "armwise/base/fault.hpp"
@@ -170,31 +170,6 @@ Task<void> TeachFlow::learn_barrier() {
         console::Query{{{send.learned()->front(), ""}}, {back.learned()->front()}, std::nullopt, " "};
     co_return;
   }
-}
-
-Task<void> TeachFlow::learn_identify() {
-  if (profile_.identify) co_return;
-  const auto said =
-      co_await learn_question("identify", "Type the command that says which board and firmware this is");
-  if (!said) co_return;
-  console::Query query;
-  query.steps = steps_of(*said);
-  // A word in its words: the version is what looks like one; each name stands behind its own word.
-  std::string shown;
-  for (const std::string& line : said->lines) {
-    std::string source;
-    std::vector<std::string> blanks;
-    const auto read = teach::identity_line(line);
-    if (!read) continue;
-    query.lines.push_back(*read);
-    const auto values = read->match(line);
-    for (const auto& [blank, value] : *values) {
-      if (blank != "rest" && blank != "skip") shown += (shown.empty() ? "" : ", ") + blank + " " + value;
-    }
-  }
-  if (query.lines.empty()) co_return;
-  const bool right = co_await confirm("right", "It says: " + shown + ". Is that right?");
-  if (right) profile_.identify = query;
 }
 
 Task<void> TeachFlow::learn_configuration() {

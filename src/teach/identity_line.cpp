@@ -29,6 +29,24 @@ std::string named_by(const std::string& word) {
   return found == names.end() ? std::string() : found->second;
 }
 
+// Absent where the line does not read so.
+std::optional<console::Template> with_blanks(const Tokens& tokens,
+                                             const std::map<std::size_t, std::string>& places,
+                                             const std::string& line) {
+  std::string source;
+  for (std::size_t i = 0; i < tokens.size(); ++i) {
+    const auto blank = places.find(i);
+    source += blank == places.end() ? as_literal(tokens[i].text) : "{" + blank->second + "}";
+  }
+  try {
+    console::Template like = console::Template::parse(source);
+    if (!like.match(line)) return std::nullopt;
+    return like;
+  } catch (const Fault&) {
+    return std::nullopt;
+  }
+}
+
 }  // namespace
 
 std::optional<console::Template> identity_line(const std::string& line) {
@@ -66,18 +84,35 @@ std::optional<console::Template> identity_line(const std::string& line) {
     break;
   }
   if (places.empty()) return std::nullopt;
-  std::string source;
-  for (std::size_t i = 0; i < tokens.size(); ++i) {
-    const auto blank = places.find(i);
-    source += blank == places.end() ? as_literal(tokens[i].text) : "{" + blank->second + "}";
+  return with_blanks(tokens, places, line);
+}
+
+std::vector<PlacedWord> words_in(const Lines& reply, std::size_t most) {
+  std::vector<PlacedWord> words;
+  for (std::size_t line = 0; line < reply.size(); ++line) {
+    const Tokens tokens = tokens_of(reply[line]);
+    for (std::size_t i = 0; i < tokens.size() && words.size() < most; ++i) {
+      if (tokens[i].word) words.push_back({line, i, tokens[i].text});
+    }
   }
-  try {
-    console::Template like = console::Template::parse(source);
-    if (!like.match(line)) return std::nullopt;
-    return like;
-  } catch (const Fault&) {
-    return std::nullopt;
+  return words;
+}
+
+std::vector<console::Template> identity_lines(const Lines& reply,
+                                              const std::map<std::string, PlacedWord>& pointed_at) {
+  std::map<std::size_t, std::map<std::size_t, std::string>> places;
+  for (const auto& [blank, word] : pointed_at) places[word.line][word.token] = blank;
+  std::vector<console::Template> lines;
+  for (auto& [line, blanks] : places) {
+    if (line >= reply.size()) continue;
+    const Tokens tokens = tokens_of(reply[line]);
+    for (std::size_t i = 0; i < tokens.size(); ++i) {
+      if (tokens[i].word && build_of(tokens[i].text).find('9') != std::string::npos)
+        blanks.emplace(i, "skip");
+    }
+    if (const auto like = with_blanks(tokens, blanks, reply[line])) lines.push_back(*like);
   }
+  return lines;
 }
 
 }  // namespace armwise::teach

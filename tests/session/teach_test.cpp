@@ -520,6 +520,43 @@ TEST(Teach, WhatIsSkippedIsLeftOut) {
   EXPECT_EQ(lesson.sentry.turned, 0);
 }
 
+TEST(Teach, WhoItIsMayBePointedAtWhereItWasReadWrong) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["right"] = {"no"};
+  // Of "board practice-board-6 running rehearsal 1.4.2", less what was pointed at before.
+  lesson.person.first["identify-board"] = {"2"};
+  lesson.person.first["identify-firmware"] = {"3"};
+  lesson.person.first["identify-version"] = {"3"};
+  lesson.person.first["identify-serial"] = {"none"};
+  expect_taught(lesson);
+  const auto& identify = lesson.result->profile.identify;
+  ASSERT_TRUE(identify);
+  ASSERT_EQ(identify->lines.size(), 1U);
+  EXPECT_EQ(identify->lines[0].source(), "board {board} running {firmware} {version}");
+}
+
+TEST(Teach, WhoItIsIsLeftOutOnlyWhereNoWordIsPointedAt) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["right"] = {"no"};
+  for (const char* name : {"board", "firmware", "version", "serial"})
+    lesson.person.first[std::string("identify-") + name] = {"none"};
+  expect_taught(lesson);
+  EXPECT_FALSE(lesson.result->profile.identify);
+  EXPECT_TRUE(std::any_of(lesson.person.told.begin(), lesson.person.told.end(), [](const std::string& text) {
+    return text.find("who it is, is left out") != std::string::npos;
+  }));
+}
+
+TEST(Teach, AConsolesOwnCommandNamedSkipIsTypedInQuotes) {
+  console::Profile console = fixture_profile("tarn");
+  console.leave->steps.front().send = console::Template::literal("skip");
+  Lesson lesson(console);
+  lesson.person.first["leave"] = {"\"skip\""};
+  expect_taught(lesson);
+  ASSERT_TRUE(lesson.result->profile.leave);
+  EXPECT_EQ(lesson.result->profile.leave->steps.front().send.source(), "skip");
+}
+
 TEST(Teach, NothingTurnsWithoutTheCeremony) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["props-off"] = {"yes"};

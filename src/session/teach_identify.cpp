@@ -1,0 +1,71 @@
+// Lesson: who it is.
+#include <cstdlib>
+#include <map>
+
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+std::string as_read(const console::Query& query, const teach::Lines& lines) {
+  std::string shown;
+  for (const Values& values : teach::rows_read(query, lines, false)) {
+    for (const auto& [blank, value] : values) {
+      if (blank != "rest" && blank != "skip") shown += (shown.empty() ? "" : ", ") + blank + " " + value;
+    }
+  }
+  return shown;
+}
+
+}  // namespace
+
+Task<void> TeachFlow::learn_identify() {
+  if (profile_.identify) co_return;
+  const auto said =
+      co_await learn_question("identify", "Type the command that says which board and firmware this is");
+  if (!said) co_return;
+  console::Query query;
+  query.steps = steps_of(*said);
+  // A word in its words: the version is what looks like one; each name stands behind its own word.
+  for (const std::string& line : said->lines) {
+    if (const auto like = teach::identity_line(line)) query.lines.push_back(*like);
+  }
+  bool right = false;
+  if (!query.lines.empty())
+    right = co_await confirm("right", "It says: " + as_read(query, said->lines) + ". Is that right?");
+  if (!right) {
+    query.lines = co_await point_at_identity(said->lines);
+    if (query.lines.empty()) {
+      person_.say("Then who it is, is left out: bench cannot tell this controller from another.",
+                  Level::warn);
+      co_return;
+    }
+    person_.say("I read: " + as_read(query, said->lines) + ".");
+  }
+  profile_.identify = query;
+}
+
+// Nobody knows better than the person, so they are asked for each name which word it is.
+Task<std::vector<console::Template>> TeachFlow::point_at_identity(teach::Lines lines) {
+  std::vector<teach::PlacedWord> words = teach::words_in(lines);
+  std::map<std::string, teach::PlacedWord> pointed_at;
+  for (const std::string name : {"board", "firmware", "version", "serial"}) {
+    if (words.empty()) break;
+    std::vector<Choice> choices;
+    for (std::size_t i = 0; i < words.size(); ++i)
+      choices.push_back({std::to_string(i + 1), words[i].word + " (in \"" + lines[words[i].line] + "\")"});
+    choices.push_back({"none", "none of these"});
+    const std::string asked = name == "serial" ? "serial number" : name;
+    const std::string key = co_await choose("identify-" + name, "Which word is the " + asked + "?", choices);
+    const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);
+    if (number < 1 || number > words.size()) continue;
+    const auto at = words.begin() + static_cast<std::ptrdiff_t>(number - 1);
+    pointed_at[name] = *at;
+    words.erase(at);
+  }
+  co_return teach::identity_lines(lines, pointed_at);
+}
+
+}  // namespace armwise::session
