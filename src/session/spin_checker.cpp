@@ -6,6 +6,7 @@
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/session/teach.hpp"
 #include "ceremony.hpp"
 #include "words.hpp"
 
@@ -24,6 +25,11 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
     throw Fault(FaultKind::bad_profile, "The profile " + profile.name + " does not say how a motor is spun",
                 "without spinning them nobody can tell which motor is which",
                 "Teach it: armwise teach --from the profile's file");
+  }
+  if (std::count(profile.notes.begin(), profile.notes.end(), not_proven_note) > 0) {
+    throw Fault(FaultKind::bad_profile, "Nothing in the profile " + profile.name + " is proven",
+                "It was prepared from a saved session, and a motor is only spun once its stop was tried",
+                "Prove it at the console: armwise teach --from the profile's file");
   }
   const console::SpinAbility& spin = *profile.spin;
   if (!per_cent) return spin.standard;

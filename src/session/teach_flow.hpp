@@ -187,7 +187,7 @@ class TeachFlow : private Learning {
   std::optional<teach::MapSpeech> map_speech() const;
   const teach::Listing& listing();
   std::string whole_configuration_typed() const;
-  std::string prepared_for(const std::string& id, const Values& values) const;
+  std::string prepared_for(const std::string& asked_id, const Values& asked) const;
   std::string set_proposal(const Said& said, const console::Query& query, const Values& now,
                            const std::string& key, const std::string& value) const;
 

@@ -1,5 +1,6 @@
 // How teach() learns a question and a command, and what it proposes.
 #include <algorithm>
+#include <cstdlib>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
@@ -12,6 +13,53 @@ using console::Values;
 
 std::string in_a_row(const std::vector<std::string>& steps) {
   return joined(steps, " ; ");
+}
+
+const console::Steps* steps_in(const std::optional<console::Command>& command) {
+  return command ? &command->steps : nullptr;
+}
+
+// The angles that are asked for are degrees, all other values what the console shows.
+Values in_units_of(const console::MountAbility& mount, const Values& asked) {
+  Values values = asked;
+  for (const char* name : {"yaw", "pitch", "roll"}) {
+    const auto angle = values.find(name);
+    if (angle == values.end()) continue;
+    const double degrees = std::strtod(angle->second.c_str(), nullptr);
+    angle->second = number_text(degrees * mount.per_degree, mount.decimals);
+  }
+  return values;
+}
+
+const console::Steps* steps_to_ask(const console::Profile& known, const std::string& id) {
+  if (id == "identify" && known.identify) return &known.identify->steps;
+  if (id == "whole-configuration" && known.whole_configuration) return &known.whole_configuration->steps;
+  if (id == "list-map" && known.map) return &known.map->list.steps;
+  if (id == "read-props" && known.props) return &known.props->read.steps;
+  if (id == "read-turn" && known.turn) return &known.turn->read.steps;
+  if (id == "read-mount" && known.mount) return &known.mount->read.steps;
+  if (id == "sense" && known.sense) return &known.sense->read.steps;
+  return nullptr;
+}
+
+// A spin is only asked for after the props were said to be off, and then at the lowest strength.
+const console::Steps* steps_to_set(const console::Profile& known, const std::string& id) {
+  if (id == "assign-pin" && known.map) return steps_in(known.map->put);
+  if (id == "free-pin" && known.map) return steps_in(known.map->free);
+  const bool sets_props = id == "props-in-command" || id == "props-out-command";
+  if (sets_props && known.props) return steps_in(known.props->set);
+  const bool sets_turn = id == "set-turn-cw" || id == "set-turn-ccw";
+  if (sets_turn && known.turn) return steps_in(known.turn->set);
+  if (id == "set-yaw" && known.mount)
+    return known.mount->set ? &known.mount->set->steps : steps_in(known.mount->set_yaw);
+  if (id == "set-pitch" && known.mount) return steps_in(known.mount->set_pitch);
+  if (id == "set-roll" && known.mount) return steps_in(known.mount->set_roll);
+  if (id == "stop-command" && known.spin) return &known.spin->stop_all.steps;
+  if (id == "spin-command" && known.spin) return &known.spin->spin.steps;
+  if (id == "keep" && known.keep) return &known.keep->keep.steps;
+  if (id == "restarts" && known.keep) return steps_in(known.keep->restart);
+  if (id == "leave" && known.leave) return &known.leave->steps;
+  return nullptr;
 }
 
 }  // namespace
@@ -121,21 +169,17 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
   }
 }
 
-std::string TeachFlow::prepared_for(const std::string& id, const Values& values) const {
+// A second example is proposed, too.
+std::string TeachFlow::prepared_for(const std::string& asked_id, const Values& asked) const {
   if (!prepared_) return {};
   const console::Profile& known = *prepared_;
-  const console::Steps* steps = nullptr;
-  if (id == "identify" && known.identify) steps = &known.identify->steps;
-  if (id == "whole-configuration" && known.whole_configuration) steps = &known.whole_configuration->steps;
-  if (id == "list-map" && known.map) steps = &known.map->list.steps;
-  if (id == "assign-pin" && known.map && known.map->put) steps = &known.map->put->steps;
-  if (id == "read-turn" && known.turn) steps = &known.turn->read.steps;
-  if (id == "read-mount" && known.mount) steps = &known.mount->read.steps;
-  if (id == "sense" && known.sense) steps = &known.sense->read.steps;
-  if (id == "keep" && known.keep) steps = &known.keep->keep.steps;
-  if (id == "restarts" && known.keep && known.keep->restart) steps = &known.keep->restart->steps;
-  if (id == "leave" && known.leave) steps = &known.leave->steps;
+  const std::string again = "-again";
+  const std::string id =
+      asked_id.ends_with(again) ? asked_id.substr(0, asked_id.size() - again.size()) : asked_id;
+  const console::Steps* steps = steps_to_ask(known, id);
+  if (steps == nullptr) steps = steps_to_set(known, id);
   if (steps == nullptr) return {};
+  const Values values = id == "set-yaw" && known.mount ? in_units_of(*known.mount, asked) : asked;
   std::vector<std::string> typed;
   try {
     for (const console::Step& step : *steps) typed.push_back(step.send.format(values));

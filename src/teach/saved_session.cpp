@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "armwise/base/text.hpp"
+#include "armwise/teach/units.hpp"
 #include "sites.hpp"
 #include "words.hpp"
 
@@ -99,6 +100,84 @@ int points_of_question(const std::string& id, const SavedExchange& exchange, con
   return 0;
 }
 
+bool says_one_of(const std::string& command, const std::vector<std::string>& words) {
+  const Tokens tokens = tokens_of(command);
+  return std::any_of(tokens.begin(), tokens.end(), [&](const Token& token) {
+    return token.word && std::any_of(words.begin(), words.end(), [&](const std::string& word) {
+             return lower_case(token.text) == lower_case(word);
+           });
+  });
+}
+
+bool is_order(const SavedExchange& exchange) {
+  return exchange.reply.size() <= 3;
+}
+
+// "2" in "test.2" and in "spin 2", but not in "20".
+bool names(const std::string& command, const std::string& motor) {
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  for (std::size_t at = command.find(motor); at != std::string::npos; at = command.find(motor, at + 1)) {
+    const std::size_t end = at + motor.size();
+    const bool before = at > 0 && is_digit(command[at - 1]) && is_digit(motor.front());
+    const bool behind = end < command.size() && is_digit(command[end]) && is_digit(motor.back());
+    if (!before && !behind) return true;
+  }
+  return false;
+}
+
+// A motor, and another number for the strength.
+bool looks_like_spin(const SavedExchange& exchange, const KnownFromLog& known) {
+  if (!is_order(exchange) || holds_one_of(exchange.command, known.pins)) return false;
+  const std::vector<std::string> numbers = numbers_in(exchange.command);
+  return std::any_of(known.motors.begin(), known.motors.end(), [&](const std::string& motor) {
+    const auto same = std::count(numbers.begin(), numbers.end(), motor);
+    const bool another = static_cast<std::size_t>(std::min<std::ptrdiff_t>(same, 1)) < numbers.size();
+    return another && names(exchange.command, motor);
+  });
+}
+
+int points_of_setting(const std::string& id, const SavedExchange& exchange, const KnownFromLog& known) {
+  const std::string& command = exchange.command;
+  if (!is_order(exchange)) return 0;
+  if (id == "free-pin") {
+    const bool about = holds_one_of(command, known.motors) || holds_one_of(command, known.pins);
+    const bool frees = has_any(command, {"free", "unwire", "clear", "none", "nothing", "release", "remove",
+                                         "detach", "unassign", "off"}) ||
+                       (!known.nothing.empty() && says_one_of(command, {known.nothing}));
+    return about && frees ? 2 : 0;
+  }
+  if (id == "props-in-command" || id == "props-out-command") {
+    if (!says_one_of(command, known.words)) return 0;
+    return has_any(command, {"prop"}) ? 3 : 2;
+  }
+  if (id == "set-turn-cw" || id == "set-turn-ccw") {
+    const bool about = holds_one_of(command, known.motors) || holds_one_of(command, known.pins);
+    return about && says_one_of(command, known.words) ? 2 : 0;
+  }
+  if (id == "set-yaw") {
+    const std::size_t numbers = numbers_in(command).size();
+    const bool named = has_any(command, {"yaw", "mount", "orient", "align", "tilt", "board"});
+    return numbers == 0 ? 0 : named ? 2 : numbers == 3 ? 1 : 0;
+  }
+  return 0;
+}
+
+int points_of_motion(const std::string& id, const SavedSession& session, std::size_t at,
+                     const KnownFromLog& known) {
+  const SavedExchange& exchange = session.exchanges[at];
+  const std::string& command = exchange.command;
+  if (id == "spin-command") {
+    if (!looks_like_spin(exchange, known)) return 0;
+    return has_any(command, {"spin", "run", "test", "pulse", "motor"}) ? 2 : 1;
+  }
+  if (id == "stop-command" && is_order(exchange) && numbers_in(command).empty()) {
+    const bool named = has_any(command, {"stop", "halt", "still", "quiet"});
+    const bool follows = at > 0 && looks_like_spin(session.exchanges[at - 1], known);
+    return (named ? 2 : 0) + (follows ? 1 : 0);
+  }
+  return 0;
+}
+
 int points_of_order(const std::string& id, const SavedExchange& exchange, const KnownFromLog& known) {
   const std::string& command = exchange.command;
   if (id == "assign-pin") {
@@ -137,7 +216,8 @@ std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& s
   std::vector<std::pair<int, std::size_t>> found;
   for (std::size_t i = 0; i < session.exchanges.size(); ++i) {
     const SavedExchange& exchange = session.exchanges[i];
-    const int points = points_of_question(id, exchange, known) + points_of_order(id, exchange, known);
+    const int points = points_of_question(id, exchange, known) + points_of_order(id, exchange, known) +
+                       points_of_setting(id, exchange, known) + points_of_motion(id, session, i, known);
     const bool again = std::any_of(found.begin(), found.end(), [&](const auto& each) {
       return session.exchanges[each.second].command == exchange.command;
     });

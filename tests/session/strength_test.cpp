@@ -1,6 +1,7 @@
 // How strong a spin may be is the profile's to say, before anything turns or is asked.
 #include <gtest/gtest.h>
 
+#include "armwise/session/teach.hpp"
 #include "support/practice_session.hpp"
 #include "support/worked_craft.hpp"
 
@@ -41,6 +42,17 @@ TEST(Strength, OfAProfileThatCannotSpinIsSaidToBeMissing) {
   ASSERT_TRUE(outcome.fault);
   EXPECT_EQ(outcome.fault->kind(), FaultKind::bad_profile);
   EXPECT_NE(outcome.fault->sentence().find("does not say how a motor is spun"), std::string::npos);
+}
+
+TEST(Strength, OfAProfileThatWasOnlyPreparedIsNone) {
+  console::Profile prepared = fixture_profile("tarn");
+  prepared.notes.emplace_back(session::not_proven_note);
+  PracticeSession session("tarn", worked_craft());
+  const Outcome outcome = session.bench_by(session.person, prepared, worked_options());
+  ASSERT_TRUE(outcome.fault);
+  EXPECT_EQ(outcome.fault->kind(), FaultKind::bad_profile);
+  EXPECT_NE(outcome.fault->sentence().find("teach --from"), std::string::npos);
+  EXPECT_EQ(session.spins(), 0);
 }
 
 }  // namespace

@@ -591,10 +591,29 @@ TEST(Teach, WhatWasPreparedFromALogIsProposedAndProven) {
   prepared.notes = {session::not_proven_note};
   lesson.options.from = prepared;
   expect_taught(lesson);
-  EXPECT_LE(lesson.result->typed, 4) << lesson.story();
+  EXPECT_EQ(lesson.result->typed, 0) << lesson.story();
+  const auto asked = [&](const std::string& id) {
+    return std::find_if(lesson.person.asked.begin(), lesson.person.asked.end(),
+                        [&](const std::string& line) { return line.starts_with(id + ":"); });
+  };
+  EXPECT_LT(asked("stop-command"), asked("props-off"));
+  EXPECT_LT(asked("props-off"), asked("spin-command"));
+  EXPECT_NE(asked("spin-command"), lesson.person.asked.end());
   EXPECT_EQ(std::count(lesson.result->profile.notes.begin(), lesson.result->profile.notes.end(),
                        std::string(session::not_proven_note)),
             0);
+}
+
+// Its angles are tenths of a degree, and set one by one.
+TEST(Teach, WhatWasPreparedIsProposedInTheConsolesUnits) {
+  Lesson lesson(fixture_profile("sedge"));
+  console::Profile prepared = fixture_profile("sedge");
+  prepared.notes = {session::not_proven_note};
+  lesson.options.from = prepared;
+  expect_taught(lesson);
+  EXPECT_EQ(lesson.result->typed, 1) << lesson.story();  // the way in, which no log tells
+  EXPECT_EQ(lesson.result->profile.mount->per_degree, 10);
+  expect_a_bench_session(lesson);
 }
 
 // Whatever cuts a lesson short, and wherever: a setting that was tried is as it was, and nothing turns.

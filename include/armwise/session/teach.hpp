@@ -39,7 +39,8 @@ struct TeachResult {
 constexpr const char* not_proven_note = "Prepared from a saved console session; not proven on a console.";
 
 // Prepares a profile from the text of a console session, without a console: each proposal is confirmed by the
-// person. Spinning is not taught so. Throws Fault(bad_data) where no commands are found in it.
+// person. bench() spins nothing with what comes out: stop and spin are proposals for teach(), too. Throws
+// Fault(bad_data) where no commands are found in it.
 Task<TeachResult> teach_from_log(const std::string& log, Person& person, const TeachOptions& options);
 
 // Everything that is sent to try a command changes nothing, or is said first and put back after. Spins only

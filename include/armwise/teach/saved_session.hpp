@@ -26,6 +26,8 @@ SavedSession saved_session(std::string_view log);
 // What is known already when a question is put to the log.
 struct KnownFromLog {
   std::vector<std::string> motors, pins;  // as the console writes them
+  std::string nothing;                    // how an empty place of the map is shown
+  std::vector<std::string> words;         // of the setting that is asked about: "clockwise", "counter"
 };
 // The exchanges that may be the answer to a question of teach() ("list-map", "keep", …), the likeliest first.
 // None where nothing speaks for any.
