@@ -14,20 +14,25 @@ void PracticeController::Inside::hear_line(const std::string& line, Instant now)
   do_what_was_heard(grammar.hear(line), line, now);
 }
 
+// What is no command may be a line of the whole configuration.
+void PracticeController::Inside::set_or_refuse(const std::string& line, Instant now) {
+  if (!board.set_entry(line)) {
+    answer({{}, Refusal::unknown_command}, line, now);
+    return;
+  }
+  ++writes_;
+  history.push_back({Happened::What::wrote, now, line});
+  answer({}, line, now);
+}
+
 void PracticeController::Inside::do_what_was_heard(const Heard& heard, const std::string& line, Instant now) {
   if (heard.what == Heard::What::go_on) {
     say(grammar.prompt(), now + habits.latency);
     return;
   }
   ++commands_;
-  if (heard.what == Heard::What::nonsense && board.set_entry(line)) {
-    ++writes_;
-    history.push_back({Happened::What::wrote, now, line});
-    answer({}, line, now);
-    return;
-  }
   if (heard.what == Heard::What::nonsense) {
-    answer({{}, Refusal::unknown_command}, line, now);
+    set_or_refuse(line, now);
     return;
   }
   const Phrase& phrase = *heard.phrase;

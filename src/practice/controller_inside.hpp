@@ -44,6 +44,7 @@ struct PracticeController::Inside {
 
   // Commands.
   void hear_line(const std::string& line, Instant now);
+  void set_or_refuse(const std::string& line, Instant now);
   void do_what_was_heard(const Heard& heard, const std::string& line, Instant now);
   Slip slip_of(const Phrase& phrase);
   std::optional<Refusal> refused_by_mischief(const Phrase& phrase) const;

@@ -126,6 +126,55 @@ int checked_version(const Reader& reader) {
   return version;
 }
 
+// When, by whom, on which controller.
+void read_occasion(const Reader& reader, CraftRecord& record) {
+  record.id = reader.at("id").text();
+  record.made_at = reader.at("made_at").text();
+  if (!is_date_and_time(record.made_at)) reader.at("made_at").fail("is no date and time with an offset");
+  record.tool_version = reader.at("tool_version").text();
+  record.craft_name = reader.at("craft").text();
+  record.operator_name = reader.text_or_empty("operator");
+  record.place = reader.text_or_empty("place");
+  record.identity = identity_from(reader.at("controller"));
+  record.port = reader.at("port").text();
+  record.profile_name = reader.at("profile").text();
+}
+
+// How the craft is wired and mounted, and how it was and is set.
+void read_craft(const Reader& reader, CraftRecord& record) {
+  record.frame = reader.at("frame").text();
+  if (craft::frame_named(record.frame) == nullptr)
+    reader.at("frame").fail("is no frame that this armwise knows");
+  const auto scheme = craft::scheme_named(reader.at("props").text());
+  if (!scheme) reader.at("props").fail("is neither in nor out");
+  record.scheme = *scheme;
+  record.numbering = reader.at("numbering").texts();
+  const Reader wiring = reader.at("wiring");
+  for (const std::string& pin : wiring.keys()) record.wiring[pin] = wiring.at(pin.c_str()).text();
+  record.before = snapshot_from(reader.at("before"));
+  record.after = snapshot_from(reader.at("after"));
+  record.mount_in_words = reader.text_or_empty("mount");
+  record.mount_found = reader.text_or_empty("mount_found");
+  record.flight_sense = reader.text_or_empty("flight_sense");
+}
+
+// What was spun, changed and kept.
+void read_session(const Reader& reader, CraftRecord& record) {
+  record.strength_per_cent = reader.at("strength_per_cent").number(0, 100);
+  record.spin_milliseconds = reader.at("spin_milliseconds").whole(0, 60000);
+  record.spins = spins_from(reader.at("spins"));
+  record.changes = changes_from(reader.at("changes"));
+  record.by_hand = reader.at("by_hand").texts();
+  record.warnings = reader.at("warnings").texts();
+  record.kept = reader.at("kept").flag();
+  record.read_back_matches = reader.at("read_back_matches").flag();
+  record.proof_spins = reader.at("proof_spins").whole(0, 64);
+  record.configuration_before = reader.text_or_empty("configuration_before");
+  record.configuration_after = reader.text_or_empty("configuration_after");
+  record.configuration_before_sha256 = reader.text_or_empty("configuration_before_sha256");
+  record.configuration_after_sha256 = reader.text_or_empty("configuration_after_sha256");
+}
+
 }  // namespace
 
 std::string_view name(Source source) {
@@ -202,43 +251,9 @@ CraftRecord record_from_json(std::string_view text) {
   const Reader reader(document);
   CraftRecord record;
   record.version = checked_version(reader);
-  record.id = reader.at("id").text();
-  record.made_at = reader.at("made_at").text();
-  if (!is_date_and_time(record.made_at)) reader.at("made_at").fail("is no date and time with an offset");
-  record.tool_version = reader.at("tool_version").text();
-  record.craft_name = reader.at("craft").text();
-  record.operator_name = reader.text_or_empty("operator");
-  record.place = reader.text_or_empty("place");
-  record.identity = identity_from(reader.at("controller"));
-  record.port = reader.at("port").text();
-  record.profile_name = reader.at("profile").text();
-  record.frame = reader.at("frame").text();
-  if (craft::frame_named(record.frame) == nullptr)
-    reader.at("frame").fail("is no frame that this armwise knows");
-  const auto scheme = craft::scheme_named(reader.at("props").text());
-  if (!scheme) reader.at("props").fail("is neither in nor out");
-  record.scheme = *scheme;
-  record.numbering = reader.at("numbering").texts();
-  const Reader wiring = reader.at("wiring");
-  for (const std::string& pin : wiring.keys()) record.wiring[pin] = wiring.at(pin.c_str()).text();
-  record.before = snapshot_from(reader.at("before"));
-  record.after = snapshot_from(reader.at("after"));
-  record.mount_in_words = reader.text_or_empty("mount");
-  record.mount_found = reader.text_or_empty("mount_found");
-  record.flight_sense = reader.text_or_empty("flight_sense");
-  record.strength_per_cent = reader.at("strength_per_cent").number(0, 100);
-  record.spin_milliseconds = reader.at("spin_milliseconds").whole(0, 60000);
-  record.spins = spins_from(reader.at("spins"));
-  record.changes = changes_from(reader.at("changes"));
-  record.by_hand = reader.at("by_hand").texts();
-  record.warnings = reader.at("warnings").texts();
-  record.kept = reader.at("kept").flag();
-  record.read_back_matches = reader.at("read_back_matches").flag();
-  record.proof_spins = reader.at("proof_spins").whole(0, 64);
-  record.configuration_before = reader.text_or_empty("configuration_before");
-  record.configuration_after = reader.text_or_empty("configuration_after");
-  record.configuration_before_sha256 = reader.text_or_empty("configuration_before_sha256");
-  record.configuration_after_sha256 = reader.text_or_empty("configuration_after_sha256");
+  read_occasion(reader, record);
+  read_craft(reader, record);
+  read_session(reader, record);
   if (record.version >= 2) record.sources = sources_from(reader.at("sources"));
   // Also of one that claims to be of the version that had no seal.
   if (record.version >= 2 || reader.has("sha256")) check_seal(reader.at("sha256").text(), text);

@@ -65,16 +65,13 @@ bool BenchFlow::contradicted() {
 Task<Move> BenchFlow::spin_checks(Entered entered) {
   if (again_ && again_->wiring_known) {
     to_spin_.clear();
-    co_return entered == Entered::forwards ? Move::on() : Move::back();
+    co_return pass(entered);
   }
   if (!spin_permit_) throw Fault(FaultKind::internal, "Spin checks without the word that the props are off");
-  const auto all_motors = [&] {
-    to_spin_.clear();
-    for (int i = 0; i < frame_->size(); ++i) to_spin_.push_back(motor(i));
-  };
   std::size_t at = 0;
   if (entered == Entered::forwards || to_spin_.empty()) {
-    all_motors();
+    to_spin_.clear();
+    for (int i = 0; i < frame_->size(); ++i) to_spin_.push_back(motor(i));
     seen_.clear();
   } else {
     at = to_spin_.size() - 1;  // back from what follows: the last answer is taken again

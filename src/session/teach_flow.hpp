@@ -246,11 +246,13 @@ class TeachFlow : private Learning {
   void leave_out_spin(const std::string& why);
   Task<std::string> learn_strength(console::SpinAbility& spin);
   std::vector<Values> spins_to_ask_for(const console::SpinAbility& spin, const std::string& lowest) const;
+  Task<std::optional<SpinPermit>> ask_for_spin_permit();
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
   Task<void> learn_spin_command(std::string lowest, SpinPermit permit);
   Task<Said> say_spin(Typed typed, bool& late);
   Task<Said> say_stop();
   Task<Said> stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped);
+  void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
   Task<Said> spin_once(teach::Reading reading, Values values, const SpinPermit& permit);
 
   console::Plug& plug_;

@@ -123,6 +123,13 @@ std::vector<Values> TeachFlow::spins_to_ask_for(const console::SpinAbility& spin
   return all;
 }
 
+void TeachFlow::say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
+  person_.say(heard == teach::CommandLesson::Heard::lacks
+                  ? "I do not see the " + joined(lesson.missing(), " and the ") + " in it."
+                  : "That does not fit. Try once more.",
+              Level::warn);
+}
+
 // Typed first, read, and sent only once it is understood: a slip must not spin a motor at full strength.
 Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values> choices) {
   Values values = choices.front();
@@ -151,10 +158,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
       person_.say(fault.sentence(), Level::warn);
     }
     if (heard != teach::CommandLesson::Heard::fits) {
-      person_.say(heard == teach::CommandLesson::Heard::lacks
-                      ? "I do not see the " + joined(lesson->missing(), " and the ") + " in it."
-                      : "That does not fit. Try once more.",
-                  Level::warn);
+      say_why_not_heard(heard, *lesson);
       if (lesson->examples() == 0) lesson.reset();
       continue;
     }
@@ -255,6 +259,14 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   co_return said;
 }
 
+Task<std::optional<SpinPermit>> TeachFlow::ask_for_spin_permit() {
+  say_cautions(person_);
+  ++asked_;
+  const Sworn sworn = co_await swear_props_off(person_, nullptr);
+  if (sworn.back) throw WantsBack{};
+  co_return sworn.permit;
+}
+
 Task<void> TeachFlow::learn_spin() {
   if (!profile_.spin || !profile_.spin->spin.steps.empty()) co_return;
   if (map_rows().empty()) {
@@ -266,11 +278,8 @@ Task<void> TeachFlow::learn_spin() {
     leave_out_spin("Without them nothing is spun.");
     co_return;
   }
-  say_cautions(person_);
-  ++asked_;
-  const Sworn sworn = co_await swear_props_off(person_, nullptr);
-  if (sworn.back) throw WantsBack{};
-  if (!sworn.permit) {
+  const std::optional<SpinPermit> permit = co_await ask_for_spin_permit();
+  if (!permit) {
     leave_out_spin("The props were not said to be off.");
     co_return;
   }
@@ -281,7 +290,7 @@ Task<void> TeachFlow::learn_spin() {
     leave_out_spin("Without a battery no motor turns.");
     co_return;
   }
-  co_await learn_spin_command(lowest, *sworn.permit);
+  co_await learn_spin_command(lowest, *permit);
   person_.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
 }
 

@@ -40,6 +40,14 @@ SpinSeen seen(SpinSeen::What what) {
   return answer;
 }
 
+// What a key says without an arm.
+std::optional<SpinSeen> seen_by(const Key& key) {
+  if (is(key, key::nothing_moved) || key.kind == Kind::middle) return seen(SpinSeen::What::none);
+  if (is(key, key::several) || key.kind == Kind::insert) return seen(SpinSeen::What::several);
+  if (is(key, key::again)) return seen(SpinSeen::What::again);
+  return std::nullopt;
+}
+
 bool is_arrow(const Key& key) {
   return key.kind == Kind::left || key.kind == Kind::right || key.kind == Kind::up || key.kind == Kind::down;
 }
@@ -99,12 +107,8 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
       const std::optional<craft::PlaceIndex> place = co_await level(*question.frame, chosen);
       if (place) answer = co_await turn(*question.frame, *place);
       if (!answer) continue;
-    } else if (is(key, key::nothing_moved) || key.kind == Kind::middle) {
-      answer = seen(SpinSeen::What::none);
-    } else if (is(key, key::several) || key.kind == Kind::insert) {
-      answer = seen(SpinSeen::What::several);
-    } else if (is(key, key::again)) {
-      answer = seen(SpinSeen::What::again);
+    } else {
+      answer = seen_by(key);
     }
     if (answer) {
       echo("Noted:", in_words(question, *answer) + ".");
