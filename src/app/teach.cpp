@@ -83,8 +83,20 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   options.rehearse = [&scratch](const console::Profile& profile) {
     return practice::rehearse(profile, scratch.folder);
   };
-  const session::TeachResult result =
-      co_await session::teach(session.plug(), session.person(), session.runtime().clock(), options);
+  bool begun = false;
+  const auto keep = options.keep_draft;
+  options.keep_draft = [&begun, keep](const console::Profile& draft) {
+    keep(draft);
+    begun = true;
+  };
+  try {
+    co_await session::teach(session.plug(), session.person(), session.runtime().clock(), options);
+  } catch (...) {
+    if (begun)
+      session.person().say("What was taught so far is in " + file.string() +
+                           ". Take it up with: armwise teach --from " + file.string());
+    throw;
+  }
   session.person().say("The profile is in " + file.string() + ". Use it with: armwise bench --profile " +
                        file.string());
   co_return done;

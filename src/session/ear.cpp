@@ -13,6 +13,7 @@ constexpr Duration write_time{2000};
 constexpr Duration first_byte{4000};
 constexpr Duration long_silence{700};
 constexpr Duration short_silence{60};
+constexpr Duration prompt_silence{1200};
 constexpr std::size_t longest_reply = std::size_t{4} << 20U;
 
 std::string last_line(const std::string& received) {
@@ -23,6 +24,13 @@ std::string last_line(const std::string& received) {
 bool asks_for_more(const std::string& received) {
   const std::string last = lower_case(last_line(received));
   return last.find("more") != std::string::npos || last.find("press") != std::string::npos;
+}
+
+// What ends without a line end, and is more than the echo, is most likely a prompt that is not known yet:
+// that of a menu.
+bool asks_something(const teach::Exchange& exchange) {
+  return !teach::split_reply(exchange).prompt.empty() &&
+         !trimmed(last_line(exchange.received)).ends_with(exchange.sent);
 }
 
 }  // namespace
@@ -56,7 +64,10 @@ Task<Ear::Heard> Ear::say(const std::string& line, std::optional<Duration> longe
   bool answered = false;
   while (exchange.received.size() < longest_reply) {
     const bool prompt = ends_in_prompt(exchange.received);
-    Duration patience = prompt ? short_silence : answered && prompts.empty() ? long_silence : first_byte;
+    Duration patience = prompt                                 ? short_silence
+                        : answered && prompts.empty()          ? long_silence
+                        : answered && asks_something(exchange) ? prompt_silence
+                                                               : first_byte;
     const Duration left = longest ? start + *longest - clock_.now() : patience;
     heard.late = left < patience && !prompt;
     if (left <= Duration(0)) break;
@@ -69,7 +80,8 @@ Task<Ear::Heard> Ear::say(const std::string& line, std::optional<Duration> longe
     if (got.status == console::Received::Status::data) {
       exchange.received += got.bytes;
       const teach::HeardReply so_far = teach::split_reply(exchange);
-      if (!answered && (!so_far.lines.empty() || ends_in_prompt(exchange.received))) {
+      const bool prompted = ends_in_prompt(exchange.received) || asks_something(exchange);
+      if (!answered && (!so_far.lines.empty() || prompted)) {
         answered = true;
         slowest = std::max(slowest, clock_.now() - start);
       }

@@ -10,7 +10,7 @@ namespace armwise::session {
 namespace {
 
 constexpr Duration restart_time{20000};
-constexpr std::size_t most_steps = 12;
+constexpr std::size_t most_steps = 12, most_menu_lines = 24;
 
 std::vector<std::string> split_steps(const std::string& text) {
   std::vector<std::string> steps;
@@ -109,6 +109,9 @@ Task<Said> TeachFlow::say(Typed typed, std::string id) {
     if (said.closed) break;
     const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
+    // Whoever is to choose from a menu has to see it.
+    for (std::size_t shown = 0; shown < heard.reply.lines.size() && shown < most_menu_lines; ++shown)
+      person_.say("  " + heard.reply.lines[shown]);
     const std::string next = co_await ask_text(
         id + "-next", "The console asks \"" + heard.reply.prompt + "\" now. What do you type next?");
     typed.push_back(next);

@@ -209,6 +209,7 @@ class TeachFlow : private Learning {
   Task<void> learn_mount_angles(const Said& said);
   Task<void> learn_mount_code(const Said& said);
   Task<std::map<std::string, craft::YawPitchRoll>> learn_mount_list();
+  Task<std::map<std::string, craft::YawPitchRoll>> learn_own_mount_list();
 
   // Another mount for a moment, to see how the readings follow.
   using MountWrites = std::vector<std::pair<console::Steps, Values>>;
@@ -249,7 +250,7 @@ class TeachFlow : private Learning {
   Task<std::optional<SpinPermit>> ask_for_spin_permit();
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
   Task<void> learn_spin_command(std::string lowest, SpinPermit permit);
-  Task<Said> say_spin(Typed typed, bool& late);
+  Task<Said> say_spin(Typed typed, console::Sentry& sentry, bool& late);
   Task<Said> say_stop();
   Task<Said> stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped);
   void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);

@@ -213,6 +213,8 @@ const teach::Listing& TeachFlow::listing() {
 // What the setting's command may be, by what shows it.
 std::string TeachFlow::set_proposal(const Said& said, const console::Query& query, const Values& now,
                                     const std::string& key, const std::string& value) const {
+  // A menu cannot be guessed.
+  if (profile_.map && profile_.map->put && profile_.map->put->steps.size() > 1) return {};
   for (const std::string& line : said.lines) {
     for (const console::Template& like : query.lines) {
       const auto read = like.match(line);

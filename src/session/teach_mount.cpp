@@ -223,6 +223,28 @@ Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const con
   mount.set_roll = console::Command{sets[2]->steps, std::nullopt};
 }
 
+// Asked until each code has its three angles.
+Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_own_mount_list() {
+  std::map<std::string, craft::YawPitchRoll> codes;
+  while (true) {
+    const std::string told = co_await ask_text(
+        "mount-codes", "Type the codes, each with yaw, pitch and roll in degrees: \"1=0,0,0 2=90,0,0\"");
+    const auto numbers = teach::numbers_in(told);
+    codes.clear();
+    std::string table;
+    for (std::size_t i = 0; i + 3 < numbers.size(); i += 4) {
+      codes[numbers[i]] = {number_of(numbers[i + 1]), number_of(numbers[i + 2]), number_of(numbers[i + 3])};
+      table += (table.empty() ? "" : "; ") + numbers[i] + ": yaw " + numbers[i + 1] + ", pitch " +
+               numbers[i + 2] + ", roll " + numbers[i + 3];
+    }
+    if (!codes.empty() && numbers.size() % 4 == 0 && codes.size() == numbers.size() / 4) {
+      person_.say("I read " + table + ".");
+      co_return codes;
+    }
+    person_.say("Each code, one time, and three angles for each are needed.", Level::warn);
+  }
+}
+
 Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_mount_list() {
   const std::vector<Choice> meanings{{"mavlink", "the numbers of MAVLink's sensor orientations"},
                                      {"own", "a list of the console's own"},
@@ -234,12 +256,7 @@ Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_mount_list() {
       "mount":{"read":{"send":"m","lines":["{mount}"]},"codes":"mavlink-sensor-orientation"}})")
                 .mount->codes;
   } else if (list == "own") {
-    const std::string told = co_await ask_text(
-        "mount-codes", "Type the codes with yaw, pitch and roll in degrees: \"1=0,0,0 2=90,0,0\"");
-    const auto numbers = teach::numbers_in(told);
-    for (std::size_t i = 0; i + 3 < numbers.size(); i += 4) {
-      codes[numbers[i]] = {number_of(numbers[i + 1]), number_of(numbers[i + 2]), number_of(numbers[i + 3])};
-    }
+    codes = co_await learn_own_mount_list();
   }
   co_return codes;
 }

@@ -46,19 +46,20 @@ craft::ConsoleAngles as_told(const Values& values) {
   return {number("yaw"), number("pitch"), number("roll")};
 }
 
-// The code that turns each of the three ways furthest, so that a movement cannot be missed.
+// The code that turns the three ways furthest, so that a movement cannot be missed.
 std::string farthest_code(const std::map<std::string, craft::YawPitchRoll>& codes) {
   std::string farthest;
   double most = 0;
   for (const auto& [code, angles] : codes) {
     const craft::ToldFromBoard turn(angles);
-    double least = 180;
+    double sum = 0;
     for (const craft::InBoard up : {craft::InBoard{0, 0, 1}, {1, 0, 0}, {0, 1, 0}}) {
       const craft::InTold told = turn * up;
-      least = std::min(least, craft::angle_between({up.x, up.y, up.z}, {told.x, told.y, told.z}).value);
+      const double angle = craft::angle_between({up.x, up.y, up.z}, {told.x, told.y, told.z}).value;
+      sum += angle * angle;
     }
-    if (least <= most + 1e-6) continue;
-    most = least;
+    if (sum <= most + 1e-6) continue;
+    most = sum;
     farthest = code;
   }
   return farthest;

@@ -21,6 +21,7 @@ constexpr Duration spin_time{1000};
 // While a motor turns, its answer is waited for no longer: the stop, and the person's key, come first.
 constexpr Duration answers_at_once{250};
 constexpr Duration late_answers{15000}, silence_after_late{3500};
+constexpr Duration watched_time{2000}, menu_step{6000};
 constexpr const char* spin_milliseconds = "1300";
 
 std::vector<std::string> words_of(const std::string& text) {
@@ -178,12 +179,15 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
 
 // The steps of a spin, the last of which turns the motor: then nothing is waited for longer than a person's
 // key may be.
-Task<Said> TeachFlow::say_spin(Typed typed, bool& late) {
+Task<Said> TeachFlow::say_spin(Typed typed, console::Sentry& sentry, bool& late) {
   Said said;
   for (std::size_t i = 0; i < typed.size() && !said.closed; ++i) {
     const std::string step = typed[i];
+    const bool last = i + 1 == typed.size();
     std::optional<Duration> longest;
-    if (i + 1 == typed.size()) longest = answers_at_once;
+    if (last) longest = answers_at_once;
+    // A menu asks its way to the motor, each time with a prompt that is not known yet.
+    sentry.turning(last ? watched_time : watched_time + menu_step);
     const Ear::Heard heard = co_await ear_.say(step, longest);
     late = heard.late;
     take_step(said, step, heard);
@@ -223,12 +227,11 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   person_.say("Now " + motor_words(values.at("motor")) + " spins, at strength " + values.at("strength") +
                   ". Any key stops it.",
               Level::danger);
-  sentry.turning(spin_time + Duration(1000));
   std::exception_ptr trouble;
   Said said;
   bool late = false;
   try {
-    said = co_await say_spin(*written, late);
+    said = co_await say_spin(*written, sentry, late);
     if (!said.refused && !said.closed) {
       co_await person_.interrupted(*profile_.motor_coded(values.at("motor")), spin_time);
     }

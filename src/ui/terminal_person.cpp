@@ -231,7 +231,9 @@ Task<Answer> TerminalPerson::State::typed(const Question& question) {
 
 Task<Answer> TerminalPerson::State::pose(const Question& question) {
   put(question);
-  if (!question.pose.empty()) terminal.line("Pose: " + printable(question.pose), Ink::strong);
+  // The text says how to hold the board; "pose" is a craft's.
+  if (!question.pose.empty() && !question.pose.starts_with("board-"))
+    terminal.line("Pose: " + printable(question.pose), Ink::strong);
   const std::string prompt = "Space bar: ready" + leave_keys(question) + "  >";
   while (true) {
     const Key key = co_await press(prompt);

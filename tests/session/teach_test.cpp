@@ -168,7 +168,7 @@ struct Lesson {
   practice::PortSight sight;
   practice::PracticePerson hands;
   DialectPerson person;
-  CountingSentry sentry;
+  GuardOnPaper sentry{clock};
   session::TeachOptions options;
   std::optional<session::TeachResult> result;
   std::optional<Fault> fault;
@@ -237,6 +237,8 @@ TEST_P(EveryDialect, IsTaughtFromScratchAndBenchRunsOnIt) {
   EXPECT_EQ(lesson.port.controller().running(), before) << "teaching changed a setting";
   EXPECT_EQ(lesson.port.controller().saved(), before);
   EXPECT_TRUE(lesson.port.turning(lesson.clock.now()).empty());
+  EXPECT_FALSE(lesson.sentry.stepped_in)
+      << "a defect found: on the way through a menu the guard's time ran out";
   const console::Profile& taught = lesson.result->profile;
   const console::Profile& known = lesson.known;
   EXPECT_EQ(taught.map.has_value() && taught.map->put.has_value(), known.map->put.has_value());

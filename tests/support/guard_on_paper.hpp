@@ -17,12 +17,14 @@ class GuardOnPaper : public console::Sentry {
   void turning(Duration longest) override {
     look();
     turning_ = true;
+    ++turned;
     until_ = clock_.now() + longest + link::GuardTiming().grace;
   }
   void stopped() override {
     look();
     turning_ = false;
   }
+  int turned = 0;
   bool stepped_in = false;  // since a stop was not reported in time
 
  private:
