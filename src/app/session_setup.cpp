@@ -1,12 +1,8 @@
 #include "session_setup.hpp"
 
-#include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
-#include <csignal>
-#include <cstdlib>
-#include <random>
 #include <utility>
 
 #include "armwise/base/text.hpp"
@@ -15,7 +11,6 @@
 #include "armwise/link/serial_plug.hpp"
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
-#include "armwise/practice/process.hpp"
 #include "armwise/record/paths.hpp"
 #include "armwise/session/reapply.hpp"
 #include "practice_hands.hpp"
@@ -38,80 +33,6 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
 }
 
 }  // namespace
-
-void add_session_options(CLI::App& command, SessionOptions& options) {
-  command.add_option("PORT", options.port, "the port; without it, the one that is plugged in");
-  add_console_options(command, options);
-}
-
-void add_console_options(CLI::App& command, SessionOptions& options) {
-  command.add_option("--profile", options.profile, "how this console is spoken: a file or a name")
-      ->type_name("FILE");
-  command.add_option("--wait", options.wait_seconds, "how long to wait for a port to be plugged in")
-      ->type_name("SECONDS")
-      ->check(CLI::Range(0, 3600));
-  command.add_option("--capture", options.capture, "keep every byte both ways, with times")
-      ->type_name("FILE");
-  command.add_option("--answers", options.answers, "answer from a JSON file: question id to answer")
-      ->type_name("FILE");
-  command.add_flag("--machine", options.machine, "one JSON object a line, out and in");
-  command.add_flag("--plain", options.plain, "lines of text only, for a screen reader or a pipe");
-  command.add_flag("--ascii", options.ascii, "draw with seven-bit characters only");
-  command.add_flag("--yes", options.yes, "say yes to questions about settings, never to a spin");
-}
-
-void add_practice_options(CLI::App& command, SessionOptions& options) {
-  command.add_flag("--practice", options.practice, "on a simulated craft: no hardware, nothing can turn");
-  command.add_flag("--play", options.play, "with --practice: the craft plays the person, too");
-  command.add_option("--practice-craft", options.practice_craft, "with --practice: this craft")
-      ->type_name("FILE");
-  command.add_option("--practice-frame", options.practice_frame, "with --practice: this frame")
-      ->type_name("FRAME");
-  command.add_option("--seed", options.seed, "with --practice: this hidden wiring")->type_name("N");
-  command.add_option("--baud", options.baud, "with --practice: line speed, 0 for none")->type_name("N");
-  command.add_option("--mischief", options.mischief, "with --practice: what goes wrong, by number or name")
-      ->type_name("N");
-}
-
-PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& profile) {
-  std::string name = (fs::temp_directory_path() / "armwise-practice-XXXXXX").string();
-  if (::mkdtemp(name.data()) == nullptr) {
-    throw Fault(FaultKind::file, "A folder for the practice craft could not be made", name,
-                "Make room there");
-  }
-  directory_ = name;
-  practice::PracticeOptions practice;
-  practice.directory = directory_;
-  practice.profile = profile;
-  practice.craft = options.practice_craft;
-  practice.frame = options.practice_frame;
-  practice.seed = options.seed != 0 ? options.seed : std::random_device{}();
-  practice.baud = options.baud;
-  practice.mischief = options.mischief;
-  practice.end_with_parent = true;
-  practice.say = [](const std::string&) {};
-  process_ = ::fork();
-  if (process_ == 0) {
-    ::setsid();  // Ctrl-C at the terminal is for the tool; the craft ends with it
-    int status = 1;
-    try {
-      status = practice::run_practice(practice);
-    } catch (const Fault& fault) {
-      say_fault(fault, nullptr);
-    }
-    ::_exit(status);
-  }
-  ::setenv("ARMWISE_DEVICES", directory_.c_str(), 1);
-}
-
-PracticeChild::~PracticeChild() {
-  if (process_ > 0) {
-    ::kill(process_, SIGTERM);
-    ::waitpid(process_, nullptr, 0);
-  }
-  std::error_code ignored;
-  fs::remove_all(directory_, ignored);
-}
 
 Session::Session(const SessionOptions& options, const Common& common)
     : options_(options),
@@ -164,11 +85,6 @@ Task<void> Session::meet_person() {
   }
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))
     person_->say(note.in_words(), session::Level::warn);
-}
-
-void SessionOptions::speak_as(std::optional<ProfileAtHand> one) {
-  known = std::move(one);
-  profile = known ? known->file.string() : std::string();
 }
 
 // Profiles of the person's own first, where the console answers to one; it is offered, never just taken.

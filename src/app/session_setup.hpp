@@ -1,11 +1,7 @@
 // From a command line to a person, a port and a console: what bench, recover and backup have in common.
 #pragma once
 
-#include <CLI/App.hpp>
-#include <cstdint>
-#include <filesystem>
 #include <memory>
-#include <optional>
 #include <string>
 
 #include "armwise/console/profile_console.hpp"
@@ -14,48 +10,11 @@
 #include "armwise/practice/onlooker.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/front_end.hpp"
-#include "command_line.hpp"
-#include "profiles_at_hand.hpp"
+#include "practice_child.hpp"
 #include "runtime.hpp"
+#include "session_options.hpp"
 
 namespace armwise::app {
-
-struct SessionOptions {
-  std::string port;     // empty: found or asked
-  std::string profile;  // file or name; empty: asked
-  std::string capture;
-  std::string answers;
-  bool machine = false, plain = false, ascii = false, yes = false;
-  int wait_seconds = 30;
-
-  bool practice = false, play = false;
-  std::string practice_frame = "quad-x", practice_craft, mischief;
-  std::uint64_t seed = 0;  // 0: another one each time
-  int baud = 115200;
-
-  // Speaks as this one, where there is one; it was read already.
-  void speak_as(std::optional<ProfileAtHand> known);
-  std::optional<ProfileAtHand> known;  // the one that `profile` names
-};
-
-void add_session_options(CLI::App& command, SessionOptions& options);  // with the positional PORT
-void add_console_options(CLI::App& command, SessionOptions& options);  // without a port
-void add_practice_options(CLI::App& command, SessionOptions& options);
-
-// A practice craft of this process's own, as a child that ends with it.
-class PracticeChild {
- public:
-  // Forks: make it before any thread or event loop exists.
-  PracticeChild(const SessionOptions& options, const std::filesystem::path& profile);
-  ~PracticeChild();
-  PracticeChild(const PracticeChild&) = delete;
-  PracticeChild& operator=(const PracticeChild&) = delete;
-  std::filesystem::path socket() const { return directory_ / "onlooker"; }
-
- private:
-  std::filesystem::path directory_;
-  int process_ = -1;
-};
 
 class Session {
  public:

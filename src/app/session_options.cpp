@@ -1,0 +1,47 @@
+#include "session_options.hpp"
+
+#include <CLI/App.hpp>
+#include <utility>
+
+namespace armwise::app {
+
+void add_session_options(CLI::App& command, SessionOptions& options) {
+  command.add_option("PORT", options.port, "the port; without it, the one that is plugged in");
+  add_console_options(command, options);
+}
+
+void add_console_options(CLI::App& command, SessionOptions& options) {
+  command.add_option("--profile", options.profile, "how this console is spoken: a file or a name")
+      ->type_name("FILE");
+  command.add_option("--wait", options.wait_seconds, "how long to wait for a port to be plugged in")
+      ->type_name("SECONDS")
+      ->check(CLI::Range(0, 3600));
+  command.add_option("--capture", options.capture, "keep every byte both ways, with times")
+      ->type_name("FILE");
+  command.add_option("--answers", options.answers, "answer from a JSON file: question id to answer")
+      ->type_name("FILE");
+  command.add_flag("--machine", options.machine, "one JSON object a line, out and in");
+  command.add_flag("--plain", options.plain, "lines of text only, for a screen reader or a pipe");
+  command.add_flag("--ascii", options.ascii, "draw with seven-bit characters only");
+  command.add_flag("--yes", options.yes, "say yes to questions about settings, never to a spin");
+}
+
+void add_practice_options(CLI::App& command, SessionOptions& options) {
+  command.add_flag("--practice", options.practice, "on a simulated craft: no hardware, nothing can turn");
+  command.add_flag("--play", options.play, "with --practice: the craft plays the person, too");
+  command.add_option("--practice-craft", options.practice_craft, "with --practice: this craft")
+      ->type_name("FILE");
+  command.add_option("--practice-frame", options.practice_frame, "with --practice: this frame")
+      ->type_name("FRAME");
+  command.add_option("--seed", options.seed, "with --practice: this hidden wiring")->type_name("N");
+  command.add_option("--baud", options.baud, "with --practice: line speed, 0 for none")->type_name("N");
+  command.add_option("--mischief", options.mischief, "with --practice: what goes wrong, by number or name")
+      ->type_name("N");
+}
+
+void SessionOptions::speak_as(std::optional<ProfileAtHand> one) {
+  known = std::move(one);
+  profile = known ? known->file.string() : std::string();
+}
+
+}  // namespace armwise::app
