@@ -137,9 +137,10 @@ Task<void> Talk::send(const std::string& sent, bool may_settle) {
   co_await write(bytes);
   heard_at_last_.clear();
   end_line_seen_ = false;
-  under_way_.emplace();
-  under_way_->sent = sent;
-  under_way_->may_settle = may_settle;
+  UnderWay command;
+  command.sent = sent;
+  command.may_settle = may_settle;
+  under_way_ = std::move(command);
 }
 
 Task<std::optional<Heard>> Talk::hear(std::optional<Duration> within) {

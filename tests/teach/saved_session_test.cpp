@@ -78,7 +78,7 @@ TEST(LikelyForASpin, IsAMotorAndAnotherNumberAndTheStopFollows) {
 }
 
 TEST(LikelyForASpin, ALongListIsNoOrder) {
-  const std::string log = "rig> spin 2 at 7\na\nb\nc\nd\nrig> x\nrig> y\n";
+  const std::string log = "rig> spin 2 at 7\none\ntwo\nthree\nfour\nrig> x\nrig> y\n";
   EXPECT_TRUE(likely("spin-command", log).empty());
 }
 
