@@ -144,7 +144,9 @@ Values values_in(const Profile& profile, const Query& query, const std::vector<s
 }
 
 double number_in(const Values& values, const std::string& blank) {
-  std::string_view text = values.at(blank);
+  const auto found = values.find(blank);
+  if (found == values.end()) unreadable("the reply does not say the " + blank);
+  std::string_view text = found->second;
   if (text.starts_with('+')) text.remove_prefix(1);
   double number = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);

@@ -55,11 +55,12 @@ craft::YawPitchRoll mount_read(const Profile& profile, const Values& values) {
     return craft::ours_from(ability.convention(), {number_in(values, "yaw"), number_in(values, "pitch"),
                                                    number_in(values, "roll")});
   }
+  const auto read = values.find("mount");
+  if (read == values.end()) throw Fault(FaultKind::unreadable, "the reply does not say the mount");
   for (const auto& [code, angles] : ability.codes) {
-    if (profile.same(code, values.at("mount"))) return angles;
+    if (profile.same(code, read->second)) return angles;
   }
-  throw Fault(FaultKind::unreadable,
-              "the mount reads \"" + values.at("mount") + "\", which is no code of the list");
+  throw Fault(FaultKind::unreadable, "the mount reads \"" + read->second + "\", which is no code of the list");
 }
 
 bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,

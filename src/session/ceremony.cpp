@@ -51,6 +51,22 @@ Task<Answer> ask_for_battery(Person& person) {
   co_return answer;
 }
 
+std::string stop_not_acknowledged(const std::string& why) {
+  return "A motor may be turning: the stop was not acknowledged (" + why +
+         "). Keep clear and pull the battery plug now; unplugging USB alone does not stop a motor. "
+         "armwise goes on trying to stop it.";
+}
+
+Fault motor_may_be_turning(const std::string& why) {
+  return Fault(FaultKind::unsafe, "A motor may be turning: the stop was not acknowledged", why,
+               "Keep clear and pull the battery plug. Unplugging USB alone does not stop a motor");
+}
+
+Fault line_lost_in_a_spin() {
+  return Fault(FaultKind::line_lost, "The line to the controller was lost while a motor was spun",
+               "It is back, and the motors are stopped", "Look at the cable and its plugs, then start again");
+}
+
 Task<bool> swear_props_off_again(Person& person, int spins) {
   Question question = asking_for_the_word("This motor has been spun " + std::to_string(spins) +
                                           " times. Let it cool, and see that the props are still off.");

@@ -2,7 +2,9 @@
 #pragma once
 
 #include <optional>
+#include <string>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/session/person.hpp"
@@ -23,5 +25,10 @@ Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame);
 Task<Answer> ask_for_battery(Person& person);
 // Once more, after this many spins of one motor. False where the word was not typed.
 Task<bool> swear_props_off_again(Person& person, int spins);
+
+// Where a stop was not acknowledged, in every command alike.
+std::string stop_not_acknowledged(const std::string& why);  // what to say at once
+Fault motor_may_be_turning(const std::string& why);         // where it is given up
+Fault line_lost_in_a_spin();                                // where it is back, and the motors are stopped
 
 }  // namespace armwise::session

@@ -15,10 +15,15 @@ constexpr Duration long_silence{700};
 constexpr Duration short_silence{60};
 constexpr Duration prompt_silence{1200};
 constexpr std::size_t longest_reply = std::size_t{4} << 20U;
+constexpr std::size_t longest_prompt = 200, longest_looked_into = 16384;
 
 std::string last_line(const std::string& received) {
   const std::size_t end = received.find_last_of("\r\n");
-  return printable(received.substr(end == std::string::npos ? 0 : end + 1));
+  const std::size_t start = end == std::string::npos ? 0 : end + 1;
+  // No prompt is so long, and a line of a megabyte would be read again with every byte that comes.
+  const std::size_t from =
+      received.size() - start > longest_prompt ? received.size() - longest_prompt : start;
+  return printable(std::string_view(received).substr(from));
 }
 
 bool asks_for_more(const std::string& received) {
@@ -29,11 +34,27 @@ bool asks_for_more(const std::string& received) {
 // What ends without a line end, and is more than the echo, is most likely a prompt that is not known yet:
 // that of a menu.
 bool asks_something(const teach::Exchange& exchange) {
-  return !teach::split_reply(exchange).prompt.empty() &&
-         !trimmed(last_line(exchange.received)).ends_with(exchange.sent);
+  const std::size_t end = exchange.received.find_last_of("\r\n");
+  const std::size_t start = end == std::string::npos ? 0 : end + 1;
+  if (exchange.received.size() - start > longest_prompt) return false;
+  const std::string last(trimmed(last_line(exchange.received)));
+  return !last.empty() && !last.ends_with(exchange.sent);
+}
+
+// Anything but an echo. Whoever sends so much has answered; reading it all again each time would take for
+// ever.
+bool is_answer(const teach::Exchange& exchange) {
+  if (exchange.received.size() > longest_looked_into) return true;
+  return !teach::split_reply(exchange).lines.empty();
 }
 
 }  // namespace
+
+console::Line& Ear::line() const {
+  if (!line_)
+    throw Fault(FaultKind::line_lost, "the line to the controller is closed", "It did not come back");
+  return *line_;
+}
 
 bool Ear::ends_in_prompt(const std::string& received) const {
   const std::string last(trimmed(last_line(received)));
@@ -43,10 +64,10 @@ bool Ear::ends_in_prompt(const std::string& received) const {
 }
 
 Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
-  if (!bytes.empty()) co_await line_->write(bytes, write_time);
+  if (!bytes.empty()) co_await line().write(bytes, write_time);
   std::string received;
   while (true) {
-    const console::Received got = co_await line_->read(silence);
+    const console::Received got = co_await line().read(silence);
     if (got.status != console::Received::Status::data) break;
     received += got.bytes;
     if (received.size() > longest_reply) break;
@@ -54,13 +75,13 @@ Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
   co_return received;
 }
 
-Task<Ear::Heard> Ear::say(const std::string& line, std::optional<Duration> longest) {
+Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longest) {
   Heard heard;
-  teach::Exchange exchange{line, {}};
-  line_->discard_input();
+  teach::Exchange exchange{sent, {}};
+  line().discard_input();
   const Instant start = clock_.now();
-  const std::string bytes = line + line_end;
-  co_await line_->write(bytes, write_time);
+  const std::string bytes = sent + line_end;
+  co_await line().write(bytes, write_time);
   bool answered = false;
   while (exchange.received.size() < longest_reply) {
     const bool prompt = ends_in_prompt(exchange.received);
@@ -72,16 +93,15 @@ Task<Ear::Heard> Ear::say(const std::string& line, std::optional<Duration> longe
     heard.late = left < patience && !prompt;
     if (left <= Duration(0)) break;
     patience = std::min(patience, left);
-    const console::Received got = co_await line_->read(patience);
+    const console::Received got = co_await line().read(patience);
     if (got.status == console::Received::Status::closed) {
       heard.closed = true;
       break;
     }
     if (got.status == console::Received::Status::data) {
       exchange.received += got.bytes;
-      const teach::HeardReply so_far = teach::split_reply(exchange);
-      const bool prompted = ends_in_prompt(exchange.received) || asks_something(exchange);
-      if (!answered && (!so_far.lines.empty() || prompted)) {
+      if (!answered &&
+          (is_answer(exchange) || ends_in_prompt(exchange.received) || asks_something(exchange))) {
         answered = true;
         slowest = std::max(slowest, clock_.now() - start);
       }
@@ -93,7 +113,7 @@ Task<Ear::Heard> Ear::say(const std::string& line, std::optional<Duration> longe
       const std::size_t cut = exchange.received.find_last_of("\r\n");
       exchange.received.resize(cut == std::string::npos ? 0 : cut + 1);
       const std::string next = more_send.empty() ? line_end : more_send;
-      co_await line_->write(next, write_time);
+      co_await line().write(next, write_time);
       continue;
     }
     break;
@@ -106,7 +126,7 @@ Task<Ear::Heard> Ear::say(const std::string& line, std::optional<Duration> longe
 Task<bool> Ear::goes_away(Duration within) {
   const Instant deadline = clock_.now() + within;
   while (clock_.now() < deadline) {
-    const console::Received got = co_await line_->read(deadline - clock_.now());
+    const console::Received got = co_await line().read(deadline - clock_.now());
     if (got.status == console::Received::Status::closed) co_return true;
     if (got.status == console::Received::Status::quiet) break;
   }

@@ -45,6 +45,7 @@ class Ear {
   void take(std::unique_ptr<console::Line> line) { line_ = std::move(line); }
 
  private:
+  console::Line& line() const;  // throws Fault(line_lost)
   std::unique_ptr<console::Line> line_;
   Clock& clock_;
 };

@@ -118,27 +118,16 @@ Task<std::optional<Fault>> SpinChecker::stop_after(bool reopened) {
 Task<void> SpinChecker::stop() {
   std::optional<Fault> trouble = co_await console_.try_stop();
   if (!trouble) co_return;
-  person_.say("A motor may be turning: the stop was not acknowledged (" + trouble->happened() +
-                  "). Keep clear and pull the battery plug now; unplugging USB alone does not stop a motor. "
-                  "armwise goes on trying to stop it.",
-              Level::danger);
+  person_.say(stop_not_acknowledged(trouble->happened()), Level::danger);
   bool lost = trouble->kind() == FaultKind::line_lost;
   if (!lost) trouble = co_await stop_after(false);
   if (trouble) {
     lost = true;
     trouble = co_await stop_after(true);
   }
-  if (trouble) {
-    throw Fault(FaultKind::unsafe, "A motor may be turning: the stop was not acknowledged",
-                trouble->happened(),
-                "Keep clear and pull the battery plug. Unplugging USB alone does not stop a motor");
-  }
+  if (trouble) throw motor_may_be_turning(trouble->happened());
   person_.say("The stop has been acknowledged now: no motor turns.", Level::warn);
-  if (lost) {
-    throw Fault(FaultKind::line_lost, "The line to the controller was lost while a motor was spun",
-                "It is back, and the motors are stopped",
-                "Look at the cable and its plugs, then start again");
-  }
+  if (lost) throw line_lost_in_a_spin();
 }
 
 Task<void> SpinChecker::ask_for_the_word_again() {

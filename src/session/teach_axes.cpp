@@ -228,9 +228,9 @@ void TeachFlow::take_convention(const craft::AngleConvention& found) {
 
 Task<craft::ToldFromBoard> TeachFlow::set_mount_now() {
   const Values nothing;
-  const Said now = co_await say_again(profile_.mount->read.steps, nothing);
+  const teach::Lines now = co_await read_as_it_is(profile_.mount->read, nothing);
   Values values;
-  for (const Values& row : teach::rows_read(profile_.mount->read, now.lines, false))
+  for (const Values& row : teach::rows_read(profile_.mount->read, now, false))
     values.insert(row.begin(), row.end());
   try {
     co_return craft::ToldFromBoard(console::mount_read(profile_, values));

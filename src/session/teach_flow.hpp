@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/craft/angle_convention.hpp"
 #include "armwise/session/teach.hpp"
@@ -177,6 +178,7 @@ class TeachFlow : private Learning {
   // Changes, reads, puts back, reads again: what was read in between. Throws Fault(left_changed).
   Task<Tried> tried(Trial trial);
   Task<void> come_to_rest();
+  Task<teach::Lines> read_as_it_is(const console::Query& query, const Values& asked);
   Task<bool> try_change(const console::Command& set, const console::Query& read, Values now, Values other,
                         std::string blank);
   void remember(std::string what, const console::Query& query, const Values& asked,
@@ -252,6 +254,9 @@ class TeachFlow : private Learning {
   Task<void> learn_spin_command(std::string lowest, SpinPermit permit);
   Task<Said> say_spin(Typed typed, console::Sentry& sentry, bool& late);
   Task<Said> say_stop();
+  Task<std::optional<Fault>> try_stop(console::Sentry& sentry, Said& spun, bool late);
+  Task<std::optional<Fault>> stop_on_a_new_line(console::Sentry& sentry, Said& spun);
+  Task<void> stop_for_sure(console::Sentry& sentry, Said& spun, bool late);
   Task<Said> stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped);
   void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
   Task<Said> spin_once(teach::Reading reading, Values values, const SpinPermit& permit);

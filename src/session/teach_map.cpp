@@ -211,7 +211,8 @@ Task<void> TeachFlow::try_sharing() {
   }
   const console::MapAbility& map = *profile_.map;
   const console::Steps& put = map.put->steps;
-  const teach::Lines before = co_await read(map.list);
+  const Values all;
+  const teach::Lines before = co_await read_as_it_is(map.list, all);
   Trial trial;
   trial.what = "The map";
   trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
@@ -253,7 +254,8 @@ Task<void> TeachFlow::learn_free() {
   const std::vector<Values> choices = values_that_change_nothing();
   if (choices.empty()) co_return;
   const Values& first = choices.front();
-  const teach::Lines before = co_await read(profile_.map->list);
+  const Values all;
+  const teach::Lines before = co_await read_as_it_is(profile_.map->list, all);
   Wanted wanted;
   wanted.id = "free-pin";
   wanted.text = "Type the command that takes " + motor_words(first.at("motor")) + " off pin " +

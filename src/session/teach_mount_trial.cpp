@@ -113,11 +113,11 @@ Task<std::optional<TeachFlow::MountTrial>> TeachFlow::agreed_mount_trial() {
                         "motor turns, and nothing is kept.");
   if (!may) co_return std::nullopt;
   const Values nothing;
-  const Said now = co_await say_again(profile_.mount->read.steps, nothing);
+  const teach::Lines now = co_await read_as_it_is(profile_.mount->read, nothing);
   Values values;
-  for (const Values& row : teach::rows_read(profile_.mount->read, now.lines, false))
+  for (const Values& row : teach::rows_read(profile_.mount->read, now, false))
     values.insert(row.begin(), row.end());
-  trial->before = now.lines;
+  trial->before = now;
   trial->back = mount_writes(values);
   co_return trial;
 }

@@ -17,11 +17,6 @@ namespace {
 
 using console::Values;
 
-constexpr Duration spin_time{1000};
-// While a motor turns, its answer is waited for no longer: the stop, and the person's key, come first.
-constexpr Duration answers_at_once{250};
-constexpr Duration late_answers{15000}, silence_after_late{3500};
-constexpr Duration watched_time{2000}, menu_step{6000};
 constexpr const char* spin_milliseconds = "1300";
 
 std::vector<std::string> words_of(const std::string& text) {
@@ -175,91 +170,6 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
     values = *next;
     id = "spin-command-again";
   }
-}
-
-// The steps of a spin, the last of which turns the motor: then nothing is waited for longer than a person's
-// key may be.
-Task<Said> TeachFlow::say_spin(Typed typed, console::Sentry& sentry, bool& late) {
-  Said said;
-  for (std::size_t i = 0; i < typed.size() && !said.closed; ++i) {
-    const std::string step = typed[i];
-    const bool last = i + 1 == typed.size();
-    std::optional<Duration> longest;
-    if (last) longest = answers_at_once;
-    // A menu asks its way to the motor, each time with a prompt that is not known yet.
-    sentry.turning(last ? watched_time : watched_time + menu_step);
-    const Ear::Heard heard = co_await ear_.say(step, longest);
-    late = heard.late;
-    take_step(said, step, heard);
-  }
-  said.refused = is_refusal(said.lines);
-  co_return said;
-}
-
-Task<Said> TeachFlow::say_stop() {
-  const Values none;
-  const Said stopped = co_await say_again(profile_.spin->stop_all.steps, none);
-  co_return stopped;
-}
-
-// What came behind the stop of a console that answers late is the answer to the spin, or to the stop: so it
-// is stopped once more, when nothing else is under way.
-Task<Said> TeachFlow::stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped) {
-  try {
-    sentry.turning(late_answers);  // the guard is told to wait: a stop has been written
-  } catch (const Fault&) {
-    // It is stopping the motor itself.
-  }
-  spun.lines.insert(spun.lines.end(), stopped.lines.begin(), stopped.lines.end());
-  const std::string nothing;
-  const std::string rest = co_await ear_.raw(nothing, silence_after_late);
-  for (const std::string& line : teach::split_reply({nothing, rest}).lines) spun.lines.push_back(line);
-  spun.refused = is_refusal(spun.lines);
-  const Said again = co_await say_stop();
-  co_return again;
-}
-
-// Whatever happens once the command is on its way, the stop comes next.
-Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit&) {
-  console::Sentry& sentry = options_.watched_by(profile_);
-  const auto written = teach::written(reading, values);
-  if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
-  person_.say("Now " + motor_words(values.at("motor")) + " spins, at strength " + values.at("strength") +
-                  ". Any key stops it.",
-              Level::danger);
-  std::exception_ptr trouble;
-  Said said;
-  bool late = false;
-  try {
-    said = co_await say_spin(*written, sentry, late);
-    if (!said.refused && !said.closed) {
-      co_await person_.interrupted(*profile_.motor_coded(values.at("motor")), spin_time);
-    }
-  } catch (...) {
-    trouble = std::current_exception();
-  }
-  if (trouble) co_await in_spite_of_cancellation();
-  Said stopped;
-  bool lost = false;
-  try {
-    stopped = co_await say_stop();
-    if (late && !stopped.closed) stopped = co_await stop_behind_late_answer(sentry, said, stopped);
-  } catch (...) {
-    if (!trouble) trouble = std::current_exception();
-    lost = true;
-  }
-  // A signal that came with the stop itself: once more, in spite of it.
-  if (lost) {
-    co_await in_spite_of_cancellation();
-    stopped = co_await say_stop();
-  }
-  if (stopped.refused || stopped.closed) {
-    throw Fault(FaultKind::unsafe, "the motor may be turning: the stop was not acknowledged", "",
-                "Unplug the battery now");
-  }
-  sentry.stopped();
-  if (trouble) std::rethrow_exception(trouble);
-  co_return said;
 }
 
 Task<std::optional<SpinPermit>> TeachFlow::ask_for_spin_permit() {

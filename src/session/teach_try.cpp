@@ -15,7 +15,7 @@ namespace {
 using console::Values;
 
 constexpr Duration late_answer{500};
-constexpr int most_menus = 5;
+constexpr int most_menus = 5, most_reads = 3;
 
 std::vector<Values> rows_in_order(const console::Query& query, const teach::Lines& lines) {
   std::vector<Values> rows = teach::rows_read(query, lines, false);
@@ -52,17 +52,32 @@ std::string in_words(const std::string& blank) {
                                                : "mount's " + blank;
 }
 
+std::string in_quotes(const teach::Lines& lines) {
+  constexpr std::size_t most = 6;
+  std::string text;
+  for (std::size_t i = 0; i < lines.size() && i < most; ++i)
+    text += (text.empty() ? "\"" : ", \"") + lines[i] + "\"";
+  return lines.size() > most ? text + ", …" : text;
+}
+
 }  // namespace
 
 // After a cut the console may be anywhere: what is half typed is ended, and menus are left.
 Task<void> TeachFlow::come_to_rest() {
   const std::string nothing;
-  co_await ear_.raw(nothing, late_answer);
-  Ear::Heard heard = co_await ear_.say(nothing);
-  for (int i = 0; i < most_menus && !profile_.open.home.empty() && !is_top(heard.reply.prompt); ++i) {
-    heard = co_await ear_.say(profile_.open.home);
+  bool lost = false;
+  try {
+    co_await ear_.raw(nothing, late_answer);
+    Ear::Heard heard = co_await ear_.say(nothing);
+    for (int i = 0; i < most_menus && !profile_.open.home.empty() && !is_top(heard.reply.prompt); ++i) {
+      heard = co_await ear_.say(profile_.open.home);
+    }
+    lost = heard.closed;
+  } catch (const Fault& fault) {
+    if (fault.kind() != FaultKind::line_lost) throw;
+    lost = true;
   }
-  if (heard.closed) co_await reopen();
+  if (lost) co_await reopen();
 }
 
 Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
@@ -96,11 +111,24 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
   }
   if (!as_before) {
     throw Fault(FaultKind::left_changed, trial.what + " could not be put back as it was",
-                "It was tried with another value",
+                "It was tried with another value. Before, it read " + in_quotes(trial.before),
                 "Nothing was kept: restart the controller, and look whether it is as it was");
   }
   if (trouble) std::rethrow_exception(trouble);
   co_return found;
+}
+
+// What is to be put back must be known first: an answer that was garbled would never be met again.
+Task<teach::Lines> TeachFlow::read_as_it_is(const console::Query& query, const Values& asked) {
+  for (int attempt = 0; attempt < most_reads; ++attempt) {
+    const Said said = co_await say_again(query.steps, asked);
+    if (said.closed) co_await reopen();
+    if (!said.closed && !said.refused && !teach::rows_read(query, said.lines, false).empty())
+      co_return said.lines;
+  }
+  throw Fault(FaultKind::unreadable, "what is set now cannot be read any more",
+              "\"" + query.steps.front().send.source() + "\" is answered otherwise than before",
+              "Look at the cable, and start again");
 }
 
 // Sets the other value, reads it, puts the old one back, reads that. True where both were read.
@@ -113,14 +141,14 @@ Task<bool> TeachFlow::try_change(const console::Command& set, const console::Que
     profile_.notes.push_back("Setting the " + in_words(blank) + " was not tried with another value.");
     co_return true;
   }
-  const Said before = co_await say_again(query.steps, now);
+  const teach::Lines before = co_await read_as_it_is(query, now);
   Trial trial;
   trial.what = "The " + in_words(blank);
   trial.change.emplace_back(set.steps, other);
   trial.back.push_back({{set.steps, now}});
   trial.read = query;
   trial.asked = now;
-  trial.before = before.lines;
+  trial.before = before;
   const Tried found = co_await tried(trial);
   const bool was_set = reads_as(query, found.read.lines, other);
   if (!was_set) {
@@ -140,9 +168,8 @@ Task<std::string> TeachFlow::what_has_changed() {
   std::string changed;
   const std::vector<AsFound> all = as_found_;
   for (const AsFound& found : all) {
-    const Said now = co_await say_again(found.read.steps, found.asked);
-    if (!reads_alike(found.read, found.lines, now.lines))
-      changed += (changed.empty() ? "" : " and ") + found.what;
+    const teach::Lines now = co_await read_as_it_is(found.read, found.asked);
+    if (!reads_alike(found.read, found.lines, now)) changed += (changed.empty() ? "" : " and ") + found.what;
   }
   co_return changed;
 }

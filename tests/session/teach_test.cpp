@@ -17,6 +17,7 @@
 #include "support/guard_on_paper.hpp"
 #include "support/practice_session.hpp"
 #include "support/rehearsed_person.hpp"
+#include "support/sweep.hpp"
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
@@ -93,11 +94,12 @@ struct Lesson {
   explicit Lesson(const console::Profile& profile, practice::Habits with_habits = {},
                   const practice::StartSettings& start = {})
       : Lesson(profile, std::move(with_habits), started(plain_craft(*craft::frame_named("quad-x")), start)) {}
-  Lesson(const console::Profile& profile, practice::Habits with_habits, const practice::PracticeCraft& craft)
+  Lesson(const console::Profile& profile, practice::Habits with_habits, const practice::PracticeCraft& craft,
+         const practice::MischiefPlan& mischief = {})
       : frame(*craft::frame_named("quad-x")),
         known(profile),
         habits(std::move(with_habits)),
-        port(known, craft, {}, habits),
+        port(known, craft, mischief, habits),
         plug(port, clock),
         sight(port, clock),
         hands(sight, clock),
@@ -679,6 +681,48 @@ TEST_P(CutShort, ByAFaultAfterEachLineThatGoesOut) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Dialects, CutShort, ::testing::Values("tarn", "sedge", "fell", "moor"));
+
+// The cable is pulled, and the battery is connected: the controller runs on, and so does what it was told.
+TEST_P(CutShort, ByThePortThatVanishes) {
+  int faults = 0, taught = 0;
+  for (std::uint64_t byte = 1; byte < 6000; byte += 13 * every) {
+    Lesson lesson(fixture_profile(GetParam()), {}, plain_craft(*craft::frame_named("quad-x")),
+                  {practice::Mischief::vanish_same_name, byte, practice::Way::to_controller, false, 1});
+    const practice::SettingsView before = lesson.port.controller().running();
+    lesson.run();
+    EXPECT_TRUE(lesson.fault || lesson.result) << byte << lesson.story();
+    lesson.fault ? ++faults : ++taught;
+    if (lesson.fault && lesson.fault->kind() == FaultKind::unsafe) continue;
+    expect_as_it_was(lesson, before, "byte " + std::to_string(byte));
+  }
+  std::cout << GetParam() << ": " << faults << " ended with a fault, " << taught
+            << " were taught all the same\n";
+}
+
+// Whatever else goes wrong: it is said, and nothing is left set or turning.
+TEST_P(CutShort, ByEveryMischiefOnce) {
+  std::map<std::string, std::string> left;
+  const auto kinds = static_cast<int>(practice::mischiefs().size());
+  for (int number = 1; number <= kinds; number += every) {
+    for (std::uint64_t seed = 1; seed <= 2; ++seed) {
+      const practice::MischiefPlan plan = practice::mischief_numbered(number, seed);
+      Lesson lesson(fixture_profile(GetParam()), {}, plain_craft(*craft::frame_named("quad-x")), plan);
+      const practice::SettingsView before = lesson.port.controller().running();
+      lesson.run();
+      const std::string where =
+          std::string(practice::mischiefs()[static_cast<std::size_t>(number) - 1].name) + " seed " +
+          std::to_string(seed);
+      EXPECT_TRUE(lesson.fault || lesson.result || lesson.stopped) << where << lesson.story();
+      // Said to be left changed, or to turn, is said.
+      const bool said = lesson.fault && (lesson.fault->kind() == FaultKind::left_changed ||
+                                         lesson.fault->kind() == FaultKind::unsafe);
+      if (said) left[where] = lesson.fault->sentence();
+      if (!said) expect_as_it_was(lesson, before, where);
+    }
+  }
+  for (const auto& [where, sentence] : left)
+    std::cout << GetParam() << ", " << where << ": " << sentence << "\n";
+}
 
 TEST(Teach, ASlipThatWouldSetSomethingElseIsNotSent) {
   Lesson lesson(fixture_profile("tarn"));
