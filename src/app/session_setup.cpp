@@ -13,6 +13,7 @@
 #include "armwise/practice/person.hpp"
 #include "armwise/record/paths.hpp"
 #include "armwise/session/reapply.hpp"
+#include "armwise/session/teach.hpp"
 #include "practice_hands.hpp"
 #include "taught_profiles.hpp"
 
@@ -117,10 +118,25 @@ Task<void> Session::ask_for_profile() {
   options_.speak_as(chosen != at_hand.end() ? std::move(*chosen) : find_profile(name));
 }
 
+namespace {
+
+// Even opening a console sends its stop, and nobody has seen yet that this is one.
+void require_proven(const console::Profile& profile) {
+  const auto& notes = profile.notes;
+  if (std::count(notes.begin(), notes.end(), std::string(session::not_proven_note)) == 0) return;
+  throw Fault(FaultKind::bad_profile,
+              "The profile " + printable(profile.name) + " was only prepared from a saved console session",
+              "None of its commands was ever tried on a console, the stop neither",
+              "Prove it at the console, with armwise teach --from and its file");
+}
+
+}  // namespace
+
 Task<void> Session::choose_profile() {
   if (options_.profile.empty()) co_await ask_for_profile();
   if (!options_.known) options_.known = find_profile(options_.profile);
   profile_ = options_.known->profile;
+  require_proven(profile_);
 }
 
 // With no port named: the only one is used, and said why; several are asked about; none is waited for.

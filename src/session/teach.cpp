@@ -116,57 +116,61 @@ Task<void> TeachFlow::learn_takes_effect() {
   if (profile_.mount) profile_.mount->takes_effect = effect;
 }
 
+// What a typed command changed unasked is said before it is made to last.
+Task<bool> TeachFlow::may_be_kept() {
+  const std::string changed = co_await what_has_changed();
+  if (changed.empty()) co_return true;
+  const bool all_the_same = co_await confirm(
+      "try-change", changed +
+                        " is not as it was at the start; a command that you typed changed it. Shall it be "
+                        "made to last like that all the same?");
+  if (!all_the_same)
+    person_.say("Then keeping is left out. A restart brings back what was kept before.", Level::warn);
+  co_return all_the_same;
+}
+
 Task<void> TeachFlow::learn_keep() {
   if (profile_.keep) co_return;
-  const std::string changed = co_await what_has_changed();
-  if (!changed.empty()) {
-    const bool all_the_same = co_await confirm(
-        "try-change", changed +
-                          " is not as it was at the start; a command that you typed changed it. Shall it be "
-                          "made to last like that all the same?");
-    if (!all_the_same) {
-      person_.say("Then keeping is left out. A restart brings back what was kept before.", Level::warn);
-      co_return;
-    }
-  }
+  const bool may = co_await may_be_kept();
+  if (!may) co_return;
   console::KeepAbility keep;
-  while (true) {
+  Said said;
+  do {
     const auto typed = co_await ask_command(
         "keep", "Type the command that makes the settings last (it is sent; everything is as it was)");
     if (!typed) co_return;
-    const Said said = co_await say(*typed, "keep");
-    if (said.refused) {
-      refuse_or_tell(said);
-      continue;
-    }
-    keep.keep.steps = steps_of(said);
-    if (said.lines.size() == 1 && teach::numbers_in(said.lines.front()).empty()) {
-      const Values none;
-      keep.keep.confirms = confirmation_of(said, none);
-    }
-    const bool went = said.closed || co_await ear_.goes_away(until_restart);
-    if (went) {
-      keep.restarts = true;
-      person_.say("It restarts by itself then.");
-      co_await reopen();
-    }
-    break;
+    said = co_await say(*typed, "keep");
+    if (said.refused) refuse_or_tell(said);
+  } while (said.refused);
+  keep.keep.steps = steps_of(said);
+  if (said.lines.size() == 1 && teach::numbers_in(said.lines.front()).empty()) {
+    const Values none;
+    keep.keep.confirms = confirmation_of(said, none);
   }
-  if (!keep.restarts) {
-    const auto typed =
-        co_await ask_command("restarts", "It does not restart by itself. Type the command that restarts it");
-    if (typed) {
-      const Said said = co_await say(*typed, "restarts");
-      const bool went = said.closed || co_await ear_.goes_away(until_restart);
-      if (went) {
-        keep.restart = console::Command{steps_of(said), std::nullopt};
-        co_await reopen();
-      } else {
-        person_.say("It did not restart; you restart it by hand then.", Level::warn);
-      }
-    }
+  keep.restarts = said.closed;
+  if (!keep.restarts) keep.restarts = co_await ear_.goes_away(until_restart);
+  if (keep.restarts) {
+    person_.say("It restarts by itself then.");
+    co_await reopen();
+  } else {
+    co_await learn_restart(keep);
   }
   profile_.keep = keep;
+}
+
+Task<void> TeachFlow::learn_restart(console::KeepAbility& keep) {
+  const auto typed =
+      co_await ask_command("restarts", "It does not restart by itself. Type the command that restarts it");
+  if (!typed) co_return;
+  const Said said = co_await say(*typed, "restarts");
+  bool went = said.closed;
+  if (!went) went = co_await ear_.goes_away(until_restart);
+  if (!went) {
+    person_.say("It did not restart; you restart it by hand then.", Level::warn);
+    co_return;
+  }
+  keep.restart = console::Command{steps_of(said), std::nullopt};
+  co_await reopen();
 }
 
 Task<void> TeachFlow::learn_leave() {

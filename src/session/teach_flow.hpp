@@ -51,6 +51,8 @@ constexpr const char* order_assumed_note =
     "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "
     "proves the mount by poses before it is kept.";
 
+std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
+
 // What a lesson adds to, and what going back takes away again.
 struct Learning {
   bool begun = false;
@@ -112,6 +114,8 @@ class TeachFlow : private Learning {
   Task<void> learn_numbering();
   Task<void> learn_takes_effect();
   Task<void> learn_keep();
+  Task<bool> may_be_kept();
+  Task<void> learn_restart(console::KeepAbility& keep);
   Task<void> learn_leave();
   Task<TeachResult> finish();
   Task<Move> visit(Task<void> (TeachFlow::*lesson)(), std::shared_ptr<Learning> entry, Entered how);
@@ -194,6 +198,10 @@ class TeachFlow : private Learning {
                            const std::string& key, const std::string& value) const;
 
   Task<std::optional<Said>> ask_for_props();
+  Task<std::optional<console::Command>> learn_set_word(std::string id, const Said& said,
+                                                       const console::Query& read, std::string blank,
+                                                       std::string now, std::string other);
+  Task<std::string> learn_turn_codes(const teach::TurnReading& reading);
   std::string turn_question_proposed(const std::string& motor);
   Task<std::vector<teach::TurnReading>> turns_one_by_one(const Said& said, std::string motor,
                                                          console::Steps& steps);

@@ -274,20 +274,8 @@ Task<void> TeachFlow::learn_mount_code(const Said& said) {
   for (const auto& [code, angles] : mount.codes) {
     if (code != now) other = code;
   }
-  const Values now_values{{"mount", now}}, other_values{{"mount", other}};
   remember("The mount", mount.read, {}, said.lines);
-  Wanted wanted;
-  wanted.id = "set-yaw";
-  wanted.text = "Type the command that sets the mount to " + now + " (as it is now, so nothing changes)";
-  wanted.proposed = set_proposal(said, mount.read, now_values, "", "mount");
-  wanted.must = {"mount"};
-  wanted.choices = {now_values};
-  wanted.unsent = {other_values};
-  const auto learned = co_await learn_command(wanted);
-  if (learned) {
-    const bool works = co_await try_change(learned->command, mount.read, now_values, other_values, "mount");
-    if (works) mount.set = console::Command{learned->command.steps, std::nullopt};
-  }
+  mount.set = co_await learn_set_word("set-yaw", said, mount.read, "mount", now, other);
   profile_.mount = mount;
 }
 

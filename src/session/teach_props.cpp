@@ -51,6 +51,26 @@ Task<std::string> TeachFlow::learn_other_code(std::string id, std::string questi
   co_return co_await ask_text(std::move(id), question + ". Type the word");
 }
 
+// Typed as it is now, tried with the other word, and put back. Absent: left out.
+Task<std::optional<console::Command>> TeachFlow::learn_set_word(std::string id, const Said& said,
+                                                                const console::Query& read, std::string blank,
+                                                                std::string now, std::string other) {
+  const Values now_values{{blank, now}}, other_values{{blank, other}};
+  Wanted wanted;
+  wanted.id = std::move(id);
+  wanted.text = "Type the command that sets the " + setting_in_words(blank) + " to " + now +
+                " (as it is now, so nothing changes)";
+  wanted.proposed = set_proposal(said, read, now_values, "", blank);
+  wanted.must = {blank};
+  wanted.choices = {now_values};
+  wanted.unsent = {other_values};
+  const auto learned = co_await learn_command(wanted);
+  if (!learned) co_return std::nullopt;
+  const bool works = co_await try_change(learned->command, read, now_values, other_values, blank);
+  if (!works) co_return std::nullopt;
+  co_return console::Command{learned->command.steps, std::nullopt};
+}
+
 Task<std::optional<Said>> TeachFlow::ask_for_props() {
   const teach::Lines there = teach::lines_of_props(listing());
   std::string proposed, text = "Type the command that shows the prop direction";
@@ -83,21 +103,9 @@ Task<void> TeachFlow::learn_props() {
   profile_.codes.props_out = is_in ? other : now;
   console::PropsAbility props;
   props.read = *query;
-  const Values now_values{{"props", now}}, other_values{{"props", other}};
-  remember("The prop direction", props.read, now_values, said->lines);
-  Wanted wanted;
-  wanted.id = is_in ? "props-in-command" : "props-out-command";
-  wanted.text =
-      "Type the command that sets the prop direction to " + now + " (as it is now, so nothing changes)";
-  wanted.proposed = set_proposal(*said, props.read, now_values, "", "props");
-  wanted.must = {"props"};
-  wanted.choices = {now_values};
-  wanted.unsent = {other_values};
-  const auto learned = co_await learn_command(wanted);
-  if (learned) {
-    const bool works = co_await try_change(learned->command, props.read, now_values, other_values, "props");
-    if (works) props.set = console::Command{learned->command.steps, std::nullopt};
-  }
+  remember("The prop direction", props.read, {{"props", now}}, said->lines);
+  props.set = co_await learn_set_word(is_in ? "props-in-command" : "props-out-command", *said, props.read,
+                                      "props", now, other);
   profile_.props = props;
 }
 
@@ -155,6 +163,29 @@ Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach
   co_return readings[number - 1];
 }
 
+// What the two words mean; the one that is not set now.
+Task<std::string> TeachFlow::learn_turn_codes(const teach::TurnReading& reading) {
+  const std::string now = reading.rows.back().at("turn");
+  const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
+  const std::string way = co_await choose("turn-now",
+                                          "\"" + now +
+                                              "\" means (where it only says that a motor turns as it is "
+                                              "wired, either will do: a spin shows the truth)",
+                                          ways);
+  const bool is_cw = way == "cw";
+  std::string other;
+  for (const std::string& code : reading.codes) {
+    if (lower_case(code) != lower_case(now)) other = code;
+  }
+  if (other.empty()) {
+    other = co_await learn_other_code(is_cw ? "set-turn-ccw" : "set-turn-cw",
+                                      "The console writes another word for the other way round", now);
+  }
+  profile_.codes.cw = is_cw ? now : other;
+  profile_.codes.ccw = is_cw ? other : now;
+  co_return other;
+}
+
 Task<void> TeachFlow::learn_turn() {
   if (profile_.turn || !profile_.map) co_return;
   const std::string one = motor_codes().empty() ? std::string("1") : motor_codes().back();
@@ -178,24 +209,8 @@ Task<void> TeachFlow::learn_turn() {
   turn.key = reading->key;
   turn.read = reading->list;
   turn.read.steps = steps;
-  const std::string now = reading->rows.back().at("turn");
-  const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
-  const std::string way = co_await choose("turn-now",
-                                          "\"" + now +
-                                              "\" means (where it only says that a motor turns as it is "
-                                              "wired, either will do: a spin shows the truth)",
-                                          ways);
-  const bool is_cw = way == "cw";
-  std::string other;
-  for (const std::string& code : reading->codes) {
-    if (lower_case(code) != lower_case(now)) other = code;
-  }
-  if (other.empty()) {
-    other = co_await learn_other_code(is_cw ? "set-turn-ccw" : "set-turn-cw",
-                                      "The console writes another word for the other way round", now);
-  }
-  profile_.codes.cw = is_cw ? now : other;
-  profile_.codes.ccw = is_cw ? other : now;
+  const std::string other = co_await learn_turn_codes(*reading);
+  const bool is_cw = profile_.codes.ccw == other;
   co_await learn_set_turn(turn, *reading, other, is_cw);
   profile_.turn = turn;
 }

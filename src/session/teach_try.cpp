@@ -46,12 +46,6 @@ bool reads_as(const console::Query& query, const teach::Lines& lines, const Valu
   });
 }
 
-std::string in_words(const std::string& blank) {
-  return blank == "props"                      ? "prop direction"
-         : blank == "mount" || blank == "turn" ? blank
-                                               : "mount's " + blank;
-}
-
 std::string in_quotes(const teach::Lines& lines) {
   constexpr std::size_t most = 6;
   std::string text;
@@ -61,6 +55,12 @@ std::string in_quotes(const teach::Lines& lines) {
 }
 
 }  // namespace
+
+std::string setting_in_words(const std::string& blank) {
+  return blank == "props"                      ? "prop direction"
+         : blank == "mount" || blank == "turn" ? blank
+                                               : "mount's " + blank;
+}
 
 // After a cut the console may be anywhere: what is half typed is ended, and menus are left.
 Task<void> TeachFlow::come_to_rest() {
@@ -134,16 +134,16 @@ Task<teach::Lines> TeachFlow::read_as_it_is(const console::Query& query, const V
 // Sets the other value, reads it, puts the old one back, reads that. True where both were read.
 Task<bool> TeachFlow::try_change(const console::Command& set, const console::Query& query, Values now,
                                  Values other, std::string blank) {
-  const bool may = co_await confirm("try-change", "May the " + in_words(blank) + " be set to " +
+  const bool may = co_await confirm("try-change", "May the " + setting_in_words(blank) + " be set to " +
                                                       other.at(blank) + " for a moment, and back to " +
                                                       now.at(blank) + "? Nothing is kept.");
   if (!may) {
-    profile_.notes.push_back("Setting the " + in_words(blank) + " was not tried with another value.");
+    profile_.notes.push_back("Setting the " + setting_in_words(blank) + " was not tried with another value.");
     co_return true;
   }
   const teach::Lines before = co_await read_as_it_is(query, now);
   Trial trial;
-  trial.what = "The " + in_words(blank);
+  trial.what = "The " + setting_in_words(blank);
   trial.change.emplace_back(set.steps, other);
   trial.back.push_back({{set.steps, now}});
   trial.read = query;

@@ -51,6 +51,18 @@ std::vector<std::string> named_in(const std::string& help) {
   return names;
 }
 
+// Prepared from a log, and never proven: nothing is sent with it, not even its stop.
+TEST_F(CommandLine, AProfileThatWasOnlyPreparedIsNotSpokenWith) {
+  auto profile = nlohmann::json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));
+  profile["notes"] = {"Prepared from a saved console session; not proven on a console."};
+  std::ofstream(workshop.file("prepared.json")) << profile;
+  const Ran ran = run({"bench", "--practice", "--profile", workshop.file("prepared.json"), "--plain"});
+  const std::string said = ran.output + ran.errors;
+  EXPECT_EQ(ran.status, 1) << said;
+  EXPECT_NE(said.find("was only prepared from a saved console session"), std::string::npos) << said;
+  EXPECT_NE(said.find("teach --from"), std::string::npos) << said;
+}
+
 TEST_F(CommandLine, HelpFitsEightyColumnsForEveryCommandAndShowsAnExample) {
   const Ran all = run({"--help"});
   ASSERT_EQ(all.status, 0);
