@@ -60,7 +60,8 @@ craft::YawPitchRoll mount_read(const Profile& profile, const Values& values) {
   for (const auto& [code, angles] : ability.codes) {
     if (profile.same(code, read->second)) return angles;
   }
-  throw Fault(FaultKind::unreadable, "the mount reads \"" + read->second + "\", which is no code of the list");
+  throw Fault(FaultKind::unreadable,
+              "the mount reads \"" + read->second + "\", which is no code of the list");
 }
 
 bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,
