@@ -6,6 +6,7 @@
 #include "armwise/base/text.hpp"
 #include "armwise/teach/guesses.hpp"
 #include "armwise/teach/units.hpp"
+#include "strengths.hpp"
 #include "teach_log.hpp"
 
 namespace armwise::session {
@@ -20,19 +21,6 @@ const std::vector<std::string>& angle_names() {
 
 bool stands_in(const std::string& command, const std::string& value) {
   return lower_case(command).find(lower_case(value)) != std::string::npos;
-}
-
-std::vector<std::string> words_of(const std::string& text) {
-  std::vector<std::string> found;
-  std::string word;
-  for (const char c : text + " ") {
-    if (c != ' ' && c != ',') {
-      word += c;
-    } else if (!word.empty()) {
-      found.push_back(std::exchange(word, {}));
-    }
-  }
-  return found;
 }
 
 // Each motor in it, with each other number as the strength, and each third as the milliseconds, first those
@@ -266,27 +254,11 @@ Task<void> LogFlow::ask_angle_unit(console::MountAbility& mount) {
 // False where the person skips them.
 Task<bool> LogFlow::strengths(console::SpinAbility& spin) {
   while (true) {
-    const std::string line = co_await typed(
-        "strength-limits",
-        "Three numbers as this console takes them: the lowest strength at which a motor turns, the highest "
-        "for a spin check, and full strength (\"4 12 100\")");
+    const std::string line = co_await typed("strength-limits", strengths_wanted);
     if (line.empty()) co_return false;
-    const auto numbers = words_of(line);
-    const auto scale =
-        numbers.size() == 3 ? teach::strength_scale(numbers[0], numbers[1], numbers[2]) : std::nullopt;
-    if (!scale) {
-      person_.say("Three numbers that rise are needed.", Level::warn);
-      continue;
-    }
-    spin.zero = scale->zero;
-    spin.full = scale->full;
-    spin.lowest = scale->lowest;
-    spin.standard = scale->standard;
-    spin.highest = scale->highest;
-    spin.decimals = scale->decimals;
-    spin.unit = scale->unit;
-    if (spin.per_cent(spin.standard) <= 25 && spin.per_cent(spin.highest) <= 50) co_return true;
-    person_.say("That is too strong for a spin check: 25 % at most, 50 % for the highest.", Level::warn);
+    const Strengths taken = take_strengths(line, spin);
+    if (taken.trouble.empty()) co_return true;
+    person_.say(taken.trouble, Level::warn);
   }
 }
 

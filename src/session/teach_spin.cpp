@@ -10,6 +10,7 @@
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "ceremony.hpp"
+#include "strengths.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -18,19 +19,6 @@ namespace {
 using console::Values;
 
 constexpr const char* spin_milliseconds = "1300";
-
-std::vector<std::string> words_of(const std::string& text) {
-  std::vector<std::string> found;
-  std::string word;
-  for (const char c : text + " ") {
-    if (c != ' ' && c != ',') {
-      word += c;
-    } else if (!word.empty()) {
-      found.push_back(std::exchange(word, {}));
-    }
-  }
-  return found;
-}
 
 bool holds_number(const std::vector<std::string>& lines, const std::string& number) {
   return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
@@ -72,28 +60,14 @@ void TeachFlow::leave_out_spin(const std::string& why) {
 Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
   while (true) {
     const std::string typed =
-        co_await ask_text("strength-limits",
-                          "Three numbers as this console takes them: the lowest strength at which a motor "
-                          "turns, the highest for a spin check, and full strength (\"4 12 100\"; or skip)");
+        co_await ask_text("strength-limits", std::string(strengths_wanted) + " (or skip)");
     if (typed == "skip") co_return std::string();
-    const auto numbers = words_of(typed);
-    const auto scale =
-        numbers.size() == 3 ? teach::strength_scale(numbers[0], numbers[1], numbers[2]) : std::nullopt;
-    if (!scale) {
-      person_.say("Three numbers that rise are needed.", Level::warn);
+    const Strengths taken = take_strengths(typed, spin);
+    if (!taken.trouble.empty()) {
+      person_.say(taken.trouble, Level::warn);
       continue;
     }
-    spin.zero = scale->zero;
-    spin.full = scale->full;
-    spin.lowest = scale->lowest;
-    spin.standard = scale->standard;
-    spin.highest = scale->highest;
-    spin.decimals = scale->decimals;
-    spin.unit = scale->unit;
-    if (spin.per_cent(spin.standard) > 25 || spin.per_cent(spin.highest) > 50) {
-      person_.say("That is too strong for a spin check: 25 % at most, 50 % for the highest.", Level::warn);
-      continue;
-    }
+    const std::vector<std::string>& numbers = taken.numbers;
     const bool right =
         co_await confirm("right", "So the weakest spin is at " + numbers[0] + " " + spin.unit + ", and " +
                                       numbers[2] + " is full strength. Is that right?");

@@ -1,0 +1,49 @@
+#include "strengths.hpp"
+
+#include <utility>
+
+#include "armwise/teach/units.hpp"
+
+namespace armwise::session {
+namespace {
+
+// Of full strength: a spin check is to be seen, not felt.
+constexpr double most_standard = 25, most_highest = 50;
+
+std::vector<std::string> words_of(const std::string& text) {
+  std::vector<std::string> found;
+  std::string word;
+  for (const char c : text + " ") {
+    if (c != ' ' && c != ',') {
+      word += c;
+    } else if (!word.empty()) {
+      found.push_back(std::exchange(word, {}));
+    }
+  }
+  return found;
+}
+
+}  // namespace
+
+Strengths take_strengths(const std::string& typed, console::SpinAbility& spin) {
+  Strengths taken{words_of(typed), {}};
+  const auto& numbers = taken.numbers;
+  const auto scale =
+      numbers.size() == 3 ? teach::strength_scale(numbers[0], numbers[1], numbers[2]) : std::nullopt;
+  if (!scale) {
+    taken.trouble = "Three numbers that rise are needed.";
+    return taken;
+  }
+  spin.zero = scale->zero;
+  spin.full = scale->full;
+  spin.lowest = scale->lowest;
+  spin.standard = scale->standard;
+  spin.highest = scale->highest;
+  spin.decimals = scale->decimals;
+  spin.unit = scale->unit;
+  if (spin.per_cent(spin.standard) > most_standard || spin.per_cent(spin.highest) > most_highest)
+    taken.trouble = "That is too strong for a spin check: 25 % at most, 50 % for the highest.";
+  return taken;
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,22 @@
+// How strong a spin may be, as a person types it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "armwise/console/profile.hpp"
+
+namespace armwise::session {
+
+constexpr const char* strengths_wanted =
+    "Three numbers as this console takes them: the lowest strength at which a motor turns, the highest for a "
+    "spin "
+    "check, and full strength (\"4 12 100\")";
+
+struct Strengths {
+  std::vector<std::string> numbers;  // the three, as typed
+  std::string trouble;               // a sentence; empty: they are in `spin` now
+};
+Strengths take_strengths(const std::string& typed, console::SpinAbility& spin);
+
+}  // namespace armwise::session
