@@ -157,6 +157,7 @@ class TeachFlow : private Learning {
     std::optional<Trial> trial;   // where sending changes something: how it is put back
   };
   Task<std::optional<Learned>> learn_command(Wanted wanted);
+  Task<Tried> send_example(const Wanted& wanted, const Typed& typed, const Values& values);
   Task<bool> holds_what_is_set(const teach::CommandLesson& lesson, const Typed& typed, const Values& values);
   console::Steps steps_of(const Said& said) const;
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;

@@ -62,6 +62,12 @@ const console::Steps* steps_to_set(const console::Profile& known, const std::str
   return nullptr;
 }
 
+std::string once_more_for(const Values& values, std::size_t ways, bool sent) {
+  std::string text = "That can be read in " + std::to_string(ways) + " ways. Type the same once more for";
+  for (const auto& [blank, value] : values) text += " " + blank + " \"" + value + "\",";
+  return text + (sent ? " as it is now" : " only to be read: it is not sent");
+}
+
 }  // namespace
 
 Task<std::optional<Said>> TeachFlow::learn_question(std::string id, std::string text, std::string proposed) {
@@ -95,9 +101,11 @@ Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, cons
   }
   if (heard == teach::CommandLesson::Heard::fits) co_return true;
   if (heard == teach::CommandLesson::Heard::lacks && lesson.examples() == 0) {
-    const std::string missing = joined(trial.missing(), " and the ");
+    std::string missing;
+    for (const std::string& blank : trial.missing())
+      missing += (missing.empty() ? "" : " and ") + values.at(blank) + " (the " + blank + ")";
     const bool asks_on =
-        co_await confirm("right", "I do not see the " + missing + " in \"" + in_a_row(typed) +
+        co_await confirm("right", "I do not see " + missing + " in \"" + in_a_row(typed) +
                                       "\". Does the console ask for it then, as a menu does?");
     co_return asks_on;
   }
@@ -105,6 +113,23 @@ Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, cons
   co_return false;
 }
 
+// Where it changes something, it is put back at once.
+Task<TeachFlow::Tried> TeachFlow::send_example(const Wanted& wanted, const Typed& typed,
+                                               const Values& values) {
+  Tried found;
+  if (!wanted.trial) {
+    found.change = co_await say(typed, wanted.id);
+    co_return found;
+  }
+  Trial trial = *wanted.trial;
+  Said literally;
+  literally.typed = typed;
+  trial.change.emplace_back(steps_of(literally), values);
+  found = co_await tried(trial);
+  co_return found;
+}
+
+// Asked until one reading of the command is left, with further examples where it could mean several things.
 Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) {
   teach::CommandLesson lesson(wanted.must, wanted.may);
   Learned learned;
@@ -119,16 +144,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
     if (!holds) continue;
     Typed whole = *typed;
     if (send) {
-      Tried found;
-      if (wanted.trial) {
-        Trial trial = *wanted.trial;
-        Said literally;
-        literally.typed = *typed;
-        trial.change.emplace_back(steps_of(literally), values);
-        found = co_await tried(trial);
-      } else {
-        found.change = co_await say(*typed, wanted.id);
-      }
+      const Tried found = co_await send_example(wanted, *typed, values);
       if (found.change.refused) {
         refuse_or_tell(found.change);
         continue;
@@ -162,10 +178,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
     }
     values = *next;
     asked_id = wanted.id + "-again";
-    asked = "That can be read in " + std::to_string(lesson.readings().size()) +
-            " ways. Type the same once more for";
-    for (const auto& [blank, value] : values) asked += " " + blank + " " + value + ",";
-    asked += send ? " as it is now" : " only to be read: it is not sent";
+    asked = once_more_for(values, lesson.readings().size(), send);
   }
 }
 
