@@ -94,6 +94,7 @@ void BenchFlow::add_if_misread(const std::vector<solve::ProofReading>& readings,
   if (!mount_->by_sense || !before_.mount) return;
   const craft::ToldFromBoard set(*now_.mount);
   std::vector<solve::PoseReading> as_board;
+  as_board.reserve(readings.size());
   for (const solve::ProofReading& reading : readings)
     as_board.push_back(solve::before_mount(reading.pose, reading.reading, set));
   const solve::MountAnswer answer = solve::mount_from_poses(as_board);

@@ -42,6 +42,7 @@ bool all_read(const std::array<Hold, 3>& holds, Turned turned) {
 std::vector<solve::MovedReading> moved_readings(const std::array<Hold, 3>& holds, Turned turned,
                                                 const teach::SenseAxes& axes) {
   std::vector<solve::MovedReading> all;
+  all.reserve(holds.size());
   for (const Hold& hold : holds) all.push_back({axes.on_ours(hold.unturned), axes.on_ours(*(hold.*turned))});
   return all;
 }
