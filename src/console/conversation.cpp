@@ -20,6 +20,10 @@ constexpr std::size_t short_reply = 10;
 // another number; no answer to a question of yes or no.
 constexpr std::string_view spoiler = "qzqz";
 
+// A stop that was lost on the way leaves a motor turning: behind a reply that is late it is said again so
+// soon.
+constexpr Duration stopped_again_after{500};
+
 // Beyond a listing that may still be under way; counted in deadlines of a reply.
 constexpr int attempts_take = 10;
 
@@ -111,7 +115,8 @@ struct Conversation::State {
 
   Task<bool> wake(bool with_open_send);
   bool may_settle(const Step& step, bool last) const;
-  Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within);
+  Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within,
+                                 const std::function<void()>& before_last);
   void take(const Step& step, const std::string& sent, const Heard& heard, Reply& reply) const;
   std::string wanted_prompt(const Step& step) const;
   // The step whose reply is owed, and what the steps before it answered.
@@ -220,7 +225,8 @@ void Conversation::State::take(const Step& step, const std::string& sent, const 
 
 // Nothing where the reply to the last step is owed.
 Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Values& values,
-                                                    std::optional<Duration> within) {
+                                                    std::optional<Duration> within,
+                                                    const std::function<void()>& before_last) {
   Reply reply;
   give_up_owed();
   const std::vector<std::string> lines = as_sent(steps, values);
@@ -228,6 +234,7 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
     const bool last = i + 1 == steps.size();
     std::exception_ptr failure;
     try {
+      if (last && before_last) before_last();
       co_await talk.send(lines[i], may_settle(steps[i], last));
       const std::optional<Duration> patience = last ? within : std::nullopt;
       const std::optional<Heard> heard = co_await talk.hear(patience);
@@ -250,14 +257,15 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
 
 Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
   if (!state_->talk.in_step()) co_await resynchronise();
-  const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt);
+  const std::function<void()> nothing;
+  const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt, nothing);
   co_return *reply;
 }
 
-Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values,
-                                                    Duration within) {
+Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values, Duration within,
+                                                    const std::function<void()>& before_last) {
   if (!state_->talk.in_step()) co_await resynchronise();
-  const std::optional<Reply> reply = co_await state_->run(steps, values, within);
+  const std::optional<Reply> reply = co_await state_->run(steps, values, within, before_last);
   co_return reply;
 }
 
@@ -269,13 +277,19 @@ Task<Conversation::Late> Conversation::hear_owed() {
   State& state = *state_;
   const State::Owed owed = std::move(*state.owed);
   state.owed.reset();
+  const bool rests = co_await state.talk.rests_within(stopped_again_after);
+  if (!rests) co_await stop_now();
   std::vector<std::string> lines = co_await state.talk.hear_late();
   auto behind = first_of_the_stop(lines, state.talk.prompts().top());
   if (behind == lines.end()) {
+    // It may be under way, or lost: a second one harms nothing, and a lost one leaves a motor turning.
+    co_await stop_now();
+    const bool anything_came = !lines.empty();
     const std::vector<std::string> more = co_await state.talk.hear_late();
     const auto end = static_cast<std::ptrdiff_t>(lines.size());
     lines.insert(lines.end(), more.begin(), more.end());
-    behind = lines.begin() + end;
+    // Where nothing had come before, this may be the owed reply, later still.
+    behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.talk.prompts().top());
   }
   for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
   Late late;

@@ -18,6 +18,16 @@ constexpr Duration answers_at_once{250};
 // that getting into step takes.
 constexpr int two_answers = 2;
 constexpr int answers_into_step = 6;
+// However late a console answers: the guard is not held back longer for it, each time a stop was written.
+constexpr Duration longest_held_back{10'000};
+
+// A console that repeats what is sent would seem to confirm such a stop before it carried it out.
+bool is_confirmed_by_its_echo(const Profile& profile, const Command& stop) {
+  const std::vector<std::string> sent = Conversation::as_sent(stop.steps, {});
+  return stop.confirms && std::any_of(sent.begin(), sent.end(), [&](const std::string& line) {
+           return stop.confirms->match(line, profile.case_sensitive).has_value();
+         });
+}
 
 }  // namespace
 
@@ -36,12 +46,17 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
                      {"milliseconds", std::to_string(longest.count())}}};
   // Getting into step can take seconds, which are not to count as turning.
   if (!inside.talk().in_step()) co_await inside.talk().resynchronise();
-  inside.sentry.turning(longest);
+  // The way through a menu takes time, too, in which nothing turns yet.
+  const auto menus = static_cast<int>(order.command->steps.size()) - 1;
+  const std::function<void()> now_it_turns = [&inside, menus, longest] {
+    if (menus > 0) inside.sentry.turning(longest);
+  };
+  inside.sentry.turning(longest + std::min(menus * inside.profile.timing.reply, longest_held_back));
   inside.may_be_turning = true;
   inside.unanswered.reset();
   inside.late_trouble.reset();
   const std::optional<Reply> reply =
-      co_await inside.talk().run_or_owe(order.command->steps, order.values, answers_at_once);
+      co_await inside.talk().run_or_owe(order.command->steps, order.values, answers_at_once, now_it_turns);
   if (reply) {
     inside.require_spinning(order, *reply);
   } else {
@@ -67,9 +82,10 @@ Task<bool> ProfileConsole::Inside::stop_before_the_answer() {
   bool acknowledged = false;
   try {
     const Conversation::Late late = co_await talk().hear_owed();
-    // Without words to know it by, only another stop makes sure.
+    // Without words to know it by, or with words that its echo holds, only another stop makes sure.
     const Order stop{&profile.spin->stop_all, {}};
-    if (stop.command->confirms) acknowledged = is_confirmed(profile, stop, late.behind);
+    const bool known = stop.command->confirms && !is_confirmed_by_its_echo(profile, *stop.command);
+    if (known) acknowledged = is_confirmed(profile, stop, late.behind);
     late_trouble = late.refused;
     if (!late_trouble) require_spinning(spin, late.owed);
   } catch (const Fault& fault) {
@@ -83,7 +99,7 @@ Task<bool> ProfileConsole::Inside::stop_before_the_answer() {
 // is told to wait for so many answers.
 void ProfileConsole::Inside::watch_for_the_stops_answer(int answers) {
   try {
-    sentry.turning(answers * profile.timing.reply);
+    sentry.turning(std::min(answers * profile.timing.reply, longest_held_back));
   } catch (const Fault&) {
     // It is stopping the motor itself, or dead, and then that is known already: nothing is spun here.
   }

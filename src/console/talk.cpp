@@ -162,11 +162,23 @@ Task<std::optional<Heard>> Talk::hear(std::optional<Duration> within) {
   co_return heard;
 }
 
+Task<bool> Talk::rests_within(Duration within) {
+  if (!under_way_) co_return true;
+  UnderWay command = std::move(*under_way_);
+  under_way_.reset();
+  co_await read_reply(command, within);
+  const bool rests = !command.unfinished;
+  under_way_ = std::move(command);
+  co_return rests;
+}
+
 Task<std::vector<std::string>> Talk::hear_late() {
   UnderWay command = under_way_ ? std::move(*under_way_) : UnderWay();
   under_way_.reset();
   in_step_ = false;
-  co_await read_reply(command, std::nullopt);
+  // A console that goes on and on must not keep the next stop waiting.
+  const std::optional<Duration> longest = 2 * profile_.timing.reply;
+  co_await read_reply(command, longest);
   std::vector<std::string> lines = command.buffer.lines();
   take_out_echo(lines, command.sent, prompts_.top(), echo_known());
   co_return lines;

@@ -61,8 +61,11 @@ class Talk {
 
   bool in_step() const { return in_step_; }
   void fall_out_of_step() { in_step_ = false; }
+  // Reads on in the reply under way: true where it has come to rest, or none is under way.
+  Task<bool> rests_within(Duration within);
   // The reply under way after all, and whatever stands behind it, until the console rests at its prompt or
-  // was silent for the time of a reply: all lines but the echo, each prompt still in its place. Out of step.
+  // was silent for the time of a reply, or for twice that time: all lines but the echo, each prompt still in
+  // its place. Out of step.
   Task<std::vector<std::string>> hear_late();
   // What comes late is not waited for any more, only kept out of other replies.
   void give_up_owed() { under_way_.reset(); }

@@ -346,6 +346,31 @@ TEST_P(OnTarn, AStopThatWasSwallowedBehindALateAnswerIsSaidAgain) {
   EXPECT_FALSE(console.late_trouble());
 }
 
+// It tells with each spin that it halted the others before; and it tells so later than an answer may take.
+TEST_P(OnTarn, AnAnswerToTheSpinIsNotTakenForThatToTheStop) {
+  far_side.late[next()] = Duration{1800};
+  far_side.instead[next()] =
+      "spin motor 3 at 6 for 1200\r\nevery motor halted\r\nmotor 3 spins at 6\r\ntarn> ";
+  for (int lost = 1; lost <= 6; ++lost) far_side.instead[next() + lost] = "";
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  controller.turning = 3;
+  run(console.stop_all());
+  EXPECT_EQ(controller.turning, 0);
+  EXPECT_EQ(sentry.told.back(), "stopped");
+}
+
+// However late a console is, the guard is not held back longer than this.
+TEST_P(OnTarn, TheGuardIsHeldBackForTenSecondsAtMost) {
+  Profile slow = fixture("tarn");
+  slow.timing.reply = Duration{60'000};
+  ProfileConsole patient(plug, slow, clock, sentry);
+  run(patient.open());
+  far_side.late[next()] = Duration{700};
+  run(patient.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  run(patient.stop_all());
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 1200", "turning 10000", "stopped"}));
+}
+
 TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {
   run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
   plug.line->closed = true;

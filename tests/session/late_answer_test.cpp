@@ -28,8 +28,8 @@ console::Profile patient(const std::string& dialect, Duration latency) {
 }
 
 struct LateSession {
-  LateSession(const std::string& dialect, Duration latency)
-      : session(dialect, worked_craft(), {}, {}, {}, late_by(latency)),
+  LateSession(const std::string& dialect, Duration latency, const practice::MischiefPlan& mischief = {})
+      : session(dialect, worked_craft(), {}, mischief, {}, late_by(latency)),
         sentry(session.clock),
         spoken(patient(dialect, latency)) {}
 
@@ -76,8 +76,41 @@ TEST_P(LateAnswers, LetNoMotorTurnLongerAndEndInAKeptResult) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Consoles, LateAnswers,
-                         testing::Combine(testing::Values("tarn", "sedge", "brook", "moor"),
+                         testing::Combine(testing::Values("tarn", "sedge", "fell", "brook", "moor"),
                                           testing::Values(100, 210, 250, 400, 700, 1240, 1260, 2500)));
+
+class LostStop : public testing::TestWithParam<std::tuple<const char*, int, bool>> {};
+
+// Defects found: behind a late answer the lost stop was only missed when no answer to it had come for as long
+// as one may take, 7.5 s at 2.5 s; and where the console repeats what is sent, and confirms a stop in the
+// very words of the order, the echo was taken for the confirmation: a motor turned on for half a minute,
+// unsaid.
+TEST_P(LostStop, BehindALateAnswerIsSoonSaidAgain) {
+  const auto& [dialect, milliseconds, has_words] = GetParam();
+  for (std::uint64_t stop = 1; stop <= 12; ++stop) {
+    LateSession late(dialect, Duration(milliseconds), {practice::Mischief::swallow_stop, stop});
+    if (!has_words) late.spoken.spin->stop_all.confirms.reset();
+    late.bench();
+    EXPECT_FALSE(late.session.anything_turns()) << stop;
+    EXPECT_LE(longest_spin(late.session.port.controller()), worked_options().spin_time + Duration(900))
+        << stop;
+  }
+}
+
+// Only another stop makes sure there, and the guard has no cause to step in meanwhile.
+TEST_P(LostStop, OrNot_ASessionEndsInAKeptResult) {
+  const auto& [dialect, milliseconds, has_words] = GetParam();
+  LateSession late(dialect, Duration(milliseconds));
+  if (!has_words) late.spoken.spin->stop_all.confirms.reset();
+  late.bench();
+  ASSERT_TRUE(late.result) << (late.fault ? late.fault->sentence() : "stopped");
+  EXPECT_EQ(late.result->ending, session::BenchResult::Ending::proven);
+  EXPECT_FALSE(late.sentry.stepped_in);
+}
+
+INSTANTIATE_TEST_SUITE_P(Consoles, LostStop,
+                         testing::Combine(testing::Values("tarn", "sedge", "fell", "brook", "moor"),
+                                          testing::Values(400, 700, 2500), testing::Bool()));
 
 TEST(LateRefusal, OfASpinIsSaidInTheConsolesWords) {
   LateSession late("tarn", Duration(700));

@@ -54,15 +54,19 @@ class Conversation {
 
   // As run(), for what cannot wait: where the reply to the last step has not ended `within`, nothing is
   // returned, and it is owed. Then stop_now() may be written without waiting, and hear_owed() reads the reply
-  // after all; any other command gives it up.
-  Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within);
+  // after all; any other command gives it up. `before_last` is called before the last step is sent; what it
+  // throws ends the command there. All but `within` outlive the call.
+  Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within,
+                                        const std::function<void()>& before_last);
   bool owed() const;
   struct Late {
     Reply owed;
     std::optional<Fault> refused;  // the owed reply is a refusal
     Reply behind;                  // what came of the answer to stop_now()
   };
-  // After run_or_owe() and stop_now(). Out of step afterwards. Throws Fault(no_reply, line_lost, unreadable).
+  // After run_or_owe() and stop_now(), which is said again where the reply takes long, and where nothing of
+  // its answer stands behind the reply. Takes half a second and four times the time of a reply at most. Out
+  // of step afterwards. Throws Fault(no_reply, line_lost, unreadable).
   Task<Late> hear_owed();
 
   // What had come of a reply when its line was lost, after a run() that threw Fault(line_lost).
