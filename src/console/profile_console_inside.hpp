@@ -70,6 +70,7 @@ struct ProfileConsole::Inside {
   void require_spinning(const Order& order, const Reply& reply) const;
   Task<std::optional<Fault>> stop_once();
   Task<bool> stop_before_the_answer();
+  bool confirms_the_stop(const Order& spin, Conversation::Late& late) const;
   void watch_for_the_stops_answer(int answers);
 
   // What became of an order to keep.

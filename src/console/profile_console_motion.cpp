@@ -73,6 +73,24 @@ std::optional<Fault> ProfileConsole::late_trouble() const {
   return inside_->late_trouble;
 }
 
+// Without words to know it by, or with words that its echo holds, only another stop makes sure; and so where
+// the answer to the spin has not been seen, which may hold the same words. What of it stands among the echoes
+// of the stop is put where it belongs.
+bool ProfileConsole::Inside::confirms_the_stop(const Order& spin, Conversation::Late& late) const {
+  const Order stop{&profile.spin->stop_all, {}};
+  const auto tells_of_the_spin = [&](const std::string& line) {
+    const auto& confirms = spin.command->confirms;
+    return confirms && confirms->match(line, profile.case_sensitive).has_value();
+  };
+  std::vector<std::string>&owed = late.owed.lines, &behind = late.behind.lines;
+  const auto end_of_it = std::find_if(behind.rbegin(), behind.rend(), tells_of_the_spin).base();
+  owed.insert(owed.end(), behind.begin(), end_of_it);
+  behind.erase(behind.begin(), end_of_it);
+  if (!stop.command->confirms || is_confirmed_by_its_echo(profile, *stop.command)) return false;
+  if (std::none_of(owed.begin(), owed.end(), tells_of_the_spin)) return false;
+  return is_confirmed(profile, stop, late.behind);
+}
+
 // The stop goes out at once; then the answer to the spin is read, and what the stop answered. True where
 // that confirms the stop.
 Task<bool> ProfileConsole::Inside::stop_before_the_answer() {
@@ -81,11 +99,8 @@ Task<bool> ProfileConsole::Inside::stop_before_the_answer() {
   watch_for_the_stops_answer(two_answers);
   bool acknowledged = false;
   try {
-    const Conversation::Late late = co_await talk().hear_owed();
-    // Without words to know it by, or with words that its echo holds, only another stop makes sure.
-    const Order stop{&profile.spin->stop_all, {}};
-    const bool known = stop.command->confirms && !is_confirmed_by_its_echo(profile, *stop.command);
-    if (known) acknowledged = is_confirmed(profile, stop, late.behind);
+    Conversation::Late late = co_await talk().hear_owed();
+    acknowledged = confirms_the_stop(spin, late);
     late_trouble = late.refused;
     if (!late_trouble) require_spinning(spin, late.owed);
   } catch (const Fault& fault) {

@@ -83,6 +83,7 @@ Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longe
   const std::string bytes = sent + line_end;
   co_await line().write(bytes, write_time);
   bool answered = false;
+  std::optional<std::size_t> page;  // where the one begins that was asked for last
   while (exchange.received.size() < longest_reply) {
     const bool prompt = ends_in_prompt(exchange.received);
     Duration patience = prompt                                 ? short_silence
@@ -109,9 +110,17 @@ Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longe
     }
     if (heard.late) break;
     if (!prompt && asks_for_more(exchange.received)) {
-      more = std::string(trimmed(last_line(exchange.received)));
+      const std::string stopped_with(trimmed(last_line(exchange.received)));
       const std::size_t cut = exchange.received.find_last_of("\r\n");
-      exchange.received.resize(cut == std::string::npos ? 0 : cut + 1);
+      const std::size_t end = cut == std::string::npos ? 0 : cut + 1;
+      // Nothing new came: it is a prompt with such a word in it, and would be answered for ever.
+      if (page && trimmed(std::string_view(exchange.received).substr(*page, end - *page)).empty()) {
+        if (more == stopped_with) more.clear();
+        break;
+      }
+      more = stopped_with;
+      exchange.received.resize(end);
+      page = end;
       const std::string next = more_send.empty() ? line_end : more_send;
       co_await line().write(next, write_time);
       continue;

@@ -263,10 +263,13 @@ class TeachFlow : private Learning {
   Task<void> learn_spin_command(std::string lowest, SpinPermit permit);
   Task<Said> say_spin(Typed typed, console::Sentry& sentry, bool& late);
   Task<Said> say_stop();
-  Task<std::optional<Fault>> try_stop(console::Sentry& sentry, Said& spun, bool late);
+  enum class Stop { plainly, before_late_answer, from_anywhere };
+  Task<std::optional<Fault>> try_stop(console::Sentry& sentry, Said& spun, Stop how);
   Task<std::optional<Fault>> stop_on_a_new_line(console::Sentry& sentry, Said& spun);
-  Task<void> stop_for_sure(console::Sentry& sentry, Said& spun, bool late);
-  Task<Said> stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped);
+  Task<void> stop_for_sure(console::Sentry& sentry, Said& spun, Stop how);
+  Task<void> stop_before_late_answer(console::Sentry& sentry, Said& spun);
+  Task<void> stop_from_anywhere();
+  std::optional<Fault> why_not_acknowledged(const Said& stopped) const;
   void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
   Task<Said> spin_once(teach::Reading reading, Values values, const SpinPermit& permit);
 

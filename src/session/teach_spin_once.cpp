@@ -1,9 +1,11 @@
 // One spin while the commands are being taught. Whatever happens once the command is on its way, the stop
 // comes next, and is made sure of.
+#include <algorithm>
 #include <exception>
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/listening.hpp"
@@ -18,7 +20,9 @@ using console::Values;
 constexpr Duration spin_time{1000};
 // While a motor turns, its answer is waited for no longer: the stop, and the person's key, come first.
 constexpr Duration answers_at_once{250};
-constexpr Duration late_answers{15000}, silence_after_late{3500};
+constexpr Duration late_answers{10000}, silence_after_late{3500};
+// How long the answer to a stop is waited for, by how late the answers before it were.
+constexpr Duration least_patience{1000}, most_patience{4000};
 constexpr Duration watched_time{2000}, menu_step{6000};
 constexpr Duration comes_back_within{20000}, moment{100};
 
@@ -43,56 +47,88 @@ Task<Said> TeachFlow::say_spin(Typed typed, console::Sentry& sentry, bool& late)
   co_return said;
 }
 
+// Nobody is asked what to type next while a motor may be turning, whatever the console asks.
 Task<Said> TeachFlow::say_stop() {
-  const Values none;
-  const Said stopped = co_await say_again(profile_.spin->stop_all.steps, none);
+  const Duration longest = std::clamp(2 * ear_.slowest, least_patience, most_patience);
+  Said stopped;
+  for (const console::Step& step : profile_.spin->stop_all.steps) {
+    const std::string line = step.send.format({});
+    const Ear::Heard heard = co_await ear_.say(line, longest);
+    stopped.closed = heard.closed;
+    if (heard.closed) break;
+    stopped.prompts.push_back(heard.reply.prompt);
+    stopped.lines.insert(stopped.lines.end(), heard.reply.lines.begin(), heard.reply.lines.end());
+  }
+  stopped.refused = is_refusal(stopped.lines);
   co_return stopped;
 }
 
+// Silence acknowledges nothing; nor does any other line, where the stop was answered by one when it was
+// tried.
+std::optional<Fault> TeachFlow::why_not_acknowledged(const Said& stopped) const {
+  if (stopped.closed) return Fault(FaultKind::line_lost, "the line was lost");
+  if (stopped.refused) return Fault(FaultKind::refused, "the console refused it");
+  const auto& confirms = profile_.spin->stop_all.confirms;
+  const std::string prompt = stopped.prompts.empty() ? std::string() : stopped.prompts.back();
+  const bool answered = !stopped.lines.empty() || (!trimmed(prompt).empty() && is_top(prompt));
+  if (!answered) return Fault(FaultKind::no_reply, "nothing came back");
+  const bool as_tried =
+      !confirms || std::any_of(stopped.lines.begin(), stopped.lines.end(),
+                               [&](const std::string& line) { return confirms->match(line).has_value(); });
+  if (as_tried) return std::nullopt;
+  return Fault(FaultKind::unreadable, "the console answered it otherwise than when it was tried");
+}
+
 // What came behind the stop of a console that answers late is the answer to the spin, or to the stop: so it
-// is stopped once more, when nothing else is under way.
-Task<Said> TeachFlow::stop_behind_late_answer(console::Sentry& sentry, Said& spun, const Said& stopped) {
+// is stopped once more, by try_stop(), when nothing else is under way.
+Task<void> TeachFlow::stop_before_late_answer(console::Sentry& sentry, Said& spun) {
+  std::string stop;
+  for (const console::Step& step : profile_.spin->stop_all.steps)
+    stop += step.send.format({}) + ear_.line_end;
+  std::string rest = co_await ear_.raw(stop, moment);
   try {
     sentry.turning(late_answers);  // the guard is told to wait: a stop has been written
   } catch (const Fault&) {
     // It is stopping the motor itself.
   }
-  spun.lines.insert(spun.lines.end(), stopped.lines.begin(), stopped.lines.end());
+  // The first may have been lost; a second one harms nothing.
+  rest += co_await ear_.raw(stop, silence_after_late);
   const std::string nothing;
-  const std::string rest = co_await ear_.raw(nothing, silence_after_late);
   for (const std::string& line : teach::split_reply({nothing, rest}).lines) spun.lines.push_back(line);
   spun.refused = is_refusal(spun.lines);
-  const Said again = co_await say_stop();
-  co_return again;
+}
+
+// Behind what may be left half typed, and from wherever in a menu.
+Task<void> TeachFlow::stop_from_anywhere() {
+  const std::string bytes = console::spoiled_line_end(profile_) + console::stop_lines(profile_);
+  const Duration silence = moment + std::min(ear_.slowest, most_patience);
+  co_await ear_.raw(bytes, silence);
 }
 
 // Nothing where it was acknowledged.
-Task<std::optional<Fault>> TeachFlow::try_stop(console::Sentry& sentry, Said& spun, bool late) {
+Task<std::optional<Fault>> TeachFlow::try_stop(console::Sentry& sentry, Said& spun, Stop how) {
   std::optional<Fault> trouble;
   try {
-    Said stopped = co_await say_stop();
-    if (late && !stopped.closed) stopped = co_await stop_behind_late_answer(sentry, spun, stopped);
-    if (stopped.closed) trouble = Fault(FaultKind::line_lost, "the line was lost");
-    if (stopped.refused) trouble = Fault(FaultKind::refused, "the console refused it");
+    if (how == Stop::before_late_answer) co_await stop_before_late_answer(sentry, spun);
+    if (how == Stop::from_anywhere) co_await stop_from_anywhere();
+    const Said stopped = co_await say_stop();
+    trouble = why_not_acknowledged(stopped);
   } catch (const Fault& fault) {
     trouble = fault;
   }
   co_return trouble;
 }
 
-// A motor may be turning: the stop goes out before anything else, behind what may be left half typed.
+// A motor may be turning: the stop goes out before anything else.
 Task<std::optional<Fault>> TeachFlow::stop_on_a_new_line(console::Sentry& sentry, Said& spun) {
   std::optional<Fault> trouble;
   try {
     ear_.close();
     std::unique_ptr<console::Line> line = co_await plug_.reopen(comes_back_within);
     ear_.take(std::move(line));
-    std::string bytes = console::spoiled_line_end(profile_);
-    for (const console::Step& step : profile_.spin->stop_all.steps)
-      bytes += step.send.format({}) + ear_.line_end;
-    co_await ear_.raw(bytes, moment);
+    co_await stop_from_anywhere();
     co_await enter_console();
-    trouble = co_await try_stop(sentry, spun, false);
+    trouble = co_await try_stop(sentry, spun, Stop::plainly);
   } catch (const Fault& fault) {
     trouble = fault;
   }
@@ -100,15 +136,15 @@ Task<std::optional<Fault>> TeachFlow::stop_on_a_new_line(console::Sentry& sentry
 }
 
 // The person can stop a motor that no line reaches, so they are told at once.
-Task<void> TeachFlow::stop_for_sure(console::Sentry& sentry, Said& spun, bool late) {
-  std::optional<Fault> trouble = co_await try_stop(sentry, spun, late);
+Task<void> TeachFlow::stop_for_sure(console::Sentry& sentry, Said& spun, Stop how) {
+  std::optional<Fault> trouble = co_await try_stop(sentry, spun, how);
   if (!trouble) {
     sentry.stopped();
     co_return;
   }
   person_.say(stop_not_acknowledged(trouble->happened()), Level::danger);
   bool lost = trouble->kind() == FaultKind::line_lost;
-  if (!lost) trouble = co_await try_stop(sentry, spun, false);
+  if (!lost) trouble = co_await try_stop(sentry, spun, Stop::from_anywhere);
   if (trouble) {
     lost = true;
     trouble = co_await stop_on_a_new_line(sentry, spun);
@@ -141,8 +177,10 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   bool stopped = false;
   for (int attempt = 0; attempt < 2 && !stopped; ++attempt) {
     if (trouble) co_await in_spite_of_cancellation();
+    // What was being sent may stand half typed.
+    const Stop how = trouble ? Stop::from_anywhere : late ? Stop::before_late_answer : Stop::plainly;
     try {
-      co_await stop_for_sure(sentry, said, late);
+      co_await stop_for_sure(sentry, said, how);
       stopped = true;
     } catch (const Fault&) {
       throw;

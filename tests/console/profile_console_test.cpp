@@ -359,6 +359,20 @@ TEST_P(OnTarn, AnAnswerToTheSpinIsNotTakenForThatToTheStop) {
   EXPECT_EQ(sentry.told.back(), "stopped");
 }
 
+// The same where it repeats at once what it reads, and answers between the echoes.
+TEST_P(OnTarn, AnAnswerToTheSpinAmongTheEchoesOfTheStopIsNotTakenForThatToTheStop) {
+  far_side.instead[next()] = "spin motor 3 at 6 for 1200\r\n";
+  far_side.instead[next() + 1] = "qzqz\r\n";
+  far_side.instead[next() + 2] = "halt every motor\r\n";
+  far_side.instead[next() + 3] = "every motor halted\r\nmotor 3 spins at 6\r\ntarn> ";
+  far_side.instead[next() + 4] = "";
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  controller.turning = 3;
+  run(console.stop_all());
+  EXPECT_EQ(controller.turning, 0);
+  EXPECT_FALSE(console.late_trouble()) << console.late_trouble()->sentence();
+}
+
 // However late a console is, the guard is not held back longer than this.
 TEST_P(OnTarn, TheGuardIsHeldBackForTenSecondsAtMost) {
   Profile slow = fixture("tarn");

@@ -381,6 +381,13 @@ TEST(Hostile, PagedOutput) {
   EXPECT_EQ(lesson.result->profile.open.more, "-- more --");
 }
 
+// It was taken for a listing that stops at the page's end, and answered with line ends for ever.
+TEST(Hostile, APromptThatLooksLikeTheEndOfAPage) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.mangle = [](std::string bytes) { return replaced(std::move(bytes), "tarn> ", "press> "); };
+  expect_taught_and_benched(lesson);
+}
+
 TEST(Hostile, ThousandsOfLinesOfConfiguration) {
   practice::Habits habits;
   habits.invented_lines = 6000;
@@ -429,6 +436,32 @@ TEST(Teach, NoMotorTurnsLongerBecauseTheAnswerIsLate) {
       EXPECT_TRUE(lesson.result && lesson.result->profile.spin) << dialect << late << lesson.story();
       EXPECT_LE(longest_spin(lesson.port.controller()), Duration(1400)) << dialect << late;
       EXPECT_TRUE(lesson.port.turning(lesson.clock.now()).empty());
+    }
+  }
+}
+
+// Defects found: silence was taken for the answer to the stop, and the motor turned on, unsaid; and where a
+// console is 2.5 s late, the guard was told to wait only after it had stepped in.
+TEST(Teach, AStopThatIsLostIsSaidAgain) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
+    for (const int late : {2, 700, 2500}) {
+      for (const std::uint64_t lost : {2, 1000}) {  // the first is that which is tried
+        practice::Habits habits;
+        habits.latency = Duration(late);
+        Lesson lesson(fixture_profile(dialect), habits, plain_craft(*craft::frame_named("quad-x")),
+                      {practice::Mischief::swallow_stop, lost});
+        bool spun_on = false;
+        lesson.tampering.after_write = [&] {
+          const bool spun = lesson.sentry.turned > 0 && !lesson.sentry.is_turning();
+          spun_on = spun_on || (spun && was_left_turning(lesson.port.controller()));
+        };
+        lesson.run();
+        EXPECT_TRUE(lesson.result && lesson.result->profile.spin)
+            << dialect << late << (lesson.fault ? lesson.fault->sentence() : "") << lesson.story();
+        EXPECT_FALSE(spun_on) << dialect << late << " " << lost;
+        EXPECT_LE(longest_spin(lesson.port.controller()), Duration(2600)) << dialect << late;
+        EXPECT_FALSE(lesson.sentry.stepped_in) << dialect << late << " " << lost;
+      }
     }
   }
 }

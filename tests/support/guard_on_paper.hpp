@@ -24,6 +24,7 @@ class GuardOnPaper : public console::Sentry {
     look();
     turning_ = false;
   }
+  bool is_turning() const { return turning_; }  // as far as it was told
   int turned = 0;
   bool stepped_in = false;  // since a stop was not reported in time
 
@@ -50,6 +51,17 @@ inline Duration longest_spin(const practice::PracticeController& controller) {
     turns = false;
   }
   return longest;
+}
+
+// Whether an order to spin has been heard, and no stop since.
+inline bool was_left_turning(const practice::PracticeController& controller) {
+  using What = practice::Happened::What;
+  bool turns = false;
+  for (const practice::Happened& one : controller.history()) {
+    if (one.what == What::spun) turns = true;
+    if (one.what == What::stopped) turns = false;
+  }
+  return turns;
 }
 
 }  // namespace armwise::test
