@@ -260,7 +260,10 @@ class TeachFlow : private Learning {
   std::vector<Values> spins_to_ask_for(const console::SpinAbility& spin, const std::string& lowest) const;
   Task<std::optional<SpinPermit>> ask_for_spin_permit();
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
-  Task<void> learn_spin_command(std::string lowest, SpinPermit permit);
+  Task<bool> learn_spin_command(std::string lowest, SpinPermit permit);
+  Task<bool> swear_before_the_stop();
+  Task<bool> holds_no_greater_number(const Typed& typed, const Values& values);
+  bool is_the_stop_a_spin(const teach::Reading& spin) const;
   Task<Said> say_spin(Typed typed, console::Sentry& sentry, bool& late);
   Task<Said> say_stop();
   enum class Stop { plainly, before_late_answer, from_anywhere };
@@ -281,6 +284,7 @@ class TeachFlow : private Learning {
   std::optional<console::Profile> prepared_;  // whose commands are proposed
   int typed_ = 0, asked_ = 0;
   std::string top_prompt_;
+  std::optional<SpinPermit> sworn_;
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt
 };
 

@@ -104,9 +104,9 @@ Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, cons
     std::string missing;
     for (const std::string& blank : trial.missing())
       missing += (missing.empty() ? "" : " and ") + values.at(blank) + " (the " + blank + ")";
-    const bool asks_on =
-        co_await confirm("right", "I do not see " + missing + " in \"" + in_a_row(typed) +
-                                      "\". Does the console ask for it then, as a menu does?");
+    const bool asks_on = co_await confirm(
+        "right", "Nothing was sent yet: I do not see " + missing + " in \"" + in_a_row(typed) +
+                     "\". Does the console ask for it then, as a menu does?");
     co_return asks_on;
   }
   person_.say("That does not fit what was typed before; it was not sent. Try once more.", Level::warn);

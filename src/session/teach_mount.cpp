@@ -38,6 +38,19 @@ Values gathered(const console::Query& query, const teach::Lines& lines) {
   return all;
 }
 
+// Where the command names its angles, each must have the number that was asked for it.
+std::string other_than_asked(const teach::Typed& typed, const teach::AngleUnit& unit) {
+  const auto readings = teach::number_readings(typed, angle_names(), 1);
+  if (readings.empty() || !readings.front().named) return {};
+  for (std::size_t i = 0; i < angle_names().size(); ++i) {
+    const std::string& read = readings.front().values.at(angle_names()[i]);
+    if (unit.texts.at(i).empty() || read == unit.texts.at(i)) continue;
+    return "It says " + angle_names()[i] + " " + read + ", where " + unit.texts.at(i) +
+           " was asked for. It was not sent.";
+  }
+  return {};
+}
+
 }  // namespace
 
 // The reading that shows what was set. Where no names told, the numbers do, in whatever order they come.
@@ -128,6 +141,10 @@ Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& 
     if (!unit) {
       person_.say("I do not see 10, 20 and 30 degrees in it, in degrees, tenths, hundredths or radians.",
                   Level::warn);
+      continue;
+    }
+    if (const std::string slip = other_than_asked(*typed, *unit); !slip.empty()) {
+      person_.say(slip, Level::warn);
       continue;
     }
     const bool one_by_one = unit->texts[1].empty();

@@ -138,6 +138,7 @@ Task<TeachFlow::HeldUnderTrial> TeachFlow::hold_under_trial(const MountTrial& tr
     change.change.insert(change.change.end(), writes->begin(), writes->end());
     change.change.insert(change.change.end(), readings, {sense.steps, Values{}});
   }
+  person_.say("Measuring; keep it still.");
   const Tried found = co_await tried(change);
   if (found.all.size() != change.change.size()) co_return HeldUnderTrial::not_possible;
   std::vector<std::optional<Numbers>> read;

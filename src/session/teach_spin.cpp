@@ -1,6 +1,7 @@
 // Lessons: stop and spin. The stop is learned and tried before anything turns.
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <exception>
 #include <utility>
 
@@ -18,7 +19,8 @@ namespace {
 
 using console::Values;
 
-constexpr const char* spin_milliseconds = "1300";
+// Well beyond the second after which it is stopped: a stop that does not stop is seen.
+constexpr const char* spin_milliseconds = "2500";
 
 bool holds_number(const std::vector<std::string>& lines, const std::string& number) {
   return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
@@ -27,7 +29,38 @@ bool holds_number(const std::vector<std::string>& lines, const std::string& numb
   });
 }
 
+double number_of(const std::string& text) {
+  return std::strtod(text.c_str(), nullptr);
+}
+
+// Numbers that stand in it and are greater than all that was asked for, as "13000" in the place of "2500".
+// Smaller ones lead through menus.
+std::vector<std::string> greater_numbers(const std::vector<std::string>& lines, const Values& values) {
+  double greatest = 0;
+  for (const auto& [blank, value] : values) greatest = std::max(greatest, number_of(value));
+  std::vector<std::string> greater;
+  for (const std::string& line : lines) {
+    for (const std::string& number : teach::numbers_in(line)) {
+      if (number_of(number) > greatest) greater.push_back(number);
+    }
+  }
+  return greater;
+}
+
 }  // namespace
+
+// Whatever is typed here by a slip may be a spin: so the props are off before it is sent.
+Task<bool> TeachFlow::swear_before_the_stop() {
+  if (sworn_) co_return true;
+  person_.say(
+      "Before it is sent: were it another command by a slip, a motor could turn. Leave the battery "
+      "unconnected "
+      "until you are asked for it.",
+      Level::warn);
+  sworn_ = co_await ask_for_spin_permit();
+  if (!sworn_) leave_out_spin("The props were not said to be off.");
+  co_return sworn_.has_value();
+}
 
 Task<void> TeachFlow::learn_stop() {
   if (profile_.spin || !profile_.map || !options_.watched_by) co_return;
@@ -35,6 +68,8 @@ Task<void> TeachFlow::learn_stop() {
     const auto typed = co_await ask_command(
         "stop-command", "Type the command that stops all motors (nothing turns now; it is tried)");
     if (!typed) co_return;
+    const bool sworn = co_await swear_before_the_stop();
+    if (!sworn) co_return;
     const Said said = co_await say(*typed, "stop-command");
     if (said.refused) {
       refuse_or_tell(said);
@@ -100,6 +135,16 @@ void TeachFlow::say_why_not_heard(teach::CommandLesson::Heard heard, const teach
               Level::warn);
 }
 
+Task<bool> TeachFlow::holds_no_greater_number(const Typed& typed, const Values& values) {
+  const std::vector<std::string> besides = greater_numbers(typed, values);
+  if (besides.empty()) co_return true;
+  const bool belongs =
+      co_await confirm("right", "\"" + joined(besides, "\" and \"") +
+                                    "\" in it is none of what was asked for. It would be sent with "
+                                    "every spin. Is that right?");
+  co_return belongs;
+}
+
 // Typed first, read, and sent only once it is understood: a slip must not spin a motor at full strength.
 Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values> choices) {
   Values values = choices.front();
@@ -114,6 +159,8 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
                                  " ms, where it takes a time). It is not sent before it is understood",
                              values);
     if (!typed) co_return std::nullopt;
+    const bool as_asked = co_await holds_no_greater_number(*typed, values);
+    if (!as_asked) continue;
     if (!lesson) {
       std::vector<std::string> must{"motor", "strength"};
       if (holds_number(*typed, spin_milliseconds)) must.emplace_back("milliseconds");
@@ -165,11 +212,8 @@ Task<void> TeachFlow::learn_spin() {
     leave_out_spin("Without them nothing is spun.");
     co_return;
   }
-  const std::optional<SpinPermit> permit = co_await ask_for_spin_permit();
-  if (!permit) {
-    leave_out_spin("The props were not said to be off.");
-    co_return;
-  }
+  const bool sworn = co_await swear_before_the_stop();
+  if (!sworn) co_return;
   ++asked_;
   const Answer connected = co_await ask_for_battery(person_);
   if (std::holds_alternative<Back>(connected)) throw WantsBack{};
@@ -177,17 +221,41 @@ Task<void> TeachFlow::learn_spin() {
     leave_out_spin("Without a battery no motor turns.");
     co_return;
   }
-  co_await learn_spin_command(lowest, *permit);
+  bool once_more = true;
+  while (once_more) once_more = co_await learn_spin_command(lowest, *sworn_);
   person_.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
 }
 
-// The battery is connected.
-Task<void> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) {
+// A stop that the spin's command fits is a spin.
+bool TeachFlow::is_the_stop_a_spin(const teach::Reading& spin) const {
+  const console::Steps& stop = profile_.spin->stop_all.steps;
+  if (stop.size() != spin.size()) return false;
+  Values read;
+  for (std::size_t i = 0; i < spin.size(); ++i) {
+    const auto values = spin[i].match(stop[i].send.format({}));
+    if (!values) return false;
+    read.insert(values->begin(), values->end());
+  }
+  const auto motor = read.find("motor"), strength = read.find("strength");
+  return motor != read.end() && strength != read.end() && profile_.motor_coded(motor->second) &&
+         !teach::numbers_in(strength->second).empty();
+}
+
+// The battery is connected. True where it is to be taught once more.
+Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) {
   const std::vector<Values> choices = spins_to_ask_for(*profile_.spin, lowest);
   const auto learned = co_await type_spin(choices);
   if (!learned) {
     leave_out_spin("No command for it.");
-    co_return;
+    co_return false;
+  }
+  if (is_the_stop_a_spin(learned->reading)) {
+    person_.say(
+        "What you typed as the stop fits this command: it is a spin, and stops nothing. If a motor turns, "
+        "pull the battery plug now.",
+        Level::danger);
+    leave_out_spin("Without a stop nothing is spun.");
+    co_return false;
   }
   const Values& values = choices.front();
   // Prompts of a menu show only when it is walked through.
@@ -195,19 +263,26 @@ Task<void> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) 
   const Said said = co_await spin_once(learned->reading, values, permit);
   if (said.refused) {
     refuse_or_tell(said);
-    leave_out_spin("The console refused the spin.");
-    co_return;
+    profile_.spin->spin.steps.clear();
+    co_return true;
   }
-  const bool seen = co_await confirm("spin-seen", "Did exactly one motor turn, and stop again?");
+  const bool seen =
+      co_await confirm("spin-seen", "Did exactly one motor turn, for about a second, and stop again?");
   if (!seen) {
-    leave_out_spin("Then that was not the command.");
-    co_return;
+    person_.say("If a motor still turns, pull the battery plug now.", Level::danger);
+    profile_.spin->spin.steps.clear();
+    const bool again = co_await confirm(
+        "right",
+        "Either the spin or the stop is another command than you meant. Shall the spin be typed once more?");
+    if (!again) leave_out_spin("Then that was not the command.");
+    co_return again;
   }
   profile_.spin->spin.steps = steps_of(learned->reading, said);
   Values said_back = values;
   if (said.lines.size() == 1 && said.lines.front().find(spin_milliseconds) == std::string::npos)
     said_back.erase("milliseconds");
   profile_.spin->spin.confirms = confirmation_of(said, said_back);
+  co_return false;
 }
 
 }  // namespace armwise::session

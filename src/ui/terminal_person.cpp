@@ -50,10 +50,13 @@ bool needs_the_nose(const Question& question) {
   return question.kind == Question::Kind::spin || (question.id == "props-off" && question.frame != nullptr);
 }
 
+bool is_number(const std::string& key) {
+  return key.find_first_not_of("0123456789") == std::string::npos;
+}
+
 // A number for a key says nothing that the words do not.
 std::string in_words(const session::Choice& choice) {
-  const bool number = choice.key.find_first_not_of("0123456789") == std::string::npos;
-  if (number || choice.words == choice.key) return printable(choice.words);
+  if (is_number(choice.key) || choice.words == choice.key) return printable(choice.words);
   return printable(choice.key) + ": " + printable(choice.words);
 }
 
@@ -198,7 +201,8 @@ Task<Answer> TerminalPerson::State::choose(const Question& question) {
     const std::string pressed = key.kind == Key::Kind::text ? lower_case(key.text) : std::string();
     const std::size_t index = pressed.size() == 1 ? list_keys.find(pressed.front()) : std::string_view::npos;
     if (index < count) {
-      echo("Chosen:", in_words(question.choices[index]));
+      const session::Choice& chosen = question.choices[index];
+      echo("Chosen:", is_number(chosen.key) ? chosen.words : chosen.key);
       co_return Answer{question.choices[index].key};
     }
     refuse(key, "Press one of the keys at the left of the list.");

@@ -412,6 +412,60 @@ TEST(Teach, AMistypedCommandIsNoticedAndAskedAgain) {
   expect_taught(lesson);
 }
 
+bool was_told(const Lesson& lesson, const std::string& part) {
+  return std::any_of(lesson.person.told.begin(), lesson.person.told.end(),
+                     [&](const std::string& line) { return line.find(part) != std::string::npos; });
+}
+
+// Played by hand: a spin typed at the stop's question was sent before the props were said to be off, and
+// learned as the stop.
+TEST(Teach, ASpinTypedForTheStopIsFoundOut) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["stop-command"] = {"spin motor 2 at 4 for 2500"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_FALSE(lesson.result->profile.spin) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "it is a spin, and stops nothing"));
+  EXPECT_EQ(lesson.sentry.turned, 0);
+  const auto& asked = lesson.person.asked;
+  EXPECT_TRUE(std::any_of(asked.begin(), asked.end(),
+                          [](const std::string& line) { return line.starts_with("props-off:"); }));
+}
+
+TEST(Teach, NothingIsSentForTheStopBeforeThePropsAreOff) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["props-off"] = {"yes"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  for (const std::string& sent : lesson.sent) EXPECT_EQ(sent.find("halt every motor"), std::string::npos);
+}
+
+TEST(Teach, ANumberThatWasNotAskedForIsNotSentWithASpin) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["spin-command"] = {"spin motor 2 at 4 for 13000"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.spin->bounded());
+  for (const std::string& sent : lesson.sent) EXPECT_EQ(sent.find("13000"), std::string::npos);
+}
+
+TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["spin-seen"] = {"no"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "If a motor still turns, pull the battery plug now."));
+}
+
+TEST(Teach, AnglesInTheWrongPlacesAreNotSent) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["set-yaw"] = {"mount at yaw 20 pitch 10 roll 30"};
+  expect_taught(lesson);
+  EXPECT_TRUE(was_told(lesson, "It says yaw 20, where 10 was asked for."));
+  for (const std::string& sent : lesson.sent) EXPECT_EQ(sent.find("yaw 20 pitch 10"), std::string::npos);
+  if (lesson.result) expect_a_bench_session(lesson, {90, 0, 0});
+}
+
 // "normal" and "reversed" say nothing of clockwise: whatever was answered, the spins show the truth.
 TEST(Teach, WhichWayAWordTurnsDoesNotMatter) {
   for (const char* dialect : {"sedge", "tarn", "fell"}) {
@@ -802,10 +856,6 @@ console::Profile turned_readings(const std::string& dialect) {
 bool has_note(const console::Profile& profile, const std::string& part) {
   return std::any_of(profile.notes.begin(), profile.notes.end(),
                      [&](const std::string& note) { return note.find(part) != std::string::npos; });
-}
-bool was_told(const Lesson& lesson, const std::string& part) {
-  return std::any_of(lesson.person.told.begin(), lesson.person.told.end(),
-                     [&](const std::string& line) { return line.find(part) != std::string::npos; });
 }
 const std::vector<std::string>& six_orders() {
   static const std::vector<std::string> orders{"yaw-pitch-roll", "yaw-roll-pitch", "pitch-yaw-roll",

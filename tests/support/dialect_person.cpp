@@ -101,7 +101,7 @@ std::string DialectPerson::answer(const Question& question) {
       return "no";
     }
     if (says("It says: ")) return says("board practice-board-6") ? "yes" : "no";
-    if (says("as a menu does?")) return "no";
+    if (says("as a menu does?") || says("none of what was asked for")) return "no";
     if (says("each motor is given a pin, not"))
       return known_.map->rules.kept == solve::MapKept::per_motor ? "yes" : "no";
     if (says("each pin is given a motor, not"))
