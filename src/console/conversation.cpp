@@ -281,7 +281,8 @@ Task<Conversation::Late> Conversation::hear_owed() {
   if (!rests) co_await stop_now();
   std::vector<std::string> lines = co_await state.talk.hear_late();
   auto behind = first_of_the_stop(lines, state.talk.prompts().top());
-  if (behind == lines.end()) {
+  const bool told_apart = behind != lines.end();
+  if (!told_apart) {
     // It may be under way, or lost: a second one harms nothing, and a lost one leaves a motor turning.
     co_await stop_now();
     const bool anything_came = !lines.empty();
@@ -293,6 +294,7 @@ Task<Conversation::Late> Conversation::hear_owed() {
   }
   for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
   Late late;
+  late.told_apart = told_apart;
   late.owed = owed.before;
   late.owed.lines.insert(late.owed.lines.end(), lines.begin(), behind);
   late.behind.lines.assign(behind, lines.end());

@@ -102,6 +102,9 @@ Task<bool> ProfileConsole::Inside::stop_before_the_answer() {
     Conversation::Late late = co_await talk().hear_owed();
     acknowledged = confirms_the_stop(spin, late);
     late_trouble = late.refused;
+    // Without prompt and echo, the refusal may be that of the word which spoils: the spin was heard then.
+    const bool spins = !spin.command->confirms || is_confirmed(profile, spin, late.owed);
+    if (!late.told_apart && spins) late_trouble.reset();
     if (!late_trouble) require_spinning(spin, late.owed);
   } catch (const Fault& fault) {
     if (fault.kind() == FaultKind::line_lost) throw;

@@ -14,6 +14,21 @@ namespace {
 
 constexpr Duration until_restart{3000};
 
+// What is sent where something depends on it, to be looked over once more.
+std::vector<std::string> orders_in_words(const console::Profile& profile) {
+  std::vector<std::string> lines;
+  const auto add = [&](const char* what, const console::Command& command) {
+    std::vector<std::string> sent;
+    for (const console::Step& step : command.steps) sent.push_back(step.send.source());
+    lines.push_back(std::string(what) + ": " + joined(sent, " ; "));
+  };
+  if (profile.spin) add("To stop all motors it sends", profile.spin->stop_all);
+  if (profile.keep) add("To make settings last it sends", profile.keep->keep);
+  if (profile.keep && profile.keep->restart) add("To restart it sends", *profile.keep->restart);
+  if (profile.leave) add("To leave it sends", *profile.leave);
+  return lines;
+}
+
 }  // namespace
 
 TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options)
@@ -129,6 +144,30 @@ Task<bool> TeachFlow::may_be_kept() {
   co_return all_the_same;
 }
 
+// A command that only shows something, or stops the motors, does not make settings last, nor the other way
+// round.
+bool TeachFlow::is_taught_already(const Typed& typed) {
+  const auto same = [&](const console::Steps& steps) {
+    return std::equal(steps.begin(), steps.end(), typed.begin(), typed.end(),
+                      [](const console::Step& step, const std::string& line) {
+                        return step.send == console::Template::literal(line);
+                      });
+  };
+  const console::Profile& known = profile_;
+  const char* what = nullptr;
+  if (known.identify && same(known.identify->steps)) what = "says which board this is";
+  if (known.whole_configuration && same(known.whole_configuration->steps)) what = "prints the configuration";
+  if (known.map && same(known.map->list.steps)) what = "shows which pin drives each motor";
+  if (known.mount && same(known.mount->read.steps)) what = "shows the mount";
+  if (known.sense && same(known.sense->read.steps)) what = "shows the readings";
+  if (known.spin && same(known.spin->stop_all.steps)) what = "stops all motors";
+  if (known.keep && same(known.keep->keep.steps)) what = "makes the settings last";
+  if (what != nullptr)
+    person_.say(std::string("That is the command that ") + what + ". It was not sent; type another, or skip.",
+                Level::warn);
+  return what != nullptr;
+}
+
 Task<void> TeachFlow::learn_keep() {
   if (profile_.keep) co_return;
   const bool may = co_await may_be_kept();
@@ -139,6 +178,8 @@ Task<void> TeachFlow::learn_keep() {
     const auto typed = co_await ask_command(
         "keep", "Type the command that makes the settings last (it is sent; everything is as it was)");
     if (!typed) co_return;
+    said.refused = is_taught_already(*typed);
+    if (said.refused) continue;
     said = co_await say(*typed, "keep");
     if (said.refused) refuse_or_tell(said);
   } while (said.refused);
@@ -161,7 +202,7 @@ Task<void> TeachFlow::learn_keep() {
 Task<void> TeachFlow::learn_restart(console::KeepAbility& keep) {
   const auto typed =
       co_await ask_command("restarts", "It does not restart by itself. Type the command that restarts it");
-  if (!typed) co_return;
+  if (!typed || is_taught_already(*typed)) co_return;
   const Said said = co_await say(*typed, "restarts");
   bool went = said.closed;
   if (!went) went = co_await ear_.goes_away(until_restart);
@@ -180,6 +221,7 @@ Task<void> TeachFlow::learn_leave() {
     const auto typed = co_await ask_command("leave", "Type the command that leaves the console (it is sent)",
                                             {}, std::exchange(proposed, {}));
     if (!typed) co_return;
+    if (is_taught_already(*typed)) continue;
     const Said said = co_await say(*typed, "leave");
     if (said.refused) {
       refuse_or_tell(said);
@@ -222,6 +264,7 @@ Task<TeachResult> TeachFlow::finish() {
   result.profile = console::load_profile(console::profile_text(draft()));
   if (options_.keep_draft) options_.keep_draft(result.profile);
   for (const std::string& line : console::abilities(result.profile)) person_.say(line);
+  for (const std::string& line : orders_in_words(result.profile)) person_.say(line);
   person_.say(std::to_string(typed_) + " commands were typed.");
   if (options_.rehearse) {
     const auto wrong = options_.rehearse(result.profile);

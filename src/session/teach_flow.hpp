@@ -115,6 +115,7 @@ class TeachFlow : private Learning {
   Task<void> learn_takes_effect();
   Task<void> learn_keep();
   Task<bool> may_be_kept();
+  bool is_taught_already(const Typed& typed);
   Task<void> learn_restart(console::KeepAbility& keep);
   Task<void> learn_leave();
   Task<TeachResult> finish();

@@ -68,6 +68,7 @@ Task<void> TeachFlow::learn_stop() {
     const auto typed = co_await ask_command(
         "stop-command", "Type the command that stops all motors (nothing turns now; it is tried)");
     if (!typed) co_return;
+    if (is_taught_already(*typed)) continue;
     const bool sworn = co_await swear_before_the_stop();
     if (!sworn) co_return;
     const Said said = co_await say(*typed, "stop-command");

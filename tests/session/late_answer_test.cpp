@@ -38,12 +38,13 @@ struct LateSession {
     console::ProfileConsole console(plug, spoken, session.clock, sentry);
     boost::asio::io_context loop;
     std::exception_ptr trouble;
-    boost::asio::co_spawn(
-        loop, session::bench(console, session.person, session.store, session.clock, worked_options()),
-        [&](std::exception_ptr error, const session::BenchResult& ended) {
-          trouble = error;
-          if (!error) result = ended;
-        });
+    const session::BenchOptions options = worked_options();
+    boost::asio::co_spawn(loop,
+                          session::bench(console, session.person, session.store, session.clock, options),
+                          [&](std::exception_ptr error, const session::BenchResult& ended) {
+                            trouble = error;
+                            if (!error) result = ended;
+                          });
     loop.run();
     try {
       if (trouble) std::rethrow_exception(trouble);
@@ -111,6 +112,20 @@ TEST_P(LostStop, OrNot_ASessionEndsInAKeptResult) {
 INSTANTIATE_TEST_SUITE_P(Consoles, LostStop,
                          testing::Combine(testing::Values("tarn", "sedge", "fell", "brook", "moor"),
                                           testing::Values(400, 700, 2500), testing::Bool()));
+
+// One answer comes late and the next ones at once, as where a computer is busy: without prompt and echo, the
+// refusal of the word that spoils stood in the answer to the spin and passed for it.
+TEST(LateAnswer, OfOneCommandIsNoRefusalOfASpin) {
+  for (const char* dialect : {"brook", "moor", "tarn"}) {
+    for (std::uint64_t command = 1; command <= 60; ++command) {
+      LateSession late(dialect, Duration(0), {practice::Mischief::late_answer, command});
+      late.bench();
+      const std::string why = late.fault ? late.fault->sentence() : "";
+      EXPECT_FALSE(late.fault && late.fault->kind() == FaultKind::refused) << dialect << command << why;
+      EXPECT_FALSE(late.session.anything_turns());
+    }
+  }
+}
 
 TEST(LateRefusal, OfASpinIsSaidInTheConsolesWords) {
   LateSession late("tarn", Duration(700));

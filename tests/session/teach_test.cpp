@@ -457,6 +457,18 @@ TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
   EXPECT_TRUE(was_told(lesson, "If a motor still turns, pull the battery plug now."));
 }
 
+TEST(Teach, ACommandThatIsTaughtAsSomethingElseIsNotTakenForAStopOrForKeeping) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["stop-command"] = {"tell wiring"};
+  lesson.person.first["keep"] = {"halt every motor"};
+  lesson.person.first["leave"] = {"keep it"};
+  expect_taught(lesson);
+  EXPECT_TRUE(was_told(lesson, "That is the command that shows which pin drives each motor."));
+  EXPECT_TRUE(was_told(lesson, "That is the command that stops all motors."));
+  EXPECT_TRUE(was_told(lesson, "That is the command that makes the settings last."));
+  EXPECT_TRUE(was_told(lesson, "To stop all motors it sends: halt every motor"));
+}
+
 TEST(Teach, AnglesInTheWrongPlacesAreNotSent) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["set-yaw"] = {"mount at yaw 20 pitch 10 roll 30"};

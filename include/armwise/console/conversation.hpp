@@ -63,6 +63,7 @@ class Conversation {
     Reply owed;
     std::optional<Fault> refused;  // the owed reply is a refusal
     Reply behind;                  // what came of the answer to stop_now()
+    bool told_apart = false;       // false: what was answered to stop_now() may stand in `owed`, too
   };
   // After run_or_owe() and stop_now(), which is said again where the reply takes long, and where nothing of
   // its answer stands behind the reply. Takes half a second and four times the time of a reply at most. Out
