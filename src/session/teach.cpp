@@ -200,9 +200,12 @@ Task<void> TeachFlow::learn_keep() {
 }
 
 Task<void> TeachFlow::learn_restart(console::KeepAbility& keep) {
-  const auto typed =
-      co_await ask_command("restarts", "It does not restart by itself. Type the command that restarts it");
-  if (!typed || is_taught_already(*typed)) co_return;
+  std::optional<Typed> typed;
+  do {
+    typed =
+        co_await ask_command("restarts", "It does not restart by itself. Type the command that restarts it");
+    if (!typed) co_return;
+  } while (is_taught_already(*typed));
   const Said said = co_await say(*typed, "restarts");
   bool went = said.closed;
   if (!went) went = co_await ear_.goes_away(until_restart);

@@ -461,11 +461,14 @@ TEST(Teach, ACommandThatIsTaughtAsSomethingElseIsNotTakenForAStopOrForKeeping) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["stop-command"] = {"tell wiring"};
   lesson.person.first["keep"] = {"halt every motor"};
+  lesson.person.first["restarts"] = {"tell feel"};
   lesson.person.first["leave"] = {"keep it"};
   expect_taught(lesson);
   EXPECT_TRUE(was_told(lesson, "That is the command that shows which pin drives each motor."));
   EXPECT_TRUE(was_told(lesson, "That is the command that stops all motors."));
   EXPECT_TRUE(was_told(lesson, "That is the command that makes the settings last."));
+  EXPECT_TRUE(was_told(lesson, "That is the command that shows the readings."));
+  EXPECT_TRUE(lesson.result && lesson.result->profile.keep && lesson.result->profile.keep->restart);
   EXPECT_TRUE(was_told(lesson, "To stop all motors it sends: halt every motor"));
 }
 
