@@ -21,7 +21,7 @@ using craft::Radians;
 using craft::Turn;
 
 // Rows roll, pitch, yaw, thrust; a column for each motor.
-using Allocation = Eigen::Matrix<double, 4, Eigen::Dynamic>;
+using Allocation = Eigen::MatrixXd;  // 4 rows; matrices of fixed size would take twice as long to compile
 
 Eigen::Vector4d column_of(const craft::Place& place, Turn turn) {
   return {-place.y, place.x, turn == Turn::ccw ? 1.0 : -1.0, 1.0};
@@ -65,8 +65,7 @@ Allocation believed_allocation(const ConfiguredCraft& c) {
 
 // What is asked for in craft axes to what the craft does.
 Eigen::Matrix3d craft_answer(const ConfiguredCraft& c) {
-  const Eigen::Matrix<double, Eigen::Dynamic, 4> mixer =
-      believed_allocation(c).completeOrthogonalDecomposition().pseudoInverse();
+  const Eigen::MatrixXd mixer = believed_allocation(c).completeOrthogonalDecomposition().pseudoInverse();
   return (true_allocation(c) * mixer).topLeftCorner<3, 3>();
 }
 
@@ -76,7 +75,7 @@ Eigen::Matrix3d cleaned(const Eigen::Matrix3d& matrix) {
 }
 
 std::array<std::complex<double>, 3> eigenvalues_of(const Eigen::Matrix3d& matrix) {
-  const Eigen::EigenSolver<Eigen::Matrix3d> solver(matrix, false);
+  const Eigen::EigenSolver<Eigen::MatrixXd> solver(Eigen::MatrixXd(matrix), false);
   std::array<std::complex<double>, 3> values{solver.eigenvalues()[0], solver.eigenvalues()[1],
                                              solver.eigenvalues()[2]};
   std::ranges::sort(values, [](const auto& a, const auto& b) {
@@ -94,8 +93,8 @@ Degrees phase_of(const std::array<std::complex<double>, 3>& eigenvalues) {
 }
 
 bool positive_definite_part(const Eigen::Matrix3d& matrix, double tolerance) {
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(0.5 * (matrix + matrix.transpose()),
-                                                              Eigen::EigenvaluesOnly);
+  const Eigen::MatrixXd part = 0.5 * (matrix + matrix.transpose());
+  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(part, Eigen::EigenvaluesOnly);
   return solver.eigenvalues()[0] > tolerance;
 }
 
