@@ -169,4 +169,9 @@ std::string number_text(double number, int decimals) {
   return out;
 }
 
+std::string degrees_text(double degrees, int decimals) {
+  const std::string number = number_text(degrees, decimals);
+  return number + (number == "1" || number == "-1" ? " degree" : " degrees");
+}
+
 }  // namespace armwise

@@ -35,7 +35,7 @@ std::string code_of(const MountAbility& ability, const craft::YawPitchRoll& moun
   }
   if (nearest_by <= same_code_degrees) return nearest;
   throw Fault(FaultKind::refused, "the console has no code for this mount",
-              "The nearest, " + nearest + ", is " + number_text(nearest_by, 0) + " degrees off",
+              "The nearest, " + nearest + ", is " + degrees_text(nearest_by, 0) + " off",
               "Mount the board another way, or set the mount by other means");
 }
 

@@ -127,7 +127,8 @@ NearestMounts nearest_mounts(const CraftFromBoard& rotation) {
 std::string in_words(const CraftFromBoard& rotation) {
   const NearestMounts near = nearest_mounts(rotation);
   if (near.off.value < 0.5) return near.nearest->words;
-  return near.nearest->words + ", but " + short_number(near.off.value) + " degrees off that";
+  const std::string off = short_number(near.off.value);
+  return near.nearest->words + ", but " + off + (off == "1" ? " degree" : " degrees") + " off that";
 }
 
 }  // namespace armwise::craft

@@ -59,8 +59,8 @@ Task<Move> BenchFlow::choose_props(Entered entered) {
   question.id = "props";
   question.kind = Question::Kind::choose;
   question.text = "Which way shall the props turn?";
-  question.choices = {{"in", "props in: at the front, the blades sweep in over the nose"},
-                      {"out", "props out: at the front, the blades sweep away from the nose"}};
+  question.choices = {{"in", "at the front, the blades sweep in over the nose"},
+                      {"out", "at the front, the blades sweep away from the nose"}};
   const Answer answer = co_await person_.ask(question);
   if (is_back(answer)) co_return Move::back();
   scheme_ = std::get<std::string>(answer) == "in" ? craft::PropScheme::in : craft::PropScheme::out;

@@ -195,7 +195,7 @@ bool TeachFlow::is_as_the_list_says(const MountTrial& trial,
     return true;
   }
   person_.say("Code " + trial.words + " turns the readings otherwise than the list says, by " +
-                  number_text(off.value, 0) + " degrees.",
+                  degrees_text(off.value, 0) + ".",
               Level::warn);
   return false;
 }

@@ -123,12 +123,12 @@ void tell_mount(const FlightSense& sense, bool plain, const SenseTolerance& t,
         "board does not sit as it was told. As soon as it levels itself it will turn over: a flip on "
         "take-off.");
   } else if (sense.leaning > t.mount) {
-    out.push_back("When it holds itself level it will lean by " + number_text(sense.leaning.value, 0) +
-                  " degrees and drift away.");
+    out.push_back("When it holds itself level it will lean by " + degrees_text(sense.leaning.value, 0) +
+                  " and drift away.");
   }
   if (sense.mount_off <= t.mount) return;
-  out.push_back("The mount that the controller is told is off by " + number_text(sense.mount_off.value, 0) +
-                " degrees.");
+  out.push_back("The mount that the controller is told is off by " + degrees_text(sense.mount_off.value, 0) +
+                ".");
   if (plain && sense.leaning <= t.mount) {
     out.emplace_back(
         "Its motors are wired to the turned board, so it holds itself; but the controller's forward is not "
@@ -139,8 +139,7 @@ void tell_mount(const FlightSense& sense, bool plain, const SenseTolerance& t,
 
 void tell_phase(const FlightSense& sense, std::vector<std::string>& out) {
   if (sense.verdict == FlightSense::Verdict::will_not_hold || sense.phase_lost.value < 1) return;
-  std::string sentence =
-      "That gives away " + number_text(sense.phase_lost.value, 0) + " degrees of phase margin";
+  std::string sentence = "That gives away " + degrees_text(sense.phase_lost.value, 0) + " of phase margin";
   // A usual loop is laid out for 45 to 60 degrees; common practice, no source.
   sentence += sense.phase_lost.value >= 40
                   ? ", which is about all that a usual tune has: expect it to wobble or flip."

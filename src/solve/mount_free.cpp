@@ -55,12 +55,12 @@ std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, c
     if (!is_tilt(r.pose)) continue;
     const double tipped = angle_between(unit(r.reading), -1.0 * down).value;
     if (tipped >= limits.least_tilt.value && tipped <= 180 - limits.least_tilt.value) continue;
-    return not_found(
-        tipped_too_little,
-        "Held " + std::string(in_words(r.pose)) + ", the craft was tipped by " +
-            number_text(std::min(tipped, 180 - tipped), 0) + " degrees from level only; it takes at least " +
-            number_text(limits.least_tilt.value, 0) + " to tell a direction, and the steeper the better.",
-        {r.pose});
+    return not_found(tipped_too_little,
+                     "Held " + std::string(in_words(r.pose)) + ", the craft was tipped by " +
+                         degrees_text(std::min(tipped, 180 - tipped), 0) +
+                         " from level only; it takes at least " + number_text(limits.least_tilt.value, 0) +
+                         " to tell a direction, and the steeper the better.",
+                     {r.pose});
   }
   if (std::ranges::none_of(readings, [](const PoseReading& r) { return is_tilt(r.pose); })) {
     return not_found(

@@ -84,18 +84,18 @@ MountNotFound contradiction(const Candidate& best, std::span<const PoseReading> 
       readings, {}, [&](const PoseReading& r) { return misfit_under(best, r).value; });
   return not_found(MountNotFound::Why::contradiction,
                    "The poses contradict each other: " + std::string(in_words(worst->pose)) + " is " +
-                       number_text(misfit_under(best, *worst).value, 0) +
-                       " degrees away from what the others say. Hold that pose again.",
+                       degrees_text(misfit_under(best, *worst).value, 0) +
+                       " away from what the others say. Hold that pose again.",
                    {worst->pose});
 }
 
 std::string words_for(const MountFound& found) {
   std::string words = "The board is mounted: " + found.nearest.words + " (measured " +
-                      number_text(found.off.value, 0) + " degrees off that). The next nearest is " +
-                      found.second.words + ", " + number_text(found.second_off.value, 0) + " degrees off.";
+                      degrees_text(found.off.value, 0) + " off that). The next nearest is " +
+                      found.second.words + ", " + degrees_text(found.second_off.value, 0) + " off.";
   const PoseResidual& worst = found.residuals[found.worst];
   words += " The pose that fits worst is " + std::string(in_words(worst.pose)) + ", " +
-           number_text(worst.from_named.value, 0) + " degrees away from what it should read.";
+           degrees_text(worst.from_named.value, 0) + " away from what it should read.";
   if (found.between_names) {
     words += " No named mount is near, and the poses agree with one another: hold the craft " +
              std::string(in_words(worst.pose)) + " once more, and if it stays so, take the exact angles.";

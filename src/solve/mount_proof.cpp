@@ -33,11 +33,11 @@ PoseProof proof_of(const ProofReading& r, Degrees tolerance) {
   const std::string asked = words::capitalised(std::string(in_words(r.pose)));
   if (proof.passes) {
     proof.words = asked + " reads " + std::string(in_words(r.pose)) + ", within " +
-                  number_text(proof.off.value, 0) + " degrees.";
+                  degrees_text(proof.off.value, 0) + ".";
   } else if (looks_like(r.reading) != r.pose) {
     proof.words = asked + " reads " + std::string(in_words(looks_like(r.reading))) + ".";
   } else {
-    proof.words = asked + " reads " + number_text(proof.off.value, 0) + " degrees to the side of that.";
+    proof.words = asked + " reads " + degrees_text(proof.off.value, 0) + " to the side of that.";
   }
   return proof;
 }

@@ -84,10 +84,10 @@ void tell_costs(StickPlan& plan, const Frame& frame, PropScheme scheme) {
                         number_text(100 * plan.mix.corner, 0) +
                         " % and is cut off at 100: the direction is off there, or all rates must be "
                         "lowered."});
-    plan.costs.push_back(
-        {"rounding", "In whole per cent the mix amounts to " +
-                         number_text(std::abs(plan.mix.angle_from_per_cent.value), 1) + " degrees and " +
-                         number_text(100 * plan.mix.gain_from_per_cent, 1) + " % of the rate."});
+    plan.costs.push_back({"rounding", "In whole per cent the mix amounts to " +
+                                          degrees_text(std::abs(plan.mix.angle_from_per_cent.value), 1) +
+                                          " and " + number_text(100 * plan.mix.gain_from_per_cent, 1) +
+                                          " % of the rate."});
   }
   plan.costs.push_back({"per-model",
                         "It takes a model memory of its own on the radio, and another radio flies the "

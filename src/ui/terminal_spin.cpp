@@ -132,7 +132,7 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
              "The arrows say which way it turned; first the arm. If you pressed a key of the numeric "
              "keypad, switch NumLock on, or use the letters.");
     } else {
-      refuse(key, "Press a key that stands in the picture, 5, 0 or p.");
+      refuse(key, "Press a key that stands in the picture, 5, 0, p or t.");
     }
   }
 }

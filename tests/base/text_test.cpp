@@ -135,5 +135,12 @@ TEST(Nearest, PrefersTheSmallerDistance) {
   EXPECT_EQ(nearest("front-lft", {"front-right", "front-left", "rear-left"}), "front-left");
 }
 
+TEST(Degrees, OneIsNotMany) {
+  EXPECT_EQ(degrees_text(1.2, 0), "1 degree");
+  EXPECT_EQ(degrees_text(0.4, 0), "0 degrees");
+  EXPECT_EQ(degrees_text(2, 0), "2 degrees");
+  EXPECT_EQ(degrees_text(1, 1), "1.0 degrees");
+}
+
 }  // namespace
 }  // namespace armwise

@@ -19,6 +19,8 @@ std::string joined(const std::vector<std::string>& parts, std::string_view betwe
 
 // With so many digits behind the point; never "-0".
 std::string number_text(double number, int decimals);
+// "1 degree", "2 degrees", "1.5 degrees".
+std::string degrees_text(double degrees, int decimals);
 
 // The candidate with the smallest edit distance, or empty where none is near.
 std::string nearest(std::string_view typed, const std::vector<std::string>& candidates);
