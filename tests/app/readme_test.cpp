@@ -1,5 +1,9 @@
-// What README promises is so: its example runs, and the messages that it explains are those that are said.
+// What README and docs promise is so: the example runs, and the messages that are explained are those that
+// are said.
 #include <gtest/gtest.h>
+
+#include <regex>
+#include <set>
 
 #include "app/workshop.hpp"
 
@@ -17,7 +21,7 @@ std::string between(const std::string& text, const std::string& first, const std
 
 TEST(Readme, TheMachineExampleInPythonPlaysAWholeSession) {
   const Workshop workshop;
-  const std::string example = between(contents(root / "README.md"), "```python\n", "```");
+  const std::string example = between(contents(root / "docs" / "scripting.md"), "```python\n", "```");
   ASSERT_FALSE(example.empty());
   std::ofstream(workshop.file("drive.py")) << example;
   Program script({"/usr/bin/python3", workshop.file("drive.py"), ARMWISE_PROGRAM, "--baud", "0",
@@ -69,6 +73,32 @@ TEST(Readme, ExplainsOnlyMessagesThatAreSaid) {
     ++messages;
   }
   EXPECT_GT(messages, 10);
+}
+
+// An id is given where a question is made (`question.id = "frame"`), or as the first word for a function that
+// asks.
+std::set<std::string> ids_asked_under() {
+  const std::regex given(
+      R"re((?:\bid = |(?:confirm|ask_\w+|choose\w*|one_of|learn\w*)\(\s*)"([a-z]+(?:-[a-z]+)*)")re");
+  std::set<std::string> ids;
+  for (const char* floor : {"src/session", "src/app"}) {
+    for (const auto& entry : std::filesystem::directory_iterator(root / floor)) {
+      const std::string text = contents(entry.path());
+      for (std::sregex_iterator found(text.begin(), text.end(), given), none; found != none; ++found)
+        ids.insert((*found)[1]);
+    }
+  }
+  return ids;
+}
+
+TEST(Docs, EveryQuestionIdIsThere) {
+  const std::string scripting = contents(root / "docs" / "scripting.md");
+  const std::set<std::string> ids = ids_asked_under();
+  EXPECT_GT(ids.size(), 40U);
+  for (const std::string& id : ids) {
+    const std::string first = id.ends_with("-again") ? id.substr(0, id.size() - 6) : id;
+    EXPECT_NE(scripting.find("`" + first + "`"), std::string::npos) << id;
+  }
 }
 
 }  // namespace
