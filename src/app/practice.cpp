@@ -1,10 +1,24 @@
 #include <memory>
 
+#include "armwise/practice/mischief.hpp"
 #include "armwise/practice/process.hpp"
 #include "commands.hpp"
 #include "profiles_at_hand.hpp"
 
 namespace armwise::app {
+namespace {
+
+std::string list_of_mischiefs() {
+  std::string list = "\n\nMischiefs:";
+  int number = 0;
+  for (const practice::MischiefKind& kind : practice::mischiefs()) {
+    list +=
+        "\n  " + std::to_string(++number) + "  " + std::string(kind.name) + ": " + std::string(kind.words);
+  }
+  return list;
+}
+
+}  // namespace
 
 CommandSpec practice_command() {
   return {
@@ -20,6 +34,7 @@ CommandSpec practice_command() {
         command.add_option("--directory", options->directory, "where its device tree goes")->type_name("DIR");
         command.add_option("--mischief", options->mischief, "what goes wrong, by number or name")
             ->type_name("N");
+        command.footer(command.get_footer() + list_of_mischiefs());
         return [options, profile] {
           options->profile = find_profile_file(*profile);
           return practice::run_practice(*options);

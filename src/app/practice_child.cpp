@@ -9,6 +9,7 @@
 #include <string>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/practice/mischief.hpp"
 #include "armwise/practice/process.hpp"
 #include "runtime.hpp"
 
@@ -17,6 +18,8 @@ namespace armwise::app {
 namespace fs = std::filesystem;
 
 PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& profile) {
+  // The child's own complaint would come too late.
+  if (!options.mischief.empty()) practice::mischief_named(options.mischief, options.seed);
   std::string name = (fs::temp_directory_path() / "armwise-practice-XXXXXX").string();
   if (::mkdtemp(name.data()) == nullptr) {
     throw Fault(FaultKind::file, "A folder for the practice craft could not be made", name,
@@ -42,6 +45,9 @@ PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& prof
     } catch (const Fault& fault) {
       say_fault(fault, nullptr);
     }
+    // Also where a signal ended the tool, which then takes nothing down behind itself.
+    std::error_code ignored;
+    fs::remove_all(directory_, ignored);
     ::_exit(status);
   }
   ::setenv("ARMWISE_DEVICES", directory_.c_str(), 1);

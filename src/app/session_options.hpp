@@ -19,7 +19,7 @@ struct SessionOptions {
   int wait_seconds = 30;
 
   bool practice = false, play = false;
-  std::string practice_frame = "quad-x", practice_craft, mischief;
+  std::string practice_frame = "quad-x", practice_craft, practice_console, mischief;
   std::uint64_t seed = 0;  // 0: another one each time
   int baud = 115200;
 

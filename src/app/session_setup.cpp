@@ -33,16 +33,22 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   return speech;
 }
 
+// What the practice craft speaks: what was asked for, or else what the tool will speak with it.
+fs::path practice_console(const SessionOptions& options) {
+  if (!options.practice_console.empty()) return find_profile_file(options.practice_console);
+  return find_profile_file(options.profile.empty() ? practice_profile : options.profile);
+}
+
 }  // namespace
 
 Session::Session(const SessionOptions& options, const Common& common)
     : options_(options),
       common_(common),
-      practice_(options.practice ? std::make_unique<PracticeChild>(
-                                       options, find_profile_file(options.profile.empty() ? practice_profile
-                                                                                          : options.profile))
+      practice_(options.practice ? std::make_unique<PracticeChild>(options, practice_console(options))
                                  : nullptr) {
-  if (options_.practice && options_.profile.empty()) options_.profile = practice_profile;
+  // A craft whose console was chosen by itself is met as a stranger would be: by the profiles at hand.
+  const bool stranger = !options_.practice_console.empty();
+  if (options_.practice && options_.profile.empty() && !stranger) options_.profile = practice_profile;
 }
 
 Session::~Session() = default;

@@ -123,6 +123,7 @@ CommandSpec teach_command() {
         add_practice_options(command, arguments->session);
         // The craft cannot play a person who knows its console by heart, and what is to be taught needs none.
         command.remove_option(command.get_option("--play"));
+        command.remove_option(command.get_option("--practice-console"));  // that is --profile here
         command.get_option("--profile")->description("with --practice: the console that the craft speaks");
         return [arguments, &chosen] {
           Session session(arguments->session, chosen.common);

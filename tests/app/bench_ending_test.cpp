@@ -210,7 +210,9 @@ class BySignal : public BenchEnding, public ::testing::WithParamInterface<int> {
 TEST_P(BySignal, InTheMiddleOfASpinTheLastThingOnTheWireIsTheStop) {
   std::vector<std::string> arguments = bench({"--machine", "--capture", workshop.file("capture")});
   std::replace(arguments.begin(), arguments.end(), std::string("200"), std::string("3000"));
-  const auto program = workshop.start(arguments, {}, true);
+  const std::filesystem::path temporary = workshop.file("temporary");
+  std::filesystem::create_directory(temporary);
+  const auto program = workshop.start(arguments, {{"TMPDIR", temporary}}, true);
   MachineDriver driver(*program);
   bool turned = false;
   driver.at_line = [&](const Json& line) {
@@ -223,6 +225,8 @@ TEST_P(BySignal, InTheMiddleOfASpinTheLastThingOnTheWireIsTheStop) {
   EXPECT_TRUE(turned);
   EXPECT_EQ(program->ended(), 128 + GetParam()) << driver.all() << program->errors();
   EXPECT_TRUE(driver.said("no motor turns")) << driver.all();
+  EXPECT_EQ(program->errors(), "");  // its practice craft has this open: now that has ended, too
+  EXPECT_TRUE(std::filesystem::is_empty(temporary)) << "the practice craft left its folder behind";
   std::string last;
   bool spun = false;
   for (const link::CaptureEntry& entry : link::load_capture(workshop.file("capture"))) {

@@ -107,6 +107,7 @@ TEST_F(CommandLine, WrongUsageIsTwoWhateverIsWrong) {
                                              {"bench", "--frame"},
                                              {"bench", "--props", "sideways"},
                                              {"bench", "--practice", "--play", "--frame", "quad-y"},
+                                             {"bench", "--practice", "--mischief", "no-such-thing"},
                                              {"bench", "--practice", "--profile", "tarm"},
                                              {"bench", "--spin-time", "10"},
                                              {"bench", "--exact", "--leave-mount"},

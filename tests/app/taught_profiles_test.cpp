@@ -65,6 +65,8 @@ class TaughtProfiles : public ::testing::Test {
     return std::count(sent_before_.begin(), sent_before_.end(), line) > 0;
   }
 
+  Workshop workshop_;
+
  private:
   std::vector<std::string> lines_sent() const {
     std::vector<std::string> sent;
@@ -76,7 +78,6 @@ class TaughtProfiles : public ::testing::Test {
     return sent;
   }
 
-  Workshop workshop_;
   std::filesystem::path folder_ = workshop_.home() / ".local" / "share" / "armwise" / "profiles";
   std::vector<std::string> said_, sent_before_;
 };
@@ -133,6 +134,25 @@ TEST_F(TaughtProfiles, AfterTheFirstAnswerNoMoreWordsAreTyped) {
   EXPECT_TRUE(sent("edit\n"));
   EXPECT_EQ(times_said("Typing"), 1);
   EXPECT_EQ(times_said("let me in"), 0);
+}
+
+// To play with a profile of one's own before a battery is near: the practice craft is then a stranger.
+TEST_F(TaughtProfiles, APracticeCraftOfAnotherConsoleIsMetWithThem) {
+  teach("sedge");
+  const auto bench = workshop_.start(
+      {"bench", "--practice", "--practice-console", "sedge", "--machine", "--baud", "0"}, {}, true);
+  MachineDriver driver(*bench);
+  driver.answers["profile"] = {{"answer", "taught-sedge"}};
+  driver.answers["frame"] = {{"id", "stop"}};
+  json choices;
+  driver.at_line = [&](const json& line) {
+    if (line.value("id", "") == "profile") choices = line.at("choices").at("answer");
+  };
+  driver.run();
+  EXPECT_EQ(bench->ended(), 5) << driver.all();
+  ASSERT_TRUE(choices.is_object()) << driver.all();
+  EXPECT_TRUE(answers(choices, "taught-sedge")) << choices;
+  EXPECT_EQ(driver.asked("frame"), 1) << driver.all();
 }
 
 }  // namespace
