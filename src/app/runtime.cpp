@@ -28,25 +28,44 @@ struct End {
   bool interrupted = false;
 };
 
-End sorted(const std::exception_ptr& trouble, session::Person* person, int signal) {
+// Where no stop has been acknowledged since a motor was told to turn, whatever else is to be said.
+void say_that_a_motor_may_turn(session::Person* person) {
+  say_fault(Fault(FaultKind::unsafe, "A motor may be turning: the stop was not acknowledged", {},
+                  "Keep clear and pull the battery plug now. Unplugging USB alone does not stop a motor"),
+            person);
+}
+
+// `left`: what is known of the craft, if not that no motor turns and that it is as it was before.
+void say_stopped(const std::string& how, const std::string& left, session::Person* person) {
+  if (person == nullptr) return;
+  person->say(how + ": " + (left.empty() ? "no motor turns, and the controller is as it was before." : left));
+}
+
+// `may_turn`: as the sentry knows.
+End sorted(const std::exception_ptr& trouble, session::Person* person, int signal, bool may_turn) {
+  const std::string unknown = may_turn ? "armwise goes on trying to stop it as it ends." : "";
   try {
     std::rethrow_exception(trouble);
   } catch (const Fault& fault) {
-    say_fault(fault, person);
+    say_fault(fault, person);  // says itself where a motor may be turning
     return {exit_status(fault.kind()), false};
   } catch (const StoppedByPerson& stop) {
-    const std::string how = stop.how() == StoppedByPerson::How::end_of_input ? "The input ended" : "Stopped";
-    if (person != nullptr) person->say(how + ": no motor turns, and the controller is as it was before.");
-    return {stopped, stop.how() == StoppedByPerson::How::interrupted};
+    if (may_turn) say_that_a_motor_may_turn(person);
+    const bool ended = stop.how() == StoppedByPerson::How::end_of_input;
+    say_stopped(signal != 0 ? "Ended by a signal"
+                : ended     ? "The input ended"
+                            : "Stopped",
+                may_turn ? unknown : stop.left(), person);
+    return {may_turn ? failed : stopped, stop.how() == StoppedByPerson::How::interrupted};
   } catch (const std::exception& error) {
+    if (may_turn) say_that_a_motor_may_turn(person);
     if (signal == 0) {
       say_fault(Fault(FaultKind::internal, "Something went wrong inside armwise", error.what(),
                       "Please report this with a --capture file"),
                 person);
       return {failed, false};
     }
-    if (person != nullptr)
-      person->say("Ended by a signal: no motor turns, and the controller is as it was before.");
+    say_stopped("Ended by a signal", unknown, person);
     return {failed, false};
   }
 }
@@ -107,7 +126,7 @@ int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
   signals_ = nullptr;
   if (trouble && guard_trouble) trouble = guard_trouble;
   End end{status, false};
-  if (trouble) end = sorted(trouble, person.get(), last_signal);
+  if (trouble) end = sorted(trouble, person.get(), last_signal, sentry_.turns);
   person.reset();
   if (trouble && (last_signal != 0 || end.interrupted)) {
     guard_.reset();

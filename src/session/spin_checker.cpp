@@ -99,7 +99,7 @@ Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble)
     if (!failed) co_return;
     if (!trouble) trouble = failed;
   }
-  std::rethrow_exception(trouble);
+  throw motor_may_be_turning("the stop was interrupted");
 }
 
 // Nothing where the stop was acknowledged at last.

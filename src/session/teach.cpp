@@ -43,7 +43,7 @@ TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const Te
   profile_.name = options.name;
 }
 
-Task<TeachResult> TeachFlow::run() {
+Task<TeachResult> TeachFlow::lessons() {
   co_await listen_until_heard();
   std::vector<Station> stations;
   const auto at = [&](std::string name, Task<void> (TeachFlow::*lesson)()) {
@@ -180,6 +180,7 @@ Task<void> TeachFlow::learn_keep() {
     if (!typed) co_return;
     said.refused = is_taught_already(*typed);
     if (said.refused) continue;
+    told_to_keep_ = true;
     said = co_await say(*typed, "keep");
     if (said.refused) refuse_or_tell(said);
   } while (said.refused);

@@ -102,6 +102,7 @@ void TeachFlow::follow_prompt(const std::string& prompt) {
 // Sends the steps one by one. Where the console then asks for more, so is the person.
 Task<Said> TeachFlow::say(Typed typed, std::string id) {
   Said said;
+  sent_ = true;
   for (std::size_t i = 0; i < typed.size() && i < most_steps; ++i) {
     const std::string step = typed[i];
     const Ear::Heard heard = co_await ear_.say(step);

@@ -96,7 +96,11 @@ class TeachFlow : private Learning {
     Said change, read;      // the last step of the change; and the read after it
     std::vector<Said> all;  // every step of the change
   };
+  // What is known of the motors. Going back to a lesson takes none of it away.
+  enum class Motors { not_spun, stop_not_seen, stop_seen };
+
   // The lessons, in their order.
+  Task<TeachResult> lessons();
   Task<void> listen();
   Task<void> listen_until_heard();
   Task<void> learn_identify();
@@ -119,6 +123,9 @@ class TeachFlow : private Learning {
   Task<void> learn_restart(console::KeepAbility& keep);
   Task<void> learn_leave();
   Task<TeachResult> finish();
+  [[noreturn]] void end_stopped(StoppedByPerson::How how);
+  void say_where_no_stop_was_seen();
+  std::string how_it_is_left() const;
   Task<Move> visit(Task<void> (TeachFlow::*lesson)(), std::shared_ptr<Learning> entry, Entered how);
   std::string usual_leave() const;
   console::Profile draft() const;
@@ -284,6 +291,8 @@ class TeachFlow : private Learning {
   Ear ear_;
   std::optional<console::Profile> prepared_;  // whose commands are proposed
   int typed_ = 0, asked_ = 0;
+  Motors motors_ = Motors::not_spun;
+  bool sent_ = false, told_to_keep_ = false;  // a command of the person's
   std::string top_prompt_;
   std::optional<SpinPermit> sworn_;
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt

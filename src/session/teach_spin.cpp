@@ -71,8 +71,10 @@ Task<void> TeachFlow::learn_stop() {
     if (is_taught_already(*typed)) continue;
     const bool sworn = co_await swear_before_the_stop();
     if (!sworn) co_return;
+    const Motors before = std::exchange(motors_, Motors::stop_not_seen);
     const Said said = co_await say(*typed, "stop-command");
     if (said.refused) {
+      motors_ = before;
       refuse_or_tell(said);
       continue;
     }
@@ -278,6 +280,7 @@ Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) 
     if (!again) leave_out_spin("Then that was not the command.");
     co_return again;
   }
+  motors_ = Motors::stop_seen;
   profile_.spin->spin.steps = steps_of(learned->reading, said);
   Values said_back = values;
   if (said.lines.size() == 1 && said.lines.front().find(spin_milliseconds) == std::string::npos)

@@ -162,6 +162,7 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   person_.say("Now " + motor_words(values.at("motor")) + " spins, at strength " + values.at("strength") +
                   ". Any key stops it.",
               Level::danger);
+  motors_ = Motors::stop_not_seen;
   std::exception_ptr trouble;
   Said said;
   bool late = false;

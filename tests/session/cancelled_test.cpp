@@ -14,6 +14,7 @@
 #include <string>
 #include <utility>
 
+#include "support/guard_on_paper.hpp"
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
@@ -96,6 +97,7 @@ class WaitingPerson : public session::Person {
 
 struct Ends {
   bool finished = false, cancelled = false;
+  bool may_turn = false;  // as the guard was told
   std::optional<Fault> fault;
 };
 
@@ -107,7 +109,8 @@ Ends run_cancelled(PracticeSession& session, Waits& waits) {
   practice::PracticePlug practice(session.port, session.clock);
   WaitingPlug plug(practice, waits);
   WaitingPerson person(session.person, waits);
-  console::ProfileConsole console(plug, session.profile, session.clock, session.sentry);
+  GuardOnPaper sentry(session.clock);
+  console::ProfileConsole console(plug, session.profile, session.clock, sentry);
   const session::BenchOptions options = worked_options();
   Ends ends;
   std::exception_ptr trouble;
@@ -116,6 +119,7 @@ Ends run_cancelled(PracticeSession& session, Waits& waits) {
       boost::asio::bind_cancellation_slot(
           signal.slot(), [&](std::exception_ptr error, const session::BenchResult&) { trouble = error; }));
   loop.run();
+  ends.may_turn = sentry.is_turning();
   try {
     if (trouble) std::rethrow_exception(trouble);
     ends.finished = true;
@@ -192,6 +196,23 @@ TEST_P(Cancelled, AtEveryWaitStopsTheMotorsAndTakesBackWhatWasWritten) {
 // An impatient person: Ctrl-C again and again while the tool cleans up.
 TEST_P(Cancelled, AgainAndAgainDoesNotCutTheCleaningUpShort) {
   cancel_everywhere(3);
+}
+
+// A defect found: where both stops were cut short, the flow ended like any that is cancelled, and the program
+// said that no motor turns.
+TEST(CancelledAtEachWait, AStopThatIsCutShortEachTimeIsSaid) {
+  int unsafe = 0;
+  for (int at = 1; at < 400; ++at) {
+    PracticeSession session("tarn", worked_craft());
+    Waits waits;
+    waits.at = at;
+    waits.every = 1;
+    const Ends ends = run_cancelled(session, waits);
+    if (ends.finished) break;
+    if (ends.fault && ends.fault->kind() == FaultKind::unsafe) ++unsafe;
+    EXPECT_FALSE(ends.cancelled && ends.may_turn) << at;
+  }
+  EXPECT_GT(unsafe, 0);
 }
 
 INSTANTIATE_TEST_SUITE_P(Dialects, Cancelled, ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));

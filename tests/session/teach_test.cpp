@@ -140,10 +140,10 @@ struct Lesson {
       if (trouble) std::rethrow_exception(trouble);
     } catch (const Fault& caught) {
       fault = caught;
-    } catch (const StoppedByPerson&) {
-      stopped = true;
-    } catch (const boost::system::system_error&) {
-      ended_by_signal = true;
+    } catch (const StoppedByPerson& stop) {
+      ended_by_signal = stop.how() == StoppedByPerson::How::interrupted;
+      stopped = !ended_by_signal;
+      left = stop.left();
     }
   }
 
@@ -175,6 +175,7 @@ struct Lesson {
   std::optional<session::TeachResult> result;
   std::optional<Fault> fault;
   bool stopped = false;
+  std::string left;  // how the craft is, as a stop says
 };
 
 // A bench session spoken with the taught profile to a controller that speaks the true one.
@@ -455,6 +456,48 @@ TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
   lesson.run();
   ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << lesson.story();
   EXPECT_TRUE(was_told(lesson, "If a motor still turns, pull the battery plug now."));
+}
+
+// A defect found: whoever stops because a motor turns on was told that none does.
+TEST(Teach, WhereNobodyHasSeenTheStopNoStopSaysThatNoMotorTurns) {
+  const std::string not_seen = "Nobody has seen yet that what was typed as the stop stops a motor.";
+  for (const char* question : {"props-off", "strength-limits", "spin-seen", "numbering", "keep"}) {
+    Lesson lesson(fixture_profile("tarn"));
+    lesson.person.first[question] = {"stop"};
+    lesson.run();
+    ASSERT_TRUE(lesson.stopped) << lesson.story();
+    const std::string at = question;
+    EXPECT_EQ(was_told(lesson, not_seen), at == "strength-limits" || at == "spin-seen") << at;
+    EXPECT_EQ(lesson.left.starts_with("no motor turns."), at == "numbering" || at == "keep") << at;
+    EXPECT_EQ(lesson.left.starts_with("armwise has spun no motor."), at == "props-off") << at;
+  }
+}
+
+TEST(Teach, ASignalInASpinSaysThatNobodyHasSeenTheStop) {
+  Lesson lesson(fixture_profile("tarn"));
+  int signals = 0;
+  lesson.tampering.after_write = [&] {
+    if (lesson.sentry.is_turning() && signals++ == 0)
+      lesson.signal.emit(boost::asio::cancellation_type::terminal);
+  };
+  lesson.run();
+  ASSERT_TRUE(lesson.ended_by_signal) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "pull the battery plug now."));
+  EXPECT_EQ(lesson.left.find("no motor turns"), std::string::npos) << lesson.left;
+}
+
+// What a typed command has changed, nobody knows before it is read again; what is kept is not as before.
+TEST(Teach, AStopSaysOfTheSettingsWhatIsKnown) {
+  const auto left_at = [](const std::string& question) {
+    Lesson lesson(fixture_profile("tarn"));
+    lesson.person.first[question] = {"stop"};
+    lesson.run();
+    EXPECT_TRUE(lesson.stopped) << question << lesson.story();
+    return lesson.left;
+  };
+  EXPECT_EQ(left_at("identify"), "") << "nothing was sent that a person typed";
+  EXPECT_NE(left_at("assign-pin").find("a restart of the controller undoes it"), std::string::npos);
+  EXPECT_NE(left_at("leave").find("What the controller was told to keep, it keeps."), std::string::npos);
 }
 
 TEST(Teach, ACommandThatIsTaughtAsSomethingElseIsNotTakenForAStopOrForKeeping) {

@@ -8,6 +8,7 @@
 #include <exception>
 #include <string>
 #include <string_view>
+#include <utility>
 
 namespace armwise {
 
@@ -61,12 +62,16 @@ class Fault : public std::exception {
 class StoppedByPerson : public std::exception {
  public:
   enum class How { asked, end_of_input, interrupted };  // interrupted: Ctrl-C or a signal
-  explicit StoppedByPerson(How how = How::asked) : how_(how) {}
+  // `left`: how the craft is left, as a sentence for the person, where the session does not know that no
+  // motor turns and that the controller is as it was before.
+  explicit StoppedByPerson(How how = How::asked, std::string left = {}) : how_(how), left_(std::move(left)) {}
   How how() const { return how_; }
+  const std::string& left() const { return left_; }
   const char* what() const noexcept override { return "stopped by the person"; }
 
  private:
   How how_;
+  std::string left_;
 };
 
 }  // namespace armwise

@@ -45,7 +45,8 @@ Task<TeachResult> teach_from_log(const std::string& log, Person& person, const T
 
 // Everything that is sent to try a command changes nothing, or is said first and put back after. Spins only
 // after the props were said to be off, at the lowest strength, with the stop learned and tried before.
-// Throws StoppedByPerson; Fault as the console does; Fault(bad_profile) where no profile came of it.
+// Throws StoppedByPerson, also for a signal, with what is known of the craft then; Fault as the console does;
+// Fault(bad_profile) where no profile came of it.
 Task<TeachResult> teach(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options);
 
 }  // namespace armwise::session
