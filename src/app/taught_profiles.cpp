@@ -1,6 +1,7 @@
 #include "taught_profiles.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <memory>
 #include <set>
 
@@ -9,6 +10,7 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/console/playback.hpp"
 #include "armwise/console/profile_console.hpp"
+#include "armwise/session/teach.hpp"
 #include "armwise/teach/listening.hpp"
 
 namespace armwise::app {
@@ -19,11 +21,18 @@ constexpr std::size_t longest_answer = 16384;
 
 using Candidates = std::vector<const ProfileAtHand*>;
 
-// Of the person's own, those that can be told by a prompt and a question.
+bool is_proven(const console::Profile& profile) {
+  const auto& notes = profile.notes;
+  return std::count(notes.begin(), notes.end(), std::string(session::not_proven_note)) == 0;
+}
+
+// Of the person's own, those that can be told by a prompt and a question, and whose words were tried: what a
+// saved session has for its stop may be anything.
 Candidates candidates_among(const std::vector<ProfileAtHand>& at_hand) {
   Candidates candidates;
   for (const ProfileAtHand& one : at_hand) {
-    if (one.own && !trimmed(one.profile.open.prompt).empty() && one.profile.identify)
+    if (one.own && is_proven(one.profile) && !trimmed(one.profile.open.prompt).empty() &&
+        one.profile.identify)
       candidates.push_back(&one);
   }
   return candidates;
@@ -127,11 +136,83 @@ Task<std::set<std::string>> prompts_shown(console::Plug& plug, const Candidates&
   co_return heard.prompts;
 }
 
-bool shown_among(const std::set<std::string>& prompts, const console::Profile& profile) {
+// How what the console shows at its end is like a profile's prompt.
+enum class Likeness { none, at_its_end, the_same };
+
+// A mark without a letter, such as many consoles end their prompts with, is no name that tells one from
+// another.
+bool tells_apart(std::string_view prompt) {
+  return std::any_of(prompt.begin(), prompt.end(),
+                     [](char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; });
+}
+
+Likeness likeness_to(const std::set<std::string>& prompts, const console::Profile& profile) {
+  const std::string_view wanted = trimmed(profile.open.prompt);
+  Likeness found = Likeness::none;
   for (const std::string& prompt : prompts) {
-    if (prompt.ends_with(trimmed(profile.open.prompt))) return true;
+    if (prompt == wanted && tells_apart(wanted)) return Likeness::the_same;
+    if (!wanted.empty() && prompt.ends_with(wanted)) found = Likeness::at_its_end;
   }
-  return false;
+  return found;
+}
+
+void add_steps(std::vector<std::string>& words, const console::Steps& steps) {
+  for (const std::string& line : console::Conversation::as_sent(steps, {})) words.push_back(line);
+}
+
+std::vector<std::string> way_in_and_home(const console::Profile& profile) {
+  std::vector<std::string> words;
+  for (const std::string& word : {profile.open.send, profile.open.home, profile.open.more_send}) {
+    if (!word.empty() && word.find_first_not_of("\r\n ") != std::string::npos) words.push_back(word);
+  }
+  return words;
+}
+
+std::vector<std::string> asking_back(const console::Profile& profile) {
+  if (!profile.open.barrier) return {};
+  const console::Values any{{"word", "bench417"}};
+  return console::Conversation::as_sent(profile.open.barrier->steps, any);
+}
+
+// All that opening a console and asking it who it is sends, apart from line ends.
+std::vector<std::string> words_of_introduction(const console::Profile& profile) {
+  std::vector<std::string> words;
+  if (profile.spin) add_steps(words, profile.spin->stop_all.steps);
+  for (const std::vector<std::string>& more : {way_in_and_home(profile), asking_back(profile)})
+    words.insert(words.end(), more.begin(), more.end());
+  add_steps(words, profile.identify->steps);
+  return words;
+}
+
+// What its own stop begins with is an order that any console may be given.
+bool begins_its_stop(const console::Profile& profile, const std::string& word) {
+  return profile.spin && lower_case(trimmed(profile.spin->stop_all.steps.front().send.format({}))) ==
+                             lower_case(trimmed(word));
+}
+
+// Where nothing of its introduction is an order on a console that may be the one on the port: of the profiles
+// at hand, those whose prompt fits too; each, where the prompt tells nothing sure.
+bool may_be_introduced(const ProfileAtHand& candidate, const std::vector<ProfileAtHand>& at_hand,
+                       const std::set<std::string>& prompts, Likeness likeness) {
+  const std::vector<std::string> words = words_of_introduction(candidate.profile);
+  for (const ProfileAtHand& other : at_hand) {
+    if (&other == &candidate) continue;
+    const bool may_be_it = likeness_to(prompts, other.profile) != Likeness::none;
+    if (likeness == Likeness::the_same && !may_be_it) continue;
+    const console::Profile at_top = at_the_top(other.profile);
+    for (const std::string& word : words) {
+      if (!begins_its_stop(other.profile, word) && !console::why_left_out(at_top, word).empty()) return false;
+    }
+  }
+  return true;
+}
+
+void say_introduction(const ProfileAtHand& candidate, const SayFirst& say) {
+  std::string words;
+  for (const std::string& word : words_of_introduction(candidate.profile))
+    words += (words.empty() ? "\"" : ", \"") + printable(word) + "\"";
+  say("Its prompt ends like that of your profile " + printable(candidate.file.stem().string()) +
+      ". To ask it who it is, this is sent: " + words + ".");
 }
 
 // Empty where it does not answer as the profile says.
@@ -162,7 +243,14 @@ Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& cl
   if (candidates.empty()) co_return found;
   const std::set<std::string> prompts = co_await prompts_shown(plug, candidates, at_hand, say);
   for (const ProfileAtHand* candidate : candidates) {
-    if (!shown_among(prompts, candidate->profile)) continue;
+    const Likeness likeness = likeness_to(prompts, candidate->profile);
+    if (likeness == Likeness::none) continue;
+    if (!may_be_introduced(*candidate, at_hand, prompts, likeness)) {
+      say("It is not asked whether it answers to your profile " + printable(candidate->file.stem().string()) +
+          ": what would be sent is an order on another console.");
+      continue;
+    }
+    if (likeness == Likeness::at_its_end) say_introduction(*candidate, say);
     const std::string words = co_await introduces_itself(plug, candidate->profile, clock, sentry);
     if (!words.empty()) found.push_back({candidate->file, words});
   }

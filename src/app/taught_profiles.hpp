@@ -1,6 +1,7 @@
 // Which of the person's own profiles a console answers to, found out by line ends, by the words that get into
 // a console where it is silent, and, where its prompt is that of a profile, by that profile's own question
-// who it is.
+// who it is. Opening a console sends its stop and its way in, too: so all that goes out by then is held
+// against the orders of the other profiles, and said first where the prompts are alike at their ends only.
 #pragma once
 
 #include <filesystem>

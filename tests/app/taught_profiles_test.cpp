@@ -7,6 +7,7 @@
 
 #include "app/machine_driver.hpp"
 #include "app/workshop.hpp"
+#include "armwise/session/teach.hpp"
 
 namespace armwise::test {
 namespace {
@@ -59,6 +60,11 @@ class TaughtProfiles : public ::testing::Test {
     return static_cast<int>(std::count_if(said_.begin(), said_.end(), [&](const std::string& text) {
       return text.find(part) != std::string::npos;
     }));
+  }
+  // Whether it stands anywhere in what went to the console before the person chose.
+  bool sent_any(const std::string& part) const {
+    return std::any_of(sent_before_.begin(), sent_before_.end(),
+                       [&](const std::string& sent) { return sent.find(part) != std::string::npos; });
   }
   // Whether this went to the console before the person chose.
   bool sent(const std::string& line) const {
@@ -153,6 +159,44 @@ TEST_F(TaughtProfiles, APracticeCraftOfAnotherConsoleIsMetWithThem) {
   ASSERT_TRUE(choices.is_object()) << driver.all();
   EXPECT_TRUE(answers(choices, "taught-sedge")) << choices;
   EXPECT_EQ(driver.asked("frame"), 1) << driver.all();
+}
+
+// A defect found: a prompt that ended alike was enough for a profile's stop, its question and its way in to
+// be sent unsaid, whatever they are on the console that listens.
+TEST_F(TaughtProfiles, WordsThatAreOrdersElsewhereDoNotGoToAConsoleWhosePromptEndsAlike) {
+  teach("sedge", [](json& profile) {
+    profile["open"]["prompt"] = "> ";
+    profile["spin"]["stop_all"] = "keep it";
+  });
+  const json choices = offered("tarn", "tarn");
+  EXPECT_FALSE(answers(choices, "taught-sedge")) << choices;
+  EXPECT_FALSE(sent_any("keep it"));
+  EXPECT_FALSE(sent_any("about.*"));
+  EXPECT_EQ(times_said("is an order on another console"), 1);
+}
+
+TEST_F(TaughtProfiles, NorToOneThatHasTheSamePromptAsAnotherProfile) {
+  teach("sedge", [](json& profile) {
+    profile["open"]["prompt"] = "tarn> ";
+    profile["open"]["home"] = "start over";
+  });
+  const json choices = offered("tarn", "tarn");
+  EXPECT_FALSE(answers(choices, "taught-sedge")) << choices;
+  EXPECT_FALSE(sent_any("start over"));
+}
+
+TEST_F(TaughtProfiles, WhereOnlyTheEndIsAlikeThePersonIsToldWhatIsSent) {
+  teach("tarn", [](json& profile) { profile["open"]["prompt"] = "> "; });
+  const json choices = offered("tarn", "taught-tarn");
+  EXPECT_TRUE(answers(choices, "taught-tarn")) << choices;
+  EXPECT_EQ(times_said("this is sent: \"halt every motor\", \"say bench417\", \"who are you\"."), 1);
+}
+
+TEST_F(TaughtProfiles, NothingIsSentOutOfAProfileThatNobodyHasProven) {
+  teach("tarn", [](json& profile) { profile["notes"] = {std::string(session::not_proven_note)}; });
+  const json choices = offered("tarn", "tarn");
+  EXPECT_FALSE(answers(choices, "taught-tarn")) << choices;
+  EXPECT_FALSE(sent_any("halt every motor"));
 }
 
 }  // namespace
