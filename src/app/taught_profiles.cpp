@@ -60,7 +60,10 @@ Task<void> hear(console::Line& line, std::string sent, Duration first, Heard& he
   if (!reply.prompt.empty()) heard.prompts.insert(std::string(trimmed(reply.prompt)));
 }
 
-// By bare line ends, spoiled: what stands half typed may be half an order to spin.
+// By line ends, spoiled: what stands half typed may be half an order to spin. No stop goes out behind it,
+// unlike wherever the console is known: what stops one may start another, and all that is known of this one
+// is what it answers to this. Where it takes the half order for all that, the stop is the first thing that
+// follows once a profile fits or is chosen (Conversation::open).
 Task<void> wake(console::Line& line, const Candidates& candidates, Heard& heard) {
   std::set<std::string> tried;
   for (const ProfileAtHand* candidate : candidates) {
