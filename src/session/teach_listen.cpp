@@ -38,10 +38,11 @@ Task<void> TeachFlow::open_line() {
 }
 
 // Into a console that is known already, after its line was lost. It need not have restarted: what was left
-// half typed is spoiled, and the word that gets in, which an open console would take for a command, is sent
-// only where nothing shows that it is open.
+// half typed is spoiled, with the stop behind it where one is known, and the word that gets in, which an open
+// console would take for a command, is sent only where nothing shows that it is open.
 Task<void> TeachFlow::enter_console() {
-  const std::string nothing, wake = nonsense()[0] + ear_.line_end, knock = console::entering(profile_);
+  const std::string nothing, knock = console::entering(profile_);
+  const std::string wake = nonsense()[0] + ear_.line_end + console::stop_lines(profile_);
   co_await ear_.raw(nothing, banner);
   const Duration patience = answer + ear_.slowest;
   const auto is_open = [&](const std::string& sent, const std::string& received) {

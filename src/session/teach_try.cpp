@@ -7,6 +7,7 @@
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -14,7 +15,7 @@ namespace {
 
 using console::Values;
 
-constexpr Duration late_answer{500};
+constexpr Duration late_answer{500}, longest_late{4000};
 constexpr int most_menus = 5, most_reads = 3;
 
 std::vector<Values> rows_in_order(const console::Query& query, const teach::Lines& lines) {
@@ -62,12 +63,15 @@ std::string setting_in_words(const std::string& blank) {
                                                : "mount's " + blank;
 }
 
-// After a cut the console may be anywhere: what is half typed is ended, and menus are left.
+// After a cut the console may be anywhere: what is half typed, which may be a spin by a slip, is spoiled, the
+// stop goes out behind it where it is known, and menus are left.
 Task<void> TeachFlow::come_to_rest() {
   const std::string nothing;
+  const std::string spoiled = console::spoiled_line_end(profile_) + console::stop_lines(profile_);
+  const Duration silence = late_answer + std::min(ear_.slowest, longest_late);
   bool lost = false;
   try {
-    co_await ear_.raw(nothing, late_answer);
+    co_await ear_.raw(spoiled, silence);
     Ear::Heard heard = co_await ear_.say(nothing);
     for (int i = 0; i < most_menus && !profile_.open.home.empty() && !is_top(heard.reply.prompt); ++i) {
       heard = co_await ear_.say(profile_.open.home);

@@ -45,6 +45,7 @@ struct Tampering {
   Mangle mangle;
   AfterWrite after_write;
   std::function<bool(std::string_view)> swallows;  // what never reaches the far side
+  std::function<bool(std::string_view)> cuts;      // what reaches it but for its line end, and fails then
   mutable std::vector<std::string> sent;
 };
 class MangledLine : public console::Line {
@@ -59,6 +60,10 @@ class MangledLine : public console::Line {
     co_return got;
   }
   Task<void> write(std::string_view bytes, Duration within) override {
+    if (tampering_.cuts && tampering_.cuts(bytes)) {
+      co_await line_->write(bytes.substr(0, bytes.find_last_not_of("\r\n") + 1), within);
+      throw Fault(FaultKind::no_reply, "the test says that a line was cut");
+    }
     const bool swallowed = tampering_.swallows && tampering_.swallows(bytes);
     if (!swallowed) co_await line_->write(bytes, within);
     tampering_.sent.emplace_back(bytes);
@@ -617,7 +622,39 @@ TEST(Teach, TheFirstLineEndAfterARestartCarriesNothingOut) {
     if (first.empty() && lesson.port.controller().restarts() == 1) first = lesson.sent.back();
   };
   expect_taught(lesson);
-  EXPECT_EQ(first, "qzvakw\n");
+  EXPECT_TRUE(first.starts_with("qzvakw\n")) << first;
+}
+
+// A bare line end carried out what had been cut off, and no stop stood behind it.
+TEST(Teach, WhatIsLeftHalfTypedInATrialIsSpoiledAndTheStopFollowsWhereItIsKnown) {
+  for (const bool knows_the_stop : {false, true}) {
+    Lesson lesson(fixture_profile("tarn"));
+    console::Profile known = fixture_profile("tarn");
+    known.mount.reset();
+    if (!knows_the_stop) known.spin.reset();
+    lesson.options.from = known;
+    std::size_t cut = 0;
+    lesson.tampering.cuts = [&](std::string_view bytes) {
+      const bool now = cut == 0 && bytes.starts_with("mount at yaw 10");
+      if (now) cut = lesson.sent.size();
+      return now;
+    };
+    const practice::SettingsView before = lesson.port.controller().running();
+    lesson.run();
+    ASSERT_GT(cut, 0U) << lesson.story();
+    EXPECT_EQ(lesson.sent.at(cut), knows_the_stop ? "qzqz\nhalt every motor\n" : "qzqz\n");
+    EXPECT_EQ(lesson.port.controller().running(), before);
+  }
+}
+
+TEST(Teach, TheStopIsBehindTheFirstLineEndAfterARestartWhereItIsKnown) {
+  Lesson lesson(fixture_profile("sedge"));
+  std::string first;
+  lesson.tampering.after_write = [&] {
+    if (first.empty() && lesson.port.controller().restarts() == 1) first = lesson.sent.back();
+  };
+  expect_taught(lesson);
+  EXPECT_EQ(first, "qzvakw\ntest.* = stop\n");
 }
 
 // Somebody who remembers how they were asked for the props to be off, and the cautions before.
