@@ -337,6 +337,16 @@ Task<void> Conversation::stop_now() {
   const std::string bytes = spoiled_line_end(state.profile) + stop_lines(state.profile);
   state.talk.fall_out_of_step();
   co_await state.talk.write(bytes);
+  state.talk.expect_something();
+}
+
+Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent)
+    : conversation_(conversation) {
+  conversation_.state_->talk.watch_silence(&silent);
+}
+
+Conversation::SilenceWatch::~SilenceWatch() {
+  conversation_.state_->talk.watch_silence(nullptr);
 }
 
 std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values& values) {

@@ -68,7 +68,7 @@ struct ProfileConsole::Inside {
   Task<std::optional<Fault>> send(const std::vector<Order>& orders);
 
   void require_spinning(const Order& order, const Reply& reply) const;
-  Task<std::optional<Fault>> stop_once();
+  Task<std::optional<Fault>> stop_once(const std::function<void()>& silent);
   Task<bool> stop_before_the_answer();
   bool confirms_the_stop(const Order& spin, Conversation::Late& late) const;
   void watch_for_the_stops_answer(int answers);

@@ -124,10 +124,11 @@ void ProfileConsole::Inside::watch_for_the_stops_answer(int answers) {
 }
 
 // Nothing where the stop was acknowledged.
-Task<std::optional<Fault>> ProfileConsole::Inside::stop_once() {
+Task<std::optional<Fault>> ProfileConsole::Inside::stop_once(const std::function<void()>& silent) {
   std::optional<Fault> trouble;
   const Order order{&profile.spin->stop_all, {}};
   try {
+    const Conversation::SilenceWatch watch(talk(), silent);
     const bool slow = unanswered && talk().owed();
     if (slow) {
       const bool acknowledged = co_await stop_before_the_answer();
@@ -146,10 +147,10 @@ Task<std::optional<Fault>> ProfileConsole::Inside::stop_once() {
   co_return trouble;
 }
 
-Task<std::optional<Fault>> ProfileConsole::try_stop() {
+Task<std::optional<Fault>> ProfileConsole::try_stop(const std::function<void()>& silent) {
   Inside& inside = *inside_;
   needed(inside.profile.spin, "stopping the motors");
-  const std::optional<Fault> trouble = co_await inside.stop_once();
+  const std::optional<Fault> trouble = co_await inside.stop_once(silent);
   if (!trouble) {
     inside.may_be_turning = false;
     inside.sentry.stopped();
@@ -159,8 +160,9 @@ Task<std::optional<Fault>> ProfileConsole::try_stop() {
 
 Task<void> ProfileConsole::stop_all() {
   std::optional<Fault> trouble;
+  const std::function<void()> nobody;
   for (int attempt = 0; attempt < most_stops; ++attempt) {
-    trouble = co_await try_stop();
+    trouble = co_await try_stop(nobody);
     if (!trouble) co_return;
     if (trouble->kind() == FaultKind::line_lost) break;
   }

@@ -32,8 +32,36 @@ void Talk::forget() {
   first_written_.clear();
 }
 
+void Talk::watch_silence(const std::function<void()>* silent) {
+  silent_ = silent;
+  silent_at_.reset();
+  expect_something();
+}
+
+void Talk::expect_something() {
+  if (silent_ != nullptr && *silent_ && !silent_at_) silent_at_ = clock_.now() + profile_.timing.reply;
+}
+
+// A wait in which the silence gets too long is gone on with once that has been told.
+Task<Received> Talk::read_watched(Duration within) {
+  const Instant last = clock_.now() + within;
+  if (silent_at_ && *silent_at_ <= last) {
+    const Duration until_told = std::max(*silent_at_ - clock_.now(), Duration{0});
+    Received received = co_await line_.read(until_told);
+    if (received.status != Received::Status::quiet) {
+      silent_at_.reset();
+      co_return received;
+    }
+    silent_at_.reset();
+    (*std::exchange(silent_, nullptr))();
+  }
+  Received received = co_await line_.read(std::max(last - clock_.now(), Duration{0}));
+  if (received.status != Received::Status::quiet) silent_at_.reset();
+  co_return received;
+}
+
 Task<Received> Talk::read(Duration within) {
-  Received received = co_await line_.read(within);
+  Received received = co_await read_watched(within);
   if (received.status == Received::Status::closed) {
     in_step_ = false;
     throw Fault(FaultKind::line_lost, printable(line_.name()) + " went away",

@@ -2,6 +2,7 @@
 // is in conversation.cpp.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -59,6 +60,11 @@ class Talk {
   };
   bool time_is_up() const { return limit_ && clock_.now() >= *limit_; }
 
+  // Called, once, where nothing has come for the time of a reply, from now or from expect_something() on.
+  // Null: nobody is told. Outlives the talk, or is taken away before.
+  void watch_silence(const std::function<void()>* silent);
+  void expect_something();
+
   bool in_step() const { return in_step_; }
   void fall_out_of_step() { in_step_ = false; }
   // Reads on in the reply under way: true where it has come to rest, or none is under way.
@@ -96,6 +102,7 @@ class Talk {
   std::optional<Ending> ending_of(const ReplyBuffer& buffer, const std::string& sent) const;
   bool asks_for_more(const ReplyBuffer& buffer) const;
   Task<Received> read(Duration within);
+  Task<Received> read_watched(Duration within);
   Task<void> discard_waiting();
   Task<std::optional<Ending>> read_reply(UnderWay& command, std::optional<Duration> within);
   Task<Heard> heard_of(UnderWay& command, std::optional<Ending> ending);
@@ -128,6 +135,8 @@ class Talk {
   ReplyBuffer first_heard_;  // for what is said where nothing opens
   std::string first_written_;
   std::optional<Instant> limit_;
+  const std::function<void()>* silent_ = nullptr;
+  std::optional<Instant> silent_at_;  // when somebody is to be told
 };
 
 }  // namespace armwise::console

@@ -116,11 +116,16 @@ Task<std::optional<Fault>> SpinChecker::stop_after(bool reopened) {
 
 // The person can stop a motor that no line reaches, so they are told at once.
 Task<void> SpinChecker::stop() {
-  std::optional<Fault> trouble = co_await console_.try_stop();
-  if (!trouble) co_return;
-  person_.say(stop_not_acknowledged(trouble->happened()), Level::danger);
-  bool lost = trouble->kind() == FaultKind::line_lost;
-  if (!lost) trouble = co_await stop_after(false);
+  bool told = false;
+  const auto tell = [&](const std::string& why) {
+    if (!std::exchange(told, true)) person_.say(stop_not_acknowledged(why), Level::danger);
+  };
+  const std::function<void()> silent = [&] { tell("nothing has come back yet"); };
+  std::optional<Fault> trouble = co_await console_.try_stop(silent);
+  if (!trouble && !told) co_return;
+  if (trouble) tell(trouble->happened());
+  bool lost = trouble && trouble->kind() == FaultKind::line_lost;
+  if (trouble && !lost) trouble = co_await stop_after(false);
   if (trouble) {
     lost = true;
     trouble = co_await stop_after(true);

@@ -280,6 +280,8 @@ class TeachFlow : private Learning {
   Task<void> stop_for_sure(console::Sentry& sentry, Said& spun, Stop how);
   Task<void> stop_before_late_answer(console::Sentry& sentry, Said& spun);
   Task<void> stop_from_anywhere();
+  Duration overdue() const;
+  void say_not_acknowledged(const std::string& why);
   std::optional<Fault> why_not_acknowledged(const Said& stopped) const;
   void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
   Task<Said> spin_once(teach::Reading reading, Values values, const SpinPermit& permit);
@@ -293,6 +295,7 @@ class TeachFlow : private Learning {
   int typed_ = 0, asked_ = 0;
   Motors motors_ = Motors::not_spun;
   bool sent_ = false, told_to_keep_ = false;  // a command of the person's
+  bool warned_ = false;                       // of this stop
   std::string top_prompt_;
   std::optional<SpinPermit> sworn_;
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt

@@ -2,6 +2,7 @@
 // comes next, and is made sure of.
 #include <algorithm>
 #include <exception>
+#include <utility>
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
@@ -47,9 +48,19 @@ Task<Said> TeachFlow::say_spin(Typed typed, console::Sentry& sentry, bool& late)
   co_return said;
 }
 
+// After so long without a byte nobody may think any more that a stop was heard.
+Duration TeachFlow::overdue() const {
+  return std::clamp(2 * ear_.slowest, least_patience, most_patience);
+}
+
+// At once, and once for each stop: the person can stop a motor that no line reaches.
+void TeachFlow::say_not_acknowledged(const std::string& why) {
+  if (!std::exchange(warned_, true)) person_.say(stop_not_acknowledged(why), Level::danger);
+}
+
 // Nobody is asked what to type next while a motor may be turning, whatever the console asks.
 Task<Said> TeachFlow::say_stop() {
-  const Duration longest = std::clamp(2 * ear_.slowest, least_patience, most_patience);
+  const Duration longest = overdue();
   Said stopped;
   for (const console::Step& step : profile_.spin->stop_all.steps) {
     const std::string line = step.send.format({});
@@ -92,8 +103,11 @@ Task<void> TeachFlow::stop_before_late_answer(console::Sentry& sentry, Said& spu
     // It is stopping the motor itself.
   }
   // The first may have been lost; a second one harms nothing.
-  rest += co_await ear_.raw(stop, silence_after_late);
   const std::string nothing;
+  const Duration first = std::min(overdue(), silence_after_late);
+  rest += co_await ear_.raw(stop, first);
+  if (rest.empty()) say_not_acknowledged("nothing has come back yet");
+  rest += co_await ear_.raw(nothing, silence_after_late - first);
   for (const std::string& line : teach::split_reply({nothing, rest}).lines) spun.lines.push_back(line);
   spun.refused = is_refusal(spun.lines);
 }
@@ -135,16 +149,16 @@ Task<std::optional<Fault>> TeachFlow::stop_on_a_new_line(console::Sentry& sentry
   co_return trouble;
 }
 
-// The person can stop a motor that no line reaches, so they are told at once.
 Task<void> TeachFlow::stop_for_sure(console::Sentry& sentry, Said& spun, Stop how) {
+  warned_ = false;
   std::optional<Fault> trouble = co_await try_stop(sentry, spun, how);
-  if (!trouble) {
+  if (!trouble && !warned_) {
     sentry.stopped();
     co_return;
   }
-  person_.say(stop_not_acknowledged(trouble->happened()), Level::danger);
-  bool lost = trouble->kind() == FaultKind::line_lost;
-  if (!lost) trouble = co_await try_stop(sentry, spun, Stop::from_anywhere);
+  if (trouble) say_not_acknowledged(trouble->happened());
+  bool lost = trouble && trouble->kind() == FaultKind::line_lost;
+  if (trouble && !lost) trouble = co_await try_stop(sentry, spun, Stop::from_anywhere);
   if (trouble) {
     lost = true;
     trouble = co_await stop_on_a_new_line(sentry, spun);

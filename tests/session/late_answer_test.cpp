@@ -4,9 +4,13 @@
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
+#include <functional>
+#include <memory>
+#include <utility>
 
 #include "support/guard_on_paper.hpp"
 #include "support/practice_session.hpp"
+#include "support/warned_person.hpp"
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
@@ -27,20 +31,68 @@ console::Profile patient(const std::string& dialect, Duration latency) {
   return profile;
 }
 
+// A line on which nothing passes any more from some moment on.
+class DyingLine : public console::Line {
+ public:
+  DyingLine(std::unique_ptr<console::Line> line, Clock& clock, const std::function<bool()>& dead)
+      : line_(std::move(line)), clock_(clock), dead_(dead) {}
+  Task<console::Received> read(Duration within) override {
+    console::Received got;
+    got.status = console::Received::Status::quiet;
+    if (dead_()) {
+      co_await clock_.sleep(within);
+    } else {
+      got = co_await line_->read(within);
+    }
+    co_return got;
+  }
+  Task<void> write(std::string_view bytes, Duration within) override {
+    if (!dead_()) co_await line_->write(bytes, within);
+  }
+  void discard_input() override { line_->discard_input(); }
+  std::string name() const override { return line_->name(); }
+
+ private:
+  std::unique_ptr<console::Line> line_;
+  Clock& clock_;
+  const std::function<bool()>& dead_;
+};
+class DyingPlug : public console::Plug {
+ public:
+  DyingPlug(console::Plug& plug, Clock& clock, std::function<bool()> dead)
+      : plug_(plug), clock_(clock), dead_(std::move(dead)) {}
+  Task<std::unique_ptr<console::Line>> open() override {
+    std::unique_ptr<console::Line> line = co_await plug_.open();
+    co_return std::make_unique<DyingLine>(std::move(line), clock_, dead_);
+  }
+  Task<std::unique_ptr<console::Line>> reopen(Duration within) override {
+    std::unique_ptr<console::Line> line = co_await plug_.reopen(within);
+    co_return std::make_unique<DyingLine>(std::move(line), clock_, dead_);
+  }
+  std::string renamed() const override { return plug_.renamed(); }
+  std::string identity() const override { return plug_.identity(); }
+
+ private:
+  console::Plug& plug_;
+  Clock& clock_;
+  std::function<bool()> dead_;
+};
+
 struct LateSession {
   LateSession(const std::string& dialect, Duration latency, const practice::MischiefPlan& mischief = {})
       : session(dialect, worked_craft(), {}, mischief, {}, late_by(latency)),
         sentry(session.clock),
         spoken(patient(dialect, latency)) {}
 
-  void bench() {
-    practice::PracticePlug plug(session.port, session.clock);
+  void bench() { bench(session.person); }
+  void bench(session::Person& person) {
+    practice::PracticePlug straight(session.port, session.clock);
+    DyingPlug plug(straight, session.clock, [this] { return dead_after_spin && session.spins() > 0; });
     console::ProfileConsole console(plug, spoken, session.clock, sentry);
     boost::asio::io_context loop;
     std::exception_ptr trouble;
     const session::BenchOptions options = worked_options();
-    boost::asio::co_spawn(loop,
-                          session::bench(console, session.person, session.store, session.clock, options),
+    boost::asio::co_spawn(loop, session::bench(console, person, session.store, session.clock, options),
                           [&](std::exception_ptr error, const session::BenchResult& ended) {
                             trouble = error;
                             if (!error) result = ended;
@@ -58,6 +110,7 @@ struct LateSession {
   console::Profile spoken;
   std::optional<session::BenchResult> result;
   std::optional<Fault> fault;
+  bool dead_after_spin = false;  // from the first one on nothing passes any more, either way
 };
 
 class LateAnswers : public testing::TestWithParam<std::tuple<const char*, int>> {};
@@ -126,6 +179,38 @@ TEST(LateAnswer, OfOneCommandIsNoRefusalOfASpin) {
     }
   }
 }
+
+class SilentStop : public testing::TestWithParam<std::tuple<const char*, int>> {};
+
+// Nothing passes any more once the stop is due. A defect found: behind a late answer that was said only after
+// a whole try of the stop had failed, after 7 s where a reply takes one at most.
+TEST_P(SilentStop, IsSaidAsSoonAsAReplyIsOverdue) {
+  const auto& [dialect, milliseconds] = GetParam();
+  LateSession late(dialect, Duration(milliseconds));
+  WarnedPerson warned(late.session.person, late.session.clock);
+  late.dead_after_spin = true;
+  late.bench(warned);
+  ASSERT_TRUE(warned.at) << (late.fault ? late.fault->sentence() : "");
+  EXPECT_LE(*warned.at - warned.stop_is_due, late.spoken.timing.reply + Duration(50));
+  EXPECT_TRUE(late.fault);
+}
+
+// No false alarm where a console is known to be slow, whatever its stop is known by.
+TEST_P(SilentStop, IsNotSaidOfAConsoleThatIsKnownToBeSlow) {
+  const auto& [dialect, milliseconds] = GetParam();
+  for (const bool has_words : {true, false}) {
+    LateSession late(dialect, Duration(milliseconds));
+    if (!has_words) late.spoken.spin->stop_all.confirms.reset();
+    WarnedPerson warned(late.session.person, late.session.clock);
+    late.bench(warned);
+    ASSERT_TRUE(late.result) << (late.fault ? late.fault->sentence() : "stopped");
+    EXPECT_FALSE(warned.at);
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Consoles, SilentStop,
+                         testing::Combine(testing::Values("tarn", "sedge", "fell", "brook", "moor"),
+                                          testing::Values(0, 400, 700, 2500)));
 
 TEST(LateRefusal, OfASpinIsSaidInTheConsolesWords) {
   LateSession late("tarn", Duration(700));

@@ -18,6 +18,7 @@
 #include "support/practice_session.hpp"
 #include "support/rehearsed_person.hpp"
 #include "support/sweep.hpp"
+#include "support/warned_person.hpp"
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
@@ -579,6 +580,45 @@ TEST(Teach, AStopThatIsLostIsSaidAgain) {
         EXPECT_LE(longest_spin(lesson.port.controller()), Duration(2600)) << dialect << late;
         EXPECT_FALSE(lesson.sentry.stepped_in) << dialect << late << " " << lost;
       }
+    }
+  }
+}
+
+// Nothing passes any more once a motor turns. It was said only after a whole try of the stop, after 5 to 8 s.
+TEST(Teach, AStopThatIsNotAnsweredIsSaidAsSoonAsAnAnswerIsOverdue) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
+    for (const int late : {0, 300, 700}) {
+      practice::Habits habits;
+      habits.latency = Duration(late);
+      Lesson lesson(fixture_profile(dialect), habits);
+      bool dead = false;
+      lesson.tampering.swallows = [&](std::string_view) {
+        dead = dead || was_left_turning(lesson.port.controller());
+        return dead;
+      };
+      lesson.mangle = [&](std::string bytes) {
+        dead = dead || was_left_turning(lesson.port.controller());
+        return dead ? std::string() : bytes;
+      };
+      WarnedPerson warned(lesson.person, lesson.clock);
+      lesson.run(warned);
+      ASSERT_TRUE(warned.at) << dialect << late << lesson.story();
+      const Duration overdue = std::max(Duration(1000), Duration(2 * late));
+      EXPECT_LE(*warned.at - warned.stop_is_due, overdue + Duration(late + 400)) << dialect << late;
+    }
+  }
+}
+
+TEST(Teach, AConsoleThatIsKnownToBeSlowIsNoCauseForAlarm) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
+    for (const int late : {0, 300, 700, 2500}) {
+      practice::Habits habits;
+      habits.latency = Duration(late);
+      Lesson lesson(fixture_profile(dialect), habits);
+      WarnedPerson warned(lesson.person, lesson.clock);
+      lesson.run(warned);
+      EXPECT_TRUE(lesson.result) << dialect << late << lesson.story();
+      EXPECT_FALSE(warned.at) << dialect << late;
     }
   }
 }

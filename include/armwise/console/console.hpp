@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <functional>
 #include <optional>
 #include <string>
 #include <variant>
@@ -79,8 +80,10 @@ class Console {
   virtual std::optional<Fault> late_trouble() const = 0;
 
   // One stop of all motors: nothing where it was acknowledged, else what went wrong. For who has to warn the
-  // person before trying on with stop_all().
-  virtual Task<std::optional<Fault>> try_stop() = 0;
+  // person before trying on with stop_all(). It can take many times as long as a reply: `silent` is called,
+  // once at most, where the console has said nothing at all for as long as a reply may take since a stop was
+  // written, and is still being waited for; it outlives the call.
+  virtual Task<std::optional<Fault>> try_stop(const std::function<void()>& silent) = 0;
   // After the line was lost: waits, as long as a restart may take, for the same controller to come back, and
   // gets into its console. Where a motor may be turning, the first thing sent is the stop.
   // Throws Fault(not_back).

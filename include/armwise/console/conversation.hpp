@@ -80,6 +80,19 @@ class Conversation {
   // may be under way. The conversation is out of step afterwards. Throws Fault(line_lost, no_reply).
   Task<void> stop_now();
 
+  // While it stands: `silent` is called, once, where the console has said nothing for as long as a reply may
+  // take, since this or since the last stop_now(). Both outlive it.
+  class SilenceWatch {
+   public:
+    SilenceWatch(Conversation& conversation, const std::function<void()>& silent);
+    ~SilenceWatch();
+    SilenceWatch(const SilenceWatch&) = delete;
+    SilenceWatch& operator=(const SilenceWatch&) = delete;
+
+   private:
+    Conversation& conversation_;
+  };
+
   // The lines as they would be sent, one for each step, for the plan and the journal.
   static std::vector<std::string> as_sent(const Steps& steps, const Values& values);
 

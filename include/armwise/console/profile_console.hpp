@@ -42,7 +42,7 @@ class ProfileConsole : public Console {
   std::string renamed() const override;
   Task<void> leave() override;
   std::optional<Fault> late_trouble() const override;
-  Task<std::optional<Fault>> try_stop() override;
+  Task<std::optional<Fault>> try_stop(const std::function<void()>& silent) override;
   Task<void> reopen() override;
 
  private:
