@@ -393,6 +393,7 @@ TEST(Hostile, APromptThatLooksLikeTheEndOfAPage) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.mangle = [](std::string bytes) { return replaced(std::move(bytes), "tarn> ", "press> "); };
   expect_taught_and_benched(lesson);
+  EXPECT_LE(std::count(lesson.sent.begin(), lesson.sent.end(), "\n"), 20) << "six millions were";
 }
 
 TEST(Hostile, ThousandsOfLinesOfConfiguration) {
@@ -620,6 +621,21 @@ TEST(Teach, AConsoleThatIsKnownToBeSlowIsNoCauseForAlarm) {
       EXPECT_TRUE(lesson.result) << dialect << late << lesson.story();
       EXPECT_FALSE(warned.at) << dialect << late;
     }
+  }
+}
+
+// Where no words tell of the stop, its prompt alone does, and silence does not.
+TEST(Teach, AStopThatIsLostIsSaidAgainWhereOnlyThePromptAnswersIt) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "moor"}) {
+    console::Profile known = fixture_profile(dialect);
+    known.spin->stop_all.confirms.reset();
+    Lesson lesson(known, {}, plain_craft(*craft::frame_named("quad-x")),
+                  {practice::Mischief::swallow_stop, 2});  // the first is that which is tried
+    lesson.run();
+    ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << dialect << lesson.story();
+    EXPECT_FALSE(lesson.result->profile.spin->stop_all.confirms) << dialect;
+    EXPECT_LE(longest_spin(lesson.port.controller()), Duration(2600)) << dialect;
+    EXPECT_TRUE(was_told(lesson, "A motor may be turning")) << dialect;
   }
 }
 
