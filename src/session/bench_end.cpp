@@ -1,9 +1,8 @@
 // How a session ends before its end: with the controller as before, or with words that say how it stands.
-#include <boost/asio/cancellation_state.hpp>
-#include <boost/asio/this_coro.hpp>
 #include <exception>
 #include <utility>
 
+#include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "bench_flow.hpp"
 #include "who.hpp"
@@ -38,7 +37,7 @@ std::string why(const std::optional<Fault>& fault) {
 // where the controller reads as before.
 Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
   // From here on no signal cuts anything short: each wait has its own limit.
-  co_await boost::asio::this_coro::reset_cancellation_state(boost::asio::disable_cancellation());
+  co_await in_spite_of_every_signal();
   const std::optional<Fault> fault = fault_in(trouble);
   if (keeping_) {
     if (fault && fault->kind() == FaultKind::left_changed) std::rethrow_exception(trouble);

@@ -57,6 +57,12 @@ std::string stop_not_acknowledged(const std::string& why) {
          "armwise goes on trying to stop it.";
 }
 
+// The console's word for it; only the person sees the motor.
+std::string stop_acknowledged_now() {
+  return "The stop has been acknowledged now. If a motor turns all the same, keep clear and pull the battery "
+         "plug.";
+}
+
 Fault motor_may_be_turning(const std::string& why) {
   return Fault(FaultKind::unsafe, "A motor may be turning: the stop was not acknowledged", why,
                "Keep clear and pull the battery plug. Unplugging USB alone does not stop a motor");
@@ -64,7 +70,8 @@ Fault motor_may_be_turning(const std::string& why) {
 
 Fault line_lost_in_a_spin() {
   return Fault(FaultKind::line_lost, "The line to the controller was lost while a motor was spun",
-               "It is back, and the motors are stopped", "Look at the cable and its plugs, then start again");
+               "It is back, and has acknowledged the stop",
+               "Look at the cable and its plugs, then start again");
 }
 
 Task<bool> swear_props_off_again(Person& person, int spins) {

@@ -28,6 +28,7 @@ Task<bool> swear_props_off_again(Person& person, int spins);
 
 // Where a stop was not acknowledged, in every command alike.
 std::string stop_not_acknowledged(const std::string& why);  // what to say at once
+std::string stop_acknowledged_now();                        // and where it was after all
 Fault motor_may_be_turning(const std::string& why);         // where it is given up
 Fault line_lost_in_a_spin();                                // where it is back, and the motors are stopped
 

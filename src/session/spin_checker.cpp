@@ -1,6 +1,8 @@
 #include "spin_checker.hpp"
 
 #include <algorithm>
+#include <boost/asio/error.hpp>
+#include <boost/system/system_error.hpp>
 #include <exception>
 #include <utility>
 
@@ -76,6 +78,7 @@ Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const Spi
   // Whatever happened, the stop comes before anything else.
   co_await in_spite_of_cancellation();
   co_await stop_in_spite_of_everything(trouble);
+  if (trouble) co_await in_spite_of_cancellation();
   // Ctrl-Z ends the spin like a signal, but not the session: once it goes on, the person is asked as always.
   if (trouble && suspended_ && suspended_()) trouble = nullptr;
   if (trouble) std::rethrow_exception(trouble);
@@ -84,10 +87,15 @@ Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const Spi
   if (late) throw Fault(*late);
 }
 
-// A signal cancels whatever is waited for, the answer to a stop too: then the stop is said once more.
+// A signal cancels whatever is waited for, the answer to a stop too: then the stop is said once more, and
+// whoever presses Ctrl-C again and again does not cut that short.
 Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble) {
   for (int attempt = 0; attempt < 2; ++attempt) {
-    co_await in_spite_of_cancellation();
+    if (attempt == 0) {
+      co_await in_spite_of_cancellation();
+    } else {
+      co_await in_spite_of_every_signal();
+    }
     std::exception_ptr failed;
     try {
       co_await stop();
@@ -131,7 +139,7 @@ Task<void> SpinChecker::stop() {
     trouble = co_await stop_after(true);
   }
   if (trouble) throw motor_may_be_turning(trouble->happened());
-  person_.say("The stop has been acknowledged now: no motor turns.", Level::warn);
+  person_.say(stop_acknowledged_now(), Level::warn);
   if (lost) throw line_lost_in_a_spin();
 }
 
@@ -151,14 +159,35 @@ int SpinChecker::spins_of(const SpinRequest& request, std::string_view seen) con
   }));
 }
 
+// Whoever ends the session here may do so since the motor turns on, though the console has acknowledged the
+// stop.
+Task<Answer> SpinChecker::spin_and_ask(const Question& question, craft::Motor commanded, double strength,
+                                       const SpinPermit& permit) {
+  try {
+    co_await spin_once(commanded, strength, permit);
+    const Answer answer = co_await person_.ask(question);
+    co_return answer;
+  } catch (const StoppedByPerson& stop) {
+    end_unseen(stop.how());
+  } catch (const boost::system::system_error& error) {
+    // So ends whatever a signal cancels.
+    if (error.code() != boost::asio::error::operation_aborted) throw;
+    end_unseen(StoppedByPerson::How::interrupted);
+  }
+}
+
+void SpinChecker::end_unseen(StoppedByPerson::How how) {
+  person_.say("If a motor still turns, keep clear and pull the battery plug now.", Level::danger);
+  throw StoppedByPerson(how,
+                        "the console has acknowledged the stop, and the controller is as it was before.");
+}
+
 Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
                                                  const SpinPermit& permit) {
   for (int attempt = 1;; ++attempt) {
     const int spun = spins_of(request, {});
     if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
     const double used = strength(spins_of(request, "none"));
-    co_await spin_once(request.commanded, used, permit);
-
     Question question;
     question.id = request.id;
     question.kind = Question::Kind::spin;
@@ -168,8 +197,10 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     question.attempt = attempt;
     question.blind = request.blind;
     question.text = "The motor on " + words::pin_in_words(request.pin) +
-                    " was spun. Which arm moved, and which way did it turn, seen from above?";
-    const Answer answer = co_await person_.ask(question);
+                    " was spun. Which arm moved, and which way did it turn, seen from above? If it still "
+                    "turns, pull the battery plug "
+                    "now.";
+    const Answer answer = co_await spin_and_ask(question, request.commanded, used, permit);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const auto* seen = std::get_if<SpinSeen>(&answer);
     if (seen == nullptr) throw Fault(FaultKind::internal, "A spin was answered with something else");

@@ -47,6 +47,9 @@ class SpinChecker {
 
  private:
   Task<void> spin_once(craft::Motor motor, double strength, const SpinPermit& permit);
+  Task<Answer> spin_and_ask(const Question& question, craft::Motor commanded, double strength,
+                            const SpinPermit& permit);
+  [[noreturn]] void end_unseen(StoppedByPerson::How how);
   Task<void> stop_in_spite_of_everything(std::exception_ptr& trouble);
   Task<void> stop();
   Task<std::optional<Fault>> stop_after(bool reopened);

@@ -269,8 +269,9 @@ Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) 
     profile_.spin->spin.steps.clear();
     co_return true;
   }
-  const bool seen =
-      co_await confirm("spin-seen", "Did exactly one motor turn, for about a second, and stop again?");
+  const bool seen = co_await confirm("spin-seen",
+                                     "Did exactly one motor turn, for about a second, and stop again? If one "
+                                     "still turns, pull the battery plug now.");
   if (!seen) {
     person_.say("If a motor still turns, pull the battery plug now.", Level::danger);
     profile_.spin->spin.steps.clear();

@@ -165,7 +165,7 @@ Task<void> TeachFlow::stop_for_sure(console::Sentry& sentry, Said& spun, Stop ho
   }
   if (trouble) throw motor_may_be_turning(trouble->happened());
   sentry.stopped();
-  person_.say("The stop has been acknowledged now: no motor turns.", Level::warn);
+  person_.say(stop_acknowledged_now(), Level::warn);
   if (lost) throw line_lost_in_a_spin();
 }
 
@@ -188,10 +188,11 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   } catch (...) {
     trouble = std::current_exception();
   }
-  // A signal that comes with the stop itself: once more, in spite of it.
+  // A signal that comes with the stop itself: once more, in spite of it and of any other.
   bool stopped = false;
   for (int attempt = 0; attempt < 2 && !stopped; ++attempt) {
-    if (trouble) co_await in_spite_of_cancellation();
+    if (trouble && attempt == 0) co_await in_spite_of_cancellation();
+    if (attempt > 0) co_await in_spite_of_every_signal();
     // What was being sent may stand half typed.
     const Stop how = trouble ? Stop::from_anywhere : late ? Stop::before_late_answer : Stop::plainly;
     try {
@@ -203,6 +204,7 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
       if (!trouble) trouble = std::current_exception();
     }
   }
+  if (trouble) co_await in_spite_of_cancellation();
   if (!stopped) throw motor_may_be_turning("the stop was interrupted");
   if (trouble) std::rethrow_exception(trouble);
   co_return said;

@@ -463,6 +463,12 @@ TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
   lesson.run();
   ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << lesson.story();
   EXPECT_TRUE(was_told(lesson, "If a motor still turns, pull the battery plug now."));
+  const auto& asked = lesson.person.asked;
+  const auto seen = std::find_if(asked.begin(), asked.end(),
+                                 [](const std::string& line) { return line.starts_with("spin-seen:"); });
+  ASSERT_NE(seen, asked.end());
+  EXPECT_NE(seen->find("If one still turns, pull the battery plug now."), std::string::npos)
+      << "the question itself says so: " << *seen;
 }
 
 // A defect found: whoever stops because a motor turns on was told that none does.
@@ -491,6 +497,17 @@ TEST(Teach, ASignalInASpinSaysThatNobodyHasSeenTheStop) {
   ASSERT_TRUE(lesson.ended_by_signal) << lesson.story();
   EXPECT_TRUE(was_told(lesson, "pull the battery plug now."));
   EXPECT_EQ(lesson.left.find("no motor turns"), std::string::npos) << lesson.left;
+}
+
+TEST(Teach, SignalsAgainAndAgainDoNotCutTheStopShort) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.tampering.after_write = [&] {
+    if (lesson.sentry.is_turning()) lesson.signal.emit(boost::asio::cancellation_type::terminal);
+  };
+  lesson.run();
+  EXPECT_TRUE(lesson.ended_by_signal) << (lesson.fault ? lesson.fault->sentence() : "");
+  EXPECT_FALSE(lesson.sentry.is_turning());
+  EXPECT_FALSE(was_left_turning(lesson.port.controller()));
 }
 
 // What a typed command has changed, nobody knows before it is read again; what is kept is not as before.

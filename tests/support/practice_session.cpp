@@ -25,8 +25,9 @@ void run(Task<Result> task, std::optional<Result>& result, Outcome& outcome) {
     if (trouble) std::rethrow_exception(trouble);
   } catch (const Fault& fault) {
     outcome.fault = fault;
-  } catch (const StoppedByPerson&) {
+  } catch (const StoppedByPerson& stop) {
     outcome.stopped = true;
+    outcome.left = stop.left();
   }
 }
 

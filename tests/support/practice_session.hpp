@@ -37,6 +37,7 @@ struct Outcome {
   std::optional<session::RecoverResult> recovered;
   std::optional<Fault> fault;
   bool stopped = false;
+  std::string left;  // how the craft is then, as the stop says
 };
 
 // A session on any plug.

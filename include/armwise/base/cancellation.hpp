@@ -13,4 +13,10 @@ inline auto in_spite_of_cancellation() {
   return boost::asio::this_coro::reset_cancellation_state(boost::asio::enable_terminal_cancellation());
 }
 
+// The same, and no further signal cuts it short: for what has limits of its own. What may be cancelled again
+// after it begins with `in_spite_of_cancellation()`.
+inline auto in_spite_of_every_signal() {
+  return boost::asio::this_coro::reset_cancellation_state(boost::asio::disable_cancellation());
+}
+
 }  // namespace armwise
