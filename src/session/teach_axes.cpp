@@ -230,9 +230,7 @@ void TeachFlow::take_convention(const craft::AngleConvention& found) {
 Task<craft::ToldFromBoard> TeachFlow::set_mount_now() {
   const Values nothing;
   const teach::Lines now = co_await read_as_it_is(profile_.mount->read, nothing);
-  Values values;
-  for (const Values& row : teach::rows_read(profile_.mount->read, now, false))
-    values.insert(row.begin(), row.end());
+  const Values values = teach::values_read(profile_.mount->read, now);
   try {
     co_return craft::ToldFromBoard(console::mount_read(profile_, values));
   } catch (const Fault&) {

@@ -32,12 +32,6 @@ bool reads_as_set(const teach::NumbersReading& reading, const Values& values) {
   });
 }
 
-Values gathered(const console::Query& query, const teach::Lines& lines) {
-  Values all;
-  for (const Values& row : teach::rows_read(query, lines, false)) all.insert(row.begin(), row.end());
-  return all;
-}
-
 // Where the command names its angles, each must have the number that was asked for it.
 std::string other_than_asked(const teach::Typed& typed, const teach::AngleUnit& unit) {
   const auto readings = teach::number_readings(typed, angle_names(), 1);
@@ -205,7 +199,7 @@ Task<TeachFlow::Tried> TeachFlow::try_mount(const console::MountAbility& mount, 
 // Pitch and roll as yaw, by their names.
 Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const console::Command& yaw,
                                          const Said& said) {
-  const Values before = gathered(mount.read, said.lines);
+  const Values before = teach::values_read(mount.read, said.lines);
   std::array<std::optional<console::Command>, 3> sets{yaw};
   for (std::size_t i = 1; i < 3 && sets.at(i - 1) && before.size() == 3; ++i) {
     const std::string& name = angle_names()[i];

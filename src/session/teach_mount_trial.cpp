@@ -114,9 +114,7 @@ Task<std::optional<TeachFlow::MountTrial>> TeachFlow::agreed_mount_trial() {
   if (!may) co_return std::nullopt;
   const Values nothing;
   const teach::Lines now = co_await read_as_it_is(profile_.mount->read, nothing);
-  Values values;
-  for (const Values& row : teach::rows_read(profile_.mount->read, now, false))
-    values.insert(row.begin(), row.end());
+  const Values values = teach::values_read(profile_.mount->read, now);
   trial->before = now;
   trial->back = mount_writes(values);
   co_return trial;

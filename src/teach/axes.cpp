@@ -41,12 +41,12 @@ bool is_even(const std::array<int, 3>& order) {
 
 }  // namespace
 
-std::optional<Numbers> numbers_read(const console::Query& query, const std::vector<std::string>& reply) {
-  console::Values values;
-  for (const console::Values& row : rows_read(query, reply, false)) values.insert(row.begin(), row.end());
+std::optional<Numbers> numbers_read(const console::Query& query, const std::vector<std::string>& reply,
+                                    const NumberNames& names) {
+  const console::Values values = values_read(query, reply);
   Numbers numbers{};
   std::size_t k = 0;
-  for (const char* name : {"x", "y", "z"}) {
+  for (const char* name : names) {
     const auto found = values.find(name);
     if (found == values.end()) return std::nullopt;
     numbers.at(k++) = std::strtod(found->second.c_str(), nullptr);

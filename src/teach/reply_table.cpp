@@ -188,6 +188,12 @@ std::vector<Values> rows_read(const Query& query, const Lines& reply, bool case_
   return rows;
 }
 
+Values values_read(const Query& query, const Lines& reply) {
+  Values all;
+  for (const Values& row : rows_read(query, reply, false)) all.insert(row.begin(), row.end());
+  return all;
+}
+
 std::vector<MapReading> map_readings(const Lines& reply, std::size_t most) {
   std::vector<MapReading> found;
   MapReader reader(reply, found);

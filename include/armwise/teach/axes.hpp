@@ -13,8 +13,12 @@ namespace armwise::teach {
 
 using Numbers = std::array<double, 3>;  // in the order and unit of the console
 
-// {x} {y} {z} as they stand in the reply; absent where one is missing.
-std::optional<Numbers> numbers_read(const console::Query& query, const std::vector<std::string>& reply);
+using NumberNames = std::array<const char*, 3>;
+constexpr NumberNames accelerometer_names{"x", "y", "z"}, gyro_names{"gx", "gy", "gz"};
+
+// As they stand in the reply; absent where one is missing.
+std::optional<Numbers> numbers_read(const console::Query& query, const std::vector<std::string>& reply,
+                                    const NumberNames& names = accelerometer_names);
 
 struct SenseAxes {
   std::array<std::string, 3> axes{"x", "y",

@@ -20,6 +20,8 @@ using Lines = std::vector<std::string>;
 
 // What the lines of a question read out of a reply: a line is read by the first template that fits it.
 std::vector<console::Values> rows_read(const console::Query& query, const Lines& reply, bool case_sensitive);
+// All of it as one row, for what is not a table: of a blank that was read twice, what stands first.
+console::Values values_read(const console::Query& query, const Lines& reply);
 
 // One way to read a motor -> pin table.
 struct MapReading {
