@@ -78,6 +78,8 @@ const std::map<std::string, craft::YawPitchRoll, std::less<>>& poses() {
       {"board-arrow-down", {0, -85, 0}},
       {"board-right-edge-down", {0, 0, 85}},
       {"turning-right", {0, 0, 0}},
+      {"turning-right-nose-down", {0, -60, 0}},
+      {"turning-right-right-side-down", {0, 0, 60}},
       {"turning-left", {0, 0, 0}}};
   return known;
 }
@@ -110,9 +112,11 @@ Vector PracticeCraft::specific_force(std::uint64_t reading) const {
 
 Vector PracticeCraft::turning_rate(std::uint64_t reading) const {
   constexpr double by_hand = 45;
-  Vector in_craft{0, 0, 0};
-  if (pose == "turning-right") in_craft[2] = by_hand;
-  if (pose == "turning-left") in_craft[2] = -by_hand;
+  // About the vertical, however the craft is held meanwhile.
+  Vector about_down{0, 0, 0};
+  if (pose.starts_with("turning-right")) about_down[2] = by_hand;
+  if (pose == "turning-left") about_down[2] = -by_hand;
+  const Vector in_craft = rotated_back(as_held(*this), about_down);
   return with_noise(rotated_back(mount, in_craft), noise_dps, seed * 1000003 + reading * 2 + 2);
 }
 

@@ -17,9 +17,14 @@ constexpr Duration prompt_silence{1200};
 constexpr std::size_t longest_reply = std::size_t{4} << 20U;
 constexpr std::size_t longest_prompt = 200, longest_looked_into = 16384;
 
-std::string last_line(const std::string& received) {
+// Behind the last line end.
+std::size_t start_of_last_line(const std::string& received) {
   const std::size_t end = received.find_last_of("\r\n");
-  const std::size_t start = end == std::string::npos ? 0 : end + 1;
+  return end == std::string::npos ? 0 : end + 1;
+}
+
+std::string last_line(const std::string& received) {
+  const std::size_t start = start_of_last_line(received);
   // No prompt is so long, and a line of a megabyte would be read again with every byte that comes.
   const std::size_t from =
       received.size() - start > longest_prompt ? received.size() - longest_prompt : start;
@@ -34,9 +39,7 @@ bool asks_for_more(const std::string& received) {
 // What ends without a line end, and is more than the echo, is most likely a prompt that is not known yet:
 // that of a menu.
 bool asks_something(const teach::Exchange& exchange) {
-  const std::size_t end = exchange.received.find_last_of("\r\n");
-  const std::size_t start = end == std::string::npos ? 0 : end + 1;
-  if (exchange.received.size() - start > longest_prompt) return false;
+  if (exchange.received.size() - start_of_last_line(exchange.received) > longest_prompt) return false;
   const std::string last(trimmed(last_line(exchange.received)));
   return !last.empty() && !last.ends_with(exchange.sent);
 }
@@ -46,6 +49,10 @@ bool asks_something(const teach::Exchange& exchange) {
 bool is_answer(const teach::Exchange& exchange) {
   if (exchange.received.size() > longest_looked_into) return true;
   return !teach::split_reply(exchange).lines.empty();
+}
+
+bool has_lines(const teach::Exchange& exchange, std::size_t lines) {
+  return exchange.received.ends_with('\n') && teach::split_reply(exchange).lines.size() >= lines;
 }
 
 }  // namespace
@@ -75,7 +82,7 @@ Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
   co_return received;
 }
 
-Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longest) {
+Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longest, std::size_t lines) {
   Heard heard;
   teach::Exchange exchange{sent, {}};
   line().discard_input();
@@ -85,6 +92,7 @@ Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longe
   bool answered = false;
   std::optional<std::size_t> page;  // where the one begins that was asked for last
   while (exchange.received.size() < longest_reply) {
+    if (prompts.empty() && lines > 0 && has_lines(exchange, lines)) break;
     const bool prompt = ends_in_prompt(exchange.received);
     Duration patience = prompt                                 ? short_silence
                         : answered && prompts.empty()          ? long_silence
@@ -111,8 +119,7 @@ Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longe
     if (heard.late) break;
     if (!prompt && asks_for_more(exchange.received)) {
       const std::string stopped_with(trimmed(last_line(exchange.received)));
-      const std::size_t cut = exchange.received.find_last_of("\r\n");
-      const std::size_t end = cut == std::string::npos ? 0 : cut + 1;
+      const std::size_t end = start_of_last_line(exchange.received);
       // Nothing new came: it is a prompt with such a word in it, and would be answered for ever.
       if (page && trimmed(std::string_view(exchange.received).substr(*page, end - *page)).empty()) {
         if (more == stopped_with) more.clear();

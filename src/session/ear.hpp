@@ -25,8 +25,8 @@ class Ear {
     bool late = false;     // the answer had not ended when the time given was over
   };
   // Throws Fault(line_lost, no_reply). `line` outlives the call. `longest`: how long it is listened to at
-  // most; what comes later is left for raw().
-  Task<Heard> say(const std::string& line, std::optional<Duration> longest = {});
+  // most; what comes later is left for raw(). `lines`: where no prompt ends a reply, so many do; 0: silence.
+  Task<Heard> say(const std::string& line, std::optional<Duration> longest = {}, std::size_t lines = 0);
   // Bytes as they are, and whatever comes until silence.
   Task<std::string> raw(const std::string& bytes, Duration silence);
   // Whether the last line of this is one of the prompts known so far.

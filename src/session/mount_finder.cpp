@@ -15,8 +15,6 @@ namespace {
 using solve::Pose;
 
 constexpr Duration half_a_second{550};
-constexpr Duration between_samples{25};
-constexpr Duration turn_time{2000};
 // A console that takes its time gives too few readings in half a second; nobody holds still for ever.
 constexpr Duration most_patience{3000};
 constexpr int most_poses = 12;
@@ -52,6 +50,16 @@ Question choice(std::string id, std::string text, std::vector<Choice> choices) {
 
 }  // namespace
 
+Question turn_question(Pose held) {
+  const bool level = held == Pose::level;
+  return pose_question("turn-right",
+                       "turning-right" + (level ? std::string() : "-" + std::string(name(held))),
+                       "Hold the craft " + std::string(level ? "" : "with its ") +
+                           std::string(in_words(held)) + ", answer, and in the two seconds after that turn " +
+                           (level ? "its nose to the right" : "it to the right, as seen from above,") +
+                           " by about a quarter turn.");
+}
+
 Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Duration every) {
   std::vector<console::SenseReading> readings;
   const Instant start = clock_.now();
@@ -75,7 +83,7 @@ Task<std::optional<solve::PoseReading>> MountFinder::measure(Pose pose, const st
     const Answer answer = co_await person_.ask(question);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const Instant start = clock_.now();
-    const std::vector<console::SenseReading> readings = co_await sample(half_a_second, between_samples);
+    const std::vector<console::SenseReading> readings = co_await sample(half_a_second, between_readings);
     std::vector<solve::SenseSample> samples;
     samples.reserve(readings.size());
     for (const console::SenseReading& reading : readings) samples.push_back(as_sample(reading));
@@ -166,13 +174,11 @@ Task<std::optional<FoundMount>> MountFinder::by_arrow() {
 }
 
 Task<std::optional<std::vector<std::array<double, 3>>>> MountFinder::turn_to_the_right() {
-  const Question question = pose_question(
-      "turn-right", "turning-right",
-      "Hold the craft level, answer, and in the two seconds after that turn its nose to the right.");
+  const Question question = turn_question(Pose::level);
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
   std::vector<std::array<double, 3>> rates;
-  const std::vector<console::SenseReading> readings = co_await sample(turn_time, between_samples);
+  const std::vector<console::SenseReading> readings = co_await sample(turn_time, between_readings);
   for (const console::SenseReading& reading : readings) {
     if (reading.gyro) rates.push_back(*reading.gyro);
   }

@@ -23,6 +23,12 @@ struct FoundMount {
   bool by_sense = false;  // measured; false: the person said so
 };
 
+// How long a turn to the right may take, and how long is waited between two readings of it.
+inline constexpr Duration turn_time{2000}, between_readings{25};
+// Asks for such a turn, the craft held so: "turning-right", and the same with its nose or its right side
+// down, "turning-right-nose-down", "turning-right-right-side-down". How far it is tipped does not matter.
+Question turn_question(solve::Pose held);
+
 class MountFinder {
  public:
   MountFinder(console::Console& console, Person& person, Clock& clock)

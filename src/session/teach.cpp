@@ -61,6 +61,7 @@ Task<TeachResult> TeachFlow::lessons() {
   at("mount", &TeachFlow::learn_mount);
   at("takes-effect", &TeachFlow::learn_takes_effect);
   at("sense", &TeachFlow::learn_sense);
+  at("gyro", &TeachFlow::learn_gyro);
   at("stop", &TeachFlow::learn_stop);
   at("spin", &TeachFlow::learn_spin);
   at("numbering", &TeachFlow::learn_numbering);

@@ -15,6 +15,7 @@
 #include "armwise/teach/axes.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/guesses.hpp"
+#include "armwise/teach/gyro.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
 #include "walk.hpp"
@@ -115,6 +116,7 @@ class TeachFlow : private Learning {
   Task<void> learn_stop();
   Task<void> learn_spin();
   Task<void> learn_sense();
+  Task<void> learn_gyro();
   Task<void> learn_numbering();
   Task<void> learn_takes_effect();
   Task<void> learn_keep();
@@ -262,6 +264,25 @@ class TeachFlow : private Learning {
   Task<craft::ToldFromBoard> set_mount_now();
   Task<bool> ask_whether_mounted();
   void leave_out_sense(const std::string& why);
+
+  // The gyro.
+  struct SensedAt {
+    double seconds = 0;
+    teach::Lines lines;
+  };
+  using Turns = std::array<std::vector<SensedAt>, 3>;
+  struct FoundGyro {
+    console::Query way;
+    teach::GyroFound found;
+  };
+  Task<std::vector<SensedAt>> sense_for(Duration length, std::size_t lines);
+  Task<Turns> turn_in_three_ways(std::size_t lines);
+  static teach::Turning turning_of(const std::vector<SensedAt>& sensed, const console::Query& way);
+  std::variant<FoundGyro, teach::NoGyro> find_gyro(const std::vector<console::Query>& ways,
+                                                   const std::vector<SensedAt>& still,
+                                                   const Turns& turns) const;
+  Task<bool> turned_to_the_right(const FoundGyro& gyro);
+  void take_gyro(const FoundGyro& gyro);
 
   void leave_out_spin(const std::string& why);
   Task<std::string> learn_strength(console::SpinAbility& spin);

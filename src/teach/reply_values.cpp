@@ -6,6 +6,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/reply_table.hpp"
+#include "number_line.hpp"
 #include "sites.hpp"
 #include "words.hpp"
 
@@ -21,19 +22,6 @@ constexpr std::size_t longest_row = 80, longest_line = 400;
 bool contains(const std::vector<std::string>& words, const std::string& word) {
   return std::any_of(words.begin(), words.end(),
                      [&](const std::string& each) { return lower_case(each) == lower_case(word); });
-}
-
-std::optional<Template> line_with(const Tokens& tokens, const std::map<std::size_t, std::string>& blanks) {
-  std::string source;
-  for (std::size_t i = 0; i < tokens.size(); ++i) {
-    const auto blank = blanks.find(i);
-    source += blank == blanks.end() ? as_literal(tokens[i].text) : "{" + blank->second + "}";
-  }
-  try {
-    return Template::parse(source);
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
 }
 
 // A row whose key is known: which words of it may be the value is tried one after the other.
@@ -192,21 +180,12 @@ std::optional<std::string> name_before(const Tokens& tokens, std::size_t at,
   return std::nullopt;
 }
 
-// The other numbers of the line may be others the next time.
-std::map<std::size_t, std::string> passing_over_numbers(const Tokens& tokens,
-                                                        std::map<std::size_t, std::string> places) {
-  for (std::size_t i = 0; i < tokens.size(); ++i) {
-    if (tokens[i].word && is_number(tokens[i].text)) places.emplace(i, "skip");
-  }
-  return places;
-}
-
 std::optional<NumbersReading> named_numbers(const Lines& reply, const std::vector<std::string>& blanks) {
   NumbersReading reading;
   reading.named = true;
   for (const std::string& line : reply) {
     const Tokens tokens = tokens_of(line);
-    std::map<std::size_t, std::string> places;
+    BlankPlaces places;
     for (std::size_t i = 0; i < tokens.size(); ++i) {
       if (!tokens[i].word || !is_number(tokens[i].text)) continue;
       const auto name = name_before(tokens, i, blanks);
@@ -237,7 +216,7 @@ std::vector<NumbersReading> number_readings(const Lines& reply, const std::vecto
     }
     for (std::size_t first = 0; first + blanks.size() <= numbers.size() && found.size() < most; ++first) {
       NumbersReading reading;
-      std::map<std::size_t, std::string> places;
+      BlankPlaces places;
       for (std::size_t k = 0; k < blanks.size(); ++k) {
         places[numbers[first + k]] = blanks[k];
         reading.values[blanks[k]] = tokens[numbers[first + k]].text;

@@ -1,7 +1,9 @@
 #include "armwise/teach/units.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdio>
 #include <cstdlib>
 #include <numbers>
 
@@ -112,6 +114,25 @@ double units_per_g(double length) {
     nearest = usual;
   }
   return nearest;
+}
+
+RateUnit rate_unit(double measured) {
+  // As near as people come to a quarter turn, by judgement. Degrees, radians, tenths, thousandths; counts of
+  // the usual ranges, 250 to 2000 degrees a second in 16 bits (from memory of data sheets, no source at
+  // hand).
+  double off = 0.15;
+  RateUnit unit;
+  for (const double usual : {1.0, std::numbers::pi / 180, 10.0, 1000.0, 131.0, 65.5, 32.8, 16.4}) {
+    const double its = std::abs(std::log(measured / usual));
+    if (its >= off) continue;
+    off = its;
+    unit = {usual, true};
+  }
+  if (unit.usual) return unit;
+  std::array<char, 32> two_digits{};
+  std::snprintf(two_digits.data(), two_digits.size(), "%.2g", measured);
+  unit.per_dps = number_of(two_digits.data());
+  return unit;
 }
 
 int decimals_of(const std::string& number) {

@@ -13,6 +13,7 @@
 #include <filesystem>
 
 #include "armwise/practice/rehearsal.hpp"
+#include "armwise/solve/mount_proof.hpp"
 #include "support/dialect_person.hpp"
 #include "support/guard_on_paper.hpp"
 #include "support/practice_session.hpp"
@@ -233,6 +234,9 @@ void expect_a_bench_session(const Lesson& lesson, const craft::YawPitchRoll& tru
   EXPECT_TRUE(store.records[0].read_back_matches);
   EXPECT_FALSE(sentry.stepped_in);
   EXPECT_LE(longest_spin(port.controller()), options.spin_time + Duration(300));
+  const console::Profile& taught = lesson.result->profile;
+  const bool has_gyro = taught.mount && taught.sense && taught.sense->per_dps > 0;
+  EXPECT_EQ(person.asked("turn-right"), has_gyro ? 1 : 0) << "the turn check, passed at once";
 }
 
 class EveryDialect : public ::testing::TestWithParam<const char*> {};
@@ -264,6 +268,8 @@ TEST_P(EveryDialect, IsTaughtFromScratchAndBenchRunsOnIt) {
     EXPECT_EQ(taught.sense->axes, known.sense->axes);
     EXPECT_EQ(taught.sense->specific_force, known.sense->specific_force);
     EXPECT_NEAR(taught.sense->per_g, known.sense->per_g, 1e-6);
+    EXPECT_EQ(taught.sense->read.lines, known.sense->read.lines) << lesson.story();
+    EXPECT_NEAR(taught.sense->per_dps, known.sense->per_dps, 1e-6) << lesson.story();
   }
   EXPECT_EQ(taught.keep.has_value(), known.keep.has_value());
   EXPECT_EQ(taught.keep && taught.keep->restarts, known.keep && known.keep->restarts);
@@ -1200,6 +1206,168 @@ TEST(TeachMount, ARefusedTrialIsGivenUp) {
   EXPECT_TRUE(was_told(lesson, "did not take that mount")) << lesson.story();
   EXPECT_TRUE(lesson.result->profile.sense);
   EXPECT_EQ(lesson.port.controller().running(), before);
+}
+
+// What bench makes of a turn to the right with the taught profile, where that mount is set. Reads a
+// controller that speaks the true profile, and is screwed down as `true_mount` says.
+solve::TurnCheck turn_check(const Lesson& lesson, const craft::YawPitchRoll& true_mount,
+                            const craft::YawPitchRoll& set_mount) {
+  practice::ManualClock clock;
+  practice::PracticeCraft craft = plain_craft(lesson.frame);
+  craft.mount = true_mount;
+  craft.start.mount = set_mount;
+  craft.pose = "turning-right";
+  practice::PracticePort port(lesson.known, craft, {}, lesson.habits);
+  practice::PracticePlug plug(port, clock);
+  GuardOnPaper sentry(clock);
+  console::ProfileConsole console(plug, lesson.result->profile, clock, sentry);
+  std::vector<std::array<double, 3>> told;
+  const auto flow = [&]() -> Task<void> {
+    co_await console.open();
+    for (int i = 0; i < 5; ++i) {
+      const console::SenseReading reading = co_await console.sense();
+      if (!reading.gyro) co_return;
+      const auto& rate = *reading.gyro;
+      const craft::InTold turned =
+          craft::ToldFromBoard(set_mount) * craft::InBoard{rate[0], rate[1], rate[2]};
+      told.push_back({turned.x, turned.y, turned.z});
+    }
+  };
+  boost::asio::io_context loop;
+  boost::asio::co_spawn(loop, flow, [](std::exception_ptr error) {
+    if (error) std::rethrow_exception(error);
+  });
+  loop.run();
+  return solve::check_turn_to_the_right(told);
+}
+
+class GyroOfDialect : public ::testing::TestWithParam<const char*> {};
+
+TEST_P(GyroOfDialect, BenchsTurnCheckPassesTheRightMountAndFindsAWrongOne) {
+  using Result = solve::TurnCheck::Result;
+  for (const bool after_mount : {false, true}) {
+    console::Profile known = fixture_profile(GetParam());
+    known.sense->after_mount = after_mount;
+    Lesson lesson(known);
+    lesson.run();
+    ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+    ASSERT_GT(lesson.result->profile.sense->per_dps, 0) << lesson.story();
+    for (const craft::YawPitchRoll& mount :
+         {craft::YawPitchRoll{0, 0, 0}, {90, 0, 0}, {0, 0, 180}, {0, 90, 0}, {180, 0, -90}}) {
+      EXPECT_EQ(turn_check(lesson, mount, mount).result, Result::right) << after_mount;
+    }
+    EXPECT_EQ(turn_check(lesson, {0, 0, 180}, {0, 0, 0}).result, Result::reversed) << after_mount;
+    EXPECT_EQ(turn_check(lesson, {0, 0, 0}, {90, 0, 180}).result, Result::reversed);
+    EXPECT_EQ(turn_check(lesson, {0, 90, 0}, {0, 0, 0}).result, Result::other_axis);
+    EXPECT_EQ(turn_check(lesson, {0, 0, 0}, {0, 0, 90}).result, Result::other_axis);
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Dialects, GyroOfDialect, ::testing::Values("tarn", "sedge", "fell", "brook"));
+
+console::Profile with_gyro(const std::string& dialect, const std::vector<std::string>& lines,
+                           double per_dps) {
+  console::Profile known = fixture_profile(dialect);
+  known.sense->per_dps = per_dps;
+  known.sense->read.lines.clear();
+  for (const std::string& line : lines) known.sense->read.lines.push_back(console::Template::parse(line));
+  return known;
+}
+
+void expect_gyro_as_known(Lesson& lesson) {
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  const console::SenseAbility& taught = *lesson.result->profile.sense;
+  EXPECT_EQ(taught.read.lines, lesson.known.sense->read.lines) << lesson.story();
+  EXPECT_NEAR(taught.per_dps, lesson.known.sense->per_dps, 1e-6) << lesson.story();
+  EXPECT_EQ(taught.axes, lesson.known.sense->axes) << lesson.story();
+  EXPECT_EQ(taught.specific_force, lesson.known.sense->specific_force) << lesson.story();
+}
+
+TEST(TeachGyro, InAnotherOrderThanTheAccelerometer) {
+  for (const char* turn : {"Turn {gz} {gx} {gy} tenths", "Turn {gy} {gx} {gz} tenths"}) {
+    Lesson lesson(with_gyro("fell", {"Pull {x} {y} {z} mg", turn}, 10));
+    expect_gyro_as_known(lesson);
+  }
+}
+
+TEST(TeachGyro, InRawCounts) {
+  for (const double counts : {131.0, 65.5, 32.8, 16.4, 1000.0}) {
+    Lesson lesson(with_gyro("fell", {"Pull {x} {y} {z} mg", "Turn {gx} {gy} {gz} counts"}, counts));
+    expect_gyro_as_known(lesson);
+    EXPECT_FALSE(has_note(lesson.result->profile, "no usual unit"));
+  }
+}
+
+TEST(TeachGyro, InAUnitOfItsOwnIsKeptAsMeasuredAndSaid) {
+  Lesson lesson(with_gyro("fell", {"Pull {x} {y} {z} mg", "Turn {gx} {gy} {gz} odds"}, 3.1));
+  expect_gyro_as_known(lesson);
+  EXPECT_TRUE(has_note(lesson.result->profile, "no usual unit"));
+}
+
+// x forward, y right and z up is left-handed; at rest that reads like gravity on other axes.
+TEST(TeachGyro, PutsRightWhatTheAccelerometerCouldNotTell) {
+  console::Profile known = fixture_profile("tarn");
+  known.sense->axes = {"x", "y", "-z"};
+  Lesson lesson(known);
+  expect_gyro_as_known(lesson);
+  EXPECT_TRUE(was_told(lesson, "counts the other way round"));
+}
+
+// The same numbers come of turning to the left three times, so that is asked.
+TEST(TeachGyro, WhoTurnedItToTheLeftIsAskedForItAgain) {
+  console::Profile known = fixture_profile("tarn");
+  Lesson lesson(known);
+  int lefts = 0;
+  lesson.person.in_hands = [&](session::Question& question) {
+    if (question.pose == "turning-right" && lefts++ == 0) question.pose = "turning-left";
+  };
+  expect_gyro_as_known(lesson);
+  EXPECT_EQ(lefts, 2);
+}
+
+TEST(TeachGyro, IsLeftOutWhereThePersonWantsItSo) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["gyro"] = {"no"};
+  expect_taught(lesson);
+  EXPECT_EQ(lesson.result->profile.sense->per_dps, 0);
+  EXPECT_EQ(lesson.result->profile.sense->axes, lesson.known.sense->axes);
+}
+
+TEST(TeachGyro, IsAskedForAgainAfterGoingBack) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["turn-right"] = {"back"};
+  expect_gyro_as_known(lesson);
+}
+
+TEST(TeachGyro, OtherNumbersBesidesAreNotTakenForOne) {
+  Lesson lesson(fixture_profile("moor"));
+  lesson.mangle = [](std::string bytes) {
+    const std::size_t at = bytes.find("+AC "), end = bytes.find('\n', at);
+    if (at == std::string::npos || end == std::string::npos) return bytes;
+    return bytes.insert(end + 1, "+CELLS 4 410 398\r\n");
+  };
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.sense->per_dps, 0) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "The gyro is left out")) << lesson.story();
+}
+
+// It does not read zero at rest: bench would take that for a craft that moves.
+TEST(TeachGyro, ThatIsFarFromZeroAtRestIsLeftOut) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.mangle = [](std::string bytes) {
+    const std::size_t at = bytes.find("turns x ");
+    if (at == std::string::npos) return bytes;
+    const std::size_t from = at + 8, to = bytes.find(' ', from);
+    if (to == std::string::npos) return bytes;
+    const double rate = std::strtod(bytes.substr(from, to - from).c_str(), nullptr);
+    return bytes.replace(from, to - from, std::to_string(rate + 14));
+  };
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.sense) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.sense->per_dps, 0) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "does not read zero at rest")) << lesson.story();
 }
 
 }  // namespace

@@ -168,7 +168,9 @@ Task<session::Answer> DialectPerson::ask(const Question& question) {
   if (text == "back") co_return session::Answer(session::Back{});
   if (text == "stop") throw StoppedByPerson();
   if (!text.empty()) co_return session::Answer(text);
-  const session::Answer by_hands = co_await hands_.ask(question);
+  Question as_understood = question;
+  if (in_hands) in_hands(as_understood);
+  const session::Answer by_hands = co_await hands_.ask(as_understood);
   co_return by_hands;
 }
 

@@ -73,7 +73,8 @@ struct PracticeCraft {
 };
 
 // level, nose-down, nose-up, right-side-down, left-side-down, upside-down: attitude as yaw, pitch, roll;
-// those that begin with "board-" are the board's attitude instead of the craft's.
+// those that begin with "board-" are the board's attitude instead of the craft's. In those that begin with
+// "turning-" it is turned about the vertical all the while.
 const std::map<std::string, craft::YawPitchRoll, std::less<>>& poses();
 
 // A hidden wiring, turns and mount out of a seed: each pin of the first n on a random place with a random

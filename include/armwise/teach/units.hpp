@@ -38,6 +38,14 @@ std::optional<StrengthScale> strength_scale(const std::string& lowest, const std
 // Console units for 1 g, from the length of a reading at rest: a usual one where it is near, else the length.
 double units_per_g(double length);
 
+// Console units for 1 degree a second, from a measurement by hand: a usual one where it is near, else two
+// digits of what was measured.
+struct RateUnit {
+  double per_dps = 1;
+  bool usual = false;
+};
+RateUnit rate_unit(double measured);
+
 int decimals_of(const std::string& number);
 // All numbers that stand in a text as words of their own.
 std::vector<std::string> numbers_in(const std::string& text);

@@ -1,0 +1,193 @@
+// Lesson: whether three more numbers of the accelerometer's answer are a gyro's, and what they mean.
+#include <algorithm>
+#include <array>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/solve/pose.hpp"
+#include "mount_finder.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using solve::Pose;
+using teach::NoGyro;
+
+constexpr std::array<Pose, 3> held{Pose::level, Pose::nose_down, Pose::right_down};
+constexpr Duration at_rest{1000};
+constexpr int most_rounds = 3;
+
+std::string in_words(NoGyro why) {
+  switch (why) {
+    case NoGyro::too_few:
+      return "Its answers come too seldom to measure a turn.";
+    case NoGyro::did_not_turn:
+      return "No number followed the turns.";
+    case NoGyro::not_alike:
+      return "The three turns read very differently.";
+    case NoGyro::no_axes:
+      return "No axes fit the three turns.";
+    case NoGyro::not_zero:
+      return "What follows the turns does not read zero at rest, and a profile cannot say by how much.";
+    case NoGyro::not_to_be_said:
+      return "It counts some axes the other way round than the accelerometer, and a profile cannot say that.";
+  }
+  return {};
+}
+
+// Turning it once more may help: a turn that went to the left looks like an axis that is the other way round.
+bool is_for_another_round(NoGyro why) {
+  return why != NoGyro::too_few && why != NoGyro::not_zero;
+}
+
+// What says most about it, of all ways to read it: the last in this order.
+int tells(NoGyro why) {
+  constexpr std::array<NoGyro, 6> order{NoGyro::did_not_turn, NoGyro::no_axes,  NoGyro::not_alike,
+                                        NoGyro::too_few,      NoGyro::not_zero, NoGyro::not_to_be_said};
+  return static_cast<int>(std::find(order.begin(), order.end(), why) - order.begin());
+}
+
+std::string shown(const std::vector<console::Query>& ways, const teach::Lines& reply) {
+  std::vector<std::string> all;
+  for (const console::Query& way : ways) {
+    const console::Values values = teach::values_read(way, reply);
+    all.push_back(values.at("gx") + ", " + values.at("gy") + ", " + values.at("gz"));
+  }
+  return joined(all, "; ");
+}
+
+}  // namespace
+
+// One answer after the other, each with the time at which it was asked for.
+Task<std::vector<TeachFlow::SensedAt>> TeachFlow::sense_for(Duration length, std::size_t lines) {
+  std::vector<SensedAt> all;
+  const Instant start = clock_.now();
+  for (Duration passed{0}; passed < length; passed = clock_.now() - start) {
+    SensedAt each{static_cast<double>(passed.count()) / 1000, {}};
+    const console::Steps& steps = profile_.sense->read.steps;
+    for (const console::Step& step : steps) {
+      const std::string line = step.send.format({});
+      const Ear::Heard heard = co_await ear_.say(line, {}, lines);
+      if (heard.closed) throw Fault(FaultKind::line_lost, "the line to the controller was lost");
+      each.lines.insert(each.lines.end(), heard.reply.lines.begin(), heard.reply.lines.end());
+    }
+    all.push_back(std::move(each));
+    co_await clock_.sleep(between_readings);
+  }
+  co_return all;
+}
+
+// Answers that cannot be read are passed over.
+teach::Turning TeachFlow::turning_of(const std::vector<SensedAt>& sensed, const console::Query& way) {
+  teach::Turning turning;
+  for (const SensedAt& each : sensed) {
+    const auto acceleration = teach::numbers_read(way, each.lines);
+    const auto rate = teach::numbers_read(way, each.lines, teach::gyro_names);
+    if (acceleration && rate) turning.push_back({each.seconds, *acceleration, *rate});
+  }
+  return turning;
+}
+
+std::variant<TeachFlow::FoundGyro, NoGyro> TeachFlow::find_gyro(const std::vector<console::Query>& ways,
+                                                                const std::vector<SensedAt>& still,
+                                                                const Turns& turns) const {
+  teach::SenseAxes axes;
+  axes.axes = profile_.sense->axes;
+  axes.specific_force = profile_.sense->specific_force;
+  std::optional<FoundGyro> best;
+  NoGyro why = NoGyro::did_not_turn;
+  for (const console::Query& way : ways) {
+    const teach::Turning at_rest_read = turning_of(still, way);
+    teach::Numbers rest{};
+    for (const teach::RateSample& sample : at_rest_read) {
+      for (std::size_t k = 0; k < rest.size(); ++k)
+        rest.at(k) += sample.rate.at(k) / static_cast<double>(at_rest_read.size());
+    }
+    const auto answer = teach::gyro_from_turns(
+        axes, rest, {turning_of(turns[0], way), turning_of(turns[1], way), turning_of(turns[2], way)});
+    if (const auto* found = std::get_if<teach::GyroFound>(&answer)) {
+      if (!best || (found->usual_unit && !best->found.usual_unit)) best = FoundGyro{way, *found};
+    } else if (tells(std::get<NoGyro>(answer)) > tells(why)) {
+      why = std::get<NoGyro>(answer);
+    }
+  }
+  if (best) return *best;
+  return why;
+}
+
+Task<TeachFlow::Turns> TeachFlow::turn_in_three_ways(std::size_t lines) {
+  Turns turns;
+  for (std::size_t i = 0; i < held.size(); ++i) {
+    const Question question = turn_question(held.at(i));
+    co_await put(question);
+    turns.at(i) = co_await sense_for(turn_time, lines);
+  }
+  co_return turns;
+}
+
+// Turned to the left each time, it would read just like axes that are all mirrored.
+Task<bool> TeachFlow::turned_to_the_right(const FoundGyro& gyro) {
+  if (!gyro.found.mirrored) co_return true;
+  const bool right = co_await confirm(
+      "right",
+      "By the accelerometer's axes as they were taken, all three turns went to the left. Did you turn it to "
+      "the right, clockwise as seen from above, each time?");
+  if (!right) person_.say("Then once more, please, to the right.");
+  co_return right;
+}
+
+Task<void> TeachFlow::learn_gyro() {
+  if (!profile_.sense || profile_.sense->per_dps > 0) co_return;
+  const teach::Lines reply = co_await read(profile_.sense->read);
+  const std::vector<console::Query> ways = teach::with_three_more(reply, profile_.sense->read);
+  if (ways.empty()) co_return;
+  const bool may = co_await confirm(
+      "gyro", "That answer has other numbers besides: " + shown(ways, reply) +
+                  ". Where it shows a gyro, that is found by turning the craft to the right, held in three "
+                  "ways. Shall it be tried?");
+  if (!may) co_return;
+  for (int round = 1;; ++round) {
+    Question level;
+    level.id = "pose";
+    level.kind = Question::Kind::pose;
+    level.pose = solve::name(Pose::level);
+    level.text = std::string(solve::instruction(Pose::level)) + " Then keep still.";
+    co_await put(level);
+    const std::vector<SensedAt> still = co_await sense_for(at_rest, reply.size());
+    const Turns turns = co_await turn_in_three_ways(reply.size());
+    const auto answer = find_gyro(ways, still, turns);
+    if (const auto* found = std::get_if<FoundGyro>(&answer)) {
+      const bool sure = co_await turned_to_the_right(*found);
+      if (sure) take_gyro(*found);
+      if (sure) co_return;
+      continue;
+    }
+    const NoGyro why = std::get<NoGyro>(answer);
+    const bool again = is_for_another_round(why) && round < most_rounds;
+    person_.say(
+        in_words(why) + (again ? " Once more, please: briskly, and by about a quarter turn each."
+                               : " The gyro is left out; bench does not ask for its turn check then."),
+        Level::warn);
+    if (!again) co_return;
+  }
+}
+
+void TeachFlow::take_gyro(const FoundGyro& gyro) {
+  console::SenseAbility& sense = *profile_.sense;
+  teach::take_gyro(sense, gyro.way, gyro.found);
+  const std::string unit = number_text(sense.per_dps, sense.per_dps < 1 ? 5 : 1);
+  if (gyro.found.mirrored) {
+    person_.say(
+        "Its turns show that the accelerometer counts the other way round, so its numbers stand for " +
+        joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ") + ".");
+  }
+  person_.say("It is a gyro; it counts as the accelerometer does, and a degree a second is " + unit +
+              " of its units.");
+  if (gyro.found.usual_unit) return;
+  profile_.notes.push_back("Gyro: a degree a second is " + unit +
+                           " of its units, as measured by turns of a hand; no usual unit is near.");
+  person_.say("No usual unit is near, so that is as the turns of your hand measured it.", Level::warn);
+}
+
+}  // namespace armwise::session
