@@ -6,7 +6,6 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/listening.hpp"
-#include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -20,7 +19,7 @@ std::vector<std::string> orders_in_words(const console::Profile& profile) {
   const auto add = [&](const char* what, const console::Command& command) {
     std::vector<std::string> sent;
     for (const console::Step& step : command.steps) sent.push_back(step.send.source());
-    lines.push_back(std::string(what) + ": " + joined(sent, " ; "));
+    lines.push_back(std::string(what) + ": " + in_a_row(sent));
   };
   if (profile.spin) add("To stop all motors it sends", profile.spin->stop_all);
   if (profile.keep) add("To make settings last it sends", profile.keep->keep);
@@ -186,10 +185,7 @@ Task<void> TeachFlow::learn_keep() {
     if (said.refused) refuse_or_tell(said);
   } while (said.refused);
   keep.keep.steps = steps_of(said);
-  if (said.lines.size() == 1 && teach::numbers_in(said.lines.front()).empty()) {
-    const Values none;
-    keep.keep.confirms = confirmation_of(said, none);
-  }
+  keep.keep.confirms = plain_confirmation_of(said);
   keep.restarts = said.closed;
   if (!keep.restarts) keep.restarts = co_await ear_.goes_away(until_restart);
   if (keep.restarts) {
@@ -223,9 +219,10 @@ Task<void> TeachFlow::learn_leave() {
   if (profile_.leave) co_return;
   std::string proposed = usual_leave();
   while (true) {
-    const auto typed = co_await ask_command("leave", "Type the command that leaves the console (it is sent)",
-                                            {}, std::exchange(proposed, {}));
+    const auto typed =
+        co_await ask_command("leave", "Type the command that leaves the console (it is sent)", {}, proposed);
     if (!typed) co_return;
+    if (in_a_row(*typed) == proposed) proposed.clear();
     if (is_taught_already(*typed)) continue;
     const Said said = co_await say(*typed, "leave");
     if (said.refused) {
@@ -237,17 +234,12 @@ Task<void> TeachFlow::learn_leave() {
   }
 }
 
-// A usual word, begun as all commands of this console begin.
+// A usual word, begun as all commands of this console begin; none where they are no words.
 std::string TeachFlow::usual_leave() const {
-  std::string start;
-  if (profile_.map && profile_.keep) {
-    const std::string list = profile_.map->list.steps.front().send.source();
-    const std::string keep = profile_.keep->keep.steps.front().send.source();
-    const bool sign =
-        !list.empty() && std::string_view("/:.!$#@\\").find(list.front()) != std::string_view::npos;
-    if (sign && keep.starts_with(list.front())) start = list.substr(0, 1);
-  }
-  return start + "exit";
+  if (!profile_.map || !profile_.keep) return {};
+  const console::Steps &list = profile_.map->list.steps, &keep = profile_.keep->keep.steps;
+  if (list.size() != 1 || keep.size() != 1) return {};
+  return teach::word_like("exit", {list.front().send.source(), keep.front().send.source()});
 }
 
 Task<TeachResult> TeachFlow::finish() {

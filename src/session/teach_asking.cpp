@@ -4,6 +4,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/listening.hpp"
+#include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -11,19 +12,24 @@ namespace {
 
 constexpr Duration restart_time{20000};
 constexpr std::size_t most_steps = 12, most_menu_lines = 24;
+constexpr std::string_view between_steps = " ; ";
 
 std::vector<std::string> split_steps(const std::string& text) {
   std::vector<std::string> steps;
   std::size_t at = 0;
   while (at <= text.size()) {
-    const std::size_t end = std::min(text.find(" ; ", at), text.size());
+    const std::size_t end = std::min(text.find(between_steps, at), text.size());
     steps.emplace_back(trimmed(std::string_view(text).substr(at, end - at)));
-    at = end + 3;
+    at = end + between_steps.size();
   }
   return steps;
 }
 
 }  // namespace
+
+std::string in_a_row(const std::vector<std::string>& steps) {
+  return joined(steps, std::string(between_steps));
+}
 
 Task<std::string> TeachFlow::put(Question question) {
   ++asked_;
@@ -198,6 +204,13 @@ std::optional<console::Template> TeachFlow::confirmation_of(const Said& said, co
   const auto learned = lesson.learned();
   if (!learned) return std::nullopt;
   return learned->front();
+}
+
+// A number in it may be another one the next time.
+std::optional<console::Template> TeachFlow::plain_confirmation_of(const Said& said) const {
+  if (said.lines.size() != 1 || !teach::numbers_in(said.lines.front()).empty()) return std::nullopt;
+  const Values none;
+  return confirmation_of(said, none);
 }
 
 Task<void> TeachFlow::reopen() {

@@ -52,6 +52,8 @@ constexpr const char* order_assumed_note =
     "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "
     "proves the mount by poses before it is kept.";
 
+// The steps of a command as a person types them at once: "1 ; 2 ; P4".
+std::string in_a_row(const std::vector<std::string>& steps);
 std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
 
 // What a lesson adds to, and what going back takes away again.
@@ -172,6 +174,7 @@ class TeachFlow : private Learning {
   console::Steps steps_of(const Said& said) const;
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
   std::optional<console::Template> confirmation_of(const Said& said, const Values& values) const;
+  std::optional<console::Template> plain_confirmation_of(const Said& said) const;
   bool is_top(const std::string& prompt) const;
   void follow_prompt(const std::string& prompt);
 

@@ -11,10 +11,6 @@ namespace {
 
 using console::Values;
 
-std::string in_a_row(const std::vector<std::string>& steps) {
-  return joined(steps, " ; ");
-}
-
 const console::Steps* steps_in(const std::optional<console::Command>& command) {
   return command ? &command->steps : nullptr;
 }
@@ -73,8 +69,9 @@ std::string once_more_for(const Values& values, std::size_t ways, bool sent) {
 Task<std::optional<Said>> TeachFlow::learn_question(std::string id, std::string text, std::string proposed) {
   while (true) {
     const auto typed = co_await ask_command(id, text, {}, proposed);
-    proposed.clear();
     if (!typed) co_return std::nullopt;
+    // After a slip it is proposed once more, but not after it was tried.
+    if (in_a_row(*typed) == proposed) proposed.clear();
     // Thousands of lines need not be read again.
     if (configuration_ && *typed == configuration_->typed) co_return *configuration_;
     Said said = co_await say(*typed, id);
@@ -138,8 +135,9 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
   std::string asked = wanted.text, asked_id = wanted.id;
   bool send = true;
   while (true) {
-    const auto typed = co_await ask_command(asked_id, asked, values, std::exchange(wanted.proposed, {}));
+    const auto typed = co_await ask_command(asked_id, asked, values, wanted.proposed);
     if (!typed) co_return std::nullopt;
+    if (in_a_row(*typed) == wanted.proposed) wanted.proposed.clear();
     const bool holds = co_await holds_what_is_set(lesson, *typed, values);
     if (!holds) continue;
     Typed whole = *typed;
@@ -177,6 +175,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
       co_return std::nullopt;
     }
     values = *next;
+    wanted.proposed.clear();
     asked_id = wanted.id + "-again";
     asked = once_more_for(values, lesson.readings().size(), send);
   }

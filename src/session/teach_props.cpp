@@ -112,7 +112,7 @@ Task<void> TeachFlow::learn_props() {
 // The command whose answer stands in the whole configuration, or that configuration itself.
 std::string TeachFlow::turn_question_proposed(const std::string& motor) {
   const auto readings = teach::turn_readings(listing().lines, motor_codes(), pin_names());
-  if (readings.empty()) return {};
+  if (readings.empty() || readings.front().doubtful) return {};
   const console::Query& query = readings.front().list;
   for (const std::string& line : listing().lines) {
     if (!query.lines.front().match(line)) continue;

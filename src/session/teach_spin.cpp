@@ -80,10 +80,7 @@ Task<void> TeachFlow::learn_stop() {
     }
     console::SpinAbility spin;
     spin.stop_all.steps = steps_of(said);
-    if (said.lines.size() == 1 && teach::numbers_in(said.lines.front()).empty()) {
-      const Values none;
-      spin.stop_all.confirms = confirmation_of(said, none);
-    }
+    spin.stop_all.confirms = plain_confirmation_of(said);
     profile_.spin = spin;
     co_return;
   }

@@ -89,10 +89,28 @@ std::string by_analogy(const MapSpeech& map, const Shown& shown) {
   // Without a key, its place goes too; what begins the arguments stays.
   std::string start = comes;
   if (!start.ends_with(' ')) {
+    // As the "M" of "/out/M{motor}".
+    const bool in_a_name = !start.empty() && is_name_part(start.back());
+    while (!start.empty() && is_name_part(start.back())) start.pop_back();
+    if (in_a_name && start.empty()) return {};
     while (!start.empty() && !is_name_part(start.back())) start.pop_back();
     start += parts->between;
   }
   return base + start + value + parts->end;
+}
+
+// True where this console's orders begin with a verb, as far as is known: "wire motor {motor} to {pin}", and
+// not "please wire motor {motor} to {pin}".
+bool begins_with_a_verb(const std::optional<MapSpeech>& map) {
+  if (!map) return true;
+  const auto parts = parts_of(*map);
+  if (!parts) return false;
+  std::size_t words = 0;
+  for (const Token& token : tokens_of(parts->head)) {
+    if (token.word && words == 0 && !all_letters(token.text)) return false;
+    if (token.word) ++words;
+  }
+  return words == 1 || words == 2;
 }
 
 // "motor 4 turns clockwise": "turn motor 4 clockwise".
@@ -187,7 +205,7 @@ std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
     std::string alike = by_analogy(*map, shown);
     if (!alike.empty()) return alike;
   }
-  return as_order(shown);
+  return begins_with_a_verb(map) ? as_order(shown) : std::string();
 }
 
 std::string free_like(const MapSpeech& map, const std::string& list_line, const std::string& nothing,
@@ -222,6 +240,20 @@ std::string with_name(const std::string& text, const std::string& from, const st
     out.replace(at, from.size(), to);
   }
   return out;
+}
+
+std::string word_like(const std::string& word, const std::array<std::string, 2>& commands) {
+  const std::string& first = commands.front();
+  std::string start;
+  if (!first.empty() && std::string_view("/:.!$#@\\").find(first.front()) != std::string_view::npos)
+    start = first.substr(0, 1);
+  for (const std::string& command : commands) {
+    if (!command.starts_with(start)) return {};
+    const std::string begins = command.substr(start.size(), command.find(' ') - start.size());
+    const bool shouted = begins != lower_case(begins);
+    if (!all_letters(begins) || begins.size() < 3 || shouted) return {};
+  }
+  return start + word;
 }
 
 std::string opposite_word(const std::string& word) {

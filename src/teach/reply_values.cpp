@@ -5,6 +5,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/guesses.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "number_line.hpp"
 #include "sites.hpp"
@@ -32,7 +33,7 @@ struct TurnFinder {
   std::vector<TurnReading>& found;
 
   void try_with(const std::string& source, const std::optional<std::string>& line_source,
-                const std::string& between) {
+                const std::string& between, bool of_the_sentence = false) {
     TurnReading reading;
     reading.key = key;
     try {
@@ -47,7 +48,13 @@ struct TurnFinder {
       return;
     }
     reading.rows = rows_read(reading.list, reply, false);
-    if (complete(reading)) found.push_back(std::move(reading));
+    if (!complete(reading)) return;
+    // What differs from row to row is no part of the sentence.
+    reading.doubtful = of_the_sentence && reading.codes.size() == 1;
+    const auto is_same = [&](const TurnReading& each) {
+      return each.key == key && each.rows == reading.rows;
+    };
+    if (std::none_of(found.begin(), found.end(), is_same)) found.push_back(std::move(reading));
   }
 
   // One row for each key, and no more than two words in all.
@@ -57,6 +64,8 @@ struct TurnFinder {
     for (const Values& row : reading.rows) {
       if (!row.contains(blank) || !row.contains("turn")) return false;
       // A pin that no motor is on may have a turn, too; a motor that is not in the map may not.
+      // A quotation mark or bracket in a value is a cut in the wrong place.
+      if (row.at("turn").find_first_of("\"'{}[]()<>") != std::string::npos) return false;
       const bool known = contains(keys, row.at(blank));
       if (!known && key == solve::TurnKey::motor) return false;
       if (!seen.insert(lower_case(row.at(blank))).second) return false;
@@ -81,7 +90,24 @@ std::set<std::string> prefixes_of(const std::string& word, const std::vector<std
   return prefixes;
 }
 
-void find_turns_in_lines(const Lines& reply, TurnFinder& finder, const char* blank) {
+// A word that a line would have whichever way the motor turns: the name of a field; what stands before the
+// key, or before a word that is known for a turn, or between a motor and a pin.
+bool is_of_the_sentence(const Tokens& tokens, std::size_t key, std::size_t word,
+                        const std::vector<std::string>& other_keys) {
+  if (!opposite_word(tokens[word].text).empty()) return false;
+  std::size_t next = word + 1;
+  while (next < tokens.size() && !tokens[next].word && tokens[next].text != ":" && tokens[next].text != "=")
+    ++next;
+  const bool names_a_field = next < tokens.size() && !tokens[next].word;
+  const auto from = tokens.begin() + static_cast<std::ptrdiff_t>(word) + 1;
+  const bool leads_on = std::any_of(from, tokens.end(), [&](const Token& token) {
+    return token.word && (contains(other_keys, token.text) || !opposite_word(token.text).empty());
+  });
+  return names_a_field || word < key || leads_on;
+}
+
+void find_turns_in_lines(const Lines& reply, TurnFinder& finder, const char* blank,
+                         const std::vector<std::string>& other_keys) {
   // The rows are all built like the one that names the first key.
   std::set<std::string> tried;
   for (const std::string& line : reply) {
@@ -98,7 +124,8 @@ void find_turns_in_lines(const Lines& reply, TurnFinder& finder, const char* bla
                       : i == v ? "{turn}"
                                : as_literal(tokens[i].text);
           }
-          if (tried.insert(source).second) finder.try_with(source, std::nullopt, " ");
+          if (tried.insert(source).second)
+            finder.try_with(source, std::nullopt, " ", is_of_the_sentence(tokens, k, v, other_keys));
         }
       }
     }
@@ -113,8 +140,8 @@ std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std
   std::vector<TurnReading> found;
   TurnFinder by_motor{reply, motors, solve::TurnKey::motor, found};
   TurnFinder by_pin{reply, pins, solve::TurnKey::pin, found};
-  find_turns_in_lines(reply, by_motor, "motor");
-  find_turns_in_lines(reply, by_pin, "pin");
+  find_turns_in_lines(reply, by_motor, "motor", pins);
+  find_turns_in_lines(reply, by_pin, "pin", motors);
   // Items of one line: `1:F 2:F 3:B`.
   for (const std::string& line : reply) {
     const Tokens tokens = tokens_of(line);
@@ -131,13 +158,17 @@ std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std
           std::string before, gap;
           for (std::size_t i = 0; i < k; ++i) before += as_literal(tokens[i].text);
           for (std::size_t i = v + 1; i < tokens.size() && !tokens[i].word; ++i) gap += tokens[i].text;
+          const bool of_it =
+              is_of_the_sentence(tokens, k, v, finder == &by_motor ? by_pin.keys : by_motor.keys);
           finder->try_with(std::string("{") + blank + "}" + between_two + "{turn}", before + "{items}",
-                           gap.empty() ? " " : gap);
+                           gap.empty() ? " " : gap, of_it);
         }
         break;
       }
     }
   }
+  if (std::any_of(found.begin(), found.end(), [](const TurnReading& each) { return !each.doubtful; }))
+    std::erase_if(found, [](const TurnReading& each) { return each.doubtful; });
   std::stable_sort(found.begin(), found.end(), [](const TurnReading& a, const TurnReading& b) {
     return a.codes.size() > b.codes.size();
   });

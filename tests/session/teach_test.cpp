@@ -431,6 +431,33 @@ bool was_told(const Lesson& lesson, const std::string& part) {
                      [&](const std::string& line) { return line.find(part) != std::string::npos; });
 }
 
+// A slip took the proposal away.
+TEST(Teach, WhatIsProposedIsProposedOnceMoreAfterASlip) {
+  Lesson lesson(fixture_profile("tarn"));
+  std::map<std::string, std::vector<std::string>> proposed;
+  lesson.person.hears = [&](const session::Question& question) {
+    proposed[question.id].push_back(question.suggestion);
+  };
+  lesson.person.first["read-turn"] = {"tel turning"};
+  lesson.person.first["props-in-command"] = {"props inwards"};
+  expect_taught(lesson);
+  EXPECT_EQ(proposed["read-turn"], (std::vector<std::string>{"tell everything", "tell everything"}));
+  EXPECT_EQ(proposed["props-in-command"],
+            (std::vector<std::string>{"sweep props inward", "sweep props inward"}));
+}
+
+// It was refused, so it is not what the person wants.
+TEST(Teach, WhatWasProposedAndRefusedIsNotProposedAgain) {
+  Lesson lesson(fixture_profile("tarn"));
+  std::vector<std::string> proposed;
+  lesson.person.hears = [&](const session::Question& question) {
+    if (question.id == "leave") proposed.push_back(question.suggestion);
+  };
+  lesson.person.first["leave"] = {"gooodbye", "exit"};
+  expect_taught(lesson);
+  EXPECT_EQ(proposed, (std::vector<std::string>{"exit", "exit", ""}));
+}
+
 // Played by hand: a spin typed at the stop's question was sent before the props were said to be off, and
 // learned as the stop.
 TEST(Teach, ASpinTypedForTheStopIsFoundOut) {
@@ -1330,6 +1357,8 @@ TEST(TeachGyro, IsLeftOutWhereThePersonWantsItSo) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["gyro"] = {"no"};
   expect_taught(lesson);
+  EXPECT_TRUE(std::any_of(lesson.person.asked.begin(), lesson.person.asked.end(),
+                          [](const std::string& line) { return line.starts_with("gyro: "); }));
   EXPECT_EQ(lesson.result->profile.sense->per_dps, 0);
   EXPECT_EQ(lesson.result->profile.sense->axes, lesson.known.sense->axes);
 }

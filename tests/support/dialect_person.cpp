@@ -154,6 +154,7 @@ std::string DialectPerson::answer(const Question& question) {
 }
 
 Task<session::Answer> DialectPerson::ask(const Question& question) {
+  if (hears) hears(question);
   std::string text;
   if (auto& given = first[question.id]; !given.empty()) {
     text = given.front();

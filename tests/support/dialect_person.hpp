@@ -27,7 +27,8 @@ class DialectPerson : public session::Person {
 
   // Question id -> answers given instead, in turn, before the true one.
   std::map<std::string, std::vector<std::string>> first;
-  std::string declines;                              // the question whose text has this is answered with no
+  std::string declines;  // the question whose text has this is answered with no
+  std::function<void(const session::Question&)> hears;
   std::function<void(session::Question&)> in_hands;  // what their hands make of a question
   std::optional<std::size_t> stops_at;  // the number of the question at which they have had enough
   std::vector<std::string> told;

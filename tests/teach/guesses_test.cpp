@@ -54,6 +54,40 @@ TEST(SetLike, MakesAnOrderOfASentence) {
             "sweep props inward");
 }
 
+// "/props/M <- inboard" was proposed.
+TEST(SetLike, WithoutAKeyLeavesOutWhatBelongsToIt) {
+  const MapSpeech path{"/out", Template::parse("/out/M{motor} <- {pin}"), false};
+  EXPECT_EQ(
+      set_like(path, shown("/props", "| inboard |", "| {props} |", {{"props", "inboard"}}, "", "props")),
+      "/props <- inboard");
+  // Here nothing tells where the command ends and the key begins.
+  const MapSpeech letters{"w", Template::parse("wm{motor} {pin}"), false};
+  EXPECT_EQ(set_like(letters, shown("w", "in", "{props}", {{"props", "in"}}, "", "props")), "");
+}
+
+// "go output 4 sunwise" was proposed to a console of which every order begins with "please".
+TEST(SetLike, MakesNoOrderWhereOrdersDoNotBeginWithAVerb) {
+  const auto turns = shown("", "output 4 goes sunwise", "output {motor} goes {turn}",
+                           {{"motor", "4"}, {"turn", "sunwise"}}, "motor", "turn");
+  EXPECT_EQ(
+      set_like(MapSpeech{"recite", Template::parse("please wire output {motor} to {pin}"), false}, turns),
+      "");
+  EXPECT_EQ(set_like(MapSpeech{"recite", Template::parse("wire output {motor} to {pin}"), false}, turns),
+            "go output 4 sunwise");
+}
+
+TEST(WordLike, IsAWordOnlyWhereTheOthersAre) {
+  EXPECT_EQ(word_like("exit", {"tell wiring", "keep it"}), "exit");
+  EXPECT_EQ(word_like("exit", {"/out", "/store"}), "/exit");
+  EXPECT_EQ(word_like("exit", {"/out", "store"}), "");
+  EXPECT_EQ(word_like("exit", {"WL", "SV"}), "");
+  EXPECT_EQ(word_like("exit", {"LIST", "SAVE"}), "");
+  EXPECT_EQ(word_like("exit", {"output.*", "keep"}), "");
+  EXPECT_EQ(word_like("exit", {"1", "8"}), "");
+  EXPECT_EQ(word_like("exit", {"p", "w"}), "");
+  EXPECT_EQ(word_like("exit", {"", ""}), "");
+}
+
 TEST(SetLike, SaysNothingWhereNothingIsImplied) {
   const MapSpeech map{"recite", Template::parse("please wire {motor} to {pin}"), false};
   EXPECT_EQ(set_like(map, shown("", "| 4 |", "| {props} |", {{"props", "4"}}, "", "props")), "");

@@ -289,5 +289,55 @@ TEST(MapReadings, WhatAPersonAcceptsStaysRight) {
   RecordProperty("first", first);
 }
 
+// Which words were offered, and which of them are the turn.
+std::vector<std::string> words_offered(const Lines& reply, const std::vector<std::string>& motors,
+                                       const std::vector<std::string>& pins) {
+  std::vector<std::string> words;
+  for (const TurnReading& reading : turn_readings(reply, motors, pins)) {
+    std::string codes;
+    for (const std::string& code : reading.codes) codes += (codes.empty() ? "" : "/") + code;
+    words.push_back(codes);
+  }
+  return words;
+}
+
+// Seven were offered for the first of these, one five times over, and twelve for others.
+TEST(TurnReadings, OfferEachWordOnceAndNoWordThatIsOnlyInTheSentence) {
+  const std::vector<std::string> motors{"1", "2", "3"}, pins{"P1", "P2", "P3"};
+  using Words = std::vector<std::string>;
+  EXPECT_EQ(words_offered({"motor 1 drives P1", "motor 2 drives P2", "motor 3 drives P3",
+                           "motor 1 turns clockwise", "motor 2 turns clockwise", "motor 3 turns clockwise"},
+                          motors, pins),
+            Words{"clockwise"});
+  EXPECT_EQ(words_offered({R"({"re":"turn","m":1,"way":1})", R"({"re":"turn","m":2,"way":1})",
+                           R"({"re":"turn","m":3,"way":1})"},
+                          motors, pins),
+            Words{"1"});
+  EXPECT_EQ(words_offered({"| M1 | right |", "| M2 | right |", "| M3 | right |"}, {"M1", "M2", "M3"}, pins),
+            Words{"right"});
+  EXPECT_EQ(words_offered({"output 1 is wired to P1", "output 2 is wired to P2", "output 3 is wired to P3",
+                           "output 1 goes sunwise", "output 2 goes sunwise", "output 3 goes sunwise"},
+                          motors, pins),
+            (Words{"sunwise", "goes"}));
+}
+
+// A word that stands in the place of a sentence's, but differs from motor to motor, or is known for a turn.
+TEST(TurnReadings, OfferTheTurnWhereverItStands) {
+  const std::vector<std::string> motors{"1", "2", "3"}, pins{"P1", "P2", "P3"};
+  using Words = std::vector<std::string>;
+  EXPECT_EQ(words_offered({"amber for motor 1", "beige for motor 2", "beige for motor 3"}, motors, pins),
+            Words{"amber/beige"});
+  EXPECT_EQ(words_offered({"cw for motor 1", "cw for motor 2", "cw for motor 3"}, motors, pins), Words{"cw"});
+}
+
+// No better word: so they are offered all the same, and nothing is proposed by them.
+TEST(TurnReadings, WithNothingBetterAreDoubtful) {
+  const auto readings =
+      turn_readings({"Pin P1 belongs to 101", "Pin P2 belongs to 102", "Pin P3 belongs to 103"},
+                    {"101", "102", "103"}, {"P1", "P2", "P3"});
+  ASSERT_FALSE(readings.empty());
+  for (const TurnReading& reading : readings) EXPECT_TRUE(reading.doubtful) << reading.codes.front();
+}
+
 }  // namespace
 }  // namespace armwise::teach

@@ -2,6 +2,7 @@
 // proposal: the person confirms it or types another, and then it is proven like any other.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -55,6 +56,10 @@ std::string free_like(const MapSpeech& map, const std::string& list_line, const 
 
 // The same command for another name: "mount.yaw" to "mount.pitch".
 std::string with_name(const std::string& text, const std::string& from, const std::string& to);
+
+// A usual word as a command of a console that takes these two: with the sign that begins both ("/exit").
+// Empty where they are not words, but numbers of a menu, letters, or names of settings.
+std::string word_like(const std::string& word, const std::array<std::string, 2>& commands);
 
 // What usually stands against a word ("in": "out"); empty where nothing does. Capitals as in the word.
 std::string opposite_word(const std::string& word);

@@ -44,8 +44,11 @@ struct TurnReading {
   solve::TurnKey key = solve::TurnKey::motor;
   std::vector<std::string> codes;  // one or two words of the console's
   std::vector<console::Values> rows;
+  // By where the word stands it may as well be a word of the row's sentence: no reading is better.
+  bool doubtful = false;
 };
-// `motors` and `pins`: as the console writes them. Each reading has a row for every motor, or for pins.
+// `motors` and `pins`: as the console writes them. Each reading has a row for every motor, or for pins. No
+// two show the same; words that only belong to a row's sentence are left out where there are better ones.
 std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
                                        const std::vector<std::string>& pins, std::size_t most = 12);
 
