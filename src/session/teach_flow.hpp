@@ -18,6 +18,7 @@
 #include "armwise/teach/gyro.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
+#include "said.hpp"
 #include "walk.hpp"
 
 namespace armwise::session {
@@ -25,14 +26,6 @@ namespace armwise::session {
 // The person wants to go one question back; caught by the station.
 struct WantsBack {};
 
-// A command with its several steps, as it was sent and answered.
-struct Said {
-  teach::Typed typed;
-  std::vector<std::string> prompts;  // after each step
-  teach::Lines lines;                // of all steps
-  bool closed = false;
-  bool refused = false;
-};
 // A setting as it was when it was first read.
 struct AsFound {
   std::string what;
@@ -67,7 +60,7 @@ struct Learning {
   bool kept_is_sure_ = false;
 };
 
-class TeachFlow : private Learning {
+class TeachFlow final : private Learning, private Understanding {
  public:
   TeachFlow(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options);
 
@@ -145,14 +138,14 @@ class TeachFlow : private Learning {
 
   // Sending.
   Task<void> open_line();
-  Task<void> enter_console();
+  Task<void> enter_console() override;
   Task<void> wake_console();
   Task<bool> try_line_endings();
   Task<bool> ask_for_the_way_in();
   Task<void> learn_barrier();
   Task<Said> say(Typed typed, std::string id);
-  void take_step(Said& said, const std::string& step, const Ear::Heard& heard);
-  bool is_refusal(const teach::Lines& lines) const;
+  void take_step(Said& said, const std::string& step, const Ear::Heard& heard) override;
+  bool is_refusal(const teach::Lines& lines) const override;
   Task<Said> say_again(const console::Steps& steps, const Values& values);
   Task<teach::Lines> read(const console::Query& query);
   void refuse_or_tell(const Said& said);
@@ -175,7 +168,7 @@ class TeachFlow : private Learning {
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
   std::optional<console::Template> confirmation_of(const Said& said, const Values& values) const;
   std::optional<console::Template> plain_confirmation_of(const Said& said) const;
-  bool is_top(const std::string& prompt) const;
+  bool is_top(const std::string& prompt) const override;
   void follow_prompt(const std::string& prompt);
 
   // The map.
@@ -296,17 +289,6 @@ class TeachFlow : private Learning {
   Task<bool> swear_before_the_stop();
   Task<bool> holds_no_greater_number(const Typed& typed, const Values& values);
   bool is_the_stop_a_spin(const teach::Reading& spin) const;
-  Task<Said> say_spin(Typed typed, console::Sentry& sentry, bool& late);
-  Task<Said> say_stop();
-  enum class Stop { plainly, before_late_answer, from_anywhere };
-  Task<std::optional<Fault>> try_stop(console::Sentry& sentry, Said& spun, Stop how);
-  Task<std::optional<Fault>> stop_on_a_new_line(console::Sentry& sentry, Said& spun);
-  Task<void> stop_for_sure(console::Sentry& sentry, Said& spun, Stop how);
-  Task<void> stop_before_late_answer(console::Sentry& sentry, Said& spun);
-  Task<void> stop_from_anywhere();
-  Duration overdue() const;
-  void say_not_acknowledged(const std::string& why);
-  std::optional<Fault> why_not_acknowledged(const Said& stopped) const;
   void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
   Task<Said> spin_once(teach::Reading reading, Values values, const SpinPermit& permit);
 
@@ -319,7 +301,6 @@ class TeachFlow : private Learning {
   int typed_ = 0, asked_ = 0;
   Motors motors_ = Motors::not_spun;
   bool sent_ = false, told_to_keep_ = false;  // a command of the person's
-  bool warned_ = false;                       // of this stop
   std::string top_prompt_;
   std::optional<SpinPermit> sworn_;
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt

@@ -12,6 +12,7 @@
 #include "armwise/teach/units.hpp"
 #include "ceremony.hpp"
 #include "strengths.hpp"
+#include "taught_spin.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -239,6 +240,18 @@ bool TeachFlow::is_the_stop_a_spin(const teach::Reading& spin) const {
   const auto motor = read.find("motor"), strength = read.find("strength");
   return motor != read.end() && strength != read.end() && profile_.motor_coded(motor->second) &&
          !teach::numbers_in(strength->second).empty();
+}
+
+Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit& permit) {
+  console::Sentry& sentry = options_.watched_by(profile_);
+  const auto written = teach::written(reading, values);
+  if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
+  person_.say("Now " + motor_words(values.at("motor")) + " spins, at strength " + values.at("strength") +
+                  ". Any key stops it.",
+              Level::danger);
+  motors_ = Motors::stop_not_seen;
+  TaughtSpin spin(ear_, plug_, person_, profile_, *this, sentry);
+  co_return co_await spin.once(*written, *profile_.motor_coded(values.at("motor")), permit);
 }
 
 // The battery is connected. True where it is to be taught once more.

@@ -8,15 +8,12 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
-#include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/listening.hpp"
 #include "ceremony.hpp"
-#include "teach_flow.hpp"
+#include "taught_spin.hpp"
 
 namespace armwise::session {
 namespace {
-
-using console::Values;
 
 constexpr Duration spin_time{1000};
 // While a motor turns, its answer is waited for no longer: the stop, and the person's key, come first.
@@ -31,7 +28,7 @@ constexpr Duration comes_back_within{20000}, moment{100};
 
 // The steps of a spin, the last of which turns the motor: then nothing is waited for longer than a person's
 // key may be.
-Task<Said> TeachFlow::say_spin(Typed typed, console::Sentry& sentry, bool& late) {
+Task<Said> TaughtSpin::say_spin(teach::Typed typed, bool& late) {
   Said said;
   for (std::size_t i = 0; i < typed.size() && !said.closed; ++i) {
     const std::string step = typed[i];
@@ -39,27 +36,27 @@ Task<Said> TeachFlow::say_spin(Typed typed, console::Sentry& sentry, bool& late)
     std::optional<Duration> longest;
     if (last) longest = answers_at_once;
     // A menu asks its way to the motor, each time with a prompt that is not known yet.
-    sentry.turning(last ? watched_time : watched_time + menu_step);
+    sentry_.turning(last ? watched_time : watched_time + menu_step);
     const Ear::Heard heard = co_await ear_.say(step, longest);
     late = heard.late;
-    take_step(said, step, heard);
+    understanding_.take_step(said, step, heard);
   }
-  said.refused = is_refusal(said.lines);
+  said.refused = understanding_.is_refusal(said.lines);
   co_return said;
 }
 
 // After so long without a byte nobody may think any more that a stop was heard.
-Duration TeachFlow::overdue() const {
+Duration TaughtSpin::overdue() const {
   return std::clamp(2 * ear_.slowest, least_patience, most_patience);
 }
 
 // At once, and once for each stop: the person can stop a motor that no line reaches.
-void TeachFlow::say_not_acknowledged(const std::string& why) {
+void TaughtSpin::say_not_acknowledged(const std::string& why) {
   if (!std::exchange(warned_, true)) person_.say(stop_not_acknowledged(why), Level::danger);
 }
 
 // Nobody is asked what to type next while a motor may be turning, whatever the console asks.
-Task<Said> TeachFlow::say_stop() {
+Task<Said> TaughtSpin::say_stop() {
   const Duration longest = overdue();
   Said stopped;
   for (const console::Step& step : profile_.spin->stop_all.steps) {
@@ -70,18 +67,18 @@ Task<Said> TeachFlow::say_stop() {
     stopped.prompts.push_back(heard.reply.prompt);
     stopped.lines.insert(stopped.lines.end(), heard.reply.lines.begin(), heard.reply.lines.end());
   }
-  stopped.refused = is_refusal(stopped.lines);
+  stopped.refused = understanding_.is_refusal(stopped.lines);
   co_return stopped;
 }
 
 // Silence acknowledges nothing; nor does any other line, where the stop was answered by one when it was
 // tried.
-std::optional<Fault> TeachFlow::why_not_acknowledged(const Said& stopped) const {
+std::optional<Fault> TaughtSpin::why_not_acknowledged(const Said& stopped) const {
   if (stopped.closed) return Fault(FaultKind::line_lost, "the line was lost");
   if (stopped.refused) return Fault(FaultKind::refused, "the console refused it");
   const auto& confirms = profile_.spin->stop_all.confirms;
   const std::string prompt = stopped.prompts.empty() ? std::string() : stopped.prompts.back();
-  const bool answered = !stopped.lines.empty() || (!trimmed(prompt).empty() && is_top(prompt));
+  const bool answered = !stopped.lines.empty() || (!trimmed(prompt).empty() && understanding_.is_top(prompt));
   if (!answered) return Fault(FaultKind::no_reply, "nothing came back");
   const bool as_tried =
       !confirms || std::any_of(stopped.lines.begin(), stopped.lines.end(),
@@ -92,13 +89,13 @@ std::optional<Fault> TeachFlow::why_not_acknowledged(const Said& stopped) const 
 
 // What came behind the stop of a console that answers late is the answer to the spin, or to the stop: so it
 // is stopped once more, by try_stop(), when nothing else is under way.
-Task<void> TeachFlow::stop_before_late_answer(console::Sentry& sentry, Said& spun) {
+Task<void> TaughtSpin::stop_before_late_answer(Said& spun) {
   std::string stop;
   for (const console::Step& step : profile_.spin->stop_all.steps)
     stop += step.send.format({}) + ear_.line_end;
   std::string rest = co_await ear_.raw(stop, moment);
   try {
-    sentry.turning(late_answers);  // the guard is told to wait: a stop has been written
+    sentry_.turning(late_answers);  // the guard is told to wait: a stop has been written
   } catch (const Fault&) {
     // It is stopping the motor itself.
   }
@@ -109,21 +106,21 @@ Task<void> TeachFlow::stop_before_late_answer(console::Sentry& sentry, Said& spu
   if (rest.empty()) say_not_acknowledged("nothing has come back yet");
   rest += co_await ear_.raw(nothing, silence_after_late - first);
   for (const std::string& line : teach::split_reply({nothing, rest}).lines) spun.lines.push_back(line);
-  spun.refused = is_refusal(spun.lines);
+  spun.refused = understanding_.is_refusal(spun.lines);
 }
 
 // Behind what may be left half typed, and from wherever in a menu.
-Task<void> TeachFlow::stop_from_anywhere() {
+Task<void> TaughtSpin::stop_from_anywhere() {
   const std::string bytes = console::spoiled_line_end(profile_) + console::stop_lines(profile_);
   const Duration silence = moment + std::min(ear_.slowest, most_patience);
   co_await ear_.raw(bytes, silence);
 }
 
 // Nothing where it was acknowledged.
-Task<std::optional<Fault>> TeachFlow::try_stop(console::Sentry& sentry, Said& spun, Stop how) {
+Task<std::optional<Fault>> TaughtSpin::try_stop(Said& spun, Stop how) {
   std::optional<Fault> trouble;
   try {
-    if (how == Stop::before_late_answer) co_await stop_before_late_answer(sentry, spun);
+    if (how == Stop::before_late_answer) co_await stop_before_late_answer(spun);
     if (how == Stop::from_anywhere) co_await stop_from_anywhere();
     const Said stopped = co_await say_stop();
     trouble = why_not_acknowledged(stopped);
@@ -134,56 +131,49 @@ Task<std::optional<Fault>> TeachFlow::try_stop(console::Sentry& sentry, Said& sp
 }
 
 // A motor may be turning: the stop goes out before anything else.
-Task<std::optional<Fault>> TeachFlow::stop_on_a_new_line(console::Sentry& sentry, Said& spun) {
+Task<std::optional<Fault>> TaughtSpin::stop_on_a_new_line(Said& spun) {
   std::optional<Fault> trouble;
   try {
     ear_.close();
     std::unique_ptr<console::Line> line = co_await plug_.reopen(comes_back_within);
     ear_.take(std::move(line));
     co_await stop_from_anywhere();
-    co_await enter_console();
-    trouble = co_await try_stop(sentry, spun, Stop::plainly);
+    co_await understanding_.enter_console();
+    trouble = co_await try_stop(spun, Stop::plainly);
   } catch (const Fault& fault) {
     trouble = fault;
   }
   co_return trouble;
 }
 
-Task<void> TeachFlow::stop_for_sure(console::Sentry& sentry, Said& spun, Stop how) {
+Task<void> TaughtSpin::stop_for_sure(Said& spun, Stop how) {
   warned_ = false;
-  std::optional<Fault> trouble = co_await try_stop(sentry, spun, how);
+  std::optional<Fault> trouble = co_await try_stop(spun, how);
   if (!trouble && !warned_) {
-    sentry.stopped();
+    sentry_.stopped();
     co_return;
   }
   if (trouble) say_not_acknowledged(trouble->happened());
   bool lost = trouble && trouble->kind() == FaultKind::line_lost;
-  if (trouble && !lost) trouble = co_await try_stop(sentry, spun, Stop::from_anywhere);
+  if (trouble && !lost) trouble = co_await try_stop(spun, Stop::from_anywhere);
   if (trouble) {
     lost = true;
-    trouble = co_await stop_on_a_new_line(sentry, spun);
+    trouble = co_await stop_on_a_new_line(spun);
   }
   if (trouble) throw motor_may_be_turning(trouble->happened());
-  sentry.stopped();
+  sentry_.stopped();
   person_.say(stop_acknowledged_now(), Level::warn);
   if (lost) throw line_lost_in_a_spin();
 }
 
-Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit&) {
-  console::Sentry& sentry = options_.watched_by(profile_);
-  const auto written = teach::written(reading, values);
-  if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
-  person_.say("Now " + motor_words(values.at("motor")) + " spins, at strength " + values.at("strength") +
-                  ". Any key stops it.",
-              Level::danger);
-  motors_ = Motors::stop_not_seen;
+Task<Said> TaughtSpin::once(teach::Typed lines, craft::Motor motor, const SpinPermit&) {
   std::exception_ptr trouble;
   Said said;
   bool late = false;
   try {
-    said = co_await say_spin(*written, sentry, late);
+    said = co_await say_spin(lines, late);
     if (!said.refused && !said.closed) {
-      co_await person_.interrupted(*profile_.motor_coded(values.at("motor")), spin_time);
+      co_await person_.interrupted(motor, spin_time);
     }
   } catch (...) {
     trouble = std::current_exception();
@@ -196,7 +186,7 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
     // What was being sent may stand half typed.
     const Stop how = trouble ? Stop::from_anywhere : late ? Stop::before_late_answer : Stop::plainly;
     try {
-      co_await stop_for_sure(sentry, said, how);
+      co_await stop_for_sure(said, how);
       stopped = true;
     } catch (const Fault&) {
       throw;

@@ -1,0 +1,37 @@
+// A command as it was sent while a console is being taught, and how its answers are understood.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "armwise/base/task.hpp"
+#include "armwise/teach/command_lesson.hpp"
+#include "armwise/teach/reply_table.hpp"
+#include "ear.hpp"
+
+namespace armwise::session {
+
+// A command with its several steps, as it was sent and answered.
+struct Said {
+  teach::Typed typed;
+  std::vector<std::string> prompts;  // after each step
+  teach::Lines lines;                // of all steps
+  bool closed = false;
+  bool refused = false;
+};
+
+// What has been learned so far of a console's prompts and refusals.
+class Understanding {
+ public:
+  virtual ~Understanding() = default;
+
+  // One more step of `said`, as it was heard.
+  virtual void take_step(Said& said, const std::string& step, const Ear::Heard& heard) = 0;
+  virtual bool is_refusal(const teach::Lines& lines) const = 0;
+  // The prompt that waits for any command, not that of a menu.
+  virtual bool is_top(const std::string& prompt) const = 0;
+  // After the line was lost and is there again.
+  virtual Task<void> enter_console() = 0;
+};
+
+}  // namespace armwise::session
