@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <cstdlib>
 #include <utility>
 
 #include "armwise/base/text.hpp"
@@ -69,6 +70,26 @@ bool has_menus(const Profile& profile) {
 }
 
 }  // namespace
+
+bool is_a_spin(const Profile& profile, const std::vector<std::string>& lines) {
+  if (!profile.spin || profile.spin->spin.steps.empty()) return false;
+  const Steps& steps = profile.spin->spin.steps;
+  for (std::size_t first = 0; first + steps.size() <= lines.size(); ++first) {
+    Values read;
+    bool fits = true;
+    for (std::size_t i = 0; i < steps.size() && fits; ++i) {
+      const auto values = steps[i].send.match(trimmed(lines[first + i]), profile.case_sensitive);
+      fits = values.has_value();
+      if (values) read.insert(values->begin(), values->end());
+    }
+    const auto motor = read.find("motor"), strength = read.find("strength");
+    if (!fits || motor == read.end() || strength == read.end()) continue;
+    char* end = nullptr;
+    std::strtod(strength->second.c_str(), &end);
+    if (end != strength->second.c_str() && *end == 0 && profile.motor_coded(motor->second)) return true;
+  }
+  return false;
+}
 
 std::string why_no_playback(const Profile& profile) {
   if (!profile.whole_configuration) {

@@ -5,6 +5,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/playback.hpp"
 #include "armwise/console/profile.hpp"
 #include "json_node.hpp"
 #include "profile_parts.hpp"
@@ -188,8 +189,41 @@ void read_version(JsonObject& object) {
   }
 }
 
+// A stop that is a spin starts what it is to stop, and a question that is one needs no permission.
+void refuse_spins_elsewhere(const Profile& profile) {
+  const auto refuse_lines = [&](const char* what, const std::vector<std::string>& lines) {
+    if (!is_a_spin(profile, lines)) return;
+    throw Fault(FaultKind::bad_profile, std::string(what) + ": is the order to spin a motor as well");
+  };
+  const auto refuse = [&](const char* what, const Steps& steps) {
+    std::vector<std::string> lines;
+    for (const Step& step : steps) {
+      // With a blank in it, it is another command by what stands there.
+      const auto& pieces = step.send.pieces();
+      if (std::any_of(pieces.begin(), pieces.end(), [](const Piece& piece) { return piece.blank; })) return;
+      lines.push_back(step.send.format({}));
+    }
+    refuse_lines(what, lines);
+  };
+  refuse_lines("open.send", {profile.open.send});
+  refuse_lines("open.home", {profile.open.home});
+  refuse_lines("open.more_send", {profile.open.more_send});
+  if (profile.identify) refuse("identify", profile.identify->steps);
+  if (profile.whole_configuration) refuse("whole_configuration", profile.whole_configuration->steps);
+  if (profile.map) refuse("map.list", profile.map->list.steps);
+  if (profile.props) refuse("props.read", profile.props->read.steps);
+  if (profile.turn) refuse("turn.read", profile.turn->read.steps);
+  if (profile.mount) refuse("mount.read", profile.mount->read.steps);
+  if (profile.sense) refuse("sense.read", profile.sense->read.steps);
+  if (profile.spin) refuse("spin.stop_all", profile.spin->stop_all.steps);
+  if (profile.keep) refuse("keep.keep", profile.keep->keep.steps);
+  if (profile.keep && profile.keep->restart) refuse("keep.restart", profile.keep->restart->steps);
+  if (profile.leave) refuse("leave", profile.leave->steps);
+}
+
 // What two sections say must fit together.
 void check_together(const Profile& profile) {
+  refuse_spins_elsewhere(profile);
   if (profile.sense && profile.sense->after_mount && !profile.mount) {
     throw Fault(FaultKind::bad_profile,
                 "sense.after_mount: needs a \"mount\" that can be read, to take it out of the readings");

@@ -3,6 +3,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/playback.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
@@ -23,6 +24,12 @@ std::vector<std::string> split_steps(const std::string& text) {
     at = end + between_steps.size();
   }
   return steps;
+}
+
+// In quotation marks, so that a console's own "stop", "back" or "skip" can be typed.
+teach::Typed steps_typed(const std::string& text) {
+  const bool quoted = text.size() > 2 && text.front() == '"' && text.back() == '"';
+  return split_steps(quoted ? text.substr(1, text.size() - 2) : text);
 }
 
 }  // namespace
@@ -52,13 +59,19 @@ Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
     proposed = prepared;
   question.suggestion = proposed;
-  std::string typed = co_await put(question);
-  if (typed == "skip") co_return std::nullopt;
-  // In quotation marks, so that a console's own "stop", "back" or "skip" can be typed.
-  if (typed.size() > 2 && typed.front() == '"' && typed.back() == '"')
-    typed = typed.substr(1, typed.size() - 2);
-  if (typed != proposed) ++typed_;
-  co_return split_steps(typed);
+  std::string typed;
+  Typed steps;
+  while (true) {
+    typed = co_await put(question);
+    if (typed == "skip") co_return std::nullopt;
+    steps = steps_typed(typed);
+    // Only spin_once() sends one: with the props off, and the stop behind it.
+    if (question.id.starts_with("spin-command") || !console::is_a_spin(profile_, steps)) break;
+    person_.say("That is the command that spins a motor. It was not sent; type another, or skip.",
+                Level::warn);
+  }
+  if (steps != split_steps(proposed)) ++typed_;
+  co_return steps;
 }
 
 Task<std::string> TeachFlow::ask_text(std::string id, std::string text, std::string suggestion) {

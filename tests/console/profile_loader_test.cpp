@@ -88,6 +88,16 @@ TEST(ProfileLoader, RefusesASpinThatIsTooStrong) {
             "spin: highest is more than 50 % of full strength, too much for a spin check");
 }
 
+TEST(ProfileLoader, RefusesASpinInThePlaceOfAnythingElse) {
+  for (const char* where : {"/spin/stop_all", "/keep/keep", "/keep/restart", "/leave", "/open/home",
+                            "/open/send", "/whole_configuration", "/map/list/send", "/mount/read/send"}) {
+    EXPECT_NE(refusal_with(where, "S 2 4.5").find(": is the order to spin a motor as well"),
+              std::string::npos)
+        << where;
+  }
+  EXPECT_EQ(refusal_with("/leave", "s 2 off"), "");
+}
+
 TEST(ProfileLoader, RefusesControlCharactersInWhatIsSent) {
   EXPECT_EQ(refusal_with("/map/put", "m {motor} {pin}\r\nerase"), "map.put: holds a control character");
   EXPECT_EQ(refusal_with("/open/prompt", "\x1b[2J> "), "open.prompt: holds a control character");

@@ -490,6 +490,23 @@ TEST(Teach, ANumberThatWasNotAskedForIsNotSentWithASpin) {
   for (const std::string& sent : lesson.sent) EXPECT_EQ(sent.find("13000"), std::string::npos);
 }
 
+// A defect found: a spin that is known, typed by a slip where something else is asked for, was sent: without
+// a permit, with no guard and no stop behind it.
+TEST(Teach, ASpinThatIsKnownIsSentNowhereElse) {
+  for (const char* question : {"keep", "restarts", "leave"}) {
+    Lesson lesson(fixture_profile("tarn"));
+    lesson.person.first[question] = {"spin motor 2 at 5 for 60000", "Spin  Motor 4 at 12 for 9"};
+    int spins = 0;
+    lesson.run();
+    ASSERT_TRUE(lesson.result) << lesson.story();
+    for (const practice::Happened& one : lesson.port.controller().history())
+      spins += one.what == practice::Happened::What::spun ? 1 : 0;
+    EXPECT_EQ(spins, lesson.sentry.turned) << question << ": each spin was watched";
+    EXPECT_FALSE(was_left_turning(lesson.port.controller())) << question;
+    EXPECT_TRUE(was_told(lesson, "That is the command that spins a motor."));
+  }
+}
+
 TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["spin-seen"] = {"no"};

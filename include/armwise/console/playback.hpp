@@ -18,4 +18,8 @@ std::string why_no_playback(const Profile& profile);
 // spaces are no disguise, and neither is what follows the command's own words.
 std::string why_left_out(const Profile& profile, std::string_view line);
 
+// Whether somewhere in these lines, sent in turn, stands this profile's order to spin a motor: with a motor's
+// code and a number for its strength. False where the profile has no such order.
+bool is_a_spin(const Profile& profile, const std::vector<std::string>& lines);
+
 }  // namespace armwise::console
