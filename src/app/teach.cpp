@@ -79,6 +79,7 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
       return session.watched_by(profile);
     };
   }
+  options.suspended = [&session] { return session.runtime().suspended(); };
   const Scratch scratch;
   options.rehearse = [&scratch](const console::Profile& profile) {
     return practice::rehearse(profile, scratch.folder);

@@ -18,6 +18,7 @@ struct Said {
   teach::Lines lines;                // of all steps
   bool closed = false;
   bool refused = false;
+  bool suspended = false;  // a spin that Ctrl-Z ended
 };
 
 // What has been learned so far of a console's prompts and refusals.

@@ -1,6 +1,7 @@
 // One spin while the commands are being taught, and its stop.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -20,15 +21,16 @@ namespace armwise::session {
 
 class TaughtSpin {
  public:
-  // All outlive it. `profile` has the stop.
+  // All outlive it. `profile` has the stop; `suspended` (may be empty): see TeachOptions.
   TaughtSpin(Ear& ear, console::Plug& plug, Person& person, const console::Profile& profile,
-             Understanding& understanding, console::Sentry& sentry)
+             Understanding& understanding, console::Sentry& sentry, const std::function<bool()>& suspended)
       : ear_(ear),
         plug_(plug),
         person_(person),
         profile_(profile),
         understanding_(understanding),
-        sentry_(sentry) {}
+        sentry_(sentry),
+        suspended_(suspended) {}
 
   // Sends these lines, the last of which turns that motor, and stops it after a second or at a key. Whatever
   // happens once they are on their way, the stop comes next, and is made sure of. Throws Fault(unsafe) where
@@ -55,6 +57,7 @@ class TaughtSpin {
   const console::Profile& profile_;
   Understanding& understanding_;
   console::Sentry& sentry_;
+  const std::function<bool()>& suspended_;
   bool warned_ = false;  // of this stop
 };
 

@@ -124,6 +124,10 @@ Task<void> TeachFlow::listen() {
       "Listening: a few words that no console has are sent, and nothing else. It takes some seconds, half a "
       "minute "
       "where nothing answers.");
+  // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
+  if (!profile_.spin || profile_.spin->spin.steps.empty())
+    person_.say("Take the props off, and leave the battery unconnected until you are asked for it.",
+                Level::warn);
   co_await wake_console();
   std::vector<teach::Exchange> exchanges;
   for (const std::string& word : nonsense()) {

@@ -250,7 +250,7 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
                   ". Any key stops it.",
               Level::danger);
   motors_ = Motors::stop_not_seen;
-  TaughtSpin spin(ear_, plug_, person_, profile_, *this, sentry);
+  TaughtSpin spin(ear_, plug_, person_, profile_, *this, sentry, options_.suspended);
   co_return co_await spin.once(*written, *profile_.motor_coded(values.at("motor")), permit);
 }
 
@@ -274,8 +274,12 @@ Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) 
   // Prompts of a menu show only when it is walked through.
   profile_.spin->spin.steps = steps_of(learned->reading, learned->said);
   const Said said = co_await spin_once(learned->reading, values, permit);
-  if (said.refused) {
-    refuse_or_tell(said);
+  if (said.refused || said.suspended) {
+    if (said.suspended) {
+      person_.say("The spin was cut short; it is taught once more.", Level::warn);
+    } else {
+      refuse_or_tell(said);
+    }
     profile_.spin->spin.steps.clear();
     co_return true;
   }

@@ -196,6 +196,10 @@ Task<Said> TaughtSpin::once(teach::Typed lines, craft::Motor motor, const SpinPe
   }
   if (trouble) co_await in_spite_of_cancellation();
   if (!stopped) throw motor_may_be_turning("the stop was interrupted");
+  if (trouble && suspended_ && suspended_()) {
+    said.suspended = true;
+    trouble = nullptr;
+  }
   if (trouble) std::rethrow_exception(trouble);
   co_return said;
 }

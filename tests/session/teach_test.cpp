@@ -549,6 +549,25 @@ TEST(Teach, ASignalInASpinSaysThatNobodyHasSeenTheStop) {
   EXPECT_EQ(lesson.left.find("no motor turns"), std::string::npos) << lesson.left;
 }
 
+// It ended the lessons, with a word of something wrong inside armwise.
+TEST(Teach, CtrlZInASpinStopsItAndTheLessonsGoOn) {
+  Lesson lesson(fixture_profile("tarn"));
+  bool pressed = false;
+  lesson.options.suspended = [&] { return std::exchange(pressed, false); };
+  int lines = 0;
+  lesson.tampering.after_write = [&] {
+    if (!lesson.sentry.is_turning() || ++lines > 1) return;
+    pressed = true;
+    lesson.signal.emit(boost::asio::cancellation_type::terminal);
+  };
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.spin);
+  EXPECT_TRUE(was_told(lesson, "The spin was cut short; it is taught once more."));
+  EXPECT_EQ(lesson.sentry.turned, 2);
+  EXPECT_FALSE(was_left_turning(lesson.port.controller()));
+}
+
 TEST(Teach, SignalsAgainAndAgainDoNotCutTheStopShort) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.tampering.after_write = [&] {

@@ -25,6 +25,9 @@ struct TeachOptions {
   std::function<void(const console::Profile&)> keep_draft;
   // Who watches over a spin, from when the stop has been learned. Absent: spins are not taught.
   std::function<console::Sentry&(const console::Profile&)> watched_by;
+  // As BenchOptions::suspended: asked after a spin that a signal ended, once the motor is stopped; true where
+  // it was Ctrl-Z, and the lessons go on. Empty: every signal ends them.
+  std::function<bool()> suspended;
   // Tries the finished profile on a practice craft; says what is wrong with it, or nothing.
   std::function<std::optional<std::string>(const console::Profile&)> rehearse;
 };
