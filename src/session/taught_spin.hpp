@@ -32,15 +32,15 @@ class TaughtSpin {
         sentry_(sentry),
         suspended_(suspended) {}
 
-  // Sends these lines, the last of which turns that motor, and stops it after a second or at a key. Whatever
-  // happens once they are on their way, the stop comes next, and is made sure of. Throws Fault(unsafe) where
-  // a motor may be turning; Fault(line_lost) where the stop was acknowledged on a line that had to be opened
-  // anew.
-  Task<Said> once(teach::Typed lines, craft::Motor motor, const SpinPermit& permit);
+  // Sends these lines, of which the one at `from` (counted from 0) and those behind it may turn that motor,
+  // and stops it after a second or at a key. Whatever happens once they are on their way, the stop comes
+  // next, and is made sure of. Throws Fault(unsafe) where a motor may be turning; Fault(line_lost) where the
+  // stop was acknowledged on a line that had to be opened anew.
+  Task<Said> once(teach::Typed lines, std::size_t from, craft::Motor motor, const SpinPermit& permit);
 
  private:
   enum class Stop { plainly, before_late_answer, from_anywhere };
-  Task<Said> say_spin(teach::Typed typed, bool& late);
+  Task<Said> say_spin(teach::Typed typed, std::size_t from, bool& late);
   Task<Said> say_stop();
   Task<std::optional<Fault>> try_stop(Said& spun, Stop how);
   Task<std::optional<Fault>> stop_on_a_new_line(Said& spun);

@@ -48,6 +48,17 @@ std::vector<std::string> greater_numbers(const std::vector<std::string>& lines, 
   return greater;
 }
 
+// The step after which the console knows the motor and the strength, and may turn it.
+std::size_t turns_from(const teach::Reading& reading) {
+  bool motor = false, strength = false;
+  for (std::size_t i = 0; i < reading.size(); ++i) {
+    motor = motor || reading[i].has("motor");
+    strength = strength || reading[i].has("strength");
+    if (motor && strength) return i;
+  }
+  return 0;
+}
+
 }  // namespace
 
 // Whatever is typed here by a slip may be a spin: so the props are off before it is sent.
@@ -251,7 +262,8 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
               Level::danger);
   motors_ = Motors::stop_not_seen;
   TaughtSpin spin(ear_, plug_, person_, profile_, *this, sentry, options_.suspended);
-  co_return co_await spin.once(*written, *profile_.motor_coded(values.at("motor")), permit);
+  co_return co_await spin.once(*written, turns_from(reading), *profile_.motor_coded(values.at("motor")),
+                               permit);
 }
 
 // The battery is connected. True where it is to be taught once more.

@@ -26,19 +26,20 @@ constexpr Duration comes_back_within{20000}, moment{100};
 
 }  // namespace
 
-// The steps of a spin, the last of which turns the motor: then nothing is waited for longer than a person's
+// The steps of a spin: from that on which may turn the motor, nothing is waited for longer than a person's
 // key may be.
-Task<Said> TaughtSpin::say_spin(teach::Typed typed, bool& late) {
+Task<Said> TaughtSpin::say_spin(teach::Typed typed, std::size_t from, bool& late) {
   Said said;
   for (std::size_t i = 0; i < typed.size() && !said.closed; ++i) {
     const std::string step = typed[i];
-    const bool last = i + 1 == typed.size();
+    const bool may_turn = i >= from;
     std::optional<Duration> longest;
-    if (last) longest = answers_at_once;
+    if (may_turn) longest = answers_at_once;
     // A menu asks its way to the motor, each time with a prompt that is not known yet.
-    sentry_.turning(last ? watched_time : watched_time + menu_step);
+    if (i < from) sentry_.turning(watched_time + menu_step);
+    if (i == from) sentry_.turning(watched_time + static_cast<int>(typed.size() - i - 1) * answers_at_once);
     const Ear::Heard heard = co_await ear_.say(step, longest);
-    late = heard.late;
+    late = late || heard.late;
     understanding_.take_step(said, step, heard);
   }
   said.refused = understanding_.is_refusal(said.lines);
@@ -166,12 +167,12 @@ Task<void> TaughtSpin::stop_for_sure(Said& spun, Stop how) {
   if (lost) throw line_lost_in_a_spin();
 }
 
-Task<Said> TaughtSpin::once(teach::Typed lines, craft::Motor motor, const SpinPermit&) {
+Task<Said> TaughtSpin::once(teach::Typed lines, std::size_t from, craft::Motor motor, const SpinPermit&) {
   std::exception_ptr trouble;
   Said said;
   bool late = false;
   try {
-    said = co_await say_spin(lines, late);
+    said = co_await say_spin(lines, from, late);
     if (!said.refused && !said.closed) {
       co_await person_.interrupted(motor, spin_time);
     }
