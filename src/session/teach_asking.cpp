@@ -7,6 +7,7 @@
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
+#include "words.hpp"
 
 namespace armwise::session {
 namespace {
@@ -54,7 +55,7 @@ Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std
   question.id = std::move(id);
   question.kind = Question::Kind::text;
   question.word = "skip";
-  question.text = std::move(text) + " (or skip)";
+  question.text = words::or_skip(std::move(text));
   question.values = std::move(values);
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
     proposed = prepared;

@@ -3,6 +3,7 @@
 #include <map>
 
 #include "teach_flow.hpp"
+#include "words.hpp"
 
 namespace armwise::session {
 namespace {
@@ -56,7 +57,7 @@ Task<std::vector<console::Template>> TeachFlow::point_at_identity(teach::Lines l
     std::vector<Choice> choices;
     for (std::size_t i = 0; i < words.size(); ++i)
       choices.push_back({std::to_string(i + 1), words[i].word + " (in \"" + lines[words[i].line] + "\")"});
-    choices.push_back({"none", "none of these"});
+    choices.push_back(words::none_of_these());
     const std::string asked = name == "serial" ? "serial number" : name;
     const std::string key = co_await choose("identify-" + name, "Which word is the " + asked + "?", choices);
     const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);

@@ -26,6 +26,14 @@ const char* in_words(console::LineEnding ending) {
   return ending == console::LineEnding::cr ? "CR" : ending == console::LineEnding::lf ? "LF" : "CR LF";
 }
 
+// A person knows nothing of templates: where the words differ, there are dots.
+std::string refusal_in_words(const std::vector<console::Template>& refusals) {
+  if (refusals.empty()) return "nothing shows whether it refuses";
+  std::string pattern;
+  for (const console::Piece& piece : refusals.front().pieces()) pattern += piece.blank ? "…" : piece.text;
+  return "it refuses with \"" + pattern + "\"";
+}
+
 bool says_something(const teach::HeardReply& heard) {
   return !heard.lines.empty() || !heard.prompt.empty();
 }
@@ -146,8 +154,8 @@ Task<void> TeachFlow::listen() {
   person_.say(
       "It listens: " + (found.prompt.empty() ? std::string("no prompt") : "prompt \"" + found.prompt + "\"") +
       ", lines end with " + in_words(profile_.open.line_ending) + ", " + (found.echo ? "it" : "it does not") +
-      (found.echo ? " repeats what is sent" : " repeat what is sent") + ", it refuses with \"" +
-      (found.refusals.empty() ? std::string("?") : found.refusals.front().source()) + "\".");
+      (found.echo ? " repeats what is sent" : " repeat what is sent") + ", " +
+      refusal_in_words(found.refusals) + ".");
   if (found.prompt.empty() && !found.barrier) co_await learn_barrier();
 }
 

@@ -55,7 +55,7 @@ Task<const teach::SavedExchange*> LogFlow::choose(std::string id, std::string wh
     const std::string answer = exchange.reply.empty() ? std::string("no answer") : exchange.reply.front();
     choices.push_back({std::to_string(i + 1), exchange.command + " (" + answer.substr(0, 60) + ")"});
   }
-  choices.push_back({"none", "none of these"});
+  choices.push_back({"none", "no command of the log does"});
   const std::string key = co_await one_of(id, "Which command of the log " + what + "?", choices);
   const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);
   if (number < 1 || number > std::min(likely.size(), most_choices)) co_return nullptr;
@@ -101,7 +101,7 @@ Task<std::string> LogFlow::typed(std::string id, std::string text) {
   question.id = std::move(id);
   question.kind = Question::Kind::text;
   question.word = "skip";
-  question.text = std::move(text) + " (or skip)";
+  question.text = words::or_skip(std::move(text));
   question.may_go_back = false;
   const Answer answer = co_await person_.ask(question);
   const auto* line = std::get_if<std::string>(&answer);

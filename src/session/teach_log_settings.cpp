@@ -8,6 +8,7 @@
 #include "armwise/teach/units.hpp"
 #include "strengths.hpp"
 #include "teach_log.hpp"
+#include "words.hpp"
 
 namespace armwise::session {
 namespace {
@@ -107,13 +108,13 @@ Task<void> LogFlow::props() {
   for (std::size_t i = 0; i < readings.size(); ++i)
     words.push_back(
         {std::to_string(i + 1), readings[i].value + " (in \"" + readings[i].line.source() + "\")"});
-  words.push_back({"none", "none of these"});
+  words.push_back(words::none_of_these());
   const std::string key = co_await one_of("props-word", "Which word is the prop direction?", words);
   const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);
   if (number < 1 || number > readings.size()) co_return;
   const std::string now = readings[number - 1].value;
   const std::vector<Choice> schemes{{"in", "props in"}, {"out", "props out"}};
-  const std::string scheme = co_await one_of("props-now", "\"" + now + "\" means", schemes);
+  const std::string scheme = co_await one_of("props-now", "What does \"" + now + "\" mean?", schemes);
   if (scheme != "in" && scheme != "out") co_return;
   const bool is_in = scheme == "in";
   console::PropsAbility props;
@@ -150,7 +151,7 @@ Task<void> LogFlow::turn() {
   profile_.turn = turn;
   const std::string now = reading.rows.back().at("turn");
   const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
-  const std::string way = co_await one_of("turn-now", "\"" + now + "\" means", ways);
+  const std::string way = co_await one_of("turn-now", "What does \"" + now + "\" mean?", ways);
   if (way != "cw" && way != "ccw") co_return;
   const bool is_cw = way == "cw";
   std::string other;

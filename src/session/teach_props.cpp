@@ -5,6 +5,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "teach_flow.hpp"
+#include "words.hpp"
 
 namespace armwise::session {
 
@@ -32,7 +33,7 @@ Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, s
     choices.push_back(
         {std::to_string(i + 1), readings[i].value + " (in \"" + shown_by(readings[i].line, reply) + "\")"});
   }
-  choices.push_back({"none", "none of these"});
+  choices.push_back(words::none_of_these());
   const std::string key = co_await choose(std::move(id), std::move(question), choices);
   const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
   if (number < 1 || number > readings.size()) co_return std::nullopt;
@@ -94,7 +95,7 @@ Task<void> TeachFlow::learn_props() {
   if (!query) co_return;
   query->steps = steps_of(*said);
   const std::vector<Choice> schemes{{"in", "props in"}, {"out", "props out"}};
-  const std::string scheme = co_await choose("props-now", "\"" + now + "\" means", schemes);
+  const std::string scheme = co_await choose("props-now", "What does \"" + now + "\" mean?", schemes);
   const bool is_in = scheme == "in";
   const std::string other = co_await learn_other_code(
       is_in ? "props-out-command" : "props-in-command",
@@ -156,7 +157,7 @@ Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach
     const std::string shown = shown_by(list.lines.front(), reply);
     choices.push_back({std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + shown + "\")"});
   }
-  choices.push_back({"none", "none of these"});
+  choices.push_back(words::none_of_these());
   const std::string key = co_await choose("turn-word", "Which word is the turn?", choices);
   const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
   if (number < 1 || number > readings.size()) co_return std::nullopt;
@@ -168,9 +169,9 @@ Task<std::string> TeachFlow::learn_turn_codes(const teach::TurnReading& reading)
   const std::string now = reading.rows.back().at("turn");
   const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
   const std::string way = co_await choose("turn-now",
-                                          "\"" + now +
-                                              "\" means (where it only says that a motor turns as it is "
-                                              "wired, either will do: a spin shows the truth)",
+                                          "What does \"" + now +
+                                              "\" mean? (Where it only says that a motor turns as it is "
+                                              "wired, either will do: a spin shows the truth.)",
                                           ways);
   const bool is_cw = way == "cw";
   std::string other;

@@ -14,6 +14,7 @@
 #include "strengths.hpp"
 #include "taught_spin.hpp"
 #include "teach_flow.hpp"
+#include "words.hpp"
 
 namespace armwise::session {
 namespace {
@@ -107,7 +108,7 @@ void TeachFlow::leave_out_spin(const std::string& why) {
 Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
   while (true) {
     const std::string typed =
-        co_await ask_text("strength-limits", std::string(strengths_wanted) + " (or skip)");
+        co_await ask_text("strength-limits", words::or_skip(std::string(strengths_wanted)));
     if (typed == "skip") co_return std::string();
     const Strengths taken = take_strengths(typed, spin);
     if (!taken.trouble.empty()) {

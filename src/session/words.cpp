@@ -82,6 +82,16 @@ std::string change(const solve::Change& change) {
   return std::visit(InWords{}, change.what);
 }
 
+std::string or_skip(std::string question) {
+  if (!question.ends_with(')')) return question + " (or skip)";
+  question.pop_back();
+  return question + "; or skip)";
+}
+
+Choice none_of_these() {
+  return {"none", "it does not stand there"};
+}
+
 std::string count(std::size_t number, const std::string& one, const std::string& many) {
   return std::to_string(number) + " " + (number == 1 ? one : many);
 }

@@ -20,6 +20,8 @@ std::string pin_in_words(const craft::Pin& pin);                    // "pin P4",
 std::string motor_on(craft::Motor motor, const craft::Pin& pin);    // "motor 2 (pin P4)"
 std::string seen(const craft::Frame& frame, const SpinSeen& seen);  // "front-left cw", "none"
 std::string change(const solve::Change& change);                    // "motor 1: pin P4 instead of P2"
+std::string or_skip(std::string question);                          // "… (or skip)", "(…; or skip)"
+Choice none_of_these();
 std::string count(std::size_t number, const std::string& one, const std::string& many);
 
 // The craft as wired, motors numbered as `map` says.
