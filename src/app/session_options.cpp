@@ -29,8 +29,9 @@ void add_console_options(CLI::App& command, SessionOptions& options) {
 void add_practice_options(CLI::App& command, SessionOptions& options) {
   command.add_flag("--practice", options.practice, "on a simulated craft: no hardware, nothing can turn");
   command.add_flag("--play", options.play, "with --practice: the craft plays the person, too");
-  command.add_option("--practice-console", options.practice_console,
-                     "with --practice: the console that it speaks, where --profile is not to say it")
+  command
+      .add_option("--practice-console", options.practice_console,
+                  "with --practice: the console that it speaks, where --profile is not to say it")
       ->type_name("FILE");
   command.add_option("--practice-craft", options.practice_craft, "with --practice: this craft")
       ->type_name("FILE");
