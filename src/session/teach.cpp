@@ -182,7 +182,14 @@ Task<void> TeachFlow::learn_keep() {
     if (said.refused) continue;
     told_to_keep_ = true;
     said = co_await say(*typed, "keep");
-    if (said.refused) refuse_or_tell(said);
+    if (said.refused) {
+      refuse_or_tell(said);
+    } else if (!said.lines.empty() && !said.closed) {
+      // Nothing shows that it has stored anything before a restart: only its own words do.
+      const bool kept = co_await confirm(
+          "right", "It answers \"" + said.lines.back() + "\". Does that say that the settings last now?");
+      said.refused = !kept;
+    }
   } while (said.refused);
   keep.keep.steps = steps_of(said);
   keep.keep.confirms = plain_confirmation_of(said);

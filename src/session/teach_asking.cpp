@@ -119,6 +119,19 @@ void TeachFlow::follow_prompt(const std::string& prompt) {
   person_.say("The prompt has changed; it is known by \"" + end + "\" now.");
 }
 
+// What is typed next in a menu, of which this is typed already.
+Task<std::string> TeachFlow::ask_next(std::string id, Typed typed, std::string prompt) {
+  const bool may_spin = id.starts_with("spin-command");
+  id += "-next";
+  const std::string text = "The console asks \"" + prompt + "\" now. What do you type next?";
+  typed.emplace_back();
+  while (true) {
+    typed.back() = co_await ask_text(id, text);
+    if (may_spin || !console::is_a_spin(profile_, typed)) co_return typed.back();
+    person_.say("That would spin a motor. It was not sent; type another.", Level::warn);
+  }
+}
+
 // Sends the steps one by one. Where the console then asks for more, so is the person.
 Task<Said> TeachFlow::say(Typed typed, std::string id) {
   Said said;
@@ -133,8 +146,7 @@ Task<Said> TeachFlow::say(Typed typed, std::string id) {
     // Whoever is to choose from a menu has to see it.
     for (std::size_t shown = 0; shown < heard.reply.lines.size() && shown < most_menu_lines; ++shown)
       person_.say("  " + heard.reply.lines[shown]);
-    const std::string next = co_await ask_text(
-        id + "-next", "The console asks \"" + heard.reply.prompt + "\" now. What do you type next?");
+    const std::string next = co_await ask_next(id, typed, heard.reply.prompt);
     typed.push_back(next);
   }
   // The last step of a walk that says nothing and leads back up is the way home.

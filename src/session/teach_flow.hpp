@@ -132,6 +132,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::optional<Typed>> ask_command(std::string id, std::string text, Values values = {},
                                          std::string proposed = {});
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
+  Task<std::string> ask_next(std::string id, Typed typed, std::string prompt);
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
   Task<bool> confirm(std::string id, std::string text);
   Task<std::string> put(Question question);
@@ -140,6 +141,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<void> open_line();
   Task<void> enter_console() override;
   Task<void> wake_console();
+  Task<bool> answers_to(console::LineEnding ending, Duration patience);
   Task<bool> try_line_endings();
   Task<bool> ask_for_the_way_in();
   Task<void> learn_barrier();

@@ -1,5 +1,6 @@
 // Lessons: listening, the whole configuration.
 #include <algorithm>
+#include <array>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
@@ -65,24 +66,34 @@ Task<void> TeachFlow::enter_console() {
   }
 }
 
-// True where anything but an echo comes back; then that line ending is the console's.
+// True where anything but an echo comes back within so long.
+Task<bool> TeachFlow::answers_to(console::LineEnding ending, Duration patience) {
+  profile_.open.line_ending = ending;
+  const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
+  const std::string received = co_await ear_.raw(bytes, patience);
+  co_return says_something(teach::split_reply({nonsense()[0], received}));
+}
+
+// True where one is the console's. What comes behind the second may be the late answer to the first: it has
+// to come again when that is sent by itself. Behind the third, that may still be an answer to the one before.
 Task<bool> TeachFlow::try_line_endings() {
-  for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf}) {
-    profile_.open.line_ending = ending;
-    const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
-    const std::string received = co_await ear_.raw(bytes, answer);
-    if (says_something(teach::split_reply({nonsense()[0], received}))) co_return true;
+  constexpr std::array endings{console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf};
+  bool heard = false;
+  for (std::size_t i = 0; i < endings.size() && !heard; ++i) {
+    heard = co_await answers_to(endings.at(i), answer);
+    if (!heard) continue;
+    bool sure = i == 0;
+    if (i == 1) sure = co_await answers_to(endings.at(i), answer);
+    if (sure) co_return true;
   }
   // A console may just be slow: then each is tried with patience, or a wrong one would do for the right one.
   const std::string nothing;
   const std::string late = co_await ear_.raw(nothing, late_answer);
-  if (!says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
-  person_.say("It answers, but late. That takes a little longer.");
-  for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf}) {
-    profile_.open.line_ending = ending;
-    const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
-    const std::string received = co_await ear_.raw(bytes, late_answer);
-    if (says_something(teach::split_reply({nonsense()[0], received}))) co_return true;
+  if (!heard && !says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
+  person_.say("How lines end there is not clear yet. That takes a little longer.");
+  for (const auto ending : endings) {
+    heard = co_await answers_to(ending, late_answer);
+    if (heard) co_return true;
   }
   co_return false;
 }

@@ -386,6 +386,23 @@ TEST(Hostile, AnswersThatArriveAQuarterOfASecondLate) {
   expect_taught_and_benched(lesson);
 }
 
+// What came behind one line ending was taken for its answer, and was the late one to the ending before.
+TEST(Hostile, TheLineEndingIsFoundHoweverLateTheAnswersAre) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
+    std::optional<console::LineEnding> at_once;
+    for (const int late : {0, 600, 950, 1200, 1500, 1850, 2300, 2800}) {
+      practice::Habits habits;
+      habits.latency = Duration(late);
+      Lesson lesson(fixture_profile(dialect), habits);
+      lesson.run();
+      ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << dialect << late << lesson.story();
+      const console::LineEnding found = lesson.result->profile.open.line_ending;
+      if (!at_once) at_once = found;
+      EXPECT_EQ(found, *at_once) << dialect << " " << late << " ms late";
+    }
+  }
+}
+
 TEST(Hostile, PagedOutput) {
   console::Profile paged = fixture_profile("tarn");
   paged.open.more = "-- more --";
@@ -505,6 +522,32 @@ TEST(Teach, ASpinThatIsKnownIsSentNowhereElse) {
     EXPECT_FALSE(was_left_turning(lesson.port.controller())) << question;
     EXPECT_TRUE(was_told(lesson, "That is the command that spins a motor."));
   }
+}
+
+// A command that only says why it cannot be done was taken for the one that makes the settings last.
+TEST(Teach, WhatAnswersOtherwiseDoesNotMakeTheSettingsLast) {
+  Lesson lesson(fixture_profile("fell"));
+  lesson.person.first["keep"] = {"4 ; 2", "9"};
+  lesson.person.declines = "no such motor";
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.keep) << lesson.story();
+  ASSERT_TRUE(lesson.result->profile.keep->keep.confirms) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.keep->keep.confirms->source(), "Settings stored");
+}
+
+// Choice by choice, too: the last one turns the motor.
+TEST(Teach, ASpinThatIsKnownIsNotSentByItsLastChoiceInAMenu) {
+  Lesson lesson(fixture_profile("fell"));
+  lesson.person.first["keep"] = {"4"};
+  lesson.person.first["keep-next"] = {"102", "1060", "x"};
+  int spins = 0;
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  for (const practice::Happened& one : lesson.port.controller().history())
+    spins += one.what == practice::Happened::What::spun ? 1 : 0;
+  EXPECT_EQ(spins, 1) << "the one that is taught" << lesson.story();
+  EXPECT_FALSE(was_left_turning(lesson.port.controller()));
+  EXPECT_TRUE(was_told(lesson, "That would spin a motor.")) << lesson.story();
 }
 
 TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
