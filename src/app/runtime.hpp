@@ -44,6 +44,7 @@ class Runtime {
       turns = true;
       guard_.turning(longest);
     }
+    void stopping(Duration longest) override { guard_.stopping(longest); }
     void stopped() override {
       guard_.stopped();
       turns = false;

@@ -29,7 +29,10 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   link::StopSpeech speech;
   speech.line_end = console::spoiled_line_end(profile);
   speech.stop = console::stop_lines(profile);
-  speech.acknowledged_by = profile.open.prompt;
+  const console::StopWords words = console::stop_words(profile);
+  speech.acknowledged_by = words.text.empty() ? profile.open.prompt : words.text;
+  speech.times = words.times;
+  speech.enter = console::entering(profile);
   return speech;
 }
 
@@ -81,6 +84,7 @@ Task<void> Session::meet_person() {
   }
   const auto executor = runtime_.loop().get_executor();
   auto person = ui::make_person(executor, runtime_.clock(), ui, ui::Surroundings::of_this_process());
+  runtime_.guard().speak(options_.machine ? link::GuardVoice::machine : link::GuardVoice::lines);
   if (!practice_) {
     person_ = std::move(person);
   } else if (options_.play) {

@@ -24,6 +24,9 @@ constexpr std::string_view spoiler = "qzqz";
 // soon.
 constexpr Duration stopped_again_after{500};
 
+// An answer to an order to spin that is not its confirmation is not waited for longer.
+constexpr Duration unclear_for_at_most{80};
+
 // Beyond a listing that may still be under way; counted in deadlines of a reply.
 constexpr int attempts_take = 10;
 
@@ -69,6 +72,19 @@ std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& l
   });
 }
 
+class LineWatch {
+ public:
+  LineWatch(Talk& talk, const std::function<void(const std::string&)>& look) : talk_(talk) {
+    talk_.watch_lines(&look);
+  }
+  ~LineWatch() { talk_.watch_lines(nullptr); }
+  LineWatch(const LineWatch&) = delete;
+  LineWatch& operator=(const LineWatch&) = delete;
+
+ private:
+  Talk& talk_;
+};
+
 }  // namespace
 
 std::string_view line_end_of(const Profile& profile) {
@@ -105,6 +121,19 @@ std::string stop_lines(const Profile& profile) {
   return stop + home + home + home + stop;
 }
 
+StopWords stop_words(const Profile& profile) {
+  StopWords words;
+  if (!profile.spin || !profile.spin->stop_all.confirms) return words;
+  for (const Piece& piece : profile.spin->stop_all.confirms->pieces()) {
+    if (!piece.blank && piece.text.size() > words.text.size()) words.text = piece.text;
+  }
+  words.text = trimmed(words.text);
+  if (words.text.empty()) return words;
+  const bool in_echo = lower_case(stop_lines(profile)).find(lower_case(words.text)) != std::string::npos;
+  words.times = in_echo && profile.open.echo.value_or(true) ? 2 : 1;
+  return words;
+}
+
 struct Conversation::State {
   State(std::unique_ptr<Line> opened, const Profile& spoken, Clock& clock)
       : line(std::move(opened)), profile(spoken), talk(*line, spoken, clock) {}
@@ -116,7 +145,9 @@ struct Conversation::State {
   Task<bool> wake(bool with_open_send);
   bool may_settle(const Step& step, bool last) const;
   Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within,
-                                 const std::function<void()>& before_last);
+                                 const Care* care);
+  Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent, const Care& care);
+  Task<std::optional<Heard>> hear_with_care(const std::string& sent, Duration within, const Care& care);
   void take(const Step& step, const std::string& sent, const Heard& heard, Reply& reply) const;
   std::string wanted_prompt(const Step& step) const;
   // The step whose reply is owed, and what the steps before it answered.
@@ -225,8 +256,7 @@ void Conversation::State::take(const Step& step, const std::string& sent, const 
 
 // Nothing where the reply to the last step is owed.
 Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Values& values,
-                                                    std::optional<Duration> within,
-                                                    const std::function<void()>& before_last) {
+                                                    std::optional<Duration> within, const Care* care) {
   Reply reply;
   give_up_owed();
   const std::vector<std::string> lines = as_sent(steps, values);
@@ -234,10 +264,18 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
     const bool last = i + 1 == steps.size();
     std::exception_ptr failure;
     try {
-      if (last && before_last) before_last();
-      co_await talk.send(lines[i], may_settle(steps[i], last));
+      if (care != nullptr) {
+        co_await send_with_care(steps, i, lines[i], *care);
+      } else {
+        co_await talk.send(lines[i], may_settle(steps[i], last));
+      }
       const std::optional<Duration> patience = last ? within : std::nullopt;
-      const std::optional<Heard> heard = co_await talk.hear(patience);
+      std::optional<Heard> heard;
+      if (care != nullptr && last) {
+        heard = co_await hear_with_care(lines[i], *patience, *care);
+      } else {
+        heard = co_await talk.hear(patience);
+      }
       if (!heard) {
         owed = Owed{steps[i], lines[i], std::move(reply)};
         co_return std::nullopt;
@@ -255,18 +293,82 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
   co_return reply;
 }
 
+// A line that came back otherwise is sent once more where nothing else has been typed; in a menu it might
+// mean something else by then.
+Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
+                                               const Care& care) {
+  const bool last = at + 1 == steps.size();
+  for (int attempt = 1;; ++attempt) {
+    const bool right = co_await talk.type(sent);
+    if (right) break;
+    co_await talk.spoil(sure_silence(profile));
+    if (steps.size() > 1 || attempt == 2) {
+      throw Fault(
+          FaultKind::unreadable,
+          "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
+          "Bytes are lost or changed on the way", "Try another cable and another USB port");
+    }
+  }
+  std::exception_ptr refused;
+  try {
+    if (last) care.before_it_turns();
+  } catch (...) {
+    refused = std::current_exception();
+  }
+  if (refused) {
+    co_await talk.spoil(sure_silence(profile));
+    std::rethrow_exception(refused);
+  }
+  co_await talk.enter(sent, may_settle(steps[at], last));
+}
+
+// What answers otherwise than it should may have understood otherwise, too: so much is said at once.
+Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string& sent, Duration within,
+                                                               const Care& care) {
+  bool confirmed = false;
+  const std::function<void(const std::string&)> look = [&](const std::string& ended) {
+    confirmed = care.look(ended) || confirmed;
+  };
+  const LineWatch watch(talk, look);
+  const Duration at_first = std::min(within, unclear_for_at_most);
+  std::optional<Heard> heard = co_await talk.hear(at_first);
+  if (!heard && !confirmed && talk.anything_answered()) {
+    throw Fault(FaultKind::unreadable,
+                "the console's answer to \"" + printable(sent) + "\" is none that the profile knows");
+  }
+  if (!heard && within > at_first) heard = co_await talk.hear(within - at_first);
+  co_return heard;
+}
+
 Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
   if (!state_->talk.in_step()) co_await resynchronise();
-  const std::function<void()> nothing;
-  const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt, nothing);
+  const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt, nullptr);
   co_return *reply;
 }
 
-Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values, Duration within,
-                                                    const std::function<void()>& before_last) {
+Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values,
+                                                    Duration within) {
   if (!state_->talk.in_step()) co_await resynchronise();
-  const std::optional<Reply> reply = co_await state_->run(steps, values, within, before_last);
+  const std::optional<Reply> reply = co_await state_->run(steps, values, within, nullptr);
   co_return reply;
+}
+
+Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
+                                                       Duration within, const Care& care) {
+  if (!state_->talk.in_step()) co_await resynchronise();
+  const std::optional<Reply> reply = co_await state_->run(steps, values, within, &care);
+  co_return reply;
+}
+
+std::optional<bool> Conversation::echoes() const {
+  return state_->talk.echoes();
+}
+
+Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
+                                                     Duration within) {
+  state_->owed.reset();
+  const Talk::Listened listened = co_await state_->talk.hear_line(is_it, within);
+  co_return Listened{listened.found, listened.anything};
 }
 
 bool Conversation::owed() const {
@@ -311,13 +413,13 @@ const std::vector<std::string>& Conversation::heard_at_last() const {
   return state_->talk.heard_at_last();
 }
 
-Task<void> Conversation::resynchronise() {
+Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
   State& state = *state_;
   state.give_up_owed();
   const std::string line_end(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
   const Duration patience = sure_silence(state.profile);
-  const Talk::Limit limit(state.talk, longest_way_in(state.profile));
+  const Talk::Limit limit(state.talk, longest.value_or(longest_way_in(state.profile)));
   for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
     co_await state.talk.listen_to_silence(patience);
     co_await state.talk.write(line_end);
@@ -332,27 +434,39 @@ Task<void> Conversation::resynchronise() {
       "Unplug the controller, plug it in and try again");
 }
 
-Task<void> Conversation::stop_now() {
+Task<void> Conversation::stop_now(Where where) {
   State& state = *state_;
-  const std::string bytes = spoiled_line_end(state.profile) + stop_lines(state.profile);
+  const std::string stop = stop_lines(state.profile);
+  std::string bytes = spoiled_line_end(state.profile) + stop;
+  const std::string enter = where == Where::from_outside ? entering(state.profile) : "";
+  if (!enter.empty()) bytes += enter + stop;
   state.talk.fall_out_of_step();
   co_await state.talk.write(bytes);
   state.talk.expect_something();
 }
 
-Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent)
+Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent,
+                                         Duration longest)
     : conversation_(conversation) {
-  conversation_.state_->talk.watch_silence(&silent);
+  conversation_.state_->talk.watch_silence(&silent, longest);
 }
 
 Conversation::SilenceWatch::~SilenceWatch() {
-  conversation_.state_->talk.watch_silence(nullptr);
+  conversation_.state_->talk.watch_silence(nullptr, Duration{0});
 }
 
 std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values& values) {
   std::vector<std::string> lines;
   for (const Step& step : steps) lines.push_back(step.send.format(values));
   return lines;
+}
+
+void Conversation::go_on_in_step() {
+  state_->talk.go_on_in_step();
+}
+
+Task<bool> Conversation::type(const std::string& line) {
+  co_return co_await state_->talk.type(line);
 }
 
 bool Conversation::in_step() const {

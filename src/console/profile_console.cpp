@@ -68,8 +68,19 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line) {
   conversation = std::make_unique<Conversation>(std::move(line), profile, clock);
   was_open = true;
   unanswered.reset();
-  if (may_be_turning) co_await conversation->stop_now();
+  if (may_be_turning) co_await conversation->stop_now(Conversation::Where::from_outside);
   co_await conversation->open();
+}
+
+void ProfileConsole::take_over(std::unique_ptr<Line> line, bool in_step) {
+  Inside& inside = *inside_;
+  inside.conversation = std::make_unique<Conversation>(std::move(line), inside.profile, inside.clock);
+  if (in_step) inside.conversation->go_on_in_step();
+  inside.was_open = inside.may_be_turning = true;
+}
+
+std::unique_ptr<Line> ProfileConsole::give_back() {
+  return inside_->conversation ? inside_->conversation->release() : nullptr;
 }
 
 Task<void> ProfileConsole::open() {

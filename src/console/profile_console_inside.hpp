@@ -68,10 +68,25 @@ struct ProfileConsole::Inside {
   Task<std::optional<Fault>> send(const std::vector<Order>& orders);
 
   void require_spinning(const Order& order, const Reply& reply) const;
-  Task<std::optional<Fault>> stop_once(const std::function<void()>& silent);
+  // A stop that goes on until it is acknowledged.
+  struct Stopping {
+    const TellUnstopped& tell;
+    Instant began;
+    Duration tell_after;  // without any answer
+    Duration patience;    // for the answer to one stop
+    Instant next_told{0};
+    bool told = false;
+    bool lost = false;                                        // the line
+    Conversation::Where where = Conversation::Where::inside;  // where the next stop is said from
+    std::function<void()> silent{};
+    void say(const std::string& why, Instant at);
+  };
+  Task<std::optional<Fault>> stop_once(Stopping& now);
+  Task<void> say_the_stop(Duration patience, Conversation::Where where);
+  Task<Conversation::Listened> hear_the_stop(Duration within);
   Task<bool> stop_before_the_answer();
   bool confirms_the_stop(const Order& spin, Conversation::Late& late) const;
-  void watch_for_the_stops_answer(int answers);
+  Task<std::optional<Fault>> look_for_it();
 
   // What became of an order to keep.
   struct Kept {

@@ -32,14 +32,15 @@ void Talk::forget() {
   first_written_.clear();
 }
 
-void Talk::watch_silence(const std::function<void()>* silent) {
+void Talk::watch_silence(const std::function<void()>* silent, Duration longest) {
   silent_ = silent;
+  longest_silence_ = longest;
   silent_at_.reset();
   expect_something();
 }
 
 void Talk::expect_something() {
-  if (silent_ != nullptr && *silent_ && !silent_at_) silent_at_ = clock_.now() + profile_.timing.reply;
+  if (silent_ != nullptr && *silent_ && !silent_at_) silent_at_ = clock_.now() + longest_silence_;
 }
 
 // A wait in which the silence gets too long is gone on with once that has been told.
@@ -112,10 +113,13 @@ bool Talk::asks_for_more(const ReplyBuffer& buffer) const {
   return !more.empty() && buffer.tail().ends_with(more);
 }
 
-void Talk::note_end_line(ReplyBuffer& buffer) {
-  if (!profile_.open.reply_end) return;
+void Talk::look_at_new_lines(ReplyBuffer& buffer) {
+  if (!profile_.open.reply_end && look_ == nullptr) return;
   for (const std::string& line : buffer.newly_ended_lines()) {
-    if (profile_.open.reply_end->match(line, profile_.case_sensitive)) end_line_seen_ = true;
+    if (profile_.open.reply_end && profile_.open.reply_end->match(line, profile_.case_sensitive)) {
+      end_line_seen_ = true;
+    }
+    if (look_ != nullptr) (*look_)(line);
   }
 }
 
@@ -145,7 +149,7 @@ Task<std::optional<Talk::Ending>> Talk::read_reply(UnderWay& command, std::optio
     const Received received = co_await read(wait);
     if (received.status == Received::Status::data) {
       buffer.add(received.bytes);
-      note_end_line(buffer);
+      look_at_new_lines(buffer);
     } else if (wait < patience) {
       continue;  // the time given is over
     } else if (more) {

@@ -34,6 +34,30 @@ class Talk {
   Task<void> send(const std::string& sent, bool may_settle);
   Task<std::optional<Heard>> hear(std::optional<Duration> within = {});
 
+  // As send(), in two: the line without its end, and, once its echo is right, the end. type() is false where
+  // the console repeated something else, or nothing although it repeats each key: then nothing may be sent
+  // but spoil(). A console that is not known to repeat what is sent, or does so only line by line, is not
+  // waited for. Throws as send().
+  Task<bool> type(const std::string& sent);
+  Task<void> enter(const std::string& sent, bool may_settle);
+  // Ends what was typed so that it is not carried out, and waits for silence.
+  Task<void> spoil(Duration silence);
+
+  // Given each line of a reply as soon as it has ended; what it throws ends the hearing. Null: nobody looks.
+  void watch_lines(const std::function<void(const std::string&)>* look) { look_ = look; }
+  // A line of the reply under way has ended, and is not the echo.
+  bool anything_answered() const;
+
+  // Reads on, also in a reply under way, until `is_it` says so of a line (without prompts; maybe an echo), or
+  // for so long. Out of step.
+  struct Listened {
+    bool found = false;
+    bool anything = false;  // any byte came
+  };
+  Task<Listened> hear_line(const std::function<bool(const std::string&)>& is_it, Duration within);
+  // Known to repeat what is sent; nothing where that is not known.
+  std::optional<bool> echoes() const { return echo_; }
+
   // Behind a write that failed half-way, a spoiled_line_end() goes first.
   Task<void> write(const std::string& bytes);
   // Reads until a prompt and a moment of silence, or until nothing came for `patience`.
@@ -60,13 +84,14 @@ class Talk {
   };
   bool time_is_up() const { return limit_ && clock_.now() >= *limit_; }
 
-  // Called, once, where nothing has come for the time of a reply, from now or from expect_something() on.
-  // Null: nobody is told. Outlives the talk, or is taken away before.
-  void watch_silence(const std::function<void()>* silent);
+  // Called, once, where nothing has come for `longest`, from now or from expect_something() on. Null: nobody
+  // is told. Outlives the talk, or is taken away before.
+  void watch_silence(const std::function<void()>* silent, Duration longest);
   void expect_something();
 
   bool in_step() const { return in_step_; }
   void fall_out_of_step() { in_step_ = false; }
+  void go_on_in_step() { in_step_ = true; }
   // Reads on in the reply under way: true where it has come to rest, or none is under way.
   Task<bool> rests_within(Duration within);
   // The reply under way after all, and whatever stands behind it, until the console rests at its prompt or
@@ -111,7 +136,8 @@ class Talk {
   Task<void> settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard);
   [[noreturn]] void throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const;
   std::vector<std::string> without_prompts(std::vector<std::string> lines) const;
-  void note_end_line(ReplyBuffer& buffer);
+  void look_at_new_lines(ReplyBuffer& buffer);
+  bool is_echo_of(const std::string& sent) const;
   Instant no_later_than(Duration from_now) const;
   EchoKnown echo_known() const { return echo_.value_or(false) ? EchoKnown::yes : EchoKnown::no; }
   void learn_echo(bool echoed);
@@ -136,7 +162,11 @@ class Talk {
   std::string first_written_;
   std::optional<Instant> limit_;
   const std::function<void()>* silent_ = nullptr;
+  Duration longest_silence_{0};
   std::optional<Instant> silent_at_;  // when somebody is to be told
+  const std::function<void(const std::string&)>* look_ = nullptr;
+  ReplyBuffer typed_;               // what came back of a line whose end has not been sent
+  std::optional<bool> key_by_key_;  // how an echo comes
 };
 
 }  // namespace armwise::console

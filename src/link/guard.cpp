@@ -9,8 +9,10 @@
 
 #include <array>
 #include <cerrno>
+#include <numeric>
 #include <optional>
 #include <utility>
+#include <vector>
 
 #include "guard_message.hpp"
 #include "guard_process.hpp"
@@ -24,6 +26,8 @@ using Kind = GuardMessage::Kind;
 
 // A guard that lives answers within microseconds; this is for a machine under heavy load.
 constexpr Duration answers_within{500};
+// A tool that ends while a motor may be turning waits so long for the guard's stop.
+constexpr Duration waits_for_the_stop{2000};
 
 Fault nobody_watches(const std::string& why) {
   return {FaultKind::unsafe, "No motor may turn, since the guard process does not watch", why,
@@ -40,6 +44,11 @@ Fault stop_forgotten() {
   return {FaultKind::unsafe,
           "A motor was not reported stopped in time, so the guard process has told it to stop", "",
           "If a motor still turns, pull the battery"};
+}
+
+std::int64_t from_now(Duration longest) {
+  constexpr std::int64_t per_millisecond = 1'000'000;
+  return monotonic_now() + longest.count() * per_millisecond;
 }
 
 // Descriptors 0 to 2 are those of the terminal, also where the tool was started without one.
@@ -71,6 +80,7 @@ struct Guard::State : std::enable_shared_from_this<Guard::State> {
     if (socket >= 0) close(socket);
   }
   bool order(const GuardMessage& message, int descriptor_too = -1);
+  void require(const GuardMessage& message, int descriptor_too = -1);  // throws Fault(unsafe)
   std::optional<Kind> take_messages();
   void trouble(const Fault& fault);
   void beat_again();
@@ -179,8 +189,7 @@ Guard::~Guard() {
   state.be_quiet();
   send_message(state.socket, GuardMessage::plain(Kind::finish));
   // Where it hangs itself there is little to wait for: the closed socket ends it once it goes on.
-  const Duration longest =
-      may_turn || state.finishing ? state.timing.insist + answers_within : answers_within;
+  const Duration longest = may_turn || state.finishing ? waits_for_the_stop : answers_within;
   const int ended = static_cast<int>(syscall(SYS_pidfd_open, state.process, 0U));
   wait_readable(ended, longest);
   close(ended);
@@ -210,24 +219,48 @@ Guard::Beats::~Beats() {
   state_->watched.reset();
 }
 
+void Guard::State::require(const GuardMessage& message, int descriptor_too) {
+  if (!order(message, descriptor_too)) throw nobody_watches("It does not answer");
+}
+
 void Guard::say(const StopSpeech& speech) {
   if (speech.stop.empty() ||
-      speech.line_end.size() + speech.stop.size() + speech.acknowledged_by.size() > longest_speech) {
+      speech.line_end.size() + speech.stop.size() + speech.acknowledged_by.size() + speech.enter.size() >
+          longest_speech) {
     throw nobody_watches("The stop is empty or too long to be handed to it");
   }
-  if (!state_->order(GuardMessage::of(speech))) throw nobody_watches("It does not answer");
+  state_->require(GuardMessage::with_parts(
+      Kind::speech,
+      {speech.line_end, speech.stop, speech.acknowledged_by, speech.enter, std::to_string(speech.times)}));
 }
 
 void Guard::leave_word_in(const std::filesystem::path& file) {
   const std::string path = std::filesystem::absolute(file).string();
   if (path.size() > longest_speech) throw nobody_watches("The path of its note is too long");
-  if (!state_->order(GuardMessage::note_in(path))) throw nobody_watches("It does not answer");
+  state_->require(GuardMessage::with_parts(Kind::note, {path}));
 }
 
-int Guard::hold(int port) {
+void Guard::speak(GuardVoice voice) {
+  state_->require(GuardMessage::plain(Kind::voice, static_cast<std::int64_t>(voice)));
+}
+
+int Guard::hold(int port, const HeldPort& which) {
   const int number = ++state_->last_held;
-  if (!state_->order(GuardMessage::plain(Kind::hold, number), port))
-    throw nobody_watches("It does not answer");
+  const PortIdentity& who = which.identity;
+  std::vector<std::string> parts{which.node.string(),
+                                 which.root.dev.string(),
+                                 which.root.sys.string(),
+                                 who.vendor,
+                                 who.product,
+                                 who.serial,
+                                 who.interface,
+                                 who.physical_path,
+                                 std::to_string(which.speed)};
+  const auto length =
+      std::accumulate(parts.begin(), parts.end(), std::size_t{0},
+                      [](std::size_t sum, const std::string& part) { return sum + part.size(); });
+  if (length > longest_speech) parts.clear();  // never seen; then the port is not looked for
+  state_->require(GuardMessage::with_parts(Kind::hold, parts, number), port);
   return number;
 }
 
@@ -246,9 +279,7 @@ void Guard::turning(Duration longest) {
   const bool was_turning = std::exchange(state.turning, true);
   if (!was_turning) state.told = false;
   state.unheard = 0;
-  constexpr std::int64_t per_millisecond = 1'000'000;
-  const std::int64_t until = monotonic_now() + longest.count() * per_millisecond;
-  if (!state.order(GuardMessage::plain(Kind::turning, until))) {
+  if (!state.order(GuardMessage::plain(Kind::turning, from_now(longest)))) {
     if (!was_turning) state.be_quiet();
     throw nobody_watches(state.lost
                              ? "It has ended or does not answer"
@@ -257,6 +288,10 @@ void Guard::turning(Duration longest) {
   if (was_turning) return;
   state.beat_again();
   state.listen();
+}
+
+void Guard::stopping(Duration longest) {
+  if (state_->turning) send_message(state_->socket, GuardMessage::plain(Kind::stopping, from_now(longest)));
 }
 
 void Guard::stopped() {

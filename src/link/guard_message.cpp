@@ -9,13 +9,15 @@
 #include <cerrno>
 #include <cstddef>
 #include <cstring>
+#include <numeric>
+#include <stdexcept>
 
 namespace armwise::link {
 namespace {
 
 // The text's unused end does not travel.
 std::size_t size_of(const GuardMessage& message) {
-  return offsetof(GuardMessage, text) + message.lengths[0] + message.lengths[1] + message.lengths[2];
+  return std::accumulate(message.lengths.begin(), message.lengths.end(), offsetof(GuardMessage, text));
 }
 
 union OneDescriptor {
@@ -42,29 +44,26 @@ GuardMessage GuardMessage::plain(Kind kind, std::int64_t number) {
   return message;
 }
 
-GuardMessage GuardMessage::of(const StopSpeech& speech) {
-  GuardMessage message = plain(Kind::speech);
-  const std::array<const std::string*, 3> parts{&speech.line_end, &speech.stop, &speech.acknowledged_by};
+GuardMessage GuardMessage::with_parts(Kind kind, const std::vector<std::string>& parts, std::int64_t number) {
+  GuardMessage message = plain(kind, number);
   std::size_t at = 0;
   for (std::size_t i = 0; i < parts.size(); ++i) {
-    std::memcpy(message.text.data() + at, parts[i]->data(), parts[i]->size());
-    message.lengths[i] = static_cast<std::uint16_t>(parts[i]->size());
-    at += parts[i]->size();
+    if (parts[i].size() > message.text.size() - at) throw std::length_error("a message to the guard");
+    std::memcpy(message.text.data() + at, parts[i].data(), parts[i].size());
+    message.lengths.at(i) = static_cast<std::uint16_t>(parts[i].size());
+    at += parts[i].size();
   }
   return message;
 }
 
-GuardMessage GuardMessage::note_in(const std::string& file) {
-  GuardMessage message = plain(Kind::note);
-  std::memcpy(message.text.data(), file.data(), file.size());
-  message.lengths[0] = static_cast<std::uint16_t>(file.size());
-  return message;
-}
-
-StopSpeech GuardMessage::speech() const {
-  const char* const at = text.data();
-  return {std::string(at, lengths[0]), std::string(at + lengths[0], lengths[1]),
-          std::string(at + lengths[0] + lengths[1], lengths[2])};
+std::vector<std::string> GuardMessage::parts() const {
+  std::vector<std::string> found;
+  const char* at = text.data();
+  for (const std::uint16_t length : lengths) {
+    found.emplace_back(at, length);
+    at += length;
+  }
+  return found;
 }
 
 bool send_message(int socket, const GuardMessage& message, int descriptor_too) {

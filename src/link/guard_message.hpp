@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "armwise/link/guard.hpp"
 
@@ -15,11 +16,13 @@ constexpr std::size_t longest_speech = 2048;
 struct GuardMessage {
   enum class Kind : std::uint8_t {
     // the tool's
-    speech,   // line_end, stop, acknowledged_by
-    note,     // the file that the guard leaves word in, as the only part
-    hold,     // with a descriptor; `number` names it
-    let_go,   // `number`
-    turning,  // `number`: until when, in nanoseconds of the monotonic clock
+    speech,    // line_end, stop, acknowledged_by, enter, times
+    note,      // the file that the guard leaves word in, as the only part
+    voice,     // `number`: a GuardVoice
+    hold,      // with a descriptor; `number` names it; the parts of a HeldPort
+    let_go,    // `number`
+    turning,   // `number`: until when, in nanoseconds of the monotonic clock
+    stopping,  // likewise: until then the tool stops the motor itself
     beat,
     stopped,
     finish,  // stop if anything turns, then end
@@ -31,14 +34,13 @@ struct GuardMessage {
   };
   Kind kind = Kind::beat;
   std::int64_t number = 0;
-  std::array<std::uint16_t, 3> lengths{};   // of the three parts of a speech, or of the one of a note
+  std::array<std::uint16_t, 9> lengths{};   // of the parts
   std::array<char, longest_speech> text{};  // those parts, one behind the other
 
   static GuardMessage plain(Kind kind, std::int64_t number = 0);
-  static GuardMessage of(const StopSpeech& speech);      // at most `longest_speech` bytes
-  static GuardMessage note_in(const std::string& file);  // likewise
-  StopSpeech speech() const;
-  std::string file() const { return {text.data(), lengths[0]}; }
+  // At most 9 parts, at most `longest_speech` bytes together: throws std::length_error beyond.
+  static GuardMessage with_parts(Kind kind, const std::vector<std::string>& parts, std::int64_t number = 0);
+  std::vector<std::string> parts() const;  // always 9, the unused ones empty
 };
 
 // Never blocks, never raises a signal. False where the other side is gone or does not take it.

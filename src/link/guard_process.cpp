@@ -10,7 +10,10 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <utility>
+#include <vector>
 
+#include "guard_speaker.hpp"
 #include "guard_watch.hpp"
 #include "holders.hpp"
 
@@ -41,14 +44,17 @@ void come_first() {
 
 // Also the tool's own: an inherited end of a pipe would keep its reader waiting for as long as the guard
 // lives.
-void close_all_but(int first, int second) {
+void close_all_but(std::vector<int> kept) {
   const int nothing = open("/dev/null", O_RDWR | O_CLOEXEC);
   for (int standard = 0; standard <= 2; ++standard) dup2(nothing, standard);
-  const auto low = static_cast<unsigned>(std::min(first, second));
-  const auto high = static_cast<unsigned>(std::max(first, second));
-  if (low > 3U) syscall(SYS_close_range, 3U, low - 1U, 0U);
-  if (high > low + 1U) syscall(SYS_close_range, low + 1U, high - 1U, 0U);
-  syscall(SYS_close_range, high + 1U, ~0U, 0U);
+  std::sort(kept.begin(), kept.end());
+  unsigned next = 3;
+  for (const int each : kept) {
+    const auto number = static_cast<unsigned>(each);
+    if (number > next) syscall(SYS_close_range, next, number - 1U, 0U);
+    next = number + 1U;
+  }
+  syscall(SYS_close_range, next, ~0U, 0U);
 }
 
 }  // namespace
@@ -57,9 +63,12 @@ void run_guard(int socket, int tool, const GuardTiming& timing) {
   setsid();
   ignore_signals();
   prctl(PR_SET_NAME, guard_process_name);
-  close_all_but(socket, tool);
+  const GuardSpeaker speaker = GuardSpeaker::of_this_process();
+  std::vector<int> kept = speaker.descriptors();
+  kept.insert(kept.end(), {socket, tool});
+  close_all_but(std::move(kept));
   come_first();
-  Watch(socket, tool, timing).run();
+  Watch(socket, tool, timing, speaker).run();
 }
 
 }  // namespace armwise::link

@@ -3,23 +3,26 @@
 #include <poll.h>
 #include <signal.h>
 #include <sys/syscall.h>
-#include <termios.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
+#include <charconv>
+#include <utility>
+#include <vector>
 
-#include "line_settings.hpp"
+#include "armwise/base/text.hpp"
 
 namespace armwise::link {
 namespace {
 
 using Kind = GuardMessage::Kind;
 
-constexpr std::int64_t per_millisecond = 1'000'000;
+// Between two looks for a port that is gone.
+constexpr Duration look_again{100};
 
 std::int64_t nanoseconds(Duration duration) {
+  constexpr std::int64_t per_millisecond = 1'000'000;
   return duration.count() * per_millisecond;
 }
 
@@ -27,25 +30,31 @@ std::int64_t nanoseconds(Duration duration) {
 int milliseconds_until(std::int64_t moment) {
   const std::int64_t left = moment - monotonic_now();
   return static_cast<int>(
-      std::clamp<std::int64_t>((left + per_millisecond - 1) / per_millisecond, 0, 60'000));
+      std::clamp<std::int64_t>((left + nanoseconds(Duration(1)) - 1) / nanoseconds(Duration(1)), 0, 60'000));
+}
+
+int count(const std::string& text, const std::string& what) {
+  if (what.empty()) return 1;
+  int found = 0;
+  for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += what.size()) ++found;
+  return found;
+}
+
+HeldPort held_port(const std::vector<std::string>& parts) {
+  HeldPort port;
+  port.node = parts[0];
+  port.root.dev = parts[1];
+  port.root.sys = parts[2];
+  port.identity = {parts[3], parts[4], parts[5], parts[6], parts[7]};
+  std::from_chars(parts[8].data(), parts[8].data() + parts[8].size(), port.speed);
+  return port;
 }
 
 }  // namespace
 
-void Watch::hold(const GuardReceived& received) {
-  if (received.descriptor < 0) return answer(false);
-  if (port_ >= 0) close(port_);
-  port_ = received.descriptor;
-  port_number_ = received.message.number;
-  answer(true);
-}
-
 void Watch::let_go(std::int64_t number) {
-  const bool needed = turning_ && port_ >= 0 && !is_hung_up(port_);
-  if (number == port_number_ && port_ >= 0 && !needed) {
-    close(port_);
-    port_ = -1;
-  }
+  const bool needed = turning_ && port_.lives();
+  if (number == port_.number() && !needed) port_.close();
   answer(true);
 }
 
@@ -53,24 +62,35 @@ void Watch::obey(const GuardReceived& received) {
   const GuardMessage& message = received.message;
   last_beat_ = monotonic_now();
   switch (message.kind) {
-    case Kind::speech:
-      speech_ = message.speech();
+    case Kind::speech: {
+      const std::vector<std::string> parts = message.parts();
+      speech_ = {parts[0], parts[1], lower_case(parts[2]), parts[4].empty() ? 0 : parts[4][0] - '0',
+                 parts[3]};
       return answer(true);
+    }
     case Kind::note:
-      note_ = message.file();
+      note_ = message.parts().front();
+      return answer(true);
+    case Kind::voice:
+      speaker_.use(static_cast<GuardVoice>(message.number));
       return answer(true);
     case Kind::hold:
-      return hold(received);
+      if (received.descriptor < 0) return answer(false);
+      port_.hold(received.descriptor, message.number, held_port(message.parts()));
+      return answer(true);
     case Kind::let_go:
       return let_go(message.number);
     case Kind::turning: {
-      const bool ready = port_ >= 0 && !speech_.stop.empty() && !stopping_ && !is_hung_up(port_);
+      const bool ready = !speech_.stop.empty() && !stopping_ && port_.lives();
       if (ready) {
         turning_ = true;
         until_ = message.number;
       }
       return answer(ready);
     }
+    case Kind::stopping:
+      until_ = message.number;
+      return;
     case Kind::stopped:
       turning_ = stopping_ = false;
       return;
@@ -94,111 +114,143 @@ bool Watch::take_messages() {
   }
 }
 
-std::int64_t Watch::next_alarm() const {
-  if (stopping_) return std::min(next_stop_, give_up_);
-  if (!turning_) return monotonic_now() + nanoseconds(Duration(60'000));
-  return std::min(until_ + nanoseconds(timing_.grace), last_beat_ + nanoseconds(timing_.silence));
+bool Watch::tool_is_silent(std::int64_t now, Duration longest) const {
+  return now >= last_beat_ + nanoseconds(longest);
 }
 
+bool Watch::must_stop(std::int64_t now) const {
+  return is_alone() || tool_is_silent(now, timing_.silence) || now >= until_ + nanoseconds(timing_.grace);
+}
+
+std::int64_t Watch::next_alarm() const {
+  if (!turning_) return monotonic_now() + nanoseconds(Duration(60'000));
+  const std::int64_t silent = last_beat_ + nanoseconds(stopping_ ? timing_.kill : timing_.silence);
+  if (!stopping_) return std::min(until_ + nanoseconds(timing_.grace), silent);
+  std::int64_t next = std::min(next_stop_, is_alone() ? give_up_ : silent);
+  if (is_alone() && !warned_) next = std::min(next, warn_);
+  if (is_alone() && !port_.is_open()) next = std::min(next, next_look_);
+  return next;
+}
+
+// What it set the terminal to goes with it.
 void Watch::kill_tool() {
-  killed_ = true;
+  if (std::exchange(killed_, true)) return;
+  speaker_.restore_terminal();
+  if (tool_lives_) {
+    speaker_.say(
+        "tool-hung",
+        "armwise hung while a motor was turning, and was ended. The controller was told to stop. If a "
+        "motor still turns, keep clear and pull the battery plug.");
+  }
   syscall(SYS_pidfd_send_signal, tool_, SIGKILL, nullptr, 0U);
 }
 
-void Watch::begin_to_stop() {
+Duration Watch::longest() const {
+  if (port_.is_open()) return timing_.insist;
+  return port_.can_be_found() ? timing_.absent : Duration(0);
+}
+
+void Watch::begin_to_stop(std::int64_t now) {
   stopping_ = true;
+  warned_ = false;
+  warn_ = now + nanoseconds(timing_.warn);
   stops_written_ = 0;
-  next_stop_ = monotonic_now();
-  give_up_ = next_stop_ + nanoseconds(timing_.insist);
-  keep_stopping();
+  interval_ = timing_.repeat;
+  next_stop_ = now;
+  give_up_ = now + nanoseconds(longest());
+  if (!is_alone() && !tool_is_silent(now, timing_.silence)) {
+    send_message(socket_, GuardMessage::plain(Kind::overdue));
+  }
 }
 
-void Watch::write_stop() {
-  // What is queued would stand before the stop, and may hold another spin. A repeated stop flushes too: a
-  // board that stopped reading would otherwise find the first one behind what it never read.
-  if (port_ < 0) return;
-  tcflush(port_, TCOFLUSH);
-  pending_ = speech_.line_end + speech_.stop;
+// A tool that beats needs silence to get into step with its console; one that is gone needs none.
+void Watch::keep_stopping(std::int64_t now) {
+  if (now < next_stop_) return port_.push();
+  // From the third on: a console that answers nothing may have to be entered anew.
+  const bool entered = stops_written_ < 2 || speech_.enter.empty();
+  port_.send(speech_.line_end + (entered ? "" : speech_.enter) + speech_.stop);
+  answer_.clear();
   ++stops_written_;
+  const bool beside = !is_alone() && !tool_is_silent(now, timing_.silence);
+  next_stop_ = now + nanoseconds(beside ? timing_.seldom : interval_);
+  interval_ = std::min(2 * interval_, timing_.seldom);
 }
 
-void Watch::keep_stopping() {
-  if (monotonic_now() >= next_stop_ && pending_.empty()) {
-    write_stop();
-    answer_.clear();
-    next_stop_ = monotonic_now() + nanoseconds(timing_.repeat);
-  } else if (monotonic_now() >= next_stop_) {
-    // It has taken no byte for a while: empty its queue and start the line anew.
-    pending_.clear();
-    return keep_stopping();
-  }
-  while (!pending_.empty()) {
-    const ssize_t count = write(port_, pending_.data(), pending_.size());
-    if (count < 0 && errno == EINTR) continue;
-    if (count < 0 && errno == EAGAIN) return;
-    if (count < 0) pending_.clear();
-    if (count > 0) pending_.erase(0, static_cast<std::size_t>(count));
+// Nobody but the person stops a motor that no line reaches: so at once, and not only at the end.
+void Watch::warn_where_overdue(std::int64_t now) {
+  if (now < warn_ || std::exchange(warned_, true)) return;
+  speaker_.say(
+      "stop-lost",
+      "armwise ended, and the controller has not answered the stop: a motor may be turning. Keep clear "
+      "and pull the battery plug. Unplugging USB stops no motor. The guard is still trying.");
+}
+
+void Watch::end(GuardNote::Ending how) {
+  turning_ = stopping_ = false;
+  how_ = how;
+  if (how == GuardNote::Ending::acknowledged) {
+    speaker_.say("guard-stopped",
+                 "armwise ended while a motor was turning. Its guard told the controller to stop, and it "
+                 "answered. If a motor still turns, keep clear and pull the battery plug.");
+  } else {
+    speaker_.say(
+        "guard-gave-up",
+        "The controller never answered the stop, and the guard gives up: a motor may be turning. Keep "
+        "clear and pull the battery plug.");
   }
 }
 
-// While the tool lives, what comes is the tool's to read.
+// The controller came back, maybe in its start-up, and maybe its console has to be entered anew.
+void Watch::look_for_the_port(std::int64_t now) {
+  if (now < next_look_) return;
+  next_look_ = now + nanoseconds(look_again);
+  if (!port_.find_again()) return;
+  stops_written_ = 2;
+  interval_ = timing_.repeat;
+  next_stop_ = now;
+  give_up_ = now + nanoseconds(timing_.insist);
+}
+
 void Watch::read_answer() {
-  if (port_ < 0) return;
-  std::array<char, 1024> buffer{};
-  constexpr std::size_t enough = 65536;
-  for (std::size_t taken = 0; taken < enough;) {
-    const ssize_t count = read(port_, buffer.data(), buffer.size());
-    if (count <= 0) break;
-    taken += static_cast<std::size_t>(count);
-    answer_.append(buffer.data(), static_cast<std::size_t>(count));
-    if (answer_.size() > longest_speech) answer_.erase(0, answer_.size() - longest_speech);
-  }
-  const bool answered = !answer_.empty() && answer_.find(speech_.acknowledged_by) != std::string::npos;
-  // An answer that comes after one stop may be that to the half-written command before it.
-  if (answered && stops_written_ > 1 && pending_.empty()) {
-    turning_ = stopping_ = false;
-    how_ = GuardNote::Ending::acknowledged;
-  }
+  answer_ += port_.read();
+  if (answer_.size() > longest_speech) answer_.erase(0, answer_.size() - longest_speech);
+  const bool enough = speech_.times > 0 ? count(lower_case(answer_), speech_.acknowledged_by) >= speech_.times
+                                        : stops_written_ > 1 && !answer_.empty() &&
+                                              count(lower_case(answer_), speech_.acknowledged_by) > 0;
+  if (enough && !port_.has_unsent()) end(GuardNote::Ending::acknowledged);
 }
 
 void Watch::check_time() {
   const std::int64_t now = monotonic_now();
-  if (stopping_) {
-    if (now >= give_up_) {
-      if (tool_lives_ && !ending_) kill_tool();
-      turning_ = stopping_ = false;
-      how_ = GuardNote::Ending::unanswered;
-      return;
-    }
-    return keep_stopping();
-  }
   if (!turning_) return;
-  if (!tool_lives_ || ending_) return begin_to_stop();
-  if (now >= last_beat_ + nanoseconds(timing_.silence)) {
-    kill_tool();
-    return begin_to_stop();
+  if (!must_stop(now)) {
+    stopping_ = false;
+    return;
   }
-  if (now >= until_ + nanoseconds(timing_.grace)) {
-    send_message(socket_, GuardMessage::plain(Kind::overdue));
-    begin_to_stop();
+  if (!stopping_) begin_to_stop(now);
+  if (!is_alone() && tool_is_silent(now, timing_.kill)) kill_tool();
+  if (is_alone() && !port_.is_open()) look_for_the_port(now);
+  if (is_alone()) warn_where_overdue(now);
+  if (is_alone() && now >= give_up_) {
+    return end(port_.is_open() ? GuardNote::Ending::unanswered : GuardNote::Ending::line_gone);
   }
+  keep_stopping(now);
 }
 
 void Watch::wait() {
   std::array<pollfd, 2> wanted{{{tool_lives_ ? socket_ : -1, POLLIN, 0}, {-1, 0, 0}}};
-  const bool listening = stopping_ && (!tool_lives_ || ending_);
-  if (stopping_ && port_ >= 0) {
-    const int events = (listening ? POLLIN : 0) | (pending_.empty() ? 0 : POLLOUT);
-    wanted[1] = {events != 0 ? port_ : -1, static_cast<short>(events), 0};
+  // While the tool lives, what comes is the tool's to read.
+  const bool listening = stopping_ && is_alone();
+  if (stopping_ && port_.is_open()) {
+    const int events = (listening ? POLLIN : 0) | (port_.has_unsent() ? POLLOUT : 0);
+    wanted[1] = {events != 0 ? port_.descriptor() : -1, static_cast<short>(events), 0};
   }
   poll(wanted.data(), wanted.size(), milliseconds_until(next_alarm()));
-  // A port that is gone is ready for ever: nothing more to be done for it.
   if (stopping_ && wanted[1].fd >= 0 && (wanted[1].revents & (POLLHUP | POLLERR | POLLNVAL)) != 0) {
-    close(port_);
-    port_ = -1;
-    pending_.clear();
+    port_.close();  // ready for ever
+    give_up_ = monotonic_now() + nanoseconds(longest());
   }
-  if (listening) read_answer();
+  if (listening && turning_) read_answer();
 }
 
 void Watch::run() {
@@ -208,14 +260,11 @@ void Watch::run() {
     // Messages first: the guard itself may have been kept from running while the tool was beating.
     if (tool_lives_ && !take_messages()) {
       tool_lives_ = false;
+      speaker_.restore_terminal();
       // Stops said beside a tool that lived say little about what it wrote last.
       if (!killed_) stopping_ = false;
       // It may be alive and have closed the socket by mistake, or be on its way out, writing.
       if (turning_) kill_tool();
-    }
-    if (port_ < 0 && !tool_lives_) {
-      if (turning_) how_ = GuardNote::Ending::line_gone;
-      break;
     }
     check_time();
   }

@@ -18,6 +18,9 @@ int speed_of(int descriptor);
 // matter.
 void ask_for_low_latency(int descriptor);
 
+// Opens a port raw, for this process alone and with what was queued thrown away. Below 0: the negative errno.
+int open_for_ourselves(const std::string& node, int speed);
+
 // True once the device, or the far side of a pseudo-terminal, is gone.
 bool is_hung_up(int descriptor);
 

@@ -165,6 +165,13 @@ std::string PortInfo::in_words() const {
   return words.empty() ? node.string() : node.string() + ": " + words;
 }
 
+bool is_same_controller(const PortIdentity& before, const PortIdentity& now) {
+  if (before.vendor != now.vendor || before.product != now.product || before.interface != now.interface) {
+    return false;
+  }
+  return before.serial == now.serial && (!before.serial.empty() || before.physical_path == now.physical_path);
+}
+
 bool is_plausible_name(const std::string& name) {
   return name.starts_with("ttyACM") || name.starts_with("ttyUSB");
 }

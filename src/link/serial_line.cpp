@@ -69,6 +69,16 @@ void drain_briefly(int descriptor) {
 
 }  // namespace
 
+int open_for_ourselves(const std::string& node, int speed) {
+  const int opened = ::open(node.c_str(), O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
+  if (opened < 0) return -errno;
+  if (const int error = take_for_ourselves(opened, speed); error != 0) {
+    ::close(opened);
+    return -error;
+  }
+  return opened;
+}
+
 struct SerialLine::Port {
   Port(const boost::asio::any_io_executor& loop, int opened) : descriptor(loop, opened) {}
 
@@ -79,12 +89,8 @@ struct SerialLine::Port {
 
 std::unique_ptr<SerialLine> SerialLine::open(const boost::asio::any_io_executor& loop,
                                              const std::filesystem::path& node, int speed) {
-  const int opened = ::open(node.c_str(), O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
-  if (opened < 0) throw cannot_open(node, errno);
-  if (const int error = take_for_ourselves(opened, speed); error != 0) {
-    ::close(opened);
-    throw cannot_open(node, error);
-  }
+  const int opened = open_for_ourselves(node.string(), speed);
+  if (opened < 0) throw cannot_open(node, -opened);
   return std::unique_ptr<SerialLine>(new SerialLine(node, std::make_unique<Port>(loop, opened)));
 }
 
@@ -151,6 +157,8 @@ Task<void> SerialLine::write(std::string_view bytes, Duration within) {
   const Deadline deadline = std::chrono::steady_clock::now() + within;
   const int descriptor = port_->descriptor.native_handle();
   if (port_->closed) throw gone(name(), EIO);
+  // What was given up stands before this, and the far side may read again.
+  if (std::exchange(port_->abandoned, false)) tcflush(descriptor, TCOFLUSH);
   std::size_t taken = 0;
   while (taken < bytes.size()) {
     const ssize_t count = ::write(descriptor, bytes.data() + taken, bytes.size() - taken);

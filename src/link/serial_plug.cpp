@@ -65,13 +65,6 @@ fs::path settled_node(const std::string& port, const DeviceRoot& root) {
   return target.parent_path() == fs::canonical(root.dev, error) ? root.dev / target.filename() : node;
 }
 
-bool is_same_controller(const PortIdentity& before, const PortIdentity& now) {
-  if (before.vendor != now.vendor || before.product != now.product || before.interface != now.interface) {
-    return false;
-  }
-  return before.serial == now.serial && (!before.serial.empty() || before.physical_path == now.physical_path);
-}
-
 std::string names_of(const std::vector<PortInfo>& ports) {
   std::vector<std::string> names;
   names.reserve(ports.size());
@@ -134,7 +127,8 @@ std::unique_ptr<console::Line> SerialPlug::State::take(const PortInfo& found) {
   require_access(found, options.caller);
   std::unique_ptr<SerialLine> opened = SerialLine::open(loop, found.node, options.speed);
   Guard* const guard = options.guard;
-  const int held = guard != nullptr ? guard->hold(opened->descriptor()) : 0;
+  const HeldPort which{found.node, found.identity, options.root, options.speed};
+  const int held = guard != nullptr ? guard->hold(opened->descriptor(), which) : 0;
   *line = opened.get();
   opened->before_closing([slot = line, self = opened.get(), guard, held] {
     if (*slot == self) *slot = nullptr;

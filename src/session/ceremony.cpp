@@ -51,10 +51,18 @@ Task<Answer> ask_for_battery(Person& person) {
   co_return answer;
 }
 
-std::string stop_not_acknowledged(const std::string& why) {
-  return "A motor may be turning: the stop was not acknowledged (" + why +
-         "). Keep clear and pull the battery plug now; unplugging USB alone does not stop a motor. "
-         "armwise goes on trying to stop it.";
+void say_unstopped(Person& person, const console::Unstopped& unstopped, bool again) {
+  if (again) {
+    person.say("Still trying to stop it (" + std::to_string(unstopped.since.count() / 1000) +
+                   " s). Pull the battery plug now.",
+               Level::alarm, "stop-tried");
+    return;
+  }
+  person.say("A motor may be turning: the controller has not acknowledged the stop (" + unstopped.why +
+                 "). Keep clear and pull the battery plug now. Unplugging USB stops no motor. armwise goes "
+                 "on trying "
+                 "to stop it.",
+             Level::alarm, "stop-lost");
 }
 
 // The console's word for it; only the person sees the motor.

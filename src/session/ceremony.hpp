@@ -7,6 +7,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/console/console.hpp"
 #include "armwise/session/person.hpp"
 
 namespace armwise::session {
@@ -27,9 +28,9 @@ Task<Answer> ask_for_battery(Person& person);
 Task<bool> swear_props_off_again(Person& person, int spins);
 
 // Where a stop was not acknowledged, in every command alike.
-std::string stop_not_acknowledged(const std::string& why);  // what to say at once
-std::string stop_acknowledged_now();                        // and where it was after all
-Fault motor_may_be_turning(const std::string& why);         // where it is given up
-Fault line_lost_in_a_spin();                                // where it is back, and the motors are stopped
+void say_unstopped(Person& person, const console::Unstopped& unstopped, bool again);  // at once, and again
+std::string stop_acknowledged_now();                 // and where it was after all
+Fault motor_may_be_turning(const std::string& why);  // where it is given up
+Fault line_lost_in_a_spin();                         // where it is back, and the motors are stopped
 
 }  // namespace armwise::session

@@ -83,12 +83,21 @@ Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
 }
 
 Task<Ear::Heard> Ear::say(const std::string& sent, std::optional<Duration> longest, std::size_t lines) {
-  Heard heard;
-  teach::Exchange exchange{sent, {}};
   line().discard_input();
-  const Instant start = clock_.now();
   const std::string bytes = sent + line_end;
   co_await line().write(bytes, write_time);
+  co_return co_await hear(sent, longest, lines);
+}
+
+Task<Ear::Heard> Ear::say_typed(const std::string& sent, std::optional<Duration> longest) {
+  co_await line().write(line_end, write_time);
+  co_return co_await hear(sent, longest, 0);
+}
+
+Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> longest, std::size_t lines) {
+  Heard heard;
+  teach::Exchange exchange{sent, {}};
+  const Instant start = clock_.now();
   bool answered = false;
   std::optional<std::size_t> page;  // where the one begins that was asked for last
   while (exchange.received.size() < longest_reply) {

@@ -27,6 +27,8 @@ class Ear {
   // Throws Fault(line_lost, no_reply). `line` outlives the call. `longest`: how long it is listened to at
   // most; what comes later is left for raw(). `lines`: where no prompt ends a reply, so many do; 0: silence.
   Task<Heard> say(const std::string& line, std::optional<Duration> longest = {}, std::size_t lines = 0);
+  // As say(), of a line that is typed already: only its end is sent.
+  Task<Heard> say_typed(const std::string& line, std::optional<Duration> longest);
   // Bytes as they are, and whatever comes until silence.
   Task<std::string> raw(const std::string& bytes, Duration silence);
   // Whether the last line of this is one of the prompts known so far.
@@ -41,10 +43,14 @@ class Ear {
 
   // The line without its owner, so that the console proper can open it.
   void close() { line_.reset(); }
+  std::unique_ptr<console::Line> release() { return std::move(line_); }
   bool is_open() const { return line_ != nullptr; }
   void take(std::unique_ptr<console::Line> line) { line_ = std::move(line); }
 
+  Clock& clock() const { return clock_; }
+
  private:
+  Task<Heard> hear(const std::string& sent, std::optional<Duration> longest, std::size_t lines);
   console::Line& line() const;  // throws Fault(line_lost)
   std::unique_ptr<console::Line> line_;
   Clock& clock_;

@@ -8,6 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
+#include "ceremony.hpp"
 #include "cut_off.hpp"
 #include "player.hpp"
 #include "who.hpp"
@@ -76,7 +77,10 @@ class Recovery {
  private:
   Task<void> look(const std::vector<record::OpenSession>& open) {
     // A motor may have been left turning by whatever cut that session off.
-    if (console_.profile().spin) co_await console_.stop_all();
+    const console::TellUnstopped tell = [this](const console::Unstopped& unstopped) {
+      say_unstopped(person_, unstopped, false);
+    };
+    if (console_.profile().spin) co_await console_.stop_all(tell);
     identity_ = co_await identify_surely(console_);
     cut_ = matching(open);
     now_ = co_await console_.snapshot_as_left(cut_.before.map.size());

@@ -110,37 +110,15 @@ Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble)
   throw motor_may_be_turning("the stop was interrupted");
 }
 
-// Nothing where the stop was acknowledged at last.
-Task<std::optional<Fault>> SpinChecker::stop_after(bool reopened) {
-  std::optional<Fault> trouble;
-  try {
-    if (reopened) co_await console_.reopen();
-    co_await console_.stop_all();
-  } catch (const Fault& fault) {
-    trouble = fault;
-  }
-  co_return trouble;
-}
-
 // The person can stop a motor that no line reaches, so they are told at once.
 Task<void> SpinChecker::stop() {
   bool told = false;
-  const auto tell = [&](const std::string& why) {
-    if (!std::exchange(told, true)) person_.say(stop_not_acknowledged(why), Level::danger);
+  const console::TellUnstopped tell = [&](const console::Unstopped& unstopped) {
+    say_unstopped(person_, unstopped, std::exchange(told, true));
   };
-  const std::function<void()> silent = [&] { tell("nothing has come back yet"); };
-  std::optional<Fault> trouble = co_await console_.try_stop(silent);
-  if (!trouble && !told) co_return;
-  if (trouble) tell(trouble->happened());
-  bool lost = trouble && trouble->kind() == FaultKind::line_lost;
-  if (trouble && !lost) trouble = co_await stop_after(false);
-  if (trouble) {
-    lost = true;
-    trouble = co_await stop_after(true);
-  }
-  if (trouble) throw motor_may_be_turning(trouble->happened());
-  person_.say(stop_acknowledged_now(), Level::warn);
-  if (lost) throw line_lost_in_a_spin();
+  const bool line_was_lost = co_await console_.stop_all(tell);
+  if (told) person_.say(stop_acknowledged_now(), Level::warn, "stop-found");
+  if (line_was_lost) throw line_lost_in_a_spin();
 }
 
 Task<void> SpinChecker::ask_for_the_word_again() {

@@ -52,7 +52,6 @@ class SpinChecker {
   [[noreturn]] void end_unseen(StoppedByPerson::How how);
   Task<void> stop_in_spite_of_everything(std::exception_ptr& trouble);
   Task<void> stop();
-  Task<std::optional<Fault>> stop_after(bool reopened);
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
   int spins_of(const SpinRequest& request, std::string_view seen) const;

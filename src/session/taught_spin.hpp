@@ -39,17 +39,11 @@ class TaughtSpin {
   Task<Said> once(teach::Typed lines, std::size_t from, craft::Motor motor, const SpinPermit& permit);
 
  private:
-  enum class Stop { plainly, before_late_answer, from_anywhere };
+  Task<Ear::Heard> say_with_care(const std::string& step, Duration turns_for);
   Task<Said> say_spin(teach::Typed typed, std::size_t from, bool& late);
-  Task<Said> say_stop();
-  Task<std::optional<Fault>> try_stop(Said& spun, Stop how);
-  Task<std::optional<Fault>> stop_on_a_new_line(Said& spun);
-  Task<void> stop_for_sure(Said& spun, Stop how);
-  Task<void> stop_before_late_answer(Said& spun);
-  Task<void> stop_from_anywhere();
+  Task<void> hear_late_answer(Said& spun);
+  Task<void> stop(bool in_step, bool late);
   Duration overdue() const;
-  void say_not_acknowledged(const std::string& why);
-  std::optional<Fault> why_not_acknowledged(const Said& stopped) const;
 
   Ear& ear_;
   console::Plug& plug_;
@@ -58,7 +52,6 @@ class TaughtSpin {
   Understanding& understanding_;
   console::Sentry& sentry_;
   const std::function<bool()>& suspended_;
-  bool warned_ = false;  // of this stop
 };
 
 }  // namespace armwise::session

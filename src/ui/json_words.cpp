@@ -51,6 +51,7 @@ std::string_view name_of(session::Level level) {
     case session::Level::warn:
       return "warn";
     case session::Level::danger:
+    case session::Level::alarm:
       return "danger";
   }
   return "info";
@@ -184,6 +185,7 @@ Ordered ask_object(const Question& question) {
 
 Ordered statement_object(const Statement& statement) {
   Ordered object{{"type", name_of(statement.kind)}};
+  if (!statement.id.empty()) object["id"] = statement.id;
   if (statement.kind == Statement::Kind::say || statement.level != session::Level::info)
     object["level"] = name_of(statement.level);
   for (const auto& [key, value] : statement.facts) {

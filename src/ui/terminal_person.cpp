@@ -77,6 +77,7 @@ TerminalPerson::TerminalPerson(const boost::asio::any_io_executor& executor, int
 TerminalPerson::~TerminalPerson() = default;
 
 void TerminalPerson::tell(const Statement& statement) {
+  if (statement.level == session::Level::alarm) state_->terminal.write("\a");
   state_->terminal.write(joined_lines(lines_of(statement, Shown::with_pictures, state_->terminal.style())));
 }
 

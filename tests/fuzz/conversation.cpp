@@ -192,7 +192,8 @@ class Bench {
   void stop() {
     const bool was_turning = sentry_.turning_told;
     try {
-      test::run(console_.stop_all());
+      const console::TellUnstopped nobody;
+      test::run(console_.stop_all(nobody));
       must(!sentry_.turning_told, "the sentry learns of the stop");
     } catch (const Fault& fault) {
       must(fault.kind() == FaultKind::unsafe, "a stop that is not sure is unsafe", fault.what());

@@ -5,7 +5,10 @@
 #include <sched.h>
 #include <sys/resource.h>
 
+#include <array>
 #include <boost/asio/steady_timer.hpp>
+#include <filesystem>
+#include <memory>
 
 #include "guarded_tool.hpp"
 #include "run.hpp"
@@ -134,17 +137,116 @@ TEST_F(GuardTest, StopsWhatTheToolForgotAndTellsIt) {
   EXPECT_TRUE(WIFEXITED(status) && WEXITSTATUS(status) == 17);
 }
 
-TEST_F(GuardTest, KillsAToolThatGoesOnForgetting) {
+// A defect found: two seconds after a stop whose answer was lost it killed a tool that was just stopping the
+// motor.
+TEST_F(GuardTest, KillsNoToolThatBeatsAndSpeaksSeldomBesideIt) {
   timing.grace = 20ms;
-  timing.insist = 250ms;
+  timing.kill = 300ms;
+  timing.insist = 300ms;
+  timing.seldom = 400ms;
   GuardedTool tool(far_side, timing, [](Stage& stage) {
     stage.guard.turning(20ms);
     stage.write("spin 1\r\n");
-    stage.run_for_ever();
+    boost::asio::steady_timer timer(stage.loop, 1500ms);
+    timer.async_wait([&](const boost::system::error_code&) { stage.guard.stopped(); });
+    stage.loop.run();
   });
   expect_spin();
-  EXPECT_EQ(PseudoTerminal::count(far_side.until("stop all", 5s, 3), "stop all"), 3);
-  EXPECT_TRUE(was_killed(tool.wait_for_tool()));
+  const int stops = PseudoTerminal::count(far_side.until("no such text", 1300ms), the_stop);
+  EXPECT_GE(stops, 2);
+  EXPECT_LE(stops, 4);
+  EXPECT_EQ(tool.wait_for_tool(), 0);
+}
+
+// While the tool goes on stopping, its console hears nobody else.
+TEST_F(GuardTest, KeepsQuietWhileTheToolStopsTheMotorItself) {
+  timing.grace = 50ms;
+  GuardedTool tool(far_side, timing, [](Stage& stage) {
+    stage.guard.turning(100ms);
+    stage.write("spin 1\r\n");
+    stage.guard.stopping(2000ms);
+    boost::asio::steady_timer timer(stage.loop, 700ms);
+    timer.async_wait([&](const boost::system::error_code&) {
+      stage.write("bye\r\n");
+      stage.guard.stopped();
+    });
+    stage.loop.run();
+  });
+  EXPECT_EQ(far_side.until("bye\r\n", 5s), "spin 1\r\nbye\r\n");
+  EXPECT_EQ(tool.wait_for_tool(), 0);
+}
+
+// Kept from running for a moment, as on a busy machine, it is stopped beside, and lives.
+TEST_F(GuardTest, KillsNoToolThatIsSilentForAMomentOnly) {
+  timing.kill = 2000ms;
+  GuardedTool tool(far_side, timing, [](Stage& stage) {
+    stage.guard.turning(60s);
+    stage.write("spin 1\r\n");
+    boost::asio::steady_timer timer(stage.loop, 1200ms);
+    timer.async_wait([&](const boost::system::error_code&) { stage.guard.stopped(); });
+    stage.loop.run();
+  });
+  expect_spin();
+  kill(tool.tool(), SIGSTOP);
+  EXPECT_THAT(far_side.until(the_stop, 5s), StartsWith(the_stop));
+  kill(tool.tool(), SIGCONT);
+  EXPECT_EQ(tool.wait_for_tool(), 0);
+}
+
+// The port is gone with the tool; the battery is not.
+TEST_F(GuardTest, StopsOnThePortThatComesBackAfterTheToolsEnd) {
+  const std::filesystem::path name =
+      std::filesystem::temp_directory_path() / ("port-" + std::to_string(getpid()));
+  std::filesystem::remove(name);
+  std::filesystem::create_symlink(far_side.node(), name);
+  auto gone = std::make_unique<PseudoTerminal>();
+  GuardedTool tool(*gone, timing, [&](Stage& stage) {
+    HeldPort which;
+    which.node = name;
+    stage.guard.hold(stage.line.descriptor(), which);
+    spin_for_ever(stage);
+  });
+  EXPECT_EQ(gone->until("spin 1\r\n", 5s), "spin 1\r\n");
+  std::filesystem::remove(name);
+  gone.reset();
+  kill(tool.tool(), SIGKILL);
+  tool.wait_for_tool();
+  EXPECT_EQ(far_side.until("stop", 300ms), "");
+  std::filesystem::create_symlink(far_side.node(), name);
+  EXPECT_THAT(far_side.until("enter\r\nstop all\r\n", 5s), HasSubstr("enter\r\nstop all\r\n"));
+  for (int answers = 0; answers < 40 && !tool.guard_ends_within(100ms); ++answers)
+    far_side.send("stopped\r\n> ");
+  EXPECT_TRUE(tool.guard_ends_within(1s));
+  std::filesystem::remove(name);
+}
+
+// Nobody else is left to say it.
+TEST_F(GuardTest, SaysInTheToolsStreamWhatBecameOfTheMotor) {
+  int stream[2];
+  ASSERT_EQ(pipe(stream), 0);
+  timing.insist = 700ms;
+  timing.warn = 200ms;
+  {
+    GuardedTool tool(
+        far_side, timing,
+        [](Stage& stage) {
+          stage.guard.speak(GuardVoice::machine);
+          spin_for_ever(stage);
+        },
+        {}, [&] { dup2(stream[1], STDOUT_FILENO); });
+    expect_spin();
+    kill(tool.tool(), SIGKILL);
+    tool.wait_for_tool();
+    EXPECT_TRUE(tool.guard_ends_within(5s));
+  }
+  close(stream[1]);
+  std::string said;
+  std::array<char, 4096> buffer{};
+  for (ssize_t count = 0; (count = read(stream[0], buffer.data(), buffer.size())) > 0;)
+    said.append(buffer.data(), static_cast<std::size_t>(count));
+  close(stream[0]);
+  EXPECT_THAT(said, HasSubstr(R"({"type":"say","id":"stop-lost","level":"danger","text":")"));
+  EXPECT_THAT(said, HasSubstr(R"("id":"guard-gave-up")"));
 }
 
 TEST_F(GuardTest, TellsTheToolThatTheGuardDied) {

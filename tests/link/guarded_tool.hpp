@@ -42,20 +42,22 @@ struct Stage {
   }
 };
 
-inline const StopSpeech test_speech{"\r\n", "stop all\r\n", "> "};
+inline const StopSpeech test_speech{"\r\n", "stop all\r\n", "> ", 0, "enter\r\n"};
 
 class GuardedTool {
  public:
   using Play = std::function<void(Stage&)>;
 
   GuardedTool(const PseudoTerminal& far_side, const GuardTiming& timing, const Play& play,
-              const std::function<void(Stage&, const Fault&)>& on_trouble = {}) {
+              const std::function<void(Stage&, const Fault&)>& on_trouble = {},
+              const std::function<void()>& before_all = {}) {
     int report[2];
     if (pipe(report) != 0) throw std::runtime_error("no pipe");
     tool_ = fork();
     if (tool_ == 0) {
       close(far_side.master());
       close(report[0]);
+      if (before_all) before_all();
       _exit(run_tool(far_side, timing, play, on_trouble, report[1]));
     }
     close(report[1]);
@@ -84,7 +86,9 @@ class GuardedTool {
     waitpid(std::exchange(tool_, 0), &status, 0);
     return status;
   }
-  bool guard_ends_within(std::chrono::milliseconds limit) const { return readable(guard_handle_, limit); }
+  bool guard_ends_within(std::chrono::milliseconds limit) const {
+    return guard_handle_ < 0 || readable(guard_handle_, limit);  // it may have ended before it was looked for
+  }
   // Ends once nobody has the report's other end open: neither tool nor guard.
   bool report_ends_within(std::chrono::milliseconds limit) const { return readable(report_, limit); }
 

@@ -20,6 +20,10 @@ class GuardOnPaper : public console::Sentry {
     ++turned;
     until_ = clock_.now() + longest + link::GuardTiming().grace;
   }
+  void stopping(Duration longest) override {
+    look();
+    until_ = clock_.now() + longest + link::GuardTiming().grace;
+  }
   void stopped() override {
     look();
     turning_ = false;

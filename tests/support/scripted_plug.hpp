@@ -58,6 +58,9 @@ class NotingSentry : public console::Sentry {
     if (nobody_watches) throw Fault(FaultKind::unsafe, "nobody watches over the motors");
     told.push_back("turning " + std::to_string(longest.count()));
   }
+  void stopping(Duration /*longest*/) override {
+    if (told.empty() || told.back() != "stopping") told.emplace_back("stopping");
+  }
   void stopped() override { told.emplace_back("stopped"); }
 };
 

@@ -31,6 +31,15 @@ struct SenseReading {
   std::optional<std::array<double, 3>> gyro;
 };
 
+// A stop that has not been acknowledged: the person can pull a plug. Told as soon as that is overdue (after
+// half a second, or at once where the line is lost; where the answer to the spin was late already, after as
+// long as a reply may take), and then every two seconds.
+struct Unstopped {
+  std::string why;
+  Duration since{0};  // the first stop
+};
+using TellUnstopped = std::function<void(const Unstopped&)>;
+
 class Console {
  public:
   virtual ~Console() = default;
@@ -54,8 +63,11 @@ class Console {
   // turns: its answer is read after the stop, and late_trouble() says what was wrong with it.
   virtual Task<void> spin(craft::Motor motor, double strength, Duration longest,
                           const SpinPermit& permit) = 0;
-  // Stops the motor(s) and makes sure of it: repeated until acknowledged. Throws Fault(unsafe) otherwise.
-  virtual Task<void> stop_all() = 0;
+  // Stops the motors and makes sure of it: said until it is acknowledged, every quarter of a second at first,
+  // and on the line that comes back (under whatever name) where this one is lost, for half a minute. `tell`:
+  // see TellUnstopped; may be empty; outlives the call. True where the line was lost and is back. Throws
+  // Fault(unsafe) where no stop was acknowledged.
+  virtual Task<bool> stop_all(const TellUnstopped& tell) = 0;
 
   // Writes one change and reads it back. Where the reply is lost nothing is sent again: what is read back
   // decides. Throws Fault(refused), Fault(mismatch) with both values.
@@ -79,11 +91,6 @@ class Console {
   // What was wrong with the last spin, where its answer came only after the stop.
   virtual std::optional<Fault> late_trouble() const = 0;
 
-  // One stop of all motors: nothing where it was acknowledged, else what went wrong. For who has to warn the
-  // person before trying on with stop_all(). It can take many times as long as a reply: `silent` is called,
-  // once at most, where the console has said nothing at all for as long as a reply may take since a stop was
-  // written, and is still being waited for; it outlives the call.
-  virtual Task<std::optional<Fault>> try_stop(const std::function<void()>& silent) = 0;
   // After the line was lost: waits, as long as a restart may take, for the same controller to come back, and
   // gets into its console. Where a motor may be turning, the first thing sent is the stop.
   // Throws Fault(not_back).

@@ -30,6 +30,13 @@ std::string spoiled_line_end(const Profile& profile);
 // The lines that stop all motors, each with its end, from wherever in a menu: for a stop that cannot wait.
 // Empty where the profile has no spin.
 std::string stop_lines(const Profile& profile);
+// By what its answer is known: the confirmation's longest text, and how often the answer to one stop holds it
+// (twice where an echo holds it, too). No text where the profile has no confirmation.
+struct StopWords {
+  std::string text;
+  int times = 0;
+};
+StopWords stop_words(const Profile& profile);
 
 // A reply is whole when the prompt stands at the end of what came and nothing more comes for a moment (a
 // longer one where the prompt stands in mid-line, or the echo is not whole), or with the line that ends
@@ -54,11 +61,30 @@ class Conversation {
 
   // As run(), for what cannot wait: where the reply to the last step has not ended `within`, nothing is
   // returned, and it is owed. Then stop_now() may be written without waiting, and hear_owed() reads the reply
-  // after all; any other command gives it up. `before_last` is called before the last step is sent; what it
-  // throws ends the command there. All but `within` outlive the call.
-  Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within,
-                                        const std::function<void()>& before_last);
+  // after all; any other command gives it up. `steps` and `values` outlive the call.
+  Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within);
   bool owed() const;
+
+  // As run_or_owe(), for what turns a motor. Where the console repeats what is sent, the end of each line is
+  // sent only once the echo is right; a line that came back otherwise is not carried out, and sent once more.
+  // Throws Fault(unreadable) where it came back otherwise again, and as soon as a line of the reply is
+  // neither the echo nor what `look` has called right.
+  struct Care {
+    std::function<void()> before_it_turns;              // before the bytes that may turn the motor
+    std::function<bool(const std::string& line)> look;  // true: a right confirmation; throws: a wrong one
+  };
+  Task<std::optional<Reply>> run_with_care(const Steps& steps, const Values& values, Duration within,
+                                           const Care& care);
+
+  // Known to repeat what is sent; nothing where that is not known.
+  std::optional<bool> echoes() const;
+
+  // Reads on until `is_it` says so of a line (without prompts; maybe an echo), or for so long. Out of step.
+  struct Listened {
+    bool found = false;
+    bool anything = false;  // any byte came
+  };
+  Task<Listened> hear_line(const std::function<bool(const std::string&)>& is_it, Duration within);
   struct Late {
     Reply owed;
     std::optional<Fault> refused;  // the owed reply is a refusal
@@ -73,18 +99,20 @@ class Conversation {
   // What had come of a reply when its line was lost, after a run() that threw Fault(line_lost).
   const std::vector<std::string>& heard_at_last() const;
 
-  // After a time-out: gets back into step and proves it. Throws as open().
-  Task<void> resynchronise();
+  // After a time-out: gets back into step and proves it, for `longest` at most. Throws as open().
+  Task<void> resynchronise(std::optional<Duration> longest = {});
 
   // The stop of all motors, written at once, a spoiled_line_end() before it, without waiting for a reply that
   // may be under way. The conversation is out of step afterwards. Throws Fault(line_lost, no_reply).
-  Task<void> stop_now();
+  // `from_outside`: the console may have to be entered first.
+  enum class Where { inside, from_outside };
+  Task<void> stop_now(Where where = Where::inside);
 
-  // While it stands: `silent` is called, once, where the console has said nothing for as long as a reply may
-  // take, since this or since the last stop_now(). Both outlive it.
+  // While it stands: `silent` is called, once, where the console has said nothing for so long, since this or
+  // since the last stop_now(). Both outlive it.
   class SilenceWatch {
    public:
-    SilenceWatch(Conversation& conversation, const std::function<void()>& silent);
+    SilenceWatch(Conversation& conversation, const std::function<void()>& silent, Duration longest);
     ~SilenceWatch();
     SilenceWatch(const SilenceWatch&) = delete;
     SilenceWatch& operator=(const SilenceWatch&) = delete;
@@ -96,10 +124,16 @@ class Conversation {
   // The lines as they would be sent, one for each step, for the plan and the journal.
   static std::vector<std::string> as_sent(const Steps& steps, const Values& values);
 
+  // The caller knows that the console is at its prompt and no answer is under way.
+  void go_on_in_step();
+  // The line without its end, see run_with_care(); false: the console repeated something else. What was typed
+  // is left half typed. Throws as run().
+  Task<bool> type(const std::string& line);
+
   // False after a time-out, an unreadable reply or a stop_now().
   bool in_step() const;
 
-  // The line without its owner, for a reopen; the conversation ends.
+  // The line without its owner; the conversation ends.
   std::unique_ptr<Line> release();
   Line& line();
 

@@ -30,7 +30,7 @@ class ProfileConsole : public Console {
   Task<SenseReading> sense() override;
 
   Task<void> spin(craft::Motor motor, double strength, Duration longest, const SpinPermit& permit) override;
-  Task<void> stop_all() override;
+  Task<bool> stop_all(const TellUnstopped& tell) override;
 
   Task<void> apply(const solve::Change& change, const WritePermit& permit) override;
   Task<void> play(const std::string& line, const WritePermit& permit) override;
@@ -42,8 +42,12 @@ class ProfileConsole : public Console {
   std::string renamed() const override;
   Task<void> leave() override;
   std::optional<Fault> late_trouble() const override;
-  Task<std::optional<Fault>> try_stop(const std::function<void()>& silent) override;
   Task<void> reopen() override;
+
+  // Goes on with a line that somebody else has spoken on and spun a motor over, in order to stop it; and
+  // gives it back, null where it is gone. `in_step`: no answer is under way.
+  void take_over(std::unique_ptr<Line> line, bool in_step);
+  std::unique_ptr<Line> give_back();
 
  private:
   struct Inside;

@@ -14,6 +14,10 @@ class Sentry {
   // (the guard has died): then nothing is spun.
   virtual void turning(Duration longest) = 0;
 
+  // The tool is stopping the motor itself and goes on with it: whoever watches keeps quiet for `longest` from
+  // now, unless the tool falls silent. Never throws. Without a watcher there is nobody to ask.
+  virtual void stopping(Duration /*longest*/) {}
+
   // The stop has been acknowledged: nothing turns.
   virtual void stopped() = 0;
 };

@@ -78,6 +78,9 @@ struct PortIdentity {
   bool operator==(const PortIdentity&) const = default;
 };
 
+// Vendor, product, interface and serial number as before; without a serial number, the socket in its place.
+bool is_same_controller(const PortIdentity& before, const PortIdentity& now);
+
 struct PortInfo {
   std::filesystem::path node;  // "/dev/ttyACM0"
   PortIdentity identity;

@@ -17,7 +17,9 @@
 
 namespace armwise::session {
 
-enum class Level { info, warn, danger };
+// alarm: a danger that somebody can end within the next second, as by pulling a plug; with a bell where one
+// rings.
+enum class Level { info, warn, danger, alarm };
 
 // One thing a person may choose: what is typed or sent back, and what it means.
 struct Choice {
@@ -93,6 +95,7 @@ struct Statement {
   enum class Kind { say, found, plan, wrote, progress, done };
   Kind kind = Kind::say;
   Level level = Level::info;
+  std::string id;  // stable, for whoever reads by machine: "stop-lost"; empty where it has none yet
   std::string text;
   std::vector<CraftView> views;              // found, plan: before and after
   const solve::Plan* plan = nullptr;         // plan
@@ -113,9 +116,10 @@ class Person {
   // countdown. Throws StoppedByPerson on Ctrl-C or end of input.
   virtual Task<bool> interrupted(craft::Motor motor, Duration within) = 0;
 
-  void say(std::string text, Level level = Level::info) {
+  void say(std::string text, Level level = Level::info, std::string id = {}) {
     Statement statement;
     statement.level = level;
+    statement.id = std::move(id);
     statement.text = std::move(text);
     tell(statement);
   }

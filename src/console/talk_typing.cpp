@@ -1,0 +1,131 @@
+// A line that is sent in two, its end only once the console has repeated the rest of it rightly; and
+// listening for one line, wherever it comes.
+#include <algorithm>
+#include <string_view>
+#include <utility>
+
+#include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
+#include "echo.hpp"
+#include "talk.hpp"
+
+namespace armwise::console {
+namespace {
+
+// A console that repeats each key does so at once; one that repeats whole lines would be waited for in vain.
+constexpr Duration first_key_within{200};
+// A line without end is no answer to anything.
+constexpr std::size_t longest_unended = 4096;
+
+std::string without_blanks(std::string text) {
+  std::erase_if(text, [](char c) { return c == ' ' || c == '\t'; });
+  return text;
+}
+
+std::string_view behind_prompts(std::string_view line, const std::string& prompt) {
+  line = trimmed(line);
+  while (!prompt.empty() && line.starts_with(prompt)) line = trimmed(line.substr(prompt.size()));
+  return line;
+}
+
+}  // namespace
+
+// Character by character; only a console that wraps its lines is taken more loosely about blanks. No line end
+// was sent yet, so nothing may stand behind it.
+bool Talk::is_echo_of(const std::string& sent) const {
+  const auto same = [&](std::string_view came) {
+    return trimmed(came) == trimmed(sent) || behind_prompts(came, prompts_.top()) == trimmed(sent);
+  };
+  if (same(typed_.tail())) return true;
+  const std::vector<std::string> lines = typed_.lines();
+  if (lines.size() < 2) return false;
+  std::string all;
+  for (const std::string& line : lines) all += line;
+  return without_blanks(all) == without_blanks(sent);
+}
+
+Task<bool> Talk::type(const std::string& sent) {
+  in_step_ = false;
+  under_way_.reset();
+  typed_ = ReplyBuffer();
+  co_await discard_waiting();
+  co_await write(sent);
+  half_written_ = true;
+  if (!echo_.value_or(false) || key_by_key_ == false) co_return true;
+  while (!is_echo_of(sent)) {
+    const bool begun = !typed_.empty();
+    Duration patience = begun ? mid_line_patience * profile_.timing.quiet : first_key_within;
+    if (!begun && key_by_key_ == true) patience = profile_.timing.reply;
+    const Received received = co_await read(patience);
+    if (received.status == Received::Status::data) {
+      typed_.add(received.bytes);
+      continue;
+    }
+    if (begun || key_by_key_ == true) co_return false;
+    key_by_key_ = false;
+    co_return true;
+  }
+  key_by_key_ = true;
+  co_return true;
+}
+
+Task<void> Talk::enter(const std::string& sent, bool may_settle) {
+  const std::string end(line_end_of(profile_));
+  co_await line_.write(end, profile_.timing.reply);
+  half_written_ = false;
+  heard_at_last_.clear();
+  end_line_seen_ = false;
+  UnderWay command;
+  command.sent = sent;
+  command.may_settle = may_settle;
+  command.buffer = std::exchange(typed_, ReplyBuffer());
+  under_way_ = std::move(command);
+}
+
+Task<void> Talk::spoil(Duration silence) {
+  half_written_ = true;
+  const std::string nothing;
+  co_await write(nothing);  // which puts the end behind what is half written
+  co_await listen_to_silence(silence);
+}
+
+bool Talk::anything_answered() const {
+  if (!under_way_) return false;
+  std::vector<std::string> lines = under_way_->buffer.lines();
+  if (!under_way_->buffer.tail().empty() && !lines.empty()) lines.pop_back();
+  take_out_echo(lines, under_way_->sent, prompts_.top(), echo_known());
+  return !lines.empty();
+}
+
+Task<Talk::Listened> Talk::hear_line(const std::function<bool(const std::string&)>& is_it, Duration within) {
+  const Instant last = no_later_than(within);
+  const auto said_so = [&](const std::string& line) {
+    return is_it(std::string(behind_prompts(line, prompts_.top())));
+  };
+  Listened listened;
+  std::string unended;
+  if (under_way_) {
+    for (const std::string& line : under_way_->buffer.lines()) {
+      listened.anything = true;
+      listened.found = listened.found || said_so(line);
+    }
+    unended = under_way_->buffer.tail();
+  }
+  under_way_.reset();
+  in_step_ = false;
+  while (!listened.found && clock_.now() <= last) {
+    const Received received = co_await read(std::max(last - clock_.now(), Duration{0}));
+    if (received.status != Received::Status::data) break;
+    listened.anything = true;
+    unended += received.bytes;
+    for (std::size_t end = 0; (end = unended.find_first_of("\r\n")) != std::string::npos;) {
+      const std::string line = printable(std::string_view(unended).substr(0, end));
+      unended.erase(0, end + 1);
+      listened.found = listened.found || (!line.empty() && said_so(line));
+    }
+    if (unended.size() > longest_unended) unended.erase(0, unended.size() - longest_unended);
+  }
+  co_return listened;
+}
+
+}  // namespace armwise::console
