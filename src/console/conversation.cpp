@@ -301,6 +301,8 @@ Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t a
   for (int attempt = 1;; ++attempt) {
     const bool right = co_await talk.type(sent);
     if (right) break;
+    // One that has stopped repeating what is sent would be waited for in vain again.
+    if (talk.nothing_came_back()) talk.forget_echo();
     co_await talk.spoil(sure_silence(profile));
     if (steps.size() > 1 || attempt == 2) {
       throw Fault(

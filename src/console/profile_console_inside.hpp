@@ -75,6 +75,7 @@ struct ProfileConsole::Inside {
     Duration tell_after;  // without any answer
     Duration patience;    // for the answer to one stop
     Instant next_told{0};
+    Instant opened{0};  // the line, as far as this stop knows
     bool told = false;
     bool lost = false;                                        // the line
     Conversation::Where where = Conversation::Where::inside;  // where the next stop is said from

@@ -19,8 +19,10 @@ constexpr Duration tried_for{30'000};
 // Getting into step, in deadlines of a reply: long enough where only silence tells that no answer is under
 // way.
 constexpr int replies_into_step = 6;
-// The guard is told so often that the tool goes on stopping; longer than any wait between.
+// The guard is told so often that the tool goes on stopping; with the replies that may be waited for, longer
+// than any wait between.
 constexpr Duration held_back{10'000};
+constexpr Duration opened_anew_after{4000};
 constexpr Duration one_look_for_the_port{2000}, rest_between_looks{250};
 
 // A console that repeats what is sent would seem to confirm such a stop before it carried it out.
@@ -196,19 +198,23 @@ Task<bool> ProfileConsole::stop_all(const TellUnstopped& tell) {
   const Duration reply = inside.profile.timing.reply;
   Inside::Stopping now{tell, inside.clock.now(), slow ? reply : told_after, slow ? reply : again_after};
   now.next_told = now.began + now.tell_after;
+  now.opened = now.began;
   now.silent = [&] { now.say("nothing comes back", inside.clock.now()); };
   bool was_lost = false;
   while (true) {
-    inside.sentry.stopping(held_back);
+    inside.sentry.stopping(held_back + replies_into_step * reply);
     std::optional<Fault> trouble;
     if (now.lost) {
       trouble = co_await inside.look_for_it();
       now.lost = trouble.has_value();
       now.where = Conversation::Where::from_outside;
+      now.opened = inside.clock.now();
     } else {
       trouble = co_await inside.stop_once(now);
       if (!trouble) break;
-      now.lost = trouble->kind() == FaultKind::line_lost;
+      // A console that was left, or whose port hangs, is found again only on a line that is opened anew.
+      const bool hangs = inside.clock.now() - now.opened >= opened_anew_after;
+      now.lost = trouble->kind() == FaultKind::line_lost || hangs;
       now.patience = std::max(now.patience, std::min(2 * now.patience, again_at_longest));
     }
     was_lost = was_lost || now.lost;

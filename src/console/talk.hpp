@@ -40,6 +40,8 @@ class Talk {
   // waited for. Throws as send().
   Task<bool> type(const std::string& sent);
   Task<void> enter(const std::string& sent, bool may_settle);
+  bool nothing_came_back() const { return typed_.empty(); }
+  void forget_echo() { echo_.reset(); }
   // Ends what was typed so that it is not carried out, and waits for silence.
   Task<void> spoil(Duration silence);
 

@@ -252,7 +252,7 @@ std::set<Ended> allowed(const MischiefKind& kind, Phase phase, bool answers_look
   if (is_line_dead(kind.what)) {
     if (changed || keeping) return {recoverable};
     if (kept) return {recoverable, proven, kept_not_recorded};
-    if (spinning) return {as_before, unsafe};
+    if (spinning) return {as_before, unsafe, recoverable};  // recoverable: acknowledged just before
     return {as_before};
   }
   // 2. A line that goes and comes back: what was written is taken back; once told to keep, recover decides.
@@ -301,9 +301,10 @@ std::set<Ended> allowed(const MischiefKind& kind, Phase phase, bool answers_look
     // 7. A motor that spins on is seen by the person, who stops; or it was the last one.
     case Mischief::spin_on:
       return {as_before, proven};
-    // 8. An answer without end drowns all that follows, the answer to a stop too.
+    // 8. An answer without end drowns all that follows; the answer to a stop is told from it where it has
+    // words.
     case Mischief::endless_output:
-      if (spinning) return {unsafe};
+      if (spinning) return {unsafe, as_before, recoverable};
       if (keeping || kept) return {recoverable, proven, kept_not_recorded};  // the restart ends it
       if (changed) return {recoverable};
       return {as_before};

@@ -113,7 +113,7 @@ TEST(LineLost, InMidSpinTheStopIsTheFirstThingSentWhenItIsBack) {
     EXPECT_EQ(first.find(stop_line()), spoiled.size()) << "nothing but a spoiled line end before it";
     EXPECT_TRUE(first.starts_with(spoiled)) << first;
     EXPECT_FALSE(lost.session.anything_turns());
-    EXPECT_TRUE(lost.session.told("A motor may be turning: the stop was not acknowledged"));
+    EXPECT_TRUE(lost.session.told("A motor may be turning: the controller has not acknowledged the stop"));
     EXPECT_TRUE(lost.session.told("pull the battery plug now"));
     EXPECT_TRUE(lost.session.told("The stop has been acknowledged now. If a motor turns all the same"));
     ASSERT_TRUE(lost.outcome.fault);
