@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/mount_text.hpp"
 #include "armwise/craft/rotation.hpp"

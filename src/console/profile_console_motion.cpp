@@ -3,6 +3,7 @@
 #include <cmath>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "profile_console_inside.hpp"
 

@@ -8,7 +8,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
 #include "armwise/console/sentry.hpp"
