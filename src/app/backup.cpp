@@ -1,5 +1,6 @@
 #include <memory>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/store.hpp"

@@ -3,6 +3,7 @@
 #include <memory>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "bench_options.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"

@@ -4,6 +4,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/record/shelf.hpp"
 #include "armwise/solve/difference.hpp"

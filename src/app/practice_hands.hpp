@@ -5,6 +5,7 @@
 #include <memory>
 #include <vector>
 
+#include "armwise/base/task.hpp"
 #include "armwise/practice/sight.hpp"
 #include "armwise/session/person.hpp"
 

@@ -7,6 +7,7 @@
 #include <optional>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "armwise/craft/mounts.hpp"

@@ -3,6 +3,7 @@
 #include <memory>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/record/shelf.hpp"
 #include "bench_options.hpp"

@@ -3,6 +3,7 @@
 #include <iostream>
 #include <memory>
 
+#include "armwise/base/task.hpp"
 #include "armwise/link/guard_note.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"

@@ -7,7 +7,7 @@
 #include <memory>
 
 #include "armwise/base/fault.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/link/guard.hpp"
 #include "armwise/link/real_clock.hpp"
 #include "armwise/link/signals.hpp"

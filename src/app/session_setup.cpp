@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
 #include "armwise/link/guard_note.hpp"

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
 #include "armwise/console/playback.hpp"

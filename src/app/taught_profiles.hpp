@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/sentry.hpp"
 #include "profiles_at_hand.hpp"

@@ -4,6 +4,7 @@
 #include <memory>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/record/files.hpp"

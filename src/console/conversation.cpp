@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "talk.hpp"
 

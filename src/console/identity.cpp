@@ -1,4 +1,4 @@
-#include "armwise/console/console.hpp"
+#include "armwise/console/identity.hpp"
 
 namespace armwise::console {
 

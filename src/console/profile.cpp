@@ -9,8 +9,6 @@
 namespace armwise::console {
 namespace {
 
-constexpr int most_motors = 32;
-
 std::optional<int> whole_number(std::string_view text) {
   int number = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/mount_text.hpp"
 #include "armwise/craft/rotation.hpp"
@@ -72,10 +73,11 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line) {
   co_await conversation->open();
 }
 
-void ProfileConsole::take_over(std::unique_ptr<Line> line, bool in_step) {
+void ProfileConsole::take_over(std::unique_ptr<Line> line, Left how) {
   Inside& inside = *inside_;
   inside.conversation = std::make_unique<Conversation>(std::move(line), inside.profile, inside.clock);
-  if (in_step) inside.conversation->go_on_in_step();
+  if (how == Left::in_step) inside.conversation->go_on_in_step();
+  inside.answers_late = how == Left::answering_late;
   inside.was_open = inside.may_be_turning = true;
 }
 

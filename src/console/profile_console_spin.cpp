@@ -194,7 +194,7 @@ Task<std::optional<Fault>> ProfileConsole::Inside::look_for_it() {
 Task<bool> ProfileConsole::stop_all(const TellUnstopped& tell) {
   Inside& inside = *inside_;
   needed(inside.profile.spin, "stopping the motors");
-  const bool slow = inside.unanswered.has_value();
+  const bool slow = inside.unanswered.has_value() || inside.answers_late;
   const Duration reply = inside.profile.timing.reply;
   Inside::Stopping now{tell, inside.clock.now(), slow ? reply : told_after, slow ? reply : again_after};
   now.next_told = now.began + now.tell_after;

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/mount_text.hpp"
 #include "armwise/console/playback.hpp"

@@ -14,8 +14,6 @@
 namespace armwise::console {
 namespace {
 
-constexpr int most_motors = 32;
-
 std::string read_open_send(const JsonNode& node) {
   std::string send = node.text_with_controls();
   if (send.size() > 64) node.refuse("longer than 64 characters");

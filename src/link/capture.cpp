@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "line_settings.hpp"
 
 namespace armwise::link {

@@ -19,9 +19,10 @@ namespace fs = std::filesystem;
 using Ending = GuardNote::Ending;
 
 constexpr std::string_view prefix = "guard-", suffix = ".note";
-constexpr std::array<std::pair<std::string_view, Ending>, 3> words{{{"acknowledged", Ending::acknowledged},
-                                                                    {"unanswered", Ending::unanswered},
-                                                                    {"gone", Ending::line_gone}}};
+constexpr std::array<std::pair<std::string_view, Ending>, 3> ending_names{
+    {{"acknowledged", Ending::acknowledged},
+     {"unanswered", Ending::unanswered},
+     {"gone", Ending::line_gone}}};
 
 std::string time_now() {
   const time_t now = time(nullptr);
@@ -47,9 +48,9 @@ std::optional<GuardNote> read_note(const fs::path& file) {
   GuardNote note;
   std::string how;
   line >> note.when >> how;
-  const auto found =
-      std::find_if(words.begin(), words.end(), [&](const auto& word) { return word.first == how; });
-  if (found == words.end() || !is_time(note.when)) return std::nullopt;
+  const auto found = std::find_if(ending_names.begin(), ending_names.end(),
+                                  [&](const auto& word) { return word.first == how; });
+  if (found == ending_names.end() || !is_time(note.when)) return std::nullopt;
   note.ending = found->second;
   return note;
 }
@@ -93,7 +94,7 @@ fs::path guard_note_file(const fs::path& folder, int process) {
 void leave_word(const fs::path& file, Ending ending) noexcept {
   try {
     std::string text = time_now() + " ";
-    for (const auto& [word, meaning] : words) text += meaning == ending ? word : "";
+    for (const auto& [word, meaning] : ending_names) text += meaning == ending ? word : "";
     fs::path beside = file;
     beside += ".part";
     write_synced(beside, text + "\n");

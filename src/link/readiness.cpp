@@ -4,6 +4,8 @@
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/system/system_error.hpp>
 
+#include "armwise/base/task.hpp"
+
 namespace armwise::link {
 
 Task<bool> ready(Descriptor& descriptor, Descriptor::wait_type what, Deadline deadline) {

@@ -6,7 +6,7 @@
 #include <chrono>
 #include <memory>
 
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 
 namespace armwise::link {
 

@@ -6,6 +6,8 @@
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/use_awaitable.hpp>
 
+#include "armwise/base/task.hpp"
+
 namespace armwise::link {
 
 Instant RealClock::now() const {

@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "line_settings.hpp"
 #include "readiness.hpp"
 

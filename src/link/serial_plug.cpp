@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/link/guard.hpp"
 #include "armwise/link/waiting.hpp"

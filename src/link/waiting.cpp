@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "line_settings.hpp"
 #include "readiness.hpp"
 
@@ -19,7 +20,7 @@ namespace {
 
 using std::chrono::steady_clock;
 
-Duration time_left(Deadline deadline) {
+Duration time_until(Deadline deadline) {
   return std::max(Duration::zero(), std::chrono::ceil<Duration>(deadline - steady_clock::now()));
 }
 
@@ -104,7 +105,7 @@ Task<PortInfo> wait_for_port(boost::asio::any_io_executor loop, std::string port
       if (seen.empty()) throw port_missing(port, root, caller);
       require_access(seen.front(), caller);
     }
-    co_await watch.changed(time_left(until));
+    co_await watch.changed(time_until(until));
   }
 }
 

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 #include "armwise/practice/craft.hpp"
 #include "grammar.hpp"
 #include "settings.hpp"

@@ -22,11 +22,6 @@ SettingsView viewed(const Settings& settings, const PracticeCraft& craft) {
   return view;
 }
 
-std::optional<Instant> earlier(std::optional<Instant> a, std::optional<Instant> b) {
-  if (!a) return b;
-  return b ? std::min(*a, *b) : a;
-}
-
 }  // namespace
 
 PracticeController::PracticeController(const console::Profile& profile, PracticeCraft craft,

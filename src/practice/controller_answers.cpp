@@ -1,5 +1,6 @@
 // From an outcome to the bytes of an answer, mischief included.
 #include <array>
+#include <utility>
 
 #include "armwise/base/text.hpp"
 #include "controller_inside.hpp"

@@ -1,4 +1,6 @@
 // From a line to what is done about it.
+#include <utility>
+
 #include "armwise/base/text.hpp"
 #include "controller_inside.hpp"
 

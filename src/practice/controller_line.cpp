@@ -1,5 +1,6 @@
 // The controller's line editor: bytes in, echo out, whole lines to the commands.
 #include <algorithm>
+#include <utility>
 
 #include "armwise/base/text.hpp"
 #include "controller_inside.hpp"

@@ -1,8 +1,10 @@
 #include "armwise/practice/in_process.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 
 namespace armwise::practice {
 namespace {

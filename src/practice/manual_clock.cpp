@@ -3,6 +3,8 @@
 #include <array>
 #include <cstdio>
 
+#include "armwise/base/task.hpp"
+
 namespace armwise::practice {
 
 Task<void> ManualClock::sleep(Duration duration) {

@@ -73,7 +73,7 @@ constexpr auto table = std::to_array<MischiefKind>({
     {Mischief::spin_on, from, true, 6, "spin-on", "motors spin on although told to stop"},
 });
 
-constexpr std::string_view probe = "AT\r";
+constexpr std::string_view modem_probe = "AT\r";
 
 }  // namespace
 
@@ -157,7 +157,7 @@ Wire::Event Wire::put_struck(std::string_view bytes, Instant now) {
       late_until_ = now + Duration(50 + static_cast<int>(random.below(1451)));
       break;
     case Mischief::inject_probe:
-      rest.insert(0, probe);
+      rest.insert(0, modem_probe);
       break;
     case Mischief::cut_line:
     case Mischief::stop_reading:

@@ -14,6 +14,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 
 namespace armwise::practice {
@@ -24,7 +25,7 @@ using Socket = asio::local::stream_protocol::socket;
 using Json = nlohmann::json;
 
 constexpr auto as_result = asio::as_tuple(asio::use_awaitable);
-constexpr std::size_t longest_line = 65536;
+constexpr std::size_t longest_message = 65536;
 constexpr Duration between_tries{20};
 constexpr Duration answer_time{2000};
 
@@ -48,7 +49,7 @@ struct Onlooker::State : std::enable_shared_from_this<Onlooker::State> {
   explicit State(Socket connected) : socket(std::move(connected)) {}
 
   void read_on() {
-    asio::async_read_until(socket, asio::dynamic_buffer(buffer, longest_line), '\n',
+    asio::async_read_until(socket, asio::dynamic_buffer(buffer, longest_message), '\n',
                            [self = shared_from_this()](boost::system::error_code error, std::size_t size) {
                              self->got(error, size);
                            });

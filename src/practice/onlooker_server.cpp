@@ -13,7 +13,7 @@ namespace {
 namespace asio = boost::asio;
 using Socket = asio::local::stream_protocol::socket;
 
-constexpr std::size_t longest_line = 4096;
+constexpr std::size_t longest_request = 4096;
 // Whoever looks on and does not read is dropped.
 constexpr std::size_t most_unsent = 1024UL * 1024UL;
 
@@ -24,7 +24,7 @@ struct OnlookerServer::Guest : std::enable_shared_from_this<OnlookerServer::Gues
   Guest(OnlookerServer& server, Socket connected) : host(&server), socket(std::move(connected)) {}
 
   void read_on() {
-    asio::async_read_until(socket, asio::dynamic_buffer(received, longest_line), '\n',
+    asio::async_read_until(socket, asio::dynamic_buffer(received, longest_request), '\n',
                            [self = shared_from_this()](boost::system::error_code error, std::size_t size) {
                              if (self->host == nullptr) return;
                              if (error) return self->leave();

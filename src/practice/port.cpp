@@ -8,11 +8,6 @@ namespace {
 constexpr Duration in_boot_loader{3000};
 constexpr Duration unplugged_for{800};
 
-std::optional<Instant> earlier(std::optional<Instant> a, std::optional<Instant> b) {
-  if (!a) return b;
-  return b ? std::min(*a, *b) : a;
-}
-
 }  // namespace
 
 PracticePort::PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief,

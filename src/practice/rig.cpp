@@ -12,7 +12,7 @@ namespace armwise::practice {
 namespace {
 
 namespace asio = boost::asio;
-using Json = nlohmann::ordered_json;
+using OrderedJson = nlohmann::ordered_json;
 using boost::system::error_code;
 
 // What waits to be sent or to be heard: more is left where it comes from, as a small board would.
@@ -139,13 +139,13 @@ void Rig::set_timer(Pacer::Time time) {
 }
 
 std::string Rig::state() const {
-  Json turning = Json::array();
+  OrderedJson turning = OrderedJson::array();
   for (const Turning& each : port_.controller().turning(rounded(now()))) {
     turning.push_back({{"place", each.place}, {"turn", craft::name(each.turn)}});
   }
   const PracticeCraft& craft = port_.controller().craft();
-  Json state{{"turning", turning}, {"pose", craft.pose}, {"frame", craft.frame->name}};
-  state["port"] = port_.present() ? Json(port_.name()) : Json(nullptr);
+  OrderedJson state{{"turning", turning}, {"pose", craft.pose}, {"frame", craft.frame->name}};
+  state["port"] = port_.present() ? OrderedJson(port_.name()) : OrderedJson(nullptr);
   return state.dump();
 }
 
@@ -158,8 +158,8 @@ void Rig::show() {
 
 namespace {
 
-Json truth_of(const PracticeCraft& craft) {
-  Json wiring = Json::object();
+OrderedJson truth_of(const PracticeCraft& craft) {
+  OrderedJson wiring = OrderedJson::object();
   for (const auto& [pin, end] : craft.wiring) {
     wiring[pin] = {{"place", craft.frame->places[end.place].name}, {"turn", craft::name(end.turn)}};
   }
@@ -172,13 +172,13 @@ Json truth_of(const PracticeCraft& craft) {
 }  // namespace
 
 std::string Rig::answer(const std::string& line) {
-  const Json asked = Json::parse(line, nullptr, false);
+  const OrderedJson asked = OrderedJson::parse(line, nullptr, false);
   const auto named = [&](const char* key) {
     return asked.is_object() && asked.contains(key) && asked[key].is_string()
                ? std::optional(asked[key].get<std::string>())
                : std::nullopt;
   };
-  Json answer{{"ok", true}};
+  OrderedJson answer{{"ok", true}};
   PracticeCraft& craft = port_.controller().craft();
   if (const auto pose = named("pose")) {
     if (!craft.hold(*pose)) answer = {{"ok", false}, {"why", "no such pose"}};

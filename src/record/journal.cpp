@@ -22,7 +22,7 @@ namespace fs = std::filesystem;
 using nlohmann::json;
 using What = JournalEntry::What;
 
-constexpr std::array<std::pair<What, std::string_view>, 13> names{
+constexpr std::array<std::pair<What, std::string_view>, 13> what_names{
     {{What::began, "began"},
      {What::configuration_saved, "configuration-saved"},
      {What::playing, "playing"},
@@ -61,7 +61,7 @@ JournalEntry entry_from(const Reader& reader) {
   JournalEntry entry;
   const std::string what = reader.at("what").text();
   bool known = false;
-  for (const auto& [value, text] : names) {
+  for (const auto& [value, text] : what_names) {
     if (text == what) {
       entry.what = value;
       known = true;
@@ -139,7 +139,7 @@ void cut_torn_end(const fs::path& file) {
 }  // namespace
 
 std::string_view name(JournalEntry::What what) {
-  for (const auto& [value, text] : names) {
+  for (const auto& [value, text] : what_names) {
     if (value == what) return text;
   }
   return "";

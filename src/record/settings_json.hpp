@@ -4,7 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
-#include "armwise/console/console.hpp"
+#include "armwise/console/identity.hpp"
 #include "armwise/solve/plan.hpp"
 
 namespace armwise::record {

@@ -25,6 +25,8 @@
 
 namespace armwise::session {
 
+solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen);
+
 class BenchFlow {
  public:
   BenchFlow(console::Console& console, Person& person, record::Store& store, Clock& clock,

@@ -2,6 +2,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/craft/mounts.hpp"
 #include "armwise/solve/difference.hpp"

@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/playback.hpp"
 #include "bench_flow.hpp"

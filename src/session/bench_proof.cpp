@@ -4,6 +4,7 @@
 #include <variant>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"
@@ -11,15 +12,7 @@
 namespace armwise::session {
 namespace {
 
-constexpr int most_rounds = 5;
-
-solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
-  using Seen = solve::Sighting::Seen;
-  const Seen what = seen.what == SpinSeen::What::one       ? Seen::one
-                    : seen.what == SpinSeen::What::several ? Seen::several
-                                                           : Seen::none;
-  return {motor, what, seen.place, seen.turn};
-}
+constexpr int most_proof_rounds = 5;
 
 template <typename Setting>
 bool differ_in(const solve::Snapshot& a, const solve::Snapshot& b) {
@@ -104,7 +97,7 @@ Task<Move> BenchFlow::prove_all(bool restarted, std::string phase, Entered enter
     first = all.size() - 1;  // back from what follows: the last answer is taken again
     spins_.undo({all[first].commanded, all[first].motor, all[first].pin, "prove", phase, true});
   }
-  for (int round = 0; round < most_rounds; ++round) {
+  for (int round = 0; round < most_proof_rounds; ++round) {
     const std::optional<Move> move = co_await prove_each(pending, phase, std::exchange(first, 0));
     if (move) co_return *move;
     const bool good = std::all_of(all.begin(), all.end(), [&](const Expected& expected) {

@@ -3,13 +3,16 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
 namespace {
 
-constexpr int most_rounds = 6;
+constexpr int most_spin_rounds = 6;
+
+}  // namespace
 
 solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
   using Seen = solve::Sighting::Seen;
@@ -24,8 +27,6 @@ solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
   }
   return {motor, Seen::none, 0, craft::Turn::cw};
 }
-
-}  // namespace
 
 // By which the controller drives its motors at the moment, whatever it reads.
 const craft::MotorMap& BenchFlow::map_in_force() const {
@@ -77,7 +78,7 @@ Task<Move> BenchFlow::spin_checks(Entered entered) {
     at = to_spin_.size() - 1;  // back from what follows: the last answer is taken again
     spins_.undo(check_request(to_spin_[at]));
   }
-  for (int round = 0; round < most_rounds; ++round) {
+  for (int round = 0; round < most_spin_rounds; ++round) {
     while (at < to_spin_.size()) {
       const craft::Motor now = to_spin_[at];
       const SpinRequest request = check_request(now);
@@ -97,7 +98,8 @@ Task<Move> BenchFlow::spin_checks(Entered entered) {
   // A motor that turns on although told to stop makes every answer "several", and spinning does not help.
   throw Fault(
       FaultKind::mismatch,
-      "The answers still contradict each other after " + std::to_string(most_rounds) + " rounds of spins",
+      "The answers still contradict each other after " + std::to_string(most_spin_rounds) +
+          " rounds of spins",
       "a wire is loose, a speed controller does not answer, or a motor turns on although it was stopped",
       "If anything still turns, pull the battery plug. Then look at the wiring and start again");
 }

@@ -3,6 +3,7 @@
 #include <string>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "words.hpp"
 
 namespace armwise::session {

@@ -6,7 +6,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 #include "armwise/session/person.hpp"
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "armwise/console/console.hpp"
+#include "armwise/console/identity.hpp"
 #include "armwise/record/store.hpp"
 #include "armwise/solve/plan.hpp"
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 
 namespace armwise::session {

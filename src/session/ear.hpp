@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/teach/listening.hpp"
 

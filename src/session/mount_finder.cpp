@@ -5,6 +5,7 @@
 #include <variant>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/craft/mounts.hpp"
 #include "armwise/solve/stillness.hpp"
 #include "words.hpp"
@@ -16,9 +17,9 @@ using solve::Pose;
 
 constexpr Duration half_a_second{550};
 // A console that takes its time gives too few readings in half a second; nobody holds still for ever.
-constexpr Duration most_patience{3000};
+constexpr Duration longest_hold{3000};
 constexpr int most_poses = 12;
-constexpr int most_tries = 6;
+constexpr int most_pose_tries = 6;
 
 Question pose_question(std::string id, std::string_view pose, std::string text) {
   Question question;
@@ -66,7 +67,7 @@ Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Du
   const auto goes_on = [&] {
     const Duration passed = clock_.now() - start;
     return passed < length ||
-           (readings.size() < solve::StillnessLimits().fewest_samples && passed < most_patience);
+           (readings.size() < solve::StillnessLimits().fewest_samples && passed < longest_hold);
   };
   while (goes_on()) {
     readings.push_back(co_await console_.sense());
@@ -77,7 +78,7 @@ Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Du
 
 Task<std::optional<solve::PoseReading>> MountFinder::measure(Pose pose, const std::string& id) {
   std::string last;
-  for (int attempt = 0; attempt < most_tries; ++attempt) {
+  for (int attempt = 0; attempt < most_pose_tries; ++attempt) {
     const Question question =
         pose_question(id, name(pose), std::string(instruction(pose)) + " Then keep still.");
     const Answer answer = co_await person_.ask(question);

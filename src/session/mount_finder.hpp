@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 #include "armwise/craft/rotation.hpp"
 #include "armwise/session/person.hpp"

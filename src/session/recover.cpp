@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
 #include "ceremony.hpp"
@@ -22,7 +23,7 @@ using record::JournalEntry;
 using What = JournalEntry::What;
 using Ending = RecoverResult::Ending;
 
-constexpr int most_rounds = 3;
+constexpr int most_return_rounds = 3;
 
 class Recovery {
  public:
@@ -179,7 +180,7 @@ class Recovery {
     const bool taking_back = ending == Ending::all_old;
     const bool forgotten = co_await see_to_what_was_played(taking_back, permit);
     // A setting that belongs to a pin shows only once the pin is on its motor again: hence in rounds.
-    for (int round = 0; round < most_rounds; ++round) {
+    for (int round = 0; round < most_return_rounds; ++round) {
       const std::vector<solve::Change> changes = solve::difference(now_, target, reason);
       if (changes.empty()) break;
       co_await writer_.write(changes, permit, *journal);

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"

@@ -8,10 +8,10 @@
 #include <string_view>
 #include <vector>
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 #include "armwise/record/craft_record.hpp"
 #include "armwise/session/person.hpp"

@@ -8,9 +8,10 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
+#include "armwise/console/profile_console.hpp"
 #include "armwise/console/sentry.hpp"
 #include "armwise/craft/motor.hpp"
 #include "armwise/session/person.hpp"
@@ -42,7 +43,7 @@ class TaughtSpin {
   Task<Ear::Heard> say_with_care(const std::string& step, Duration turns_for);
   Task<Said> say_spin(teach::Typed typed, std::size_t from, bool& late);
   Task<void> hear_late_answer(Said& spun);
-  Task<void> stop(bool in_step, bool late);
+  Task<void> stop(console::ProfileConsole::Left left);
   Duration overdue() const;
 
   Ear& ear_;

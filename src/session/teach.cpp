@@ -4,6 +4,7 @@
 #include <functional>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/listening.hpp"
 #include "teach_flow.hpp"

@@ -7,6 +7,7 @@
 #include <array>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/mount_text.hpp"
 #include "armwise/solve/mount_convention.hpp"
@@ -18,20 +19,19 @@ namespace {
 
 using console::Values;
 using craft::Degrees;
+using teach::angle_names;
 using teach::Numbers;
 
 struct Way {
   const char* pose;
   const char* words;
 };
-constexpr std::array<Way, 3> ways{
+constexpr std::array<Way, 3> three_ways{
     {{"board-level", "lying level, the side with its arrow up"},
      {"board-arrow-down", "tipped until its arrow points straight down"},
      {"board-right-edge-down", "tipped until its right edge, seen along the arrow, points straight down"}}};
 
-constexpr std::array<const char*, 3> angle_names{"yaw", "pitch", "roll"};
-
-constexpr int most_tries = 3;
+constexpr int most_axes_tries = 3;
 using Turned = std::optional<Numbers> Hold::*;
 
 bool all_read(const std::array<Hold, 3>& holds, Turned turned) {
@@ -67,9 +67,9 @@ Task<std::optional<Hold>> TeachFlow::hold_so(std::size_t way, std::optional<Moun
     Question question;
     question.id = "pose";
     question.kind = Question::Kind::pose;
-    question.pose = ways.at(way).pose;
+    question.pose = three_ways.at(way).pose;
     question.text =
-        std::string("Hold the board (not the craft) so, and keep it still: ") + ways.at(way).words;
+        std::string("Hold the board (not the craft) so, and keep it still: ") + three_ways.at(way).words;
     co_await put(question);
     Hold hold;
     if (!trial) {
@@ -81,7 +81,7 @@ Task<std::optional<Hold>> TeachFlow::hold_so(std::size_t way, std::optional<Moun
     }
     const HeldUnderTrial held = co_await hold_under_trial(*trial, hold);
     if (held == HeldUnderTrial::read) co_return hold;
-    const bool give_up = held == HeldUnderTrial::not_possible || attempt == most_tries;
+    const bool give_up = held == HeldUnderTrial::not_possible || attempt == most_axes_tries;
     person_.say(held == HeldUnderTrial::moved
                     ? "It moved while it was measured. Rest it against something, and hold it still."
                     : "The console did not take that mount.",
@@ -94,7 +94,7 @@ Task<std::optional<Hold>> TeachFlow::hold_so(std::size_t way, std::optional<Moun
 
 Task<void> TeachFlow::learn_axes() {
   std::optional<MountTrial> trial = co_await agreed_mount_trial();
-  for (int attempt = 1; attempt <= most_tries; ++attempt) {
+  for (int attempt = 1; attempt <= most_axes_tries; ++attempt) {
     Holds holds;
     for (std::size_t way = 0; way < holds.size(); ++way) {
       const auto hold = co_await hold_so(way, trial);
@@ -203,8 +203,8 @@ bool TeachFlow::is_as_the_list_says(const MountTrial& trial,
 void TeachFlow::take_convention(const craft::AngleConvention& found) {
   console::MountAbility& mount = *profile_.mount;
   std::string signs;
-  for (std::size_t i = 0; i < angle_names.size(); ++i) {
-    if (found.signs.at(i) < 0) signs += (signs.empty() ? "" : " and ") + std::string(angle_names.at(i));
+  for (std::size_t i = 0; i < angle_names().size(); ++i) {
+    if (found.signs.at(i) < 0) signs += (signs.empty() ? "" : " and ") + std::string(angle_names().at(i));
   }
   const std::string order = craft::angle_order_name(found.order);
   const std::string counts =

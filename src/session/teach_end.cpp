@@ -3,6 +3,7 @@
 #include <boost/system/system_error.hpp>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {

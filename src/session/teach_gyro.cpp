@@ -3,6 +3,7 @@
 #include <array>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/pose.hpp"
 #include "mount_finder.hpp"
@@ -16,7 +17,7 @@ using teach::NoGyro;
 
 constexpr std::array<Pose, 3> held{Pose::level, Pose::nose_down, Pose::right_down};
 constexpr Duration at_rest{1000};
-constexpr int most_rounds = 3;
+constexpr int most_gyro_rounds = 3;
 
 std::string in_words(NoGyro why) {
   switch (why) {
@@ -164,7 +165,7 @@ Task<void> TeachFlow::learn_gyro() {
       continue;
     }
     const NoGyro why = std::get<NoGyro>(answer);
-    const bool again = is_for_another_round(why) && round < most_rounds;
+    const bool again = is_for_another_round(why) && round < most_gyro_rounds;
     person_.say(
         in_words(why) + (again ? " Once more, please: briskly, and by about a quarter turn each."
                                : " The gyro is left out; bench does not ask for its turn check then."),

@@ -2,6 +2,7 @@
 #include <cstdlib>
 #include <map>
 
+#include "armwise/base/task.hpp"
 #include "teach_flow.hpp"
 #include "words.hpp"
 

@@ -3,6 +3,7 @@
 #include <cstdlib>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "teach_flow.hpp"
 

@@ -3,6 +3,7 @@
 #include <array>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
 #include "armwise/teach/listening.hpp"
@@ -11,7 +12,7 @@
 namespace armwise::session {
 namespace {
 
-constexpr Duration banner{400}, answer{900}, late_answer{3500};
+constexpr Duration banner{400}, usual_answer{900}, very_late_answer{3500};
 constexpr int most_knocks = 3;
 
 // No console has these for commands.
@@ -53,7 +54,7 @@ Task<void> TeachFlow::enter_console() {
   const std::string nothing, knock = console::entering(profile_);
   const std::string wake = nonsense()[0] + ear_.line_end + console::stop_lines(profile_);
   co_await ear_.raw(nothing, banner);
-  const Duration patience = answer + ear_.slowest;
+  const Duration patience = usual_answer + ear_.slowest;
   const auto is_open = [&](const std::string& sent, const std::string& received) {
     if (!ear_.prompts.empty()) return ear_.ends_in_prompt(received);
     return says_something(teach::split_reply({sent, received}));
@@ -80,19 +81,19 @@ Task<bool> TeachFlow::try_line_endings() {
   constexpr std::array endings{console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf};
   bool heard = false;
   for (std::size_t i = 0; i < endings.size() && !heard; ++i) {
-    heard = co_await answers_to(endings.at(i), answer);
+    heard = co_await answers_to(endings.at(i), usual_answer);
     if (!heard) continue;
     bool sure = i == 0;
-    if (i == 1) sure = co_await answers_to(endings.at(i), answer);
+    if (i == 1) sure = co_await answers_to(endings.at(i), usual_answer);
     if (sure) co_return true;
   }
   // A console may just be slow: then each is tried with patience, or a wrong one would do for the right one.
   const std::string nothing;
-  const std::string late = co_await ear_.raw(nothing, late_answer);
+  const std::string late = co_await ear_.raw(nothing, very_late_answer);
   if (!heard && !says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
   person_.say("How lines end there is not clear yet. That takes a little longer.");
   for (const auto ending : endings) {
-    heard = co_await answers_to(ending, late_answer);
+    heard = co_await answers_to(ending, very_late_answer);
     if (heard) co_return true;
   }
   co_return false;
@@ -108,15 +109,15 @@ Task<bool> TeachFlow::ask_for_the_way_in() {
   // What stands half-written is ended first; that may be the very line end that the word before it lacked.
   const std::string flush = "\r\n";
   for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf}) {
-    const std::string before = co_await ear_.raw(flush, answer);
+    const std::string before = co_await ear_.raw(flush, usual_answer);
     if (says_something(teach::split_reply({send, before}))) break;
     const std::string knock = send + std::string(bytes_of(ending));
-    const std::string after = co_await ear_.raw(knock, answer);
+    const std::string after = co_await ear_.raw(knock, usual_answer);
     if (says_something(teach::split_reply({send, after}))) break;
   }
   // What comes late must not be taken for an answer to a line end that is tried next.
   const std::string nothing;
-  co_await ear_.raw(nothing, late_answer);
+  co_await ear_.raw(nothing, very_late_answer);
   co_return true;
 }
 
@@ -134,7 +135,7 @@ Task<void> TeachFlow::wake_console() {
   }
   ear_.line_end = std::string(bytes_of(profile_.open.line_ending));
   // Nothing late must be taken for an answer to what comes now.
-  co_await ear_.raw(nothing, late_answer);
+  co_await ear_.raw(nothing, very_late_answer);
 }
 
 Task<void> TeachFlow::listen() {

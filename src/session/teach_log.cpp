@@ -6,6 +6,7 @@
 #include <cstdlib>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "words.hpp"

@@ -3,6 +3,7 @@
 #include <array>
 #include <cstdlib>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/guesses.hpp"
 #include "armwise/teach/units.hpp"
@@ -14,11 +15,7 @@ namespace armwise::session {
 namespace {
 
 using console::Values;
-
-const std::vector<std::string>& angle_names() {
-  static const std::vector<std::string> names{"yaw", "pitch", "roll"};
-  return names;
-}
+using teach::angle_names;
 
 bool stands_in(const std::string& command, const std::string& value) {
   return lower_case(command).find(lower_case(value)) != std::string::npos;

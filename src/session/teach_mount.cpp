@@ -6,6 +6,7 @@
 #include <map>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
@@ -14,17 +15,10 @@ namespace armwise::session {
 namespace {
 
 using console::Values;
+using teach::angle_names;
+using teach::number_of;
 
 constexpr std::array<double, 3> trial_degrees{10, 20, 30};
-const std::vector<std::string>& angle_names() {
-  static const std::vector<std::string> names{"yaw", "pitch", "roll"};
-  return names;
-}
-
-double number_of(const std::string& text) {
-  return std::strtod(text.c_str(), nullptr);
-}
-
 bool reads_as_set(const teach::NumbersReading& reading, const Values& values) {
   return std::all_of(values.begin(), values.end(), [&](const auto& entry) {
     const double rounding = 1.01 * std::pow(10, -teach::decimals_of(entry.second));

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdlib>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
@@ -13,11 +14,11 @@ namespace {
 
 using console::Values;
 using craft::Degrees;
+using teach::angle_names;
 using teach::Numbers;
 
 // Small enough to be held in mind, large enough that the order in which they are applied shows.
 constexpr std::array<double, 3> trial_angles{20, 30, 40};
-constexpr std::array<const char*, 3> angle_names{"yaw", "pitch", "roll"};
 
 // Between two readings of one hold, by judgement: more, and the hand has moved.
 constexpr Degrees held_still{5};
@@ -35,8 +36,8 @@ Numbers average(const std::vector<Numbers>& all) {
 
 Values trial_values(double per_degree, int decimals) {
   Values values;
-  for (std::size_t i = 0; i < angle_names.size(); ++i)
-    values[angle_names.at(i)] = number_text(trial_angles.at(i) * per_degree, decimals);
+  for (std::size_t i = 0; i < angle_names().size(); ++i)
+    values[angle_names().at(i)] = number_text(trial_angles.at(i) * per_degree, decimals);
   return values;
 }
 

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "teach_flow.hpp"
 

@@ -20,6 +20,7 @@ namespace armwise::session {
 namespace {
 
 using console::Values;
+using teach::number_of;
 
 // Well beyond the second after which it is stopped: a stop that does not stop is seen.
 constexpr const char* spin_milliseconds = "2500";
@@ -29,10 +30,6 @@ bool holds_number(const std::vector<std::string>& lines, const std::string& numb
     const auto numbers = teach::numbers_in(line);
     return std::find(numbers.begin(), numbers.end(), number) != numbers.end();
   });
-}
-
-double number_of(const std::string& text) {
-  return std::strtod(text.c_str(), nullptr);
 }
 
 // Numbers that stand in it and are greater than all that was asked for, as "13000" in the place of "2500".

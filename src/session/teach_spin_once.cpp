@@ -98,15 +98,16 @@ Task<void> TaughtSpin::hear_late_answer(Said& spun) {
 }
 
 // By the one way in which armwise stops motors; the line is lent to it.
-Task<void> TaughtSpin::stop(bool in_step, bool late) {
+Task<void> TaughtSpin::stop(console::ProfileConsole::Left left) {
   bool told = false;
   const console::TellUnstopped tell = [&](const console::Unstopped& unstopped) {
     say_unstopped(person_, unstopped, std::exchange(told, true));
   };
   console::Profile spoken = profile_;
-  if (late) spoken.timing.reply = std::max(spoken.timing.reply, overdue());
+  if (left == console::ProfileConsole::Left::answering_late)
+    spoken.timing.reply = std::max(spoken.timing.reply, overdue());
   console::ProfileConsole console(plug_, std::move(spoken), ear_.clock(), sentry_);
-  console.take_over(ear_.release(), in_step);
+  console.take_over(ear_.release(), left);
   std::exception_ptr failed;
   bool line_was_lost = false;
   try {
@@ -138,7 +139,10 @@ Task<Said> TaughtSpin::once(teach::Typed lines, std::size_t from, craft::Motor m
     if (trouble && attempt == 0) co_await in_spite_of_cancellation();
     if (attempt > 0) co_await in_spite_of_every_signal();
     // What was being sent may stand half typed.
-    const bool in_step = !trouble && !late && !said.closed;
+    using Left = console::ProfileConsole::Left;
+    const Left left = trouble || said.closed ? Left::out_of_step
+                      : late                 ? Left::answering_late
+                                             : Left::in_step;
     try {
       if (!trouble && late) co_await hear_late_answer(said);
     } catch (const Fault&) {
@@ -148,7 +152,7 @@ Task<Said> TaughtSpin::once(teach::Typed lines, std::size_t from, craft::Motor m
       continue;
     }
     try {
-      co_await stop(in_step, late);
+      co_await stop(left);
       stopped = true;
     } catch (const Fault&) {
       throw;

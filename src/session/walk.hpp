@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 
 namespace armwise::session {
 

@@ -1,6 +1,7 @@
 #include "who.hpp"
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 
 namespace armwise::session {
 

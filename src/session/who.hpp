@@ -1,7 +1,7 @@
 // Which controller answers, so that a byte lost on the line is not taken for another controller.
 #pragma once
 
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 
 namespace armwise::session {

@@ -8,7 +8,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/permit.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 #include "armwise/record/journal.hpp"
 #include "armwise/session/person.hpp"

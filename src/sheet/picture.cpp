@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::string_view ink = "#1a1a1a", quiet = "#595959", line = "#8c8c8c", arm_grey = "#d4d4d4",
                            accent = "#0072b2";  // the one colour; dark enough for white text on it
-constexpr int lines_of_words = 3;
+constexpr int rows_of_words = 3;
 constexpr std::size_t longest_pin = 14;
 
 std::string attribute(std::string_view key, std::string_view value) {
@@ -134,7 +134,7 @@ Drawing drawing_of(const record::CraftRecord& record) {
                          width_of(shortened(view.pin, longest_pin))});
     }
   }
-  return sheet::drawing_of(frame, letters, lines_of_words);
+  return sheet::drawing_of(frame, letters, rows_of_words);
 }
 
 std::string craft_drawn(const record::CraftRecord& record, Side side, const Drawing& drawing) {

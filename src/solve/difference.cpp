@@ -13,10 +13,6 @@ using craft::Motor;
 using craft::Pin;
 using craft::Turn;
 
-Motor motor_at(int index) {
-  return Motor{index + 1};
-}
-
 // The turn setting that belongs to motor `index` of `map`, read out of a snapshot whose own map may differ.
 std::optional<Turn> turn_setting(const Snapshot& from, const craft::MotorMap& map, int index) {
   if (from.turn_key == TurnKey::not_settable || from.turns.empty()) return std::nullopt;
@@ -48,7 +44,7 @@ std::vector<Change> difference(const Snapshot& now, const Snapshot& target, std:
     const auto from = turn_setting(now, target.map, i);
     const auto to = turn_setting(target, target.map, i);
     if (from && to && *from != *to) {
-      add(SetTurn{motor_at(i), target.map.pins[static_cast<std::size_t>(i)], now.turn_key, *from, *to});
+      add(SetTurn{Motor{i + 1}, target.map.pins[static_cast<std::size_t>(i)], now.turn_key, *from, *to});
     }
   }
   if (now.mount && target.mount && !words::same_mount(*now.mount, *target.mount)) {
@@ -65,8 +61,8 @@ std::vector<std::string> differences_in_words(const Snapshot& now, const Snapsho
                   std::to_string(target.map.size()));
   }
   for (int i = 0; i < std::min(now.map.size(), target.map.size()); ++i) {
-    const Pin& is = now.map.pin_of(motor_at(i));
-    const Pin& should = target.map.pin_of(motor_at(i));
+    const Pin& is = now.map.pin_of(Motor{i + 1});
+    const Pin& should = target.map.pin_of(Motor{i + 1});
     if (is != should)
       out.push_back(motor(i) + " is on " + words::pin(is) + " instead of " + words::pin(should));
   }

@@ -11,10 +11,6 @@ namespace {
 using craft::InBoard;
 using craft::InCraft;
 
-MountNotFound not_found(MountNotFound::Why why, std::string sentence, std::vector<Pose> hold_again) {
-  return {why, std::move(sentence), std::move(hold_again), {}};
-}
-
 // Which way is down in board axes, or the zero vector where nothing tells.
 InBoard vertical(std::span<const PoseReading> readings) {
   InBoard down;

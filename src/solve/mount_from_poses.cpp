@@ -14,10 +14,6 @@ using craft::Degrees;
 using craft::InBoard;
 using craft::InCraft;
 
-MountNotFound not_found(MountNotFound::Why why, std::string sentence, std::vector<Pose> hold_again) {
-  return {why, std::move(sentence), std::move(hold_again), {}};
-}
-
 std::string as_sentence(const std::string& words) {
   return words + ".";
 }

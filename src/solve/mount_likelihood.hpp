@@ -39,4 +39,8 @@ double log_odds(const Candidate& a, const Candidate& b, const MountLimits& limit
 // The pose whose reading would differ most between the two, one not held yet where there is one.
 Pose most_telling_pose(const Candidate& a, const Candidate& b, std::span<const PoseReading> held);
 
+inline MountNotFound not_found(MountNotFound::Why why, std::string sentence, std::vector<Pose> hold_again) {
+  return {why, std::move(sentence), std::move(hold_again), {}};
+}
+
 }  // namespace armwise::solve

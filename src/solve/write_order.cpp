@@ -15,10 +15,6 @@ using craft::Motor;
 using craft::MotorMap;
 using craft::Pin;
 
-Motor motor_at(int index) {
-  return Motor{index + 1};
-}
-
 Pin pin_at(const MotorMap& map, int index) {
   return index < map.size() ? map.pins[static_cast<std::size_t>(index)] : Pin{};
 }
@@ -40,9 +36,9 @@ MotorMap completed(const MotorMap& now, const MotorMap& wanted) {
 // Two motors found on one pin and left there are no harm that a write could do.
 void refuse_sharing(const MotorMap& now, const MotorMap& wanted) {
   for (int i = 0; i < wanted.size(); ++i) {
-    const Pin& pin = wanted.pin_of(motor_at(i));
+    const Pin& pin = wanted.pin_of(Motor{i + 1});
     const Motor first = wanted.motor_on(pin);
-    if (pin.name.empty() || first == motor_at(i)) continue;
+    if (pin.name.empty() || first == Motor{i + 1}) continue;
     if (pin_at(now, i) == pin && pin_at(now, first.number - 1) == pin) continue;
     throw Fault(FaultKind::mismatch,
                 "Pin " + pin.name + " is wanted for motor " + std::to_string(first.number) +
@@ -57,7 +53,7 @@ class PerMotor {
   PerMotor(const MotorMap& now, const MotorMap& wanted, bool shared) : wanted_(wanted), shared_(shared) {
     for (int i = 0; i < wanted.size(); ++i) {
       table_.pins.push_back(pin_at(now, i));
-      if (table_.pins.back() != pin_at(wanted, i)) pending_.push_back(motor_at(i));
+      if (table_.pins.back() != pin_at(wanted, i)) pending_.push_back(Motor{i + 1});
     }
   }
 
@@ -114,13 +110,13 @@ class PerPin {
   PerPin(const MotorMap& now, const MotorMap& wanted, bool shared) : wanted_(wanted), shared_(shared) {
     for (int i = 0; i < now.size(); ++i) {
       const Pin& pin = pin_at(now, i);
-      if (!pin.name.empty()) table_.emplace(pin, motor_at(i));
+      if (!pin.name.empty()) table_.emplace(pin, Motor{i + 1});
     }
     for (int i = 0; i < wanted.size(); ++i) {
       const Pin& pin = pin_at(wanted, i);
       const auto stands = table_.find(pin);
-      if (pin.name.empty() || (stands != table_.end() && stands->second == motor_at(i))) continue;
-      pending_.push_back(motor_at(i));
+      if (pin.name.empty() || (stands != table_.end() && stands->second == Motor{i + 1})) continue;
+      pending_.push_back(Motor{i + 1});
     }
   }
 

@@ -16,13 +16,13 @@ using craft::Degrees;
 
 // By judgement. A hand that turns a craft also tips it a little; held well over in the two other ways, the
 // next way to name the axes fits by 30 degrees worse and more.
-constexpr Degrees most_off{25}, most_off_in_one{35}, apart{20};
+constexpr Degrees most_off_in_all{25}, most_off_in_one{35}, sets_apart{20};
 // The longest of three quarter turns against the shortest, by judgement.
 constexpr double most_unlike = 1.7;
-constexpr double quarter = 90;  // degrees
+constexpr double quarter_turn = 90;  // degrees
 // Seconds between two answers; in a longer gap much of a turn may go unseen.
 constexpr double longest_gap = 0.45;
-constexpr std::size_t fewest = 6;
+constexpr std::size_t fewest_numbers = 6;
 // How much further than by chance.
 constexpr double least_signal = 2.5;
 // Degrees a second: half of what bench takes for standing still.
@@ -40,7 +40,7 @@ bool often_enough(const Turning& turn) {
     last = std::min(sample.seconds, turn_seconds);
     if (sample.seconds <= turn_seconds) ++counted;
   }
-  return counted >= fewest && turn_seconds - last <= longest_gap;
+  return counted >= fewest_numbers && turn_seconds - last <= longest_gap;
 }
 
 // How far it has turned, in console units times seconds: the sum of the rates over the time that the turn
@@ -110,7 +110,7 @@ std::optional<Named> named_axes(const std::array<Numbers, 3>& turned, const std:
       if (each.off < best.off) best = each;
     }
   } while (std::next_permutation(order.begin(), order.end()));
-  if (best.off > most_off || next - best.off < apart) return std::nullopt;
+  if (best.off > most_off_in_all || next - best.off < sets_apart) return std::nullopt;
   return best;
 }
 
@@ -171,7 +171,7 @@ std::variant<GyroFound, NoGyro> gyro_from_turns(const SenseAxes& axes, const Num
   if (most > most_unlike * least) return NoGyro::not_alike;
   auto found = as_a_profile_says(*named, axes);
   if (!found) return NoGyro::not_to_be_said;
-  const RateUnit unit = rate_unit(std::exp(together) / quarter);
+  const RateUnit unit = rate_unit(std::exp(together) / quarter_turn);
   found->per_dps = unit.per_dps;
   found->usual_unit = unit.usual;
   for (const double rate : still) {

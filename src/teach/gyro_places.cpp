@@ -14,7 +14,7 @@ using console::Query;
 using console::Template;
 
 // In lines, and in words and signs; what is longer is a whole configuration, or a console that floods.
-constexpr std::size_t longest_reply = 100, longest_line = 400;
+constexpr std::size_t longest_reply = 100;
 
 // A line with numbers, and which of them are the accelerometer's.
 struct NumberLine {

@@ -18,7 +18,7 @@ using console::Template;
 using console::Values;
 
 // In tokens; what is longer is a whole configuration on one line, not a row or a list of motors.
-constexpr std::size_t longest_row = 80, longest_line = 400;
+constexpr std::size_t longest_row = 80;
 
 bool contains(const std::vector<std::string>& words, const std::string& word) {
   return std::any_of(words.begin(), words.end(),

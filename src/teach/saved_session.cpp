@@ -13,7 +13,7 @@
 namespace armwise::teach {
 namespace {
 
-constexpr std::size_t longest_log = std::size_t{4} << 20U, longest_line = 1000, most_exchanges = 2000;
+constexpr std::size_t longest_log = std::size_t{4} << 20U, longest_saved_line = 1000, most_exchanges = 2000;
 constexpr std::size_t longest_prompt = 40, fewest_prompts = 3;
 
 Lines lines_of(std::string_view log) {
@@ -22,7 +22,7 @@ Lines lines_of(std::string_view log) {
   for (std::size_t at = 0; at < log.size();) {
     const std::size_t end = std::min(log.find_first_of("\r\n", at), log.size());
     if (end > at) {
-      std::string line = printable(log.substr(at, std::min(end - at, longest_line)));
+      std::string line = printable(log.substr(at, std::min(end - at, longest_saved_line)));
       if (!squeezed(line).empty()) lines.push_back(std::move(line));
     }
     at = end + 1;

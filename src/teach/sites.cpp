@@ -10,13 +10,6 @@ namespace {
 using console::Template;
 using console::Values;
 
-bool is_digit(char c) {
-  return c >= '0' && c <= '9';
-}
-bool is_white(char c) {
-  return c == ' ' || c == '\t';
-}
-
 // A value that is a number does not stand inside a longer number.
 bool cut_out_of_a_number(std::string_view line, std::size_t at, std::size_t length) {
   const auto digit = [&](std::size_t i) { return i < line.size() && is_digit(line[i]); };

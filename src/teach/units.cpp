@@ -10,11 +10,17 @@
 #include "words.hpp"
 
 namespace armwise::teach {
-namespace {
+
+const std::vector<std::string>& angle_names() {
+  static const std::vector<std::string> names{"yaw", "pitch", "roll"};
+  return names;
+}
 
 double number_of(const std::string& text) {
   return std::strtod(text.c_str(), nullptr);
 }
+
+namespace {
 
 bool is_it(double value, double wanted, const std::string& text) {
   const double rounding = decimals_of(text) > 0 ? 0.51 * std::pow(10.0, -decimals_of(text)) : 1e-9;

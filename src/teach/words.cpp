@@ -5,12 +5,6 @@
 namespace armwise::teach {
 namespace {
 
-bool is_digit(char c) {
-  return c >= '0' && c <= '9';
-}
-bool is_white(char c) {
-  return c == ' ' || c == '\t';
-}
 bool ends_word(char c) {
   return is_white(c) || std::string_view(",;:=()[]{}<>|\"'").find(c) != std::string_view::npos;
 }

@@ -1,11 +1,22 @@
 // A line as words and what stands between them.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace armwise::teach {
+
+// A line of more tokens is not looked into.
+inline constexpr std::size_t longest_line = 400;
+
+inline bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+inline bool is_white(char c) {
+  return c == ' ' || c == '\t';
+}
 
 struct Token {
   std::string text;

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/record/files.hpp"
 #include "json_words.hpp"
@@ -16,7 +17,7 @@ using nlohmann::json;
 using session::Answer;
 using session::Question;
 
-constexpr std::size_t longest_file = std::size_t{1} << 20U;
+constexpr std::size_t longest_answers = std::size_t{1} << 20U;
 // One answer that stands for every time the question comes: a question that comes so often never ends.
 constexpr int most_uses = 100;
 
@@ -70,7 +71,7 @@ Answers Answers::from_json(std::string_view text) {
 }
 
 Answers Answers::from_file(const std::filesystem::path& file) {
-  const std::string text = record::read_whole(file, longest_file);
+  const std::string text = record::read_whole(file, longest_answers);
   try {
     return from_json(text);
   } catch (const Fault& fault) {
@@ -134,6 +135,10 @@ Task<Answer> YesPerson::ask(const Question& question) {
   }
   Answer answer = co_await front_end_->ask(question);
   co_return answer;
+}
+
+Task<bool> YesPerson::interrupted(craft::Motor motor, Duration within) {
+  return front_end_->interrupted(motor, within);
 }
 
 }  // namespace armwise::ui

@@ -9,24 +9,22 @@ constexpr char escape = '\x1B';
 // Longer than any key's sequence: what is longer is no key, and is thrown away.
 constexpr std::size_t longest_sequence = 32;
 
-using Kind = Key::Kind;
-
 // The final letter of ESC [ x and ESC O x, as in xterm's control sequences (cursor, keypad without NumLock).
 Key key_of_letter(char letter) {
-  static const std::map<char, Kind> kinds{{'A', Kind::up},     {'B', Kind::down}, {'C', Kind::right},
-                                          {'D', Kind::left},   {'H', Kind::home}, {'F', Kind::end},
-                                          {'E', Kind::middle}, {'M', Kind::enter}};
+  static const std::map<char, Key::Kind> kinds{
+      {'A', Key::Kind::up},   {'B', Key::Kind::down}, {'C', Key::Kind::right},  {'D', Key::Kind::left},
+      {'H', Key::Kind::home}, {'F', Key::Kind::end},  {'E', Key::Kind::middle}, {'M', Key::Kind::enter}};
   const auto found = kinds.find(letter);
-  return {found == kinds.end() ? Kind::other : found->second, {}};
+  return {found == kinds.end() ? Key::Kind::other : found->second, {}};
 }
 
 // ESC [ number ~
 Key key_of_number(std::string_view number) {
-  static const std::map<std::string, Kind, std::less<>> kinds{
-      {"1", Kind::home},      {"2", Kind::insert}, {"4", Kind::end}, {"5", Kind::page_up},
-      {"6", Kind::page_down}, {"7", Kind::home},   {"8", Kind::end}};
+  static const std::map<std::string, Key::Kind, std::less<>> kinds{
+      {"1", Key::Kind::home},      {"2", Key::Kind::insert}, {"4", Key::Kind::end}, {"5", Key::Kind::page_up},
+      {"6", Key::Kind::page_down}, {"7", Key::Kind::home},   {"8", Key::Kind::end}};
   const auto found = kinds.find(number);
-  return {found == kinds.end() ? Kind::other : found->second, {}};
+  return {found == kinds.end() ? Key::Kind::other : found->second, {}};
 }
 
 // The keypad in application mode sends ESC O p … ESC O y for 0 … 9.
@@ -38,19 +36,19 @@ Key key_after_o(char letter) {
 Key control_key(char byte) {
   switch (byte) {
     case '\x03':
-      return {Kind::interrupt, {}};
+      return {Key::Kind::interrupt, {}};
     case '\x04':
-      return {Kind::end_of_input, {}};
+      return {Key::Kind::end_of_input, {}};
     case '\r':
     case '\n':
-      return {Kind::enter, {}};
+      return {Key::Kind::enter, {}};
     case '\t':
-      return {Kind::tab, {}};
+      return {Key::Kind::tab, {}};
     case '\x7F':
     case '\b':
-      return {Kind::backspace, {}};
+      return {Key::Kind::backspace, {}};
     case '\x15':
-      return {Kind::erase_line, {}};
+      return {Key::Kind::erase_line, {}};
     default:
       return {};
   }
@@ -73,7 +71,7 @@ struct Taken {
 Taken take_sequence(std::string_view text) {
   if (text.size() < 2) return {};
   if (text[1] == 'O') return text.size() < 3 ? Taken{} : Taken{3, key_after_o(text[2])};
-  if (text[1] == escape) return {1, {Kind::escape, {}}};
+  if (text[1] == escape) return {1, {Key::Kind::escape, {}}};
   if (text[1] != '[') return {2, {}};
   std::size_t end = 2;
   while (end < text.size() && text[end] >= 0x20 && text[end] <= 0x3F) ++end;
@@ -99,22 +97,26 @@ Taken take_one(std::string_view text) {
 
 }  // namespace
 
+bool Key::is(std::string_view character) const {
+  return kind == Kind::text && lower_case(text) == character;
+}
+
 std::string Key::in_words() const {
-  static const std::map<Kind, std::string> names{{Kind::left, "left arrow"},
-                                                 {Kind::right, "right arrow"},
-                                                 {Kind::up, "up arrow"},
-                                                 {Kind::down, "down arrow"},
-                                                 {Kind::home, "Home"},
-                                                 {Kind::end, "End"},
-                                                 {Kind::page_up, "Page up"},
-                                                 {Kind::page_down, "Page down"},
-                                                 {Kind::middle, "the keypad's middle key"},
-                                                 {Kind::insert, "Insert"},
-                                                 {Kind::enter, "Enter"},
-                                                 {Kind::tab, "Tab"},
-                                                 {Kind::backspace, "Backspace"},
-                                                 {Kind::escape, "Escape"}};
-  if (kind == Kind::text) return text == " " ? "the space bar" : "\"" + text + "\"";
+  static const std::map<Key::Kind, std::string> names{{Key::Kind::left, "left arrow"},
+                                                      {Key::Kind::right, "right arrow"},
+                                                      {Key::Kind::up, "up arrow"},
+                                                      {Key::Kind::down, "down arrow"},
+                                                      {Key::Kind::home, "Home"},
+                                                      {Key::Kind::end, "End"},
+                                                      {Key::Kind::page_up, "Page up"},
+                                                      {Key::Kind::page_down, "Page down"},
+                                                      {Key::Kind::middle, "the keypad's middle key"},
+                                                      {Key::Kind::insert, "Insert"},
+                                                      {Key::Kind::enter, "Enter"},
+                                                      {Key::Kind::tab, "Tab"},
+                                                      {Key::Kind::backspace, "Backspace"},
+                                                      {Key::Kind::escape, "Escape"}};
+  if (kind == Key::Kind::text) return text == " " ? "the space bar" : "\"" + text + "\"";
   const auto found = names.find(kind);
   return found == names.end() ? "that key" : found->second;
 }
@@ -137,7 +139,7 @@ std::vector<Key> KeyDecoder::flush() {
   if (pending_.empty()) return {};
   const bool lone_escape = pending_.size() == 1 && pending_.front() == escape;
   pending_.clear();
-  return {{lone_escape ? Kind::escape : Kind::other, {}}};
+  return {{lone_escape ? Key::Kind::escape : Key::Kind::other, {}}};
 }
 
 }  // namespace armwise::ui

@@ -9,7 +9,7 @@
 namespace armwise::ui {
 namespace {
 
-constexpr std::size_t longest_file = 4096;
+constexpr std::size_t longest_letters = 4096;
 
 std::string read_into(Ring& letters, const std::string& text) {
   const nlohmann::json object = nlohmann::json::parse(text, nullptr, false);
@@ -31,7 +31,7 @@ LearnedLetters load_letters(const std::filesystem::path& file) {
   if (file.empty() || !std::filesystem::exists(file, ignored)) return learned;
   try {
     Ring letters;
-    learned.trouble = read_into(letters, record::read_whole(file, longest_file));
+    learned.trouble = read_into(letters, record::read_whole(file, longest_letters));
     if (learned.trouble.empty()) learned.letters = letters;
   } catch (const Fault& fault) {
     learned.trouble = fault.sentence();

@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/ui/reading.hpp"
 #include "lines.hpp"
@@ -24,8 +25,7 @@ using session::Statement;
 using ReadStatus = LineInput::Read::Status;
 
 // Longer than any answer.
-constexpr std::size_t longest_line = 4096;
-constexpr Duration tick{100};
+constexpr std::size_t longest_typed_line = 4096;
 
 }  // namespace
 
@@ -40,7 +40,7 @@ struct LinePerson::State {
 
   // Opened at the first question: what only tells needs no input.
   LineInput& input() {
-    if (!input_) input_.emplace(executor, own_descriptor(input_descriptor), longest_line);
+    if (!input_) input_.emplace(executor, own_descriptor(input_descriptor), longest_typed_line);
     return *input_;
   }
   void write(const Sink& sink, const std::string& text) {

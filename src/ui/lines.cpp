@@ -17,6 +17,7 @@
 #include <cstring>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 
 namespace armwise::ui {
 namespace {

@@ -8,8 +8,8 @@
 #include <string>
 #include <string_view>
 
-#include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/duration.hpp"
+#include "armwise/base/task_fwd.hpp"
 
 namespace armwise::ui {
 

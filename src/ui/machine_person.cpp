@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "json_words.hpp"
 #include "lines.hpp"
 #include "pause.hpp"
@@ -19,8 +20,7 @@ using session::Question;
 using session::Statement;
 using ReadStatus = LineInput::Read::Status;
 
-constexpr std::size_t longest_line = std::size_t{64} << 10U;
-constexpr Duration tick{100};
+constexpr std::size_t longest_json_line = std::size_t{64} << 10U;
 
 // One line of input as the object that it has to be.
 // NOLINTNEXTLINE(bugprone-exception-escape): a json object's move and destruction throw nothing.
@@ -32,7 +32,7 @@ struct Received {
 Received received(const LineInput::Read& line) {
   Received result;
   if (line.status == ReadStatus::too_long) {
-    result.why = "A line has at most " + std::to_string(longest_line) + " bytes.";
+    result.why = "A line has at most " + std::to_string(longest_json_line) + " bytes.";
     return result;
   }
   auto value = parsed(line.text, result.why);
@@ -80,7 +80,7 @@ struct MachinePerson::State {
 
   // Opened at the first question: what only tells needs no input.
   LineInput& input() {
-    if (!input_) input_.emplace(executor, own_descriptor(input_descriptor), longest_line);
+    if (!input_) input_.emplace(executor, own_descriptor(input_descriptor), longest_json_line);
     return *input_;
   }
   void write(const nlohmann::ordered_json& object) {

@@ -3,6 +3,8 @@
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/use_awaitable.hpp>
 
+#include "armwise/base/task.hpp"
+
 namespace armwise::ui {
 
 Task<void> pause(boost::asio::any_io_executor executor, Duration duration) {

@@ -14,8 +14,6 @@
 namespace armwise::ui {
 namespace {
 
-constexpr int narrowest = 20;
-
 // What each ink is painted with: emphasis for all depths, then the colour for each depth.
 struct Paint {
   std::string_view emphasis;

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 
 namespace armwise::ui {
@@ -14,7 +15,6 @@ namespace {
 // A lone ESC is one when nothing followed for so long.
 constexpr Duration escape_patience{50};
 constexpr std::size_t longest_typed = 1000;
-constexpr int narrowest = 20;
 
 // Without its last character.
 void take_back(std::string& text) {

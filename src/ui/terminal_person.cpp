@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/ui/reading.hpp"
 #include "statements.hpp"
@@ -20,10 +21,6 @@ namespace {
 
 // The keys of a list, in order: without u, which goes back.
 constexpr std::string_view list_keys = "123456789abcdefghijklmnopqrstvwxyz";
-
-bool is(const Key& key, std::string_view text) {
-  return key.kind == Key::Kind::text && lower_case(key.text) == text;
-}
 
 std::string leave_keys(const Question& question) {
   return question.may_go_back ? "   u: back   ?: help" : "   ?: help";
@@ -115,7 +112,7 @@ Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
 
 TerminalPerson::State::Common TerminalPerson::State::common(const Question& question, const Key& key,
                                                             std::string_view help) {
-  if (is(key, key::back)) {
+  if (key.is(key::back)) {
     if (question.may_go_back) {
       terminal.overwrite("Back.");
       terminal.finish_line();
@@ -125,7 +122,7 @@ TerminalPerson::State::Common TerminalPerson::State::common(const Question& ques
     terminal.line("There is no way back from here.");
     return Common::handled;
   }
-  if (is(key, key::help)) {
+  if (key.is(key::help)) {
     terminal.finish_line();
     terminal.line(help);
     terminal.line("Ctrl-C ends the session: motors are stopped, and what is not kept is taken back or said.");
@@ -174,8 +171,8 @@ Task<Answer> TerminalPerson::State::confirm(const Question& question) {
     const Common what = common(question, key, "Press y for yes or n for no, one key, without Enter.");
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::handled) continue;
-    if (is(key, "y") || is(key, "n")) {
-      const std::string answer = is(key, "y") ? "yes" : "no";
+    if (key.is("y") || key.is("n")) {
+      const std::string answer = key.is("y") ? "yes" : "no";
       echo(prompt, answer);
       co_return Answer{answer};
     }
@@ -245,7 +242,7 @@ Task<Answer> TerminalPerson::State::pose(const Question& question) {
     const Common what = common(question, key, "Hold the craft so, keep it still, and press the space bar.");
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::handled) continue;
-    if (is(key, " ")) {
+    if (key.is(" ")) {
       echo(prompt, "ready");
       co_return Answer{std::string("ready")};
     }

@@ -2,6 +2,7 @@
 // arms.
 #include <algorithm>
 
+#include "armwise/base/task.hpp"
 #include "armwise/ui/reading.hpp"
 #include "statements.hpp"
 #include "terminal_state.hpp"

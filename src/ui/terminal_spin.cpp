@@ -3,9 +3,11 @@
 #include <chrono>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/ui/reading.hpp"
 #include "armwise/ui/strip.hpp"
+#include "pause.hpp"
 #include "statements.hpp"
 #include "terminal_state.hpp"
 
@@ -14,11 +16,8 @@ namespace armwise::ui {
 using session::Answer;
 using session::Back;
 using session::SpinSeen;
-using Kind = Key::Kind;
 
 namespace {
-
-constexpr Duration tick{100};
 
 constexpr const char* arm_help =
     "Press the key that stands in the picture at the arm that moved; the keys lie as the arms do. 5: nothing "
@@ -30,11 +29,7 @@ constexpr const char* turn_help =
     "right, counter-clockwise to the left. p: spin it once more. t: another way to tell, by a strip of "
     "paper.";
 
-bool is(const Key& key, std::string_view text) {
-  return key.kind == Kind::text && lower_case(key.text) == text;
-}
-
-SpinSeen seen(SpinSeen::What what) {
+SpinSeen seen_as(SpinSeen::What what) {
   SpinSeen answer;
   answer.what = what;
   return answer;
@@ -42,19 +37,20 @@ SpinSeen seen(SpinSeen::What what) {
 
 // What a key says without an arm.
 std::optional<SpinSeen> seen_by(const Key& key) {
-  if (is(key, key::nothing_moved) || key.kind == Kind::middle) return seen(SpinSeen::What::none);
-  if (is(key, key::several) || key.kind == Kind::insert) return seen(SpinSeen::What::several);
-  if (is(key, key::again)) return seen(SpinSeen::What::again);
+  if (key.is(key::nothing_moved) || key.kind == Key::Kind::middle) return seen_as(SpinSeen::What::none);
+  if (key.is(key::several) || key.kind == Key::Kind::insert) return seen_as(SpinSeen::What::several);
+  if (key.is(key::again)) return seen_as(SpinSeen::What::again);
   return std::nullopt;
 }
 
 bool is_arrow(const Key& key) {
-  return key.kind == Kind::left || key.kind == Kind::right || key.kind == Kind::up || key.kind == Kind::down;
+  return key.kind == Key::Kind::left || key.kind == Key::Kind::right || key.kind == Key::Kind::up ||
+         key.kind == Key::Kind::down;
 }
 
 // Which arrow points, in the picture, the way the strip goes for one of the two turns.
 std::string arrow_for(const craft::Frame& frame, craft::PlaceIndex place, NoseSide nose, craft::Turn turn) {
-  for (const Kind kind : {Kind::up, Kind::down, Kind::left, Kind::right}) {
+  for (const Key::Kind kind : {Key::Kind::up, Key::Kind::down, Key::Kind::left, Key::Kind::right}) {
     const Key key{kind, {}};
     if (turn_by_strip(frame, place, key, nose) == turn) return key.in_words();
   }
@@ -117,12 +113,12 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
     const Common what = common(question, key, arm_help);
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::handled) continue;
-    if (is(key, key::strip)) {
+    if (key.is(key::strip)) {
       by_strip = !by_strip;
       terminal.finish_line();
       terminal.line(by_strip ? "The turn is asked by a strip of paper from now on. First the arm."
                              : "The turn is asked by the arrow keys from now on. First the arm.");
-    } else if (is(key, key::learn)) {
+    } else if (key.is(key::learn)) {
       terminal.finish_line();
       co_await learn_letters();
       keys = ArmKeys(*question.frame, nose.value_or(NoseSide::away), letters);
@@ -143,12 +139,12 @@ Task<std::optional<craft::PlaceIndex>> TerminalPerson::State::level(const craft:
   const std::string prompt = "Which of the two?   up arrow: upper   down arrow: lower   u: other arm  >";
   while (true) {
     const Key key = co_await press(prompt);
-    if (key.kind == Kind::up || key.kind == Kind::down) {
-      const craft::PlaceIndex place = cap.places[key.kind == Kind::up ? 0 : 1];
+    if (key.kind == Key::Kind::up || key.kind == Key::Kind::down) {
+      const craft::PlaceIndex place = cap.places[key.kind == Key::Kind::up ? 0 : 1];
       echo("Which of the two?", frame.places[place].name);
       co_return place;
     }
-    if (is(key, key::back)) {
+    if (key.is(key::back)) {
       echo("Which of the two?", "back to the arm");
       co_return std::nullopt;
     }
@@ -183,16 +179,16 @@ Task<std::optional<SpinSeen>> TerminalPerson::State::turn(const craft::Frame& fr
     const Key key = co_await press(question + "   p: spin once more   u: other arm   ?: help  >");
     const auto turn = by_strip ? turn_by_strip(frame, place, key, side) : turn_of(key);
     if (turn) co_return SpinSeen{SpinSeen::What::one, place, *turn};
-    if (is(key, key::again)) co_return seen(SpinSeen::What::again);
-    if (is(key, key::back)) {
+    if (key.is(key::again)) co_return seen_as(SpinSeen::What::again);
+    if (key.is(key::back)) {
       echo(question, "back to the arm");
       co_return std::nullopt;
     }
-    if (is(key, key::strip)) {
+    if (key.is(key::strip)) {
       by_strip = !by_strip;
       terminal.finish_line();
       show_turn(frame, place);
-    } else if (is(key, key::help)) {
+    } else if (key.is(key::help)) {
       terminal.finish_line();
       terminal.line(turn_help);
     } else {
@@ -209,7 +205,7 @@ Task<void> TerminalPerson::State::learn_letters() {
   Ring learned;
   for (std::size_t i = 0; i < learned.size();) {
     const Key key = co_await press(std::to_string(i + 1) + " of 8:");
-    if (key.kind != Kind::text) {
+    if (key.kind != Key::Kind::text) {
       refuse(key, "Press a key that writes a letter.");
       continue;
     }

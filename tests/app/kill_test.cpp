@@ -22,12 +22,12 @@ namespace fs = std::filesystem;
 using Json = nlohmann::json;
 
 constexpr std::chrono::seconds limit{90};
-constexpr std::size_t at_a_time = 14;
+constexpr std::size_t kills_at_a_time = 14;
 
 // One controller and one home, with what a session with it needs.
-class Bench {
+class KillBench {
  public:
-  Bench() : truth_(workshop_.make_craft("craft.json", *craft::frame_named("quad-x"), 8)) {
+  KillBench() : truth_(workshop_.make_craft("craft.json", *craft::frame_named("quad-x"), 8)) {
     fs::create_directories(journals());
     std::ofstream(workshop_.file("answers.json")) << answers();
     controller_ = workshop_.start({"practice", "--directory", workshop_.file("devices"), "--profile", "tarn",
@@ -36,7 +36,7 @@ class Bench {
       if (line->starts_with("ready")) break;
     }
   }
-  ~Bench() { controller_->signal(SIGTERM); }
+  ~KillBench() { controller_->signal(SIGTERM); }
 
   std::unique_ptr<Program> session() const {
     return started({"bench", "--profile", "tarn", "--frame", "quad-x", "--props", "in", "--craft",
@@ -95,7 +95,7 @@ class Bench {
 };
 
 // Kills as soon as the journal has so many lines; false where it never has.
-bool kill_at_line(const Bench& bench, const Program& program, int line) {
+bool kill_at_line(const KillBench& bench, const Program& program, int line) {
   const int watch = ::inotify_init1(IN_CLOEXEC);
   ::inotify_add_watch(watch, bench.journals().c_str(), IN_CREATE | IN_MODIFY);
   const auto until = std::chrono::steady_clock::now() + limit;
@@ -121,7 +121,7 @@ Case killed_at(int line, const std::string& choice, const std::string& before, c
   const auto expect = [&](bool good, const std::string& what) {
     if (!good) result.ended += what + "\n";
   };
-  const Bench bench;
+  const KillBench bench;
   const auto session = bench.session();
   expect(kill_at_line(bench, *session, line), "the journal never had that line");
   const int status = session->ended();
@@ -143,7 +143,7 @@ TEST(Kill, AtEveryLineOfTheJournalIsRecoveredToAllOldOrAllNew) {
   std::string before, after;
   int lines = 0;
   {
-    const Bench bench;
+    const KillBench bench;
     before = bench.configuration();
     const auto session = bench.session();
     ASSERT_EQ(session->ended(), 0) << session->output() << session->errors();
@@ -153,9 +153,9 @@ TEST(Kill, AtEveryLineOfTheJournalIsRecoveredToAllOldOrAllNew) {
   ASSERT_NE(before, after);
   ASSERT_GE(lines, 10);
   int old_ones = 0, new_ones = 0;
-  for (int first = 1; first <= lines; first += static_cast<int>(at_a_time)) {
+  for (int first = 1; first <= lines; first += static_cast<int>(kills_at_a_time)) {
     std::vector<std::future<Case>> running;
-    for (int line = first; line <= lines && line < first + static_cast<int>(at_a_time); ++line) {
+    for (int line = first; line <= lines && line < first + static_cast<int>(kills_at_a_time); ++line) {
       // "finish" is offered once every arm has been proven: the last five lines.
       const std::string choice = line > lines - 5 && line % 2 == 0 ? "finish" : "back";
       running.push_back(std::async(std::launch::async,

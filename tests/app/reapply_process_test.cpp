@@ -74,9 +74,9 @@ TEST_F(ReapplyProcess, ANameFullOfMarkupAndOneInJapaneseComeThrough) {
         workshop.start(practice({"reapply", name, "--spin-time", "200", "--baud", "0"}, "tarn"));
     ASSERT_EQ(again->ended(), 0) << again->output() << again->errors();
     EXPECT_NE(again->output().find("The record is of " + name), std::string::npos) << again->output();
-    const auto crafts = workshop.start({"crafts"});
-    EXPECT_EQ(crafts->ended(), 0);
-    EXPECT_NE(crafts->output().find(name), std::string::npos) << crafts->output();
+    const auto shelf = workshop.start({"crafts"});
+    EXPECT_EQ(shelf->ended(), 0);
+    EXPECT_NE(shelf->output().find(name), std::string::npos) << shelf->output();
   }
 }
 

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "console/hand_controllers.hpp"
 #include "support/hand_console.hpp"

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/console/line.hpp"
 #include "faulty_controller.hpp"
 #include "must.hpp"

@@ -12,6 +12,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "armwise/base/task.hpp"
 #include "armwise/link/real_clock.hpp"
 #include "run.hpp"
 

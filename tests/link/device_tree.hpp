@@ -14,6 +14,10 @@
 
 namespace armwise::link::testing {
 
+// A person and a group that may open ports.
+inline constexpr uid_t somebody = 4711;
+inline constexpr gid_t dialout = 20;  // Debian's base-passwd
+
 namespace fs = std::filesystem;
 
 struct FakeDevice {

@@ -20,11 +20,10 @@ using ::testing::Not;
 
 namespace fs = std::filesystem;
 using testing::DeviceTree;
+using testing::dialout;
 using testing::fault_of;
 using testing::PseudoTerminal;
-
-constexpr uid_t somebody = 4711;
-constexpr gid_t dialout = 20;  // Debian's base-passwd
+using testing::somebody;
 
 Caller a_person(std::vector<gid_t> groups = {}) {
   return {somebody, somebody, std::move(groups), false};

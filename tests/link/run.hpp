@@ -7,7 +7,7 @@
 #include <optional>
 
 #include "armwise/base/fault.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 
 namespace armwise::link::testing {
 

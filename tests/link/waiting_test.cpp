@@ -14,14 +14,13 @@ namespace armwise::link {
 namespace {
 
 using testing::DeviceTree;
+using testing::dialout;
 using testing::fault_of;
 using ::testing::HasSubstr;
 using testing::PseudoTerminal;
 using testing::run;
+using testing::somebody;
 using namespace std::chrono_literals;
-
-constexpr uid_t somebody = 4711;
-constexpr gid_t dialout = 20;
 
 class WaitingTest : public ::testing::Test {
  protected:

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/practice/in_process.hpp"
 #include "practice/far_side.hpp"
 #include "practice/run_task.hpp"

@@ -26,7 +26,7 @@ namespace fs = std::filesystem;
 using namespace std::chrono_literals;
 using console::Received;
 
-constexpr Duration limit = 10000ms;
+constexpr Duration wait_limit = 10000ms;
 
 class Process : public testing::Test {
  protected:
@@ -101,20 +101,20 @@ class Process : public testing::Test {
   void open(const std::string& name) {
     line_ = link::SerialLine::open(loop_.get_executor(), directory_ / "dev" / name);
   }
-  void look_on() { onlooker_ = result_of(Onlooker::connect(directory_ / "onlooker", limit), loop_); }
+  void look_on() { onlooker_ = result_of(Onlooker::connect(directory_ / "onlooker", wait_limit), loop_); }
 
   // What comes until `ending` has come.
   std::string read_to(const std::string& ending) {
     std::string all;
     while (!all.ends_with(ending)) {
-      const Received received = result_of(line_->read(limit), loop_);
+      const Received received = result_of(line_->read(wait_limit), loop_);
       if (received.status != Received::Status::data) break;
       all += received.bytes;
     }
     EXPECT_TRUE(all.ends_with(ending)) << all;
     return all;
   }
-  void write(const std::string& bytes) { run(line_->write(bytes, limit), loop_); }
+  void write(const std::string& bytes) { run(line_->write(bytes, wait_limit), loop_); }
   std::string say(const std::string& text, const std::string& ending) {
     write(text);
     return read_to(ending);
@@ -148,7 +148,7 @@ TEST_F(Process, ComesBackFromARestartUnderAnotherName) {
   start("sedge");
   open("ttyACM0");
   say("edit\nprops.outward = on\nsave = yes\n", "save = done\n");
-  EXPECT_EQ(result_of(line_->read(limit), loop_).status, Received::Status::closed);
+  EXPECT_EQ(result_of(line_->read(wait_limit), loop_).status, Received::Status::closed);
   hear("plugged in: " + (directory_ / "dev/ttyACM1").string());
   EXPECT_FALSE(fs::exists(fs::symlink_status(directory_ / "dev/ttyACM0")));
   ASSERT_EQ(link::list_ports(devices()).size(), 1U);
@@ -167,9 +167,9 @@ TEST_F(Process, TellsWhatTurnsAndLendsItsHands) {
   say("spin motor 1 at 6 for 300\r\n", "motor 1 spins at 6\r\ntarn> ");
   using Seen = std::vector<Turning>;
   Seen seen = onlooker_->turning();
-  if (seen.empty()) seen = result_of(onlooker_->change(limit), loop_);
+  if (seen.empty()) seen = result_of(onlooker_->change(wait_limit), loop_);
   EXPECT_EQ(seen, (Seen{{"rear-right", craft::Turn::cw}}));
-  EXPECT_EQ(result_of(onlooker_->change(limit), loop_), Seen{}) << "it stops by itself";
+  EXPECT_EQ(result_of(onlooker_->change(wait_limit), loop_), Seen{}) << "it stops by itself";
   run(onlooker_->reverse("rear-right"), loop_);
   run(onlooker_->hold("nose-down"), loop_);
   EXPECT_THROW(run(onlooker_->hold("on-its-head"), loop_), Fault);
@@ -198,7 +198,7 @@ TEST_F(Process, LetsAnEndlessAnswerWaitWhereNobodyReads) {
   write("\r\ntell props\r\n");
   std::size_t read = 0;
   while (read < 300'000) {
-    const Received received = result_of(line_->read(limit), loop_);
+    const Received received = result_of(line_->read(wait_limit), loop_);
     ASSERT_EQ(received.status, Received::Status::data);
     read += received.bytes.size();
   }

@@ -7,7 +7,7 @@
 #include <optional>
 #include <utility>
 
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 
 namespace armwise::practice {
 

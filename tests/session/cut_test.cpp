@@ -22,7 +22,7 @@ struct Cut {
   const char* dialect;
   Mischief what;
   Way way;
-  std::uint64_t step;  // every how manieth byte
+  int step;  // every how manieth byte
   session::MountWish mount = session::MountWish::leave;
 };
 
@@ -111,7 +111,9 @@ TEST_P(CutAtEveryByte, EndsAllOldOrAllNewAndNoMotorTurnsUnsaid) {
   const bool sent = GetParam().way == Way::to_controller;
   const std::uint64_t bytes = sent ? passed_.to_controller : passed_.from_controller;
   ASSERT_GT(bytes, 200U);
-  for (std::uint64_t byte = 1; byte <= bytes; byte += GetParam().step * every) {
+  const int step = GetParam().step * every;
+  for (auto byte = static_cast<std::uint64_t>(1 + first_of(step)); byte <= bytes;
+       byte += static_cast<std::uint64_t>(step)) {
     const bool finish_is_offered = cut_at(byte, "back");
     if (finish_is_offered) cut_at(byte, "finish");
     if (HasFailure()) break;
@@ -130,8 +132,8 @@ INSTANTIATE_TEST_SUITE_P(
     ::testing::Values(
         Cut{"tarn", Mischief::cut_line, to, 1}, Cut{"tarn", Mischief::cut_line, from, 1},
         Cut{"tarn", Mischief::vanish_same_name, to, 1}, Cut{"tarn", Mischief::vanish_same_name, from, 1},
-        Cut{"tarn", Mischief::vanish_other_name, to, 1}, Cut{"tarn", Mischief::vanish_other_name, from, 1},
-        Cut{"tarn", Mischief::vanish_for_ever, to, 1}, Cut{"tarn", Mischief::vanish_for_ever, from, 1},
+        Cut{"tarn", Mischief::vanish_other_name, to, 7}, Cut{"tarn", Mischief::vanish_other_name, from, 7},
+        Cut{"tarn", Mischief::vanish_for_ever, to, 7}, Cut{"tarn", Mischief::vanish_for_ever, from, 7},
         Cut{"tarn", Mischief::vanish_same_name, from, 13, with_mount},
         Cut{"tarn", Mischief::cut_line, to, 13, with_mount}, Cut{"sedge", Mischief::cut_line, to, 11},
         Cut{"sedge", Mischief::vanish_same_name, from, 11}, Cut{"fell", Mischief::cut_line, to, 11},

@@ -45,9 +45,10 @@ TEST_P(EveryQuadWiring, EndsRightWithFourAndFourSpins) {
   const craft::Frame& frame = *craft::frame_named("quad-x");
   std::vector<craft::PlaceIndex> places(4);
   std::iota(places.begin(), places.end(), craft::PlaceIndex{0});
-  int sessions = 0;
+  int sessions = 0, number = 0;
   do {
     for (unsigned turns = 0; turns < 16; ++turns) {
+      if (number++ % every != first_of(every)) continue;
       std::vector<practice::Soldered> wiring;
       for (std::size_t i = 0; i < 4; ++i) {
         wiring.push_back({places[i], ((turns >> i) & 1U) != 0 ? craft::Turn::ccw : craft::Turn::cw});
@@ -59,7 +60,7 @@ TEST_P(EveryQuadWiring, EndsRightWithFourAndFourSpins) {
       }
     }
   } while (std::next_permutation(places.begin(), places.end()));
-  EXPECT_EQ(sessions, 24 * 16 * 2);
+  EXPECT_GE(sessions, 24 * 16 * 2 / every);
 }
 
 INSTANTIATE_TEST_SUITE_P(Dialects, EveryQuadWiring, ::testing::Values("tarn", "sedge", "fell", "brook"));
@@ -93,8 +94,10 @@ TEST(AfterRestart, EveryQuadMapEndsRightAndIsProvenOnceMore) {
   const craft::Frame& frame = *craft::frame_named("quad-x");
   std::vector<craft::PlaceIndex> places(4);
   std::iota(places.begin(), places.end(), craft::PlaceIndex{0});
+  int number = 0;
   do {
     for (unsigned turns = 0; turns < 16; ++turns) {
+      if (number++ % every != first_of(every)) continue;
       std::vector<practice::Soldered> wiring;
       for (std::size_t i = 0; i < 4; ++i) {
         wiring.push_back({places[i], ((turns >> i) & 1U) != 0 ? craft::Turn::ccw : craft::Turn::cw});

@@ -8,6 +8,7 @@
 #include <memory>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "support/guard_on_paper.hpp"
 #include "support/practice_session.hpp"
 #include "support/warned_person.hpp"

@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "armwise/base/task.hpp"
 #include "armwise/console/conversation.hpp"
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"

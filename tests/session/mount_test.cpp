@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "armwise/base/task.hpp"
 #include "armwise/craft/mounts.hpp"
 #include "armwise/session/bench.hpp"
 #include "support/practice_session.hpp"

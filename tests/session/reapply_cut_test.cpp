@@ -19,7 +19,7 @@ struct Cut {
   bool whole;
   Mischief what;
   Way way;
-  std::uint64_t step;            // every how manieth byte
+  int step;                      // every how manieth byte
   bool nothing_to_plan = false;  // what is played back is all that has to change
 };
 
@@ -98,7 +98,9 @@ TEST_P(ReapplyCut, EndsAllOldOrAllNewAndNoMotorTurnsUnsaid) {
   const bool sent = GetParam().way == Way::to_controller;
   const std::uint64_t bytes = sent ? passed_.to_controller : passed_.from_controller;
   ASSERT_GT(bytes, 200U);
-  for (std::uint64_t byte = 1; byte <= bytes && !HasFailure(); byte += GetParam().step * every) {
+  const int step = GetParam().step * every;
+  for (auto byte = static_cast<std::uint64_t>(1 + first_of(step)); byte <= bytes && !HasFailure();
+       byte += static_cast<std::uint64_t>(step)) {
     const bool finish_is_offered = cut_at(byte, "back");
     if (finish_is_offered) cut_at(byte, "finish");
   }

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <random>
 
+#include "armwise/base/task.hpp"
 #include "support/manual_clock.hpp"
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"

@@ -11,7 +11,9 @@
 #include <boost/asio/post.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <filesystem>
+#include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/solve/mount_proof.hpp"
 #include "support/dialect_person.hpp"
@@ -1015,7 +1017,7 @@ class CutShort : public ::testing::TestWithParam<const char*> {
 
 TEST_P(CutShort, ByThePersonAtEachQuestion) {
   std::size_t stops = 0;
-  for (std::size_t question = 0; question < 100; ++question) {
+  for (auto question = static_cast<std::size_t>(first_of(every)); question < 100; question += every) {
     Lesson lesson(fixture_profile(GetParam()));
     const practice::SettingsView before = lesson.port.controller().running();
     lesson.person.stops_at = question;
@@ -1024,12 +1026,12 @@ TEST_P(CutShort, ByThePersonAtEachQuestion) {
     ++stops;
     expect_as_it_was(lesson, before, "question " + std::to_string(question));
   }
-  EXPECT_GT(stops, 20U);
+  EXPECT_GT(stops, 20U / every);
 }
 
 TEST_P(CutShort, ByASignalAfterEachLineThatGoesOut) {
   int ended = 0;
-  for (int line = 1; line < 1000; ++line) {
+  for (int line = 1 + first_of(every); line < 1000; line += every) {
     Lesson lesson(fixture_profile(GetParam()));
     const practice::SettingsView before = lesson.port.controller().running();
     int written = 0;
@@ -1042,12 +1044,12 @@ TEST_P(CutShort, ByASignalAfterEachLineThatGoesOut) {
     if (lesson.ended_by_signal) ++ended;
     expect_as_it_was(lesson, before, "line " + std::to_string(line));
   }
-  EXPECT_GT(ended, 40);
+  EXPECT_GT(ended, 40 / every);
 }
 
 TEST_P(CutShort, ByAFaultAfterEachLineThatGoesOut) {
   int faults = 0;
-  for (int line = 1; line < 1000; ++line) {
+  for (int line = 1 + first_of(every); line < 1000; line += every) {
     Lesson lesson(fixture_profile(GetParam()));
     const practice::SettingsView before = lesson.port.controller().running();
     int written = 0;
@@ -1059,7 +1061,7 @@ TEST_P(CutShort, ByAFaultAfterEachLineThatGoesOut) {
     if (lesson.fault) ++faults;
     expect_as_it_was(lesson, before, "line " + std::to_string(line));
   }
-  EXPECT_GT(faults, 40);
+  EXPECT_GT(faults, 40 / every);
 }
 
 INSTANTIATE_TEST_SUITE_P(Dialects, CutShort, ::testing::Values("tarn", "sedge", "fell", "moor"));
@@ -1067,7 +1069,7 @@ INSTANTIATE_TEST_SUITE_P(Dialects, CutShort, ::testing::Values("tarn", "sedge", 
 // The cable is pulled, and the battery is connected: the controller runs on, and so does what it was told.
 TEST_P(CutShort, ByThePortThatVanishes) {
   int faults = 0, taught = 0;
-  for (std::uint64_t byte = 1; byte < 6000; byte += 13 * every) {
+  for (auto byte = static_cast<std::uint64_t>(1 + first_of(13 * every)); byte < 6000; byte += 13 * every) {
     Lesson lesson(fixture_profile(GetParam()), {}, plain_craft(*craft::frame_named("quad-x")),
                   {practice::Mischief::vanish_same_name, byte, practice::Way::to_controller, false, 1});
     const practice::SettingsView before = lesson.port.controller().running();
@@ -1085,7 +1087,7 @@ TEST_P(CutShort, ByThePortThatVanishes) {
 TEST_P(CutShort, ByEveryMischiefOnce) {
   std::map<std::string, std::string> left;
   const auto kinds = static_cast<int>(practice::mischiefs().size());
-  for (int number = 1; number <= kinds; number += every) {
+  for (int number = 1 + first_of(every); number <= kinds; number += every) {
     for (std::uint64_t seed = 1; seed <= 2; ++seed) {
       const practice::MischiefPlan plan = practice::mischief_numbered(number, seed);
       Lesson lesson(fixture_profile(GetParam()), {}, plain_craft(*craft::frame_named("quad-x")), plan);

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "armwise/base/task.hpp"
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 

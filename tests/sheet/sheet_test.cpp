@@ -8,7 +8,7 @@
 namespace armwise::sheet {
 namespace {
 
-const RecordFile some_file{"quad.armwise.json", std::string(64, 'c')};
+const RecordFile quad_file{"quad.armwise.json", std::string(64, 'c')};
 
 bool holds(const std::string& page, const std::string& part) {
   return page.find(part) != std::string::npos;
@@ -24,7 +24,7 @@ int count(const std::string& page, const std::string& part) {
 // and CSS).
 TEST(Sheet, LoadsAndRunsNothing) {
   for (const craft::Frame& frame : craft::frames()) {
-    const std::string page = sheet(sample(frame.name, 3), some_file);
+    const std::string page = sheet(sample(frame.name, 3), quad_file);
     for (const char* loader : {"http", "src=", "href", "url(", "@import", "<script", "<link", "<iframe",
                                "<object", " onload", "javascript:"})
       EXPECT_FALSE(holds(page, loader)) << frame.name << ": " << loader;
@@ -32,7 +32,7 @@ TEST(Sheet, LoadsAndRunsNothing) {
 }
 
 TEST(Sheet, IsTheSameForTheSameRecord) {
-  EXPECT_EQ(sheet(sample("hex-x"), some_file), sheet(sample("hex-x"), some_file));
+  EXPECT_EQ(sheet(sample("hex-x"), quad_file), sheet(sample("hex-x"), quad_file));
 }
 
 // Every text of a record, made hostile: none of it comes out as markup.
@@ -60,7 +60,7 @@ TEST(Sheet, AnyTextIsSafe) {
 }
 
 TEST(Sheet, SaysWhatATrustedPageSays) {
-  const std::string page = sheet(sample("quad-x", 1), some_file);
+  const std::string page = sheet(sample("quad-x", 1), quad_file);
   for (const char* part : {"Kitchen table quad-x",
                            "Record kitchen-table-2026-11-25",
                            "page 1 of 1",
@@ -87,30 +87,30 @@ TEST(Sheet, SaysWhatATrustedPageSays) {
                            "computed",
                            "(undone)"})
     EXPECT_TRUE(holds(page, part)) << part;
-  EXPECT_TRUE(holds(page, some_file.checksum));
+  EXPECT_TRUE(holds(page, quad_file.checksum));
 }
 
 TEST(Sheet, SaysThatTheProofWasNotDone) {
   record::CraftRecord record = sample("quad-x");
   std::erase_if(record.spins, [](const record::SpinEntry& spin) { return spin.phase == "proof"; });
   record.proof_spins = 0;
-  const std::string page = sheet(record, some_file);
+  const std::string page = sheet(record, quad_file);
   EXPECT_TRUE(holds(page, "not proven"));
   EXPECT_EQ(count(page, "<strong>not done</strong>"), 4);
   EXPECT_TRUE(holds(page, "do not fly it on the strength of this page"));
-  EXPECT_FALSE(holds(sheet(sample("quad-x"), some_file), "not proven"));
+  EXPECT_FALSE(holds(sheet(sample("quad-x"), quad_file), "not proven"));
 }
 
 TEST(Sheet, AReadBackThatDiffersIsNotPassedOver) {
   record::CraftRecord record = sample("quad-x");
   record.read_back_matches = false;
-  const std::string page = sheet(record, some_file);
+  const std::string page = sheet(record, quad_file);
   EXPECT_TRUE(holds(page, "no match"));
   EXPECT_TRUE(holds(page, "not proven"));
 }
 
 TEST(Sheet, UndoneAnswersStayAndAreStruckThrough) {
-  const std::string page = sheet(sample("quad-x", 1), some_file);
+  const std::string page = sheet(sample("quad-x", 1), quad_file);
   EXPECT_EQ(count(page, "<del>"), 4);
   EXPECT_TRUE(holds(page, "<del>front-right ccw</del> (undone)"));
   EXPECT_TRUE(holds(page, "Answers were undone"));
@@ -120,16 +120,16 @@ TEST(Sheet, OnlyTheChangedSettingsAreListed) {
   record::CraftRecord record = sample("quad-x");
   record.before = record.after;
   record.before.map.pins = {{"P2"}, {"P1"}, {"P3"}, {"P4"}};
-  const std::string page = sheet(record, some_file);
+  const std::string page = sheet(record, quad_file);
   EXPECT_TRUE(holds(page, "<th scope=\"row\">motor 1</th><td>pin P2</td><td class=\"new\">pin P1</td>"));
   EXPECT_FALSE(holds(page, "<th scope=\"row\">motor 3</th>"));
   EXPECT_FALSE(holds(page, "prop direction"));
   record.before = record.after;
-  EXPECT_TRUE(holds(sheet(record, some_file), "None: the controller was already set"));
+  EXPECT_TRUE(holds(sheet(record, quad_file), "None: the controller was already set"));
 }
 
 TEST(Sheet, WhatIsCutShortSaysSo) {
-  const std::string page = sheet(fullest("x8"), some_file);
+  const std::string page = sheet(fullest("x8"), quad_file);
   EXPECT_TRUE(holds(page, "more, see the record"));
   EXPECT_TRUE(holds(page, "…"));
 }
@@ -138,7 +138,7 @@ TEST(Sheet, WhatIsCutShortSaysSo) {
 TEST(Sheet, AnOlderRecordMakesAPageToo) {
   const record::CraftRecord record = record::record_from_json(
       record::read_whole(std::string(ARMWISE_FIXTURES) + "/records/version-1.armwise.json"));
-  const std::string page = sheet(record, some_file);
+  const std::string page = sheet(record, quad_file);
   EXPECT_TRUE(holds(page, "rear-left</dd>"));
   EXPECT_TRUE(holds(page, "no seal"));
   EXPECT_TRUE(holds(page, "<strong>not done</strong>"));  // its proof spins are counted, but not listed

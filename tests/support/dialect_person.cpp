@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 
 namespace armwise::test {
 namespace {

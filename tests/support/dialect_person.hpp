@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "armwise/base/task.hpp"
 #include "armwise/console/profile.hpp"
 #include "armwise/practice/person.hpp"
 

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
 
 namespace armwise::test {
 

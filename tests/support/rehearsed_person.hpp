@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "armwise/base/task.hpp"
 #include "armwise/practice/person.hpp"
 
 namespace armwise::test {

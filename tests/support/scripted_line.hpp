@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/console/line.hpp"
 #include "support/manual_clock.hpp"
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/sentry.hpp"
 #include "support/scripted_line.hpp"

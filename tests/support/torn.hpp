@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "support/practice_session.hpp"
 
 namespace armwise::test {

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "armwise/base/clock.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/session/person.hpp"
 
 namespace armwise::test {

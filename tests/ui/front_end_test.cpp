@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "driving.hpp"
 
 namespace armwise::ui {

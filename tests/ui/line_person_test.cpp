@@ -6,6 +6,7 @@
 #include <csignal>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "driving.hpp"
 
 namespace armwise::ui {

@@ -9,6 +9,7 @@
 #include <map>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "driving.hpp"
 
 namespace armwise::ui {

@@ -4,6 +4,8 @@
 #include <boost/asio/cancellation_state.hpp>
 #include <boost/asio/this_coro.hpp>
 
+#include "armwise/base/task.hpp"
+
 namespace armwise {
 
 // A signal cancels the flow: whatever it waits for ends with an exception, and so does every later wait, even

@@ -1,16 +1,12 @@
 // Time is handed in, so that tests run in no time at all and practice can be paced like the real thing.
 #pragma once
 
-#include <chrono>
 #include <string>
 
-#include "armwise/base/task.hpp"
+#include "armwise/base/duration.hpp"
+#include "armwise/base/task_fwd.hpp"
 
 namespace armwise {
-
-using Duration = std::chrono::milliseconds;
-// Time since an arbitrary start; never jumps.
-using Instant = std::chrono::milliseconds;
 
 class Clock {
  public:

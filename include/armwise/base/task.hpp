@@ -1,11 +1,7 @@
-// The coroutine type of every flow. All flows of a session run on one thread.
+// The coroutine type of every flow, whole.
 #pragma once
 
+#include <boost/asio/any_io_executor.hpp>
 #include <boost/asio/awaitable.hpp>
 
-namespace armwise {
-
-template <typename Result>
-using Task = boost::asio::awaitable<Result>;
-
-}  // namespace armwise
+#include "armwise/base/task_fwd.hpp"

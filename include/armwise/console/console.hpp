@@ -10,20 +10,14 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
+#include "armwise/console/identity.hpp"
 #include "armwise/console/profile.hpp"
 #include "armwise/craft/motor.hpp"
 #include "armwise/craft/turn.hpp"
 #include "armwise/solve/plan.hpp"
 
 namespace armwise::console {
-
-struct Identity {
-  std::string board, firmware, version, serial;  // as the console says; empty where it does not
-  std::string port_identity;                     // as the port says
-  std::string in_words() const;
-  bool same_board(const Identity& other) const;  // everything but the firmware's version agrees
-};
 
 // In g and degrees a second, board axes (x forward, y right, z down), specific force: level reads (0,0,-1).
 struct SenseReading {
@@ -55,7 +49,7 @@ class Console {
   virtual Task<solve::Snapshot> snapshot(int motors) = 0;
   // As snapshot(), of a controller that was left in the middle of writing, where a pin may stand on two
   // motors or a motor on no pin. Of a motor that stands on two pins the pin listed last counts.
-  virtual Task<solve::Snapshot> snapshot_as_left(int motors) { return snapshot(motors); }
+  virtual Task<solve::Snapshot> snapshot_as_left(int motors) = 0;
   virtual Task<SenseReading> sense() = 0;
 
   // Turns a motor at `strength` (console units). The console's own bound is set to `longest` where it

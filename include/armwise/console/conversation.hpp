@@ -10,7 +10,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/fault.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
 

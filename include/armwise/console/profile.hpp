@@ -10,7 +10,7 @@
 #include <string_view>
 #include <vector>
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 #include "armwise/console/template.hpp"
 #include "armwise/craft/angle_convention.hpp"
 #include "armwise/craft/frame.hpp"
@@ -20,6 +20,9 @@
 #include "armwise/solve/plan.hpp"
 
 namespace armwise::console {
+
+// Of one craft, in a profile as in a listing.
+inline constexpr int most_motors = 32;
 
 enum class LineEnding { cr, lf, crlf };
 enum class TakesEffect { at_once, after_restart };

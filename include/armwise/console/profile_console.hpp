@@ -45,8 +45,9 @@ class ProfileConsole : public Console {
   Task<void> reopen() override;
 
   // Goes on with a line that somebody else has spoken on and spun a motor over, in order to stop it; and
-  // gives it back, null where it is gone. `in_step`: no answer is under way.
-  void take_over(std::unique_ptr<Line> line, bool in_step);
+  // gives it back, null where it is gone.
+  enum class Left { in_step, out_of_step, answering_late };
+  void take_over(std::unique_ptr<Line> line, Left how);
   std::unique_ptr<Line> give_back();
 
  private:

@@ -1,7 +1,7 @@
 // Who watches over a turning motor from outside. The real one is link::Guard, a process of its own.
 #pragma once
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 
 namespace armwise::console {
 

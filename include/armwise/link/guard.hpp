@@ -30,7 +30,7 @@
 #include <string>
 #include <utility>
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/console/sentry.hpp"
 #include "armwise/link/ports.hpp"

@@ -6,8 +6,8 @@
 #include <memory>
 #include <string>
 
-#include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/duration.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/link/ports.hpp"
 
 namespace armwise::link {

@@ -12,7 +12,7 @@
 #include <string_view>
 #include <vector>
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 #include "armwise/console/profile.hpp"
 #include "armwise/practice/craft.hpp"
 #include "armwise/practice/mischief.hpp"

@@ -9,7 +9,7 @@
 #include <string>
 #include <string_view>
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 
 namespace armwise::practice {
 

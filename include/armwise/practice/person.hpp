@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "armwise/base/clock.hpp"
 #include "armwise/practice/sight.hpp"
 #include "armwise/session/person.hpp"
 

@@ -14,7 +14,7 @@
 #include <optional>
 #include <string>
 
-#include "armwise/base/clock.hpp"
+#include "armwise/base/duration.hpp"
 
 namespace armwise::practice {
 

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/duration.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/practice/craft.hpp"
 
 namespace armwise::practice {

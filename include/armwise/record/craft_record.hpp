@@ -13,7 +13,7 @@
 #include <string_view>
 #include <vector>
 
-#include "armwise/console/console.hpp"
+#include "armwise/console/identity.hpp"
 #include "armwise/craft/frame.hpp"
 #include "armwise/solve/identify.hpp"
 #include "armwise/solve/plan.hpp"

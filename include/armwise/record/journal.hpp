@@ -12,7 +12,7 @@
 #include <string_view>
 #include <vector>
 
-#include "armwise/console/console.hpp"
+#include "armwise/console/identity.hpp"
 #include "armwise/solve/plan.hpp"
 
 namespace armwise::record {

@@ -11,7 +11,7 @@
 #include <string>
 
 #include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 #include "armwise/craft/turn.hpp"
 #include "armwise/record/store.hpp"

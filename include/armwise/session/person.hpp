@@ -9,8 +9,8 @@
 #include <variant>
 #include <vector>
 
-#include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/duration.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/craft/frame.hpp"
 #include "armwise/solve/identify.hpp"
 #include "armwise/solve/plan.hpp"

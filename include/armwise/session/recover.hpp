@@ -6,7 +6,7 @@
 #include <string>
 
 #include "armwise/base/clock.hpp"
-#include "armwise/base/task.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 #include "armwise/record/store.hpp"
 #include "armwise/session/person.hpp"

@@ -46,6 +46,10 @@ struct RateUnit {
 };
 RateUnit rate_unit(double measured);
 
+// "yaw", "pitch", "roll".
+const std::vector<std::string>& angle_names();
+
+double number_of(const std::string& text);  // 0 where it is none
 int decimals_of(const std::string& number);
 // All numbers that stand in a text as words of their own.
 std::vector<std::string> numbers_in(const std::string& text);

@@ -64,9 +64,7 @@ class YesPerson : public session::Person {
 
   Task<session::Answer> ask(const session::Question& question) override;
   void tell(const session::Statement& statement) override { front_end_->tell(statement); }
-  Task<bool> interrupted(craft::Motor motor, Duration within) override {
-    return front_end_->interrupted(motor, within);
-  }
+  Task<bool> interrupted(craft::Motor motor, Duration within) override;
 
  private:
   std::unique_ptr<session::Person> front_end_;

@@ -44,6 +44,8 @@ struct Key {
   bool operator==(const Key&) const = default;
 
   static Key of(std::string_view character) { return {Kind::text, std::string(character)}; }
+  // A letter, small or capital.
+  bool is(std::string_view character) const;
   // As a person calls it: "7", "left arrow", "Enter".
   std::string in_words() const;
 };

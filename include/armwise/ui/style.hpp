@@ -12,6 +12,8 @@
 
 namespace armwise::ui {
 
+inline constexpr int narrowest = 20;  // columns: a terminal that says less is taken for one of so many
+
 enum class ColourChoice { automatic, always, never };
 
 // "auto", "always", "never".

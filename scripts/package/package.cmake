@@ -1,6 +1,6 @@
 # What `cmake --install` puts where, and the .deb that CPack makes of it.
 include(GNUInstallDirs)
-set(packaging ${PROJECT_SOURCE_DIR}/cmake/packaging)
+set(packaging ${PROJECT_SOURCE_DIR}/scripts/package)
 set(made ${PROJECT_BINARY_DIR}/packaging)
 
 install(TARGETS armwise RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR})
