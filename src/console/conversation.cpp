@@ -440,9 +440,11 @@ Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
 Task<void> Conversation::stop_now(Where where) {
   State& state = *state_;
   const std::string stop = stop_lines(state.profile);
-  std::string bytes = spoiled_line_end(state.profile) + stop;
-  const std::string enter = where == Where::from_outside ? entering(state.profile) : "";
-  if (!enter.empty()) bytes += enter + stop;
+  const std::string spoiled = spoiled_line_end(state.profile);
+  std::string bytes = spoiled + stop;
+  // Some consoles are entered by an empty line; where that repeats the last command, it is the stop.
+  if (where == Where::from_outside)
+    bytes += std::string(line_end_of(state.profile)) + entering(state.profile) + spoiled + stop;
   state.talk.fall_out_of_step();
   co_await state.talk.write(bytes);
   state.talk.expect_something();

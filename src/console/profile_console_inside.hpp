@@ -109,7 +109,8 @@ struct ProfileConsole::Inside {
   std::unique_ptr<Conversation> conversation;
   bool was_open = false;
   bool may_be_turning = false;
-  bool answers_late = false;  // as was seen before the line was taken over
+  bool echo_seen = false;             // of the stop, or its confirmation
+  bool answers_late = false;          // as was seen before the line was taken over
   std::optional<Order> unanswered;    // a spin
   std::optional<Fault> late_trouble;  // with the last spin
 };

@@ -120,14 +120,19 @@ Task<bool> ProfileConsole::Inside::stop_before_the_answer() {
   co_return acknowledged;
 }
 
-// Told by its words, wherever they come, once a stop has been written; never where an echo would hold them,
-// or where they may belong to a spin whose answer is still to come.
+// Told by its words, wherever they come, once a stop has been written. Where an echo reads like them, the
+// second of two such lines tells, with no word that spoils between them: that comes back before each stop
+// that is said again.
 Task<Conversation::Listened> ProfileConsole::Inside::hear_the_stop(Duration within) {
-  const Order stop{&profile.spin->stop_all, {}};
-  const bool by_words = stop.command->confirms && !unanswered &&
-                        (talk().echoes() == false || !is_confirmed_by_its_echo(profile, *stop.command));
+  const Command& stop = profile.spin->stop_all;
+  const bool like_its_echo = talk().echoes() != false && is_confirmed_by_its_echo(profile, stop);
+  const std::string spoiled(trimmed(spoiled_line_end(profile)));
   const std::function<bool(const std::string&)> is_it = [&](const std::string& line) {
-    return by_words && stop.command->confirms->match(line, profile.case_sensitive).has_value();
+    if (line == spoiled) echo_seen = false;
+    if (!stop.confirms || !stop.confirms->match(line, profile.case_sensitive)) return false;
+    const bool counts = !like_its_echo || (profile.open.home.empty() && echo_seen);
+    echo_seen = true;
+    return counts && !unanswered;
   };
   const Conversation::Listened listened = co_await talk().hear_line(is_it, within);
   co_return listened;
@@ -199,6 +204,7 @@ Task<bool> ProfileConsole::stop_all(const TellUnstopped& tell) {
   Inside::Stopping now{tell, inside.clock.now(), slow ? reply : told_after, slow ? reply : again_after};
   now.next_told = now.began + now.tell_after;
   now.opened = now.began;
+  inside.echo_seen = false;
   now.silent = [&] { now.say("nothing comes back", inside.clock.now()); };
   bool was_lost = false;
   while (true) {

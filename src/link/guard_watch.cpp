@@ -168,12 +168,14 @@ void Watch::keep_stopping(std::int64_t now) {
   if (now < next_stop_) return port_.push();
   // From the third on: a console that answers nothing may have to be entered anew.
   const bool entered = stops_written_ < 2 || speech_.enter.empty();
-  port_.send(speech_.line_end + (entered ? "" : speech_.enter) + speech_.stop);
+  port_.send(speech_.line_end + (entered ? "" : speech_.stop + speech_.enter) + speech_.stop);
   answer_.clear();
+  // Where echoes read like answers, those of two stops alone must not do.
+  needed_ = speech_.times > 1 && !entered ? speech_.times + 1 : speech_.times;
   ++stops_written_;
   const bool beside = !is_alone() && !tool_is_silent(now, timing_.silence);
   next_stop_ = now + nanoseconds(beside ? timing_.seldom : interval_);
-  interval_ = std::min(2 * interval_, timing_.seldom);
+  interval_ = std::min(2 * interval_, timing_.repeat_at_longest);
 }
 
 // Nobody but the person stops a motor that no line reaches: so at once, and not only at the end.
@@ -192,7 +194,7 @@ void Watch::end(GuardNote::Ending how) {
     speaker_.say("guard-stopped",
                  "armwise ended while a motor was turning. Its guard told the controller to stop, and it "
                  "answered. If a motor still turns, keep clear and pull the battery plug.");
-  } else {
+  } else if (!ending_) {  // a tool that ended by itself has said so much
     speaker_.say(
         "guard-gave-up",
         "The controller never answered the stop, and the guard gives up: a motor may be turning. Keep "
@@ -214,7 +216,7 @@ void Watch::look_for_the_port(std::int64_t now) {
 void Watch::read_answer() {
   answer_ += port_.read();
   if (answer_.size() > longest_speech) answer_.erase(0, answer_.size() - longest_speech);
-  const bool enough = speech_.times > 0 ? count(lower_case(answer_), speech_.acknowledged_by) >= speech_.times
+  const bool enough = speech_.times > 0 ? count(lower_case(answer_), speech_.acknowledged_by) >= needed_
                                         : stops_written_ > 1 && !answer_.empty() &&
                                               count(lower_case(answer_), speech_.acknowledged_by) > 0;
   if (enough && !port_.has_unsent()) end(GuardNote::Ending::acknowledged);
@@ -230,7 +232,7 @@ void Watch::check_time() {
   if (!stopping_) begin_to_stop(now);
   if (!is_alone() && tool_is_silent(now, timing_.kill)) kill_tool();
   if (is_alone() && !port_.is_open()) look_for_the_port(now);
-  if (is_alone()) warn_where_overdue(now);
+  if (!tool_lives_ && !ending_) warn_where_overdue(now);
   if (is_alone() && now >= give_up_) {
     return end(port_.is_open() ? GuardNote::Ending::unanswered : GuardNote::Ending::line_gone);
   }
@@ -264,7 +266,7 @@ void Watch::run() {
       // Stops said beside a tool that lived say little about what it wrote last.
       if (!killed_) stopping_ = false;
       // It may be alive and have closed the socket by mistake, or be on its way out, writing.
-      if (turning_) kill_tool();
+      if (turning_ && !ending_) kill_tool();
     }
     check_time();
   }

@@ -62,6 +62,7 @@ class Watch {
   Duration interval_{0};   // to the next one
   std::int64_t next_stop_ = 0, give_up_ = 0, next_look_ = 0, warn_ = 0;
   bool warned_ = false;
+  int needed_ = 0;      // times that an answer must hold what it is known by
   std::string answer_;  // what came since the last stop was written
 
   std::string note_;                      // the file that word is left in

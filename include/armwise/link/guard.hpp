@@ -4,7 +4,7 @@
 // The guard holds a copy of the port. While a motor may be turning the tool beats to it out of the same event
 // loop that talks to the controller. The guard says the stop when the tool
 //   ends      (also by SIGKILL)                          at once
-//   falls silent (stopped, hung, in an endless loop)     after 250 ms; and kills it after 1 s of silence, for
+//   falls silent (stopped, hung, in an endless loop)     after 250 ms; and kills it after 3 s of silence, for
 //                                                        woken up later it could start the motor once more
 //   forgets   (the time is over, and it neither reported the stop nor said that it is stopping)
 //                                                        after the time and a grace of 250 ms, and tells it
@@ -62,10 +62,12 @@ struct HeldPort {
 struct GuardTiming {
   Duration beat{50};
   Duration silence{250};
-  Duration kill{1000};    // of silence, while a motor may be turning
-  Duration grace{250};    // past the time announced
-  Duration repeat{100};   // to the first repeated stop; then twice as long each time
-  Duration seldom{2000};  // between two stops beside a tool that beats; the longest interval in any case
+  Duration kill{
+      3000};  // of silence, while a motor may be turning; a busy machine is silent for a second at times
+  Duration grace{250};   // past the time announced
+  Duration repeat{100};  // to the first repeated stop; then twice as long each time
+  Duration repeat_at_longest{500};
+  Duration seldom{2000};  // between two stops beside a tool that beats
   Duration warn{500};  // from the first stop without the tool until the person is told that none was answered
   Duration insist{10000};  // the longest that the stop is repeated on a port once the tool is gone
   Duration absent{20000};  // the longest that a port is waited for once the tool is gone
