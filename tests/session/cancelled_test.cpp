@@ -187,7 +187,7 @@ class Cancelled : public ::testing::TestWithParam<const char*> {
     std::cout << GetParam() << ": " << waits_of_a_session << " waits:";
     for (const auto& [how, count] : ended) std::cout << " " << how << " " << count << ";";
     std::cout << "\n";
-    EXPECT_GT(ended["as before"], 100 / every);
+    EXPECT_GT(ended["as before"], sanitized ? 0 : 100);
   }
 };
 
