@@ -51,6 +51,24 @@ Task<Answer> ask_for_battery(Person& person) {
   co_return answer;
 }
 
+Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
+                                   SpinPermit permit) {
+  Question question;
+  question.id = "go";
+  question.kind = Question::Kind::go;
+  question.text = "Eyes on the craft.";
+  question.motor = shown;
+  question.pin = std::move(pin);
+  const Answer answer = co_await person.ask(question);
+  std::optional<Go> go;
+  if (std::holds_alternative<Back>(answer)) co_return go;
+  const auto* said = std::get_if<std::string>(&answer);
+  if (said == nullptr || *said != "spin")
+    throw Fault(FaultKind::internal, "A spin was not asked for by its word");
+  go = Go(commanded, std::move(permit));
+  co_return go;
+}
+
 std::string stop_not_acknowledged(const std::string& why) {
   return "A motor may be turning: the stop was not acknowledged (" + why +
          "). Keep clear and pull the battery plug now; unplugging USB alone does not stop a motor. "

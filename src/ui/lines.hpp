@@ -57,6 +57,8 @@ class LineInput {
   void put_back(Read read) { put_back_ = std::move(read); }
   // Status line as soon as any bytes come, which are thrown away.
   Task<Read> anything(Duration within);
+  // A line that has begun to come is skipped; false where none has.
+  bool skip_begun_line();
   // What was read ahead is forgotten.
   void forget();
 

@@ -13,6 +13,9 @@ namespace {
 
 // A lone ESC is one when nothing followed for so long.
 constexpr Duration escape_patience{50};
+// No hand presses two keys within this time. (Common practice, no source: fast typing leaves some 80 ms
+// between keys, a held key some 30 ms.)
+constexpr Duration faster_than_a_hand{20};
 constexpr std::size_t longest_typed = 1000;
 constexpr int narrowest = 20;
 
@@ -101,6 +104,18 @@ Task<std::optional<Key>> Terminal::key_within(std::optional<Duration> within) {
 Task<Key> Terminal::key() {
   const std::optional<Key> pressed = co_await key_within(std::nullopt);
   co_return pressed.value_or(Key{});
+}
+
+Task<std::optional<Key>> Terminal::lone_key() {
+  const Key first = co_await key();
+  bool alone = true;
+  while (true) {
+    const std::optional<Key> more = co_await key_within(faster_than_a_hand);
+    if (!more) break;
+    alone = false;
+  }
+  if (!alone) co_return std::nullopt;
+  co_return first;
 }
 
 Task<std::string> Terminal::typed_line(std::string prompt, std::string offered) {

@@ -43,6 +43,14 @@ TEST(LinePerson, TakesASpinAtOnceOrInTwoLines) {
   EXPECT_NE(plain.output.content().find("Noted: front-left, clockwise."), std::string::npos);
 }
 
+TEST(LinePerson, SpinsByTheWordAlone) {
+  Plain plain("\n \ny\nyes\nfl cw\nagain\np\n1\nready\nspin P4\nspin\nback\n");
+  EXPECT_EQ(answer_of(plain.loop, plain.person, testing::go_question()), Answer{std::string("spin")});
+  EXPECT_EQ(answer_of(plain.loop, plain.person, testing::go_question()), Answer{session::Back{}});
+  EXPECT_NE(plain.output.content().find("Eyes on the craft.\nType spin to spin P4, back or stop.\n"),
+            std::string::npos);
+}
+
 TEST(LinePerson, SaysWhatIsNoAnswerAndAsksAgain) {
   Plain plain("\nyse\r\nyes\r\n");
   EXPECT_EQ(answer_of(plain.loop, plain.person, confirm_question()), Answer{std::string("yes")});
