@@ -13,6 +13,10 @@
 
 namespace armwise::ui {
 
+// No hand presses two keys within this time: what comes so fast was pasted. (Common practice, no source: fast
+// typing leaves some 80 ms between keys, a held key some 30 ms.)
+inline constexpr Duration faster_than_a_hand{20};
+
 // A file descriptor of our own for what `descriptor` reads from, so that switching it to non-blocking does
 // not reach other programs that share it. Throws Fault(file).
 int own_descriptor(int descriptor);

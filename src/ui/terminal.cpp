@@ -13,9 +13,6 @@ namespace {
 
 // A lone ESC is one when nothing followed for so long.
 constexpr Duration escape_patience{50};
-// No hand presses two keys within this time. (Common practice, no source: fast typing leaves some 80 ms
-// between keys, a held key some 30 ms.)
-constexpr Duration faster_than_a_hand{20};
 constexpr std::size_t longest_typed = 1000;
 constexpr int narrowest = 20;
 

@@ -164,6 +164,26 @@ TEST(LinePerson, TellsWhatThePracticeCraftShows) {
             std::string::npos);
 }
 
+// Each line a read of its own, as a terminal gives them.
+TEST(LinePersonOnATerminal, TakesNoPasteOfSeveralLinesForAnAnswer) {
+  boost::asio::io_context loop;
+  testing::Typist typist(loop);
+  LinePerson person(loop.get_executor(), {typist.terminal(), typist.terminal(), typist.terminal()});
+  std::optional<Answer> answer;
+  const auto session = [&]() -> Task<void> { answer = co_await person.ask(testing::go_question()); };
+  const auto types = [&]() -> Task<void> {
+    co_await typist.see("Type spin to spin P4");
+    typist.type("spin\nyes\nspin\n");
+    co_await typist.see("none of them counts");
+    typist.type("back\n");
+  };
+  std::vector<Task<void>> tasks;
+  tasks.push_back(session());
+  tasks.push_back(types());
+  testing::run(loop, std::move(tasks));
+  EXPECT_EQ(answer, std::optional<Answer>(Answer{session::Back{}}));
+}
+
 // On a terminal, as with a screen reader: any key ends a spin, and what was typed too early is forgotten.
 TEST(LinePersonOnATerminal, TakesAnyKeyInMidSpinAndForgetsKeysTypedTooEarly) {
   boost::asio::io_context loop;

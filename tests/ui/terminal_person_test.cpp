@@ -385,6 +385,7 @@ TEST_F(TerminalTest, AsksForTheStripAloneAfterTheSpinThatItWasHeldFor) {
     typist.type("p");
   });
   EXPECT_EQ(std::get<SpinSeen>(again).what, SpinSeen::What::again);
+  const std::size_t seen = typist.screen().size();
   Question second = spin_question();
   second.attempt = 2;
   const Answer answer = ask(second, [&]() -> Task<void> {
@@ -396,7 +397,7 @@ TEST_F(TerminalTest, AsksForTheStripAloneAfterTheSpinThatItWasHeldFor) {
   });
   EXPECT_EQ(answer,
             (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("fr"), Turn::cw}}));
-  EXPECT_EQ(typist.screen().find("Which arm?"), typist.screen().rfind("Which arm? front-right"));
+  EXPECT_EQ(typist.screen().find("Which arm?", seen), std::string::npos);
   // Another motor: the arm is asked for.
   const Answer other = ask(spin_question(), [&]() -> Task<void> {
     co_await typist.see("Which arm?");
