@@ -139,6 +139,8 @@ Task<Answer> PracticePerson::answer_of_itself(const Question& question) {
     case Question::Kind::pose:
       co_await sight_.hold(question.pose);
       co_return Answer(std::string("ready"));
+    case Question::Kind::go:
+      co_return Answer(std::string("spin"));
     case Question::Kind::spin:
       break;
   }

@@ -66,6 +66,24 @@ void say_unstopped(Person& person, const console::Unstopped& unstopped, bool aga
              Level::alarm, "stop-lost");
 }
 
+Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
+                                   SpinPermit permit) {
+  Question question;
+  question.id = "go";
+  question.kind = Question::Kind::go;
+  question.text = "Eyes on the craft.";
+  question.motor = shown;
+  question.pin = std::move(pin);
+  const Answer answer = co_await person.ask(question);
+  std::optional<Go> go;
+  if (std::holds_alternative<Back>(answer)) co_return go;
+  const auto* said = std::get_if<std::string>(&answer);
+  if (said == nullptr || *said != "spin")
+    throw Fault(FaultKind::internal, "A spin was not asked for by its word");
+  go = Go(commanded, std::move(permit));
+  co_return go;
+}
+
 // The console's word for it; only the person sees the motor.
 std::string stop_acknowledged_now() {
   return "The stop has been acknowledged now. If a motor turns all the same, keep clear and pull the battery "

@@ -9,7 +9,6 @@
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/session/teach.hpp"
-#include "ceremony.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -67,11 +66,12 @@ double SpinChecker::strength(int motionless) const {
   return std::clamp(wanted, std::min(spin.lowest, spin.highest), std::max(spin.lowest, spin.highest));
 }
 
-Task<void> SpinChecker::spin_once(craft::Motor motor, double strength, const SpinPermit& permit) {
+Task<void> SpinChecker::spin_once(Go go, double strength) {
+  spun_ = true;
   std::exception_ptr trouble;
   try {
-    co_await console_.spin(motor, strength, spin_time_ + bound_margin, permit);
-    co_await person_.interrupted(motor, spin_time_);
+    co_await console_.spin(go.motor(), strength, spin_time_ + bound_margin, go.permit());
+    co_await person_.interrupted(go.motor(), spin_time_);
   } catch (...) {
     trouble = std::current_exception();
   }
@@ -137,19 +137,22 @@ int SpinChecker::spins_of(const SpinRequest& request, std::string_view seen) con
   }));
 }
 
-// Whoever ends the session here may do so since the motor turns on, though the console has acknowledged the
+// Whoever ends the session here may do so since a motor turns on, though the console has acknowledged the
 // stop.
 Task<Answer> SpinChecker::spin_and_ask(const Question& question, craft::Motor commanded, double strength,
                                        const SpinPermit& permit) {
   try {
-    co_await spin_once(commanded, strength, permit);
+    std::optional<Go> go = co_await ask_for_go(person_, commanded, question.motor, question.pin, permit);
+    if (!go) co_return Answer{Back{}};
+    co_await spin_once(std::move(*go), strength);
     const Answer answer = co_await person_.ask(question);
     co_return answer;
   } catch (const StoppedByPerson& stop) {
+    if (!spun_) throw;
     end_unseen(stop.how());
   } catch (const boost::system::system_error& error) {
     // So ends whatever a signal cancels.
-    if (error.code() != boost::asio::error::operation_aborted) throw;
+    if (!spun_ || error.code() != boost::asio::error::operation_aborted) throw;
     end_unseen(StoppedByPerson::How::interrupted);
   }
 }

@@ -15,6 +15,7 @@
 #include "armwise/console/console.hpp"
 #include "armwise/record/craft_record.hpp"
 #include "armwise/session/person.hpp"
+#include "ceremony.hpp"
 
 namespace armwise::session {
 
@@ -34,8 +35,9 @@ class SpinChecker {
   SpinChecker(console::Console& console, Person& person, std::optional<double> strength_per_cent,
               Duration spin_time, std::function<bool()> suspended = {});
 
-  // Spins and asks until there is an answer; absent: the person wants to go back. The motor has been
-  // stopped by the time this returns or throws; Fault(unsafe) where that is not certain.
+  // Asks for each spin, spins, and asks what was seen until there is an answer; absent: the person wants to
+  // go back. The motor has been stopped by the time this returns or throws; Fault(unsafe) where that is not
+  // certain.
   Task<std::optional<SpinSeen>> check(const craft::Frame& frame, const SpinRequest& request,
                                       const SpinPermit& permit);
 
@@ -46,7 +48,7 @@ class SpinChecker {
   double strength_per_cent() const;
 
  private:
-  Task<void> spin_once(craft::Motor motor, double strength, const SpinPermit& permit);
+  Task<void> spin_once(Go go, double strength);
   Task<Answer> spin_and_ask(const Question& question, craft::Motor commanded, double strength,
                             const SpinPermit& permit);
   [[noreturn]] void end_unseen(StoppedByPerson::How how);
@@ -62,6 +64,7 @@ class SpinChecker {
   double standard_strength_;  // console units
   Duration spin_time_;
   std::function<bool()> suspended_;
+  bool spun_ = false;  // anything, ever
   std::vector<record::SpinEntry> log_;
 };
 

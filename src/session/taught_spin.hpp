@@ -7,14 +7,13 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
-#include "armwise/base/permit.hpp"
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "armwise/console/sentry.hpp"
-#include "armwise/craft/motor.hpp"
 #include "armwise/session/person.hpp"
+#include "ceremony.hpp"
 #include "ear.hpp"
 #include "said.hpp"
 
@@ -33,11 +32,11 @@ class TaughtSpin {
         sentry_(sentry),
         suspended_(suspended) {}
 
-  // Sends these lines, of which the one at `from` (counted from 0) and those behind it may turn that motor,
-  // and stops it after a second or at a key. Whatever happens once they are on their way, the stop comes
-  // next, and is made sure of. Throws Fault(unsafe) where a motor may be turning; Fault(line_lost) where the
-  // stop was acknowledged on a line that had to be opened anew.
-  Task<Said> once(teach::Typed lines, std::size_t from, craft::Motor motor, const SpinPermit& permit);
+  // Sends these lines, of which the one at `from` (counted from 0) and those behind it may turn the motor
+  // that was asked for, and stops it after a second or at a key. Whatever happens once they are on their way,
+  // the stop comes next, and is made sure of. Throws Fault(unsafe) where a motor may be turning;
+  // Fault(line_lost) where the stop was acknowledged on a line that had to be opened anew.
+  Task<Said> once(teach::Typed lines, std::size_t from, Go go);
 
  private:
   Task<Ear::Heard> say_with_care(const std::string& step, Duration turns_for);

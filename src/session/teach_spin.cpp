@@ -255,13 +255,17 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   console::Sentry& sentry = options_.watched_by(profile_);
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
-  person_.say("Now " + motor_words(values.at("motor")) + " spins, at strength " + values.at("strength") +
+  const craft::Motor motor = *profile_.motor_coded(values.at("motor"));
+  person_.say("Next, " + motor_words(values.at("motor")) + " spins at strength " + values.at("strength") +
                   ". Any key stops it.",
               Level::danger);
+  ++asked_;
+  const craft::Pin not_known;
+  std::optional<Go> go = co_await ask_for_go(person_, motor, motor, not_known, permit);
+  if (!go) throw WantsBack{};
   motors_ = Motors::stop_not_seen;
   TaughtSpin spin(ear_, plug_, person_, profile_, *this, sentry, options_.suspended);
-  co_return co_await spin.once(*written, turns_from(reading), *profile_.motor_coded(values.at("motor")),
-                               permit);
+  co_return co_await spin.once(*written, turns_from(reading), std::move(*go));
 }
 
 // The battery is connected. True where it is to be taught once more.

@@ -10,7 +10,6 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "armwise/teach/listening.hpp"
-#include "ceremony.hpp"
 #include "taught_spin.hpp"
 
 namespace armwise::session {
@@ -121,14 +120,14 @@ Task<void> TaughtSpin::stop(console::ProfileConsole::Left left) {
   if (line_was_lost) throw line_lost_in_a_spin();
 }
 
-Task<Said> TaughtSpin::once(teach::Typed lines, std::size_t from, craft::Motor motor, const SpinPermit&) {
+Task<Said> TaughtSpin::once(teach::Typed lines, std::size_t from, Go go) {
   std::exception_ptr trouble;
   Said said;
   bool late = false;
   try {
     said = co_await say_spin(lines, from, late);
     if (!said.refused && !said.closed) {
-      co_await person_.interrupted(motor, spin_time);
+      co_await person_.interrupted(go.motor(), spin_time);
     }
   } catch (...) {
     trouble = std::current_exception();

@@ -36,6 +36,8 @@ std::string_view name_of(Kind kind) {
       return "typed-word";
     case Kind::text:
       return "text";
+    case Kind::go:
+      return "go";
     case Kind::spin:
       return "spin";
     case Kind::pose:
@@ -72,6 +74,9 @@ Ordered choices_of(const Question& question) {
       break;
     case Kind::pose:
       choices["answer"] = Ordered::array({"ready"});
+      break;
+    case Kind::go:
+      choices["answer"] = Ordered::array({"spin"});
       break;
     case Kind::text:
       break;
@@ -164,9 +169,11 @@ std::string_view name_of(Statement::Kind kind) {
 
 Ordered ask_object(const Question& question) {
   Ordered object{{"type", "ask"}, {"id", question.id}, {"kind", name_of(question.kind)}};
-  if (question.kind == Kind::spin) {
+  if (question.kind == Kind::go || question.kind == Kind::spin) {
     object["motor"] = question.motor.number;
     object["pin"] = printable(question.pin.name);
+  }
+  if (question.kind == Kind::spin) {
     object["attempt"] = question.attempt;
     object["blind"] = question.blind;
     object["frame"] = question.frame->name;

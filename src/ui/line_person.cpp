@@ -52,6 +52,7 @@ struct LinePerson::State {
   }
 
   void put(const Question& question);
+  Task<bool> came_alone(const Question& question);
   void show_scene();
   Task<bool> key_within(Duration within);
   Task<void> wait_out(Duration within);
@@ -93,6 +94,18 @@ void LinePerson::State::put(const Question& question) {
   write(prompts, joined_lines(lines));
 }
 
+// Of several lines at once, on a terminal, none is an answer, but to a question that is answered with a text.
+// What came with it is forgotten.
+Task<bool> LinePerson::State::came_alone(const Question& question) {
+  const bool may_be_pasted =
+      question.kind == Question::Kind::text || question.kind == Question::Kind::typed_word;
+  if (!input_is_terminal || may_be_pasted) co_return true;
+  for (bool alone = true;; alone = false) {
+    const LineInput::Read more = co_await input().anything(faster_than_a_hand);
+    if (more.status != ReadStatus::line) co_return alone;
+  }
+}
+
 Task<Answer> LinePerson::ask(const Question& question) {
   if (state_->input_is_terminal) {
     // Typed before the question was there: meant for something else.
@@ -105,8 +118,10 @@ Task<Answer> LinePerson::ask(const Question& question) {
     state_->check_that_someone_is_there();
     const LineInput::Read line = co_await state_->input().next(std::nullopt);
     if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
-    Reading reading = Unread{"That line is too long."};
-    if (line.status == ReadStatus::line) reading = read_words(question, line.text, place);
+    const bool alone = co_await state_->came_alone(question);
+    Reading reading =
+        Unread{alone ? "That line is too long." : "Several lines came at once: none of them counts."};
+    if (alone && line.status == ReadStatus::line) reading = read_words(question, line.text, place);
     if (std::holds_alternative<StopWanted>(reading)) throw StoppedByPerson();
     if (const auto* unread = std::get_if<Unread>(&reading)) {
       state_->write(state_->prompts, unread->why + "\n");

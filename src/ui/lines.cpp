@@ -157,6 +157,11 @@ Task<LineInput::Read> LineInput::anything(Duration within) {
   co_return Read{Read::Status::end, {}};
 }
 
+bool LineInput::skip_begun_line() {
+  skipping_ = skipping_ || !buffer_.empty();
+  return skipping_;
+}
+
 void LineInput::forget() {
   put_back_.reset();
   buffer_.clear();

@@ -13,6 +13,10 @@
 
 namespace armwise::ui {
 
+// No hand presses two keys within this time: what comes so fast was pasted. (Common practice, no source: fast
+// typing leaves some 80 ms between keys, a held key some 30 ms.)
+inline constexpr Duration faster_than_a_hand{20};
+
 // A file descriptor of our own for what `descriptor` reads from, so that switching it to non-blocking does
 // not reach other programs that share it. Throws Fault(file).
 int own_descriptor(int descriptor);
@@ -57,6 +61,8 @@ class LineInput {
   void put_back(Read read) { put_back_ = std::move(read); }
   // Status line as soon as any bytes come, which are thrown away.
   Task<Read> anything(Duration within);
+  // A line that has begun to come is skipped; false where none has.
+  bool skip_begun_line();
   // What was read ahead is forgotten.
   void forget();
 

@@ -9,7 +9,6 @@
 #include "armwise/base/task.hpp"
 #include "json_words.hpp"
 #include "lines.hpp"
-#include "pause.hpp"
 
 namespace armwise::ui {
 namespace {
@@ -50,7 +49,13 @@ std::string id_of(const json& object) {
   return found != object.end() && found->is_string() ? found->get<std::string>() : std::string();
 }
 
-Reading read_for(const Question& question, const LineInput::Read& line) {
+// A number that an answer repeats has to be that of the question.
+bool is_of_another(const json& object, int number) {
+  const auto found = object.find("number");
+  return found != object.end() && *found != number;
+}
+
+Reading read_for(const Question& question, int number, const LineInput::Read& line) {
   const Received one = received(line);
   if (!one.why.empty()) return Unread{one.why};
   const std::string id = id_of(one.object);
@@ -61,12 +66,20 @@ Reading read_for(const Question& question, const LineInput::Read& line) {
   }
   if (id != question.id)
     return Unread{"\"id\" has to be \"" + question.id + "\" now: that is the question that is open."};
+  if (is_of_another(one.object, number))
+    return Unread{"\"number\" has to be " + std::to_string(number) +
+                  " now: that is the question that is open."};
   return read_object(question, one.object);
 }
 
 bool wants_to_stop(const json& object) {
   const auto seen = object.find("seen");
   return id_of(object) == "stop" || (seen != object.end() && *seen == "stop");
+}
+
+// Whether a motor turns, and which one did, is answered by who has been asked, and not beforehand.
+bool is_about_a_spin(const Question& question) {
+  return question.kind == Question::Kind::go || question.kind == Question::Kind::spin;
 }
 
 }  // namespace
@@ -89,7 +102,11 @@ struct MachinePerson::State {
   void check_that_someone_is_there() const {
     if (gone) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
   }
+  void refuse(const std::string& id, const std::string& why) {
+    write({{"type", "error"}, {"id", id}, {"text", why}});
+  }
   void show_scene();
+  Task<void> refuse_what_came_early(const Question& question);
   Task<bool> interrupted_within(Duration within);
 
   boost::asio::any_io_executor executor;
@@ -97,6 +114,7 @@ struct MachinePerson::State {
   std::optional<LineInput> input_;
   Sink output;
   Onlooker onlooker;
+  int number = 0;  // of the question last put
   bool scene_wanted = false;
   bool gone = false;
 };
@@ -110,13 +128,30 @@ void MachinePerson::tell(const Statement& statement) {
   state_->write(statement_object(statement));
 }
 
-Task<Answer> MachinePerson::ask(const Question& question) {
+// But for a stop, which counts whenever it comes.
+Task<void> MachinePerson::State::refuse_what_came_early(const Question& question) {
+  const std::string why = "A line that came before this question was put is no answer to it.";
   while (true) {
-    state_->write(ask_object(question));
+    const LineInput::Read line = co_await input().next(Duration{0});
+    if (line.status == ReadStatus::quiet || line.status == ReadStatus::end) break;
+    const Received one = received(line);
+    if (one.why.empty() && wants_to_stop(one.object)) throw StoppedByPerson();
+    refuse(question.id, why);
+  }
+  if (input().skip_begun_line()) refuse(question.id, why);
+}
+
+Task<Answer> MachinePerson::ask(const Question& question) {
+  if (is_about_a_spin(question)) co_await state_->refuse_what_came_early(question);
+  const int number = ++state_->number;
+  while (true) {
+    nlohmann::ordered_json object = ask_object(question);
+    object["number"] = number;
+    state_->write(object);
     state_->check_that_someone_is_there();
     const LineInput::Read line = co_await state_->input().next(std::nullopt);
     if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
-    const Reading reading = read_for(question, line);
+    const Reading reading = read_for(question, number, line);
     if (std::holds_alternative<StopWanted>(reading)) throw StoppedByPerson();
     if (const auto* answer = std::get_if<Answer>(&reading)) {
       const Answer result = *answer;
@@ -124,7 +159,7 @@ Task<Answer> MachinePerson::ask(const Question& question) {
     }
     std::string why = "The turn is missing.";
     if (const auto* unread = std::get_if<Unread>(&reading)) why = unread->why;
-    state_->write({{"type", "error"}, {"id", question.id}, {"text", why}});
+    state_->refuse(question.id, why);
   }
 }
 
@@ -140,16 +175,13 @@ void MachinePerson::State::show_scene() {
 }
 
 Task<bool> MachinePerson::State::interrupted_within(Duration within) {
-  const auto start = std::chrono::steady_clock::now();
   const LineInput::Read line = co_await input().next(within);
   if (line.status == ReadStatus::quiet) co_return false;
   if (line.status == ReadStatus::end) throw StoppedByPerson(StoppedByPerson::How::end_of_input);
   const Received one = received(line);
   if (one.why.empty() && wants_to_stop(one.object)) throw StoppedByPerson();
   if (one.why.empty() && id_of(one.object) == "interrupt") co_return true;
-  input().put_back(line);
-  const auto used = std::chrono::duration_cast<Duration>(std::chrono::steady_clock::now() - start);
-  if (used < within) co_await pause(executor, within - used);
+  refuse(id_of(one.object), "While a motor turns only \"interrupt\" and \"stop\" are heard.");
   co_return false;
 }
 
@@ -157,8 +189,11 @@ Task<bool> MachinePerson::interrupted(craft::Motor motor, Duration within) {
   state_->write({{"type", "progress"}, {"doing", "spin"}, {"motor", motor.number}, {"ms", within.count()}});
   state_->check_that_someone_is_there();
   state_->scene_wanted = true;
+  const auto end = std::chrono::steady_clock::now() + within;
   bool ended = false;
-  for (Duration left = within; left.count() > 0 && !ended; left -= std::min(left, tick)) {
+  while (!ended) {
+    const auto left = std::chrono::duration_cast<Duration>(end - std::chrono::steady_clock::now());
+    if (left.count() <= 0) break;
     state_->show_scene();
     ended = co_await state_->interrupted_within(std::min(left, tick));
   }

@@ -196,6 +196,9 @@ Reading read_words(const Question& question, std::string_view line, std::optiona
     case Kind::pose:
       if (word == "ready") return Answer{word};
       return not_understood(question, word, {"ready", "back", "stop"}, std::nullopt);
+    case Kind::go:
+      if (word == "spin") return Answer{word};
+      return not_understood(question, word, {"spin", "back", "stop"}, std::nullopt);
   }
   return Unread{what_can_be_said(question, place)};
 }
@@ -219,6 +222,8 @@ std::string what_can_be_said(const Question& question, std::optional<craft::Plac
              " (these words in double quotes where they are meant as text).";
     case Kind::pose:
       return "Answer ready, " + leave + ".";
+    case Kind::go:
+      return "Type spin to spin " + spun_by(question) + ", " + leave + ".";
     case Kind::spin:
       break;
   }
@@ -233,6 +238,11 @@ std::string what_can_be_said(const Question& question, std::optional<craft::Plac
     names.push_back(one.name + " (" + one.initials + ")");
   return "Answer with the arm, " + joined(names, ", ") + ", and cw or ccw as seen from above, like \"" +
          question.frame->places.front().initials + " cw\"; or none, several, again, " + leave + ".";
+}
+
+std::string spun_by(const Question& question) {
+  return question.pin.name.empty() ? "motor " + std::to_string(question.motor.number)
+                                   : printable(question.pin.name);
 }
 
 std::string in_words(const Question& question, const Answer& answer) {

@@ -103,6 +103,18 @@ Task<Key> Terminal::key() {
   co_return pressed.value_or(Key{});
 }
 
+Task<std::optional<Key>> Terminal::lone_key() {
+  const Key first = co_await key();
+  bool alone = true;
+  while (true) {
+    const std::optional<Key> more = co_await key_within(faster_than_a_hand);
+    if (!more) break;
+    alone = false;
+  }
+  if (!alone) co_return std::nullopt;
+  co_return first;
+}
+
 Task<std::string> Terminal::typed_line(std::string prompt, std::string offered) {
   std::string text;
   overwrite(prompt);

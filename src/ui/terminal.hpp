@@ -37,6 +37,9 @@ class Terminal {
   // is gone.
   Task<std::optional<Key>> key_within(std::optional<Duration> within);
   Task<Key> key();
+  // A key that a hand has pressed by itself; absent where more came than a hand can press, all of which is
+  // thrown away: a paste is no answer.
+  Task<std::optional<Key>> lone_key();
 
   // A line typed with backspace and Ctrl-U; `offered` is put there by Tab. Empty lines are refused, in words.
   Task<std::string> typed_line(std::string prompt, std::string offered);

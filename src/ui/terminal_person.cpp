@@ -26,21 +26,6 @@ std::string leave_keys(const Question& question) {
   return question.may_go_back ? "   u: back   ?: help" : "   ?: help";
 }
 
-// Leaves the cursor at the start of a line of its own, whatever ends the question.
-class FreshLine {
- public:
-  explicit FreshLine(Terminal& terminal) : terminal_(terminal), uncaught_(std::uncaught_exceptions()) {}
-  ~FreshLine() {
-    if (std::uncaught_exceptions() > uncaught_) terminal_.finish_line();
-  }
-  FreshLine(const FreshLine&) = delete;
-  FreshLine& operator=(const FreshLine&) = delete;
-
- private:
-  Terminal& terminal_;
-  int uncaught_;
-};
-
 // Before the first spin, so that nobody is asked while a motor has just turned; where no arm will be asked
 // for, it does not matter.
 bool needs_the_nose(const Question& question) {
@@ -102,6 +87,8 @@ Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
     case Question::Kind::typed_word:
     case Question::Kind::text:
       return typed(question);
+    case Question::Kind::go:
+      return go(question);
     case Question::Kind::spin:
       return spin(question);
     case Question::Kind::pose:
@@ -125,7 +112,8 @@ TerminalPerson::State::Common TerminalPerson::State::common(const Question& ques
   if (key.is(key::help)) {
     terminal.finish_line();
     terminal.line(help);
-    terminal.line("Ctrl-C ends the session: motors are stopped, and what is not kept is taken back or said.");
+    terminal.line(
+        "Ctrl-C ends the session: the motors are told to stop, and what is not kept is taken back or said.");
     return Common::handled;
   }
   return Common::none;
@@ -147,9 +135,14 @@ Task<Key> TerminalPerson::State::press(std::string prompt) {
     terminal.line(prompt);
     prompt = ">";
   }
-  terminal.overwrite(prompt + " ");
-  const Key key = co_await terminal.key();
-  co_return key;
+  while (true) {
+    terminal.overwrite(prompt + " ");
+    const std::optional<Key> key = co_await terminal.lone_key();
+    if (key) co_return *key;
+    terminal.finish_line();
+    terminal.line("That came faster than a hand types, so none of it counts. One key at a time.",
+                  Ink::strong);
+  }
 }
 
 void TerminalPerson::State::echo(std::string_view prompt, std::string_view answer) {
@@ -247,6 +240,25 @@ Task<Answer> TerminalPerson::State::pose(const Question& question) {
       co_return Answer{std::string("ready")};
     }
     refuse(key, "Press the space bar when you hold it so.");
+  }
+}
+
+// Space alone spins: whoever presses another key has something else in mind, or their eyes on the keys.
+Task<Answer> TerminalPerson::State::go(const Question& question) {
+  terminal.write("\n");
+  terminal.line(printable(question.text) + " Space spins " + spun_by(question) + ".", Ink::strong);
+  const std::string prompt = "Space: spin" + leave_keys(question) + "  >";
+  while (true) {
+    const Key key = co_await press(prompt);
+    const Common what =
+        common(question, key, "Look at the craft, then press the space bar. Any key stops the motor.");
+    if (what == Common::back) co_return Answer{Back{}};
+    if (what == Common::handled) continue;
+    if (is(key, " ")) {
+      echo(prompt, "spin");
+      co_return Answer{std::string("spin")};
+    }
+    refuse(key, "Only Space spins.");
   }
 }
 

@@ -1,6 +1,7 @@
 // The terminal's questions about a spin: which arm, upper or lower, which way.
 #include <algorithm>
 #include <chrono>
+#include <utility>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
@@ -24,6 +25,9 @@ constexpr const char* arm_help =
     "moved. 0: several moved, or you can't tell. p: spin it once more. t: say the turn by a strip of paper. "
     "k: "
     "teach the eight letters of your keyboard. u: back.";
+constexpr const char* strip_help =
+    "Press the arrow that points, in the picture, the way the paper goes. p: spin it once more. t: say the "
+    "direction by the arrow keys. u: another arm.";
 constexpr const char* turn_help =
     "Look from above. If the near side of the bell hides, think of the far side: clockwise moves it to the "
     "right, counter-clockwise to the left. p: spin it once more. t: another way to tell, by a strip of "
@@ -87,9 +91,20 @@ void TerminalPerson::State::show_spin(const Question& question, const ArmKeys& k
   terminal.line("5: nothing moved; 0: several, or can't tell; p: spin it once more; t: tell by paper.");
 }
 
+Answer TerminalPerson::State::noted(const Question& question, const SpinSeen& seen) {
+  echo("Noted:", in_words(question, seen) + ".");
+  return seen;
+}
+
 Task<Answer> TerminalPerson::State::spin(const Question& question) {
   if (!letters_trouble.empty()) terminal.line(letters_trouble);
   letters_trouble.clear();
+  const std::optional<craft::PlaceIndex> arm = std::exchange(arm_said, std::nullopt);
+  if (arm && question.attempt > 1) {
+    put(question);
+    const std::optional<SpinSeen> answer = co_await turn(*question.frame, *arm);
+    if (answer) co_return noted(question, *answer);
+  }
   ArmKeys keys(*question.frame, nose.value_or(NoseSide::away), letters);
   show_spin(question, keys);
   const std::string prompt =
@@ -106,10 +121,7 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
     } else {
       answer = seen_by(key);
     }
-    if (answer) {
-      echo("Noted:", in_words(question, *answer) + ".");
-      co_return Answer{*answer};
-    }
+    if (answer) co_return noted(question, *answer);
     const Common what = common(question, key, arm_help);
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::handled) continue;
@@ -179,7 +191,10 @@ Task<std::optional<SpinSeen>> TerminalPerson::State::turn(const craft::Frame& fr
     const Key key = co_await press(question + "   p: spin once more   u: other arm   ?: help  >");
     const auto turn = by_strip ? turn_by_strip(frame, place, key, side) : turn_of(key);
     if (turn) co_return SpinSeen{SpinSeen::What::one, place, *turn};
-    if (key.is(key::again)) co_return seen_as(SpinSeen::What::again);
+    if (key.is(key::again)) {
+      arm_said = place;
+      co_return seen_as(SpinSeen::What::again);
+    }
     if (key.is(key::back)) {
       echo(question, "back to the arm");
       co_return std::nullopt;
@@ -190,7 +205,7 @@ Task<std::optional<SpinSeen>> TerminalPerson::State::turn(const craft::Frame& fr
       show_turn(frame, place);
     } else if (key.is(key::help)) {
       terminal.finish_line();
-      terminal.line(turn_help);
+      terminal.line(by_strip ? strip_help : turn_help);
     } else {
       refuse(key, by_strip ? "Press the arrow that points, in the picture, the way the paper went."
                            : "Press the left arrow for counter-clockwise or the right arrow for clockwise.");
@@ -267,6 +282,7 @@ class HiddenCursor {
 Task<bool> TerminalPerson::interrupted(craft::Motor motor, Duration within) {
   Terminal& terminal = state_->terminal;
   const NoSignals ctrl_c_is_a_key(terminal.descriptor());
+  const FreshLine fresh_line(terminal);
   const HiddenCursor hidden(terminal);
   const std::string who = "Motor " + std::to_string(motor.number);
   const auto end = std::chrono::steady_clock::now() + within;
@@ -283,7 +299,8 @@ Task<bool> TerminalPerson::interrupted(craft::Motor motor, Duration within) {
     pressed = key.has_value();
   }
   state_->show_scene(who);
-  terminal.overwrite(who + (pressed ? " is stopped by a key." : " is stopped, the time is over."));
+  // Whether it stops, the console's answer says, and the person sees.
+  terminal.overwrite(who + (pressed ? ": a key, told to stop." : ": time's up, told to stop."));
   terminal.finish_line();
   co_return pressed;
 }

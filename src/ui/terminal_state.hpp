@@ -2,6 +2,7 @@
 #pragma once
 
 #include <boost/asio/any_io_executor.hpp>
+#include <exception>
 #include <optional>
 #include <string>
 
@@ -33,7 +34,9 @@ struct TerminalPerson::State {
   Task<Answer> choose(const Question& question);
   Task<Answer> typed(const Question& question);
   Task<Answer> pose(const Question& question);
+  Task<Answer> go(const Question& question);
   Task<Answer> spin(const Question& question);
+  Answer noted(const Question& question, const session::SpinSeen& seen);
   Task<Answer> place(const Question& question);
 
   // False: the person wants to go back.
@@ -54,7 +57,24 @@ struct TerminalPerson::State {
   std::string letters_trouble;
   std::optional<NoseSide> nose;
   bool by_strip = false;  // the turn is asked by a strip of paper
+  // The arm of the motor that is spun once more to see its direction.
+  std::optional<craft::PlaceIndex> arm_said;
   bool scene_wanted = false;
+};
+
+// Leaves the cursor at the start of a line of its own where an exception ends what was being written.
+class FreshLine {
+ public:
+  explicit FreshLine(Terminal& terminal) : terminal_(terminal), uncaught_(std::uncaught_exceptions()) {}
+  ~FreshLine() {
+    if (std::uncaught_exceptions() > uncaught_) terminal_.finish_line();
+  }
+  FreshLine(const FreshLine&) = delete;
+  FreshLine& operator=(const FreshLine&) = delete;
+
+ private:
+  Terminal& terminal_;
+  int uncaught_;
 };
 
 }  // namespace armwise::ui

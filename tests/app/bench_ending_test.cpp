@@ -68,7 +68,8 @@ TEST_F(BenchEnding, TwoIsAQuestionThatNothingAnswersAndItsIdIsNamed) {
 }
 
 TEST_F(BenchEnding, TwoIsAlsoAQuestionThatTheAnswersFileLeavesOut) {
-  std::ofstream(workshop.file("answers.json")) << R"({"props-off": "props off", "battery": "yes"})";
+  std::ofstream(workshop.file("answers.json"))
+      << R"({"props-off": "props off", "battery": "yes", "go": "spin"})";
   const auto program = workshop.start(bench({"--answers", workshop.file("answers.json")}));
   EXPECT_EQ(program->ended(), 2) << program->output();
   const std::string all = program->output() + program->errors();
@@ -118,11 +119,8 @@ TEST_F(BenchEnding, AnAnswersFileRunsTheWholeSession) {
   const Truth truth = workshop.make_craft("known.json", *craft::frame_named("quad-x"), 8);
   // What is seen in the check: motor i is on Pi as the controller comes. In the proof motor i is on its arm
   // of the numbering, turning as props in wants it.
-  Json answers{{"props-off", "props off"},
-               {"battery", "yes"},
-               {"all-opposite", "reverse"},
-               {"plan", "yes"},
-               {"keep", "yes"}};
+  Json answers{{"props-off", "props off"},  {"battery", "yes"}, {"go", "spin"},
+               {"all-opposite", "reverse"}, {"plan", "yes"},    {"keep", "yes"}};
   for (const auto& [pin, wire] : truth.wiring)
     answers["spin"].push_back(wire.place + " " + std::string(craft::name(wire.turn)));
   const Json tarn = Json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));
@@ -151,6 +149,7 @@ TEST_F(Machine, SpeaksOneObjectALineAndIsAnsweredSo) {
   EXPECT_EQ(last.value("ok", false), true) << last;
   EXPECT_EQ(last.value("record", ""), workshop.file("record.json"));
   EXPECT_EQ(driver.asked("props-off"), 1);
+  EXPECT_EQ(driver.asked("go"), 8);
   EXPECT_EQ(driver.asked("spin"), 4);
   EXPECT_EQ(driver.asked("prove"), 4);
   EXPECT_EQ(driver.asked("plan"), 1);

@@ -77,6 +77,8 @@ class MachineDriver {
       }
     } else if (kind == "typed-word") {
       own["answer"] = question.at("word");
+    } else if (kind == "go") {
+      own["answer"] = "spin";
     } else if (kind == "pose") {
       own["answer"] = "ready";
     } else if (kind == "text") {

@@ -35,10 +35,11 @@ TEST_F(TeachEnding, BeforeTheStopWasSeenItIsNotSaidThatNoMotorTurns) {
                               {"right", "yes"},
                               {"battery", "yes"},
                               {"spin-command", "spin motor 3 at 4 for 2500"},
+                              {"go", "spin"},
                               {"spin-seen", "stop"}});
   EXPECT_EQ(program->ended(), 5) << program->output() << program->errors();
   const std::string all = program->output() + program->errors();
-  EXPECT_NE(all.find("Now motor 3 spins"), std::string::npos) << all;
+  EXPECT_NE(all.find("Next, motor 3 spins"), std::string::npos) << all;
   EXPECT_NE(all.find("If one turns, keep clear and pull the battery plug now."), std::string::npos) << all;
   EXPECT_NE(all.find("Stopped: what was tried has been put back."), std::string::npos) << all;
   EXPECT_EQ(all.find("no motor turns"), std::string::npos) << all;

@@ -114,8 +114,8 @@ class Terminal : public ::testing::Test {
             "--craft",      "at a desk",  "--capture",        workshop.file("capture"),
             "--leave-mount"};
   }
-  // Up to the moment in which the first motor turns.
-  static void spin_first(AtATerminal& person) {
+  // Up to the question before the first spin.
+  static void get_to_the_spins(AtATerminal& person) {
     ASSERT_TRUE(person.shows("point away from you?")) << person.screen;
     person.type("y");
     ASSERT_TRUE(person.shows("props off\"")) << person.screen;
@@ -124,6 +124,13 @@ class Terminal : public ::testing::Test {
     ASSERT_TRUE(person.shows("connected?")) << person.screen;
     ASSERT_TRUE(person.shows(">")) << person.screen;
     person.type("y");
+    ASSERT_TRUE(person.shows("Eyes on the craft. Space spins P1.")) << person.screen;
+    ASSERT_TRUE(person.shows(">")) << person.screen;
+  }
+  // Up to the moment in which the first motor turns.
+  static void spin_first(AtATerminal& person) {
+    get_to_the_spins(person);
+    person.type(" ");
     ASSERT_TRUE(person.shows("turns")) << person.screen;
   }
   // All that was sent, in order.
@@ -135,6 +142,12 @@ class Terminal : public ::testing::Test {
       if (entry.contains("sent")) all.push_back(entry["sent"]);
     }
     return all;
+  }
+
+  int spins() const {
+    const std::vector<std::string> all = sent();
+    return static_cast<int>(std::count_if(all.begin(), all.end(),
+                                          [](const std::string& line) { return line.starts_with("spin "); }));
   }
 
   Workshop workshop;
@@ -165,6 +178,37 @@ TEST_F(Terminal, CtrlCInMidSpinStopsTheMotorAndRestoresTheTerminal) {
   if (hidden != std::string::npos) {
     EXPECT_NE(person.screen.find("\x1b[?25h", hidden), std::string::npos);
   }
+}
+
+// A defect found: the plug's "y", an answer's arrow and a pasted word each spun a motor.
+TEST_F(Terminal, OnlySpaceSpinsAndAPasteDoesNothing) {
+  AtATerminal person(bench(), workshop);
+  get_to_the_spins(person);
+  for (const char* paste : {"  ", "props off\r", "y \r", " 7\x1b[C "}) {
+    person.type(paste);
+    ASSERT_TRUE(person.shows("faster than a hand")) << person.screen;
+    ASSERT_TRUE(person.shows(">")) << person.screen;
+  }
+  for (const char* key : {"y", "\r", "\x1b[C", "\x1b[D", "5", "0", "p"}) {
+    person.type(key);
+    ASSERT_TRUE(person.shows("Only Space spins.")) << person.screen;
+    ASSERT_TRUE(person.shows(">")) << person.screen;
+  }
+  EXPECT_EQ(spins(), 0);
+  person.type(" ");
+  ASSERT_TRUE(person.shows("turns")) << person.screen;
+  person.type("x");
+  ASSERT_TRUE(person.shows("Which arm")) << person.screen;
+  ASSERT_TRUE(person.shows(">")) << person.screen;
+  person.type("5");
+  ASSERT_TRUE(person.shows("Space spins P2.")) << person.screen;
+  ASSERT_TRUE(person.shows(">")) << person.screen;
+  EXPECT_EQ(spins(), 1);
+  person.type("u");
+  ASSERT_TRUE(person.shows("Space spins P1.")) << person.screen;
+  EXPECT_EQ(spins(), 1);
+  person.type("\x03");
+  person.ended();
 }
 
 TEST_F(Terminal, AKeyInMidSpinStopsItAndIsNoAnswer) {

@@ -99,8 +99,9 @@ def started_bench(program, folder, home):
 
 def get_to_the_spins(screen):
     while True:
-        asked = screen.see(["props off\"", "battery", "nose of the craft", "Motor 1"])
-        if asked == "Motor 1":
+        asked = screen.see(["props off\"", "connected?", "away from you?", "Space: spin"])
+        if asked == "Space: spin":
+            screen.type(" ")
             return
         screen.type("props off\r" if asked.startswith("props off") else "y")
 

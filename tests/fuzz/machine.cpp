@@ -1,6 +1,7 @@
 // What comes in from programs and people: lines of JSON, words, answers.
 //
 // Input: a byte that chooses the question, a byte of options, then the line.
+#include <array>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -18,12 +19,16 @@ using session::Question;
 using Kind = Question::Kind;
 using ui::Reading;
 
+// In the order by which the corpus names them.
+constexpr std::array kinds{Kind::confirm, Kind::choose, Kind::typed_word, Kind::text,
+                           Kind::spin,    Kind::pose,   Kind::go};
+
 // The questions that there are, with text in them that came from a console.
 Question question_of(unsigned kind, const craft::Frame& frame, std::string_view strangers) {
   Question question;
   question.id = "asked";
   question.text = "What is it?";
-  question.kind = static_cast<Kind>(kind % 6U);
+  question.kind = kinds[kind % kinds.size()];
   if (question.kind == Kind::choose) {
     question.choices = {{"quad-x", "four arms"}, {"back", "a frame of that name"}, {"P1", "a pin"}};
     question.choices.push_back({std::string(strangers), std::string(strangers)});
@@ -57,6 +62,8 @@ void check_text(const Question& question, const std::string& text) {
       return must(text == question.suggestion || is_printable(text), "a text can be shown", text);
     case Kind::pose:
       return must(text == "ready", "a pose is held or not", text);
+    case Kind::go:
+      return must(text == "spin", "only its own word spins", text);
     case Kind::spin:
       return must(false, "a spin is not answered with text", text);
   }
@@ -116,7 +123,8 @@ void check(std::string_view bytes) {
   check_telling(line);
   check_reading(question, ui::read_words(question, line));
   if (question.kind == Kind::spin)
-    check_reading(question, ui::read_words(question, line, chosen / 6U % frame.places.size()), true);
+    check_reading(question, ui::read_words(question, line, chosen / kinds.size() % frame.places.size()),
+                  true);
   std::string why;
   const auto value = ui::parsed(line, why);
   must(value.has_value() != !why.empty(), "what is no answer is said to be none", line);

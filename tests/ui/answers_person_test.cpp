@@ -174,11 +174,11 @@ TEST(YesPerson, AnswersForSettingsAndNothingElse) {
   Question typed_keep = word_question();
   typed_keep.id = "keep";
   for (const Question& question : {confirm_question("battery"), confirm_question("by-hand"), word_question(),
-                                   typed_keep, spin_question()}) {
+                                   typed_keep, testing::go_question(), spin_question()}) {
     EXPECT_FALSE(is_about_settings(question));
     answer_of(loop, person, question);
   }
-  EXPECT_EQ(listener->asked.size(), 5U);
+  EXPECT_EQ(listener->asked.size(), 6U);
 }
 
 }  // namespace

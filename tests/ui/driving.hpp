@@ -185,6 +185,16 @@ inline session::Question confirm_question(std::string id = "keep") {
   return question;
 }
 
+inline session::Question go_question() {
+  session::Question question;
+  question.id = "go";
+  question.kind = session::Question::Kind::go;
+  question.text = "Eyes on the craft.";
+  question.motor = craft::Motor{2};
+  question.pin = craft::Pin{"P4"};
+  return question;
+}
+
 inline session::Question spin_question(std::string_view frame = "quad-x") {
   session::Question question;
   question.id = "spin";

@@ -44,6 +44,14 @@ TEST(LinePerson, TakesASpinAtOnceOrInTwoLines) {
   EXPECT_NE(plain.output.content().find("Noted: front-left, clockwise."), std::string::npos);
 }
 
+TEST(LinePerson, SpinsByTheWordAlone) {
+  Plain plain("\n \ny\nyes\nfl cw\nagain\np\n1\nready\nspin P4\nspin\nback\n");
+  EXPECT_EQ(answer_of(plain.loop, plain.person, testing::go_question()), Answer{std::string("spin")});
+  EXPECT_EQ(answer_of(plain.loop, plain.person, testing::go_question()), Answer{session::Back{}});
+  EXPECT_NE(plain.output.content().find("Eyes on the craft.\nType spin to spin P4, back or stop.\n"),
+            std::string::npos);
+}
+
 TEST(LinePerson, SaysWhatIsNoAnswerAndAsksAgain) {
   Plain plain("\nyse\r\nyes\r\n");
   EXPECT_EQ(answer_of(plain.loop, plain.person, confirm_question()), Answer{std::string("yes")});
@@ -155,6 +163,26 @@ TEST(LinePerson, TellsWhatThePracticeCraftShows) {
   EXPECT_EQ(looks, 1);
   EXPECT_NE(plain.output.content().find("On front-left the motor turns counter-clockwise"),
             std::string::npos);
+}
+
+// Each line a read of its own, as a terminal gives them.
+TEST(LinePersonOnATerminal, TakesNoPasteOfSeveralLinesForAnAnswer) {
+  boost::asio::io_context loop;
+  testing::Typist typist(loop);
+  LinePerson person(loop.get_executor(), {typist.terminal(), typist.terminal(), typist.terminal()});
+  std::optional<Answer> answer;
+  const auto session = [&]() -> Task<void> { answer = co_await person.ask(testing::go_question()); };
+  const auto types = [&]() -> Task<void> {
+    co_await typist.see("Type spin to spin P4");
+    typist.type("spin\nyes\nspin\n");
+    co_await typist.see("none of them counts");
+    typist.type("back\n");
+  };
+  std::vector<Task<void>> tasks;
+  tasks.push_back(session());
+  tasks.push_back(types());
+  testing::run(loop, std::move(tasks));
+  EXPECT_EQ(answer, std::optional<Answer>(Answer{session::Back{}}));
 }
 
 // On a terminal, as with a screen reader: any key ends a spin, and what was typed too early is forgotten.

@@ -34,6 +34,7 @@ struct Question {
     choose,      // one of `choices`
     typed_word,  // the person must type `word` exactly: for props-off
     text,        // a line of text, `suggestion` where Enter alone may not choose; `word` leaves it out
+    go,          // "spin" turns this motor now, and nothing else does; motor, pin
     spin,        // which place moved and which way; frame, motor, pin
     pose,        // hold the craft so, then say ready
   };
@@ -45,7 +46,7 @@ struct Question {
   std::string suggestion;
   Level level = Level::info;
 
-  // spin
+  // go, spin
   const craft::Frame* frame = nullptr;
   craft::Motor motor;
   craft::Pin pin;
@@ -73,7 +74,8 @@ struct Back {
   bool operator==(const Back&) const = default;
 };
 
-// confirm: "yes" or "no"; choose: the key; typed_word and text: what was typed; pose: "ready".
+// confirm: "yes" or "no"; choose: the key; typed_word and text: what was typed; pose: "ready";
+// go: "spin".
 // Stop (also Ctrl-C, end of input) is thrown as StoppedByPerson, never returned.
 using Answer = std::variant<std::string, SpinSeen, Back>;
 

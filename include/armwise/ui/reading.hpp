@@ -23,7 +23,8 @@ struct Unread {
 using Reading = std::variant<session::Answer, StopWanted, PlaceOnly, Unread>;
 
 // Words: "yes", "quad-x" (or its number in the list), "front-left cw", "fl nose", "none", "several", "again",
-// "back", "stop", "ready". `place`: a spin's arm, where it was said before. An empty line is no answer.
+// "back", "stop", "ready", "spin". `place`: a spin's arm, where it was said before. An empty line is no
+// answer.
 Reading read_words(const session::Question& question, std::string_view line,
                    std::optional<craft::PlaceIndex> place = std::nullopt);
 
@@ -35,6 +36,9 @@ Reading read_text_answer(const session::Question& question, std::string_view lin
 // What could be typed, as one sentence.
 std::string what_can_be_said(const session::Question& question,
                              std::optional<craft::PlaceIndex> place = std::nullopt);
+
+// What a question of kind go spins: "P3"; "motor 2" where no pin is known.
+std::string spun_by(const session::Question& question);
 
 // An answer in words, for echoes: "front-left, clockwise".
 std::string in_words(const session::Question& question, const session::Answer& answer);
