@@ -64,11 +64,15 @@ Conversation& ProfileConsole::Inside::talk() {
   return *conversation;
 }
 
-Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line) {
+Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::optional<Instant> start_ends) {
   conversation = std::make_unique<Conversation>(std::move(line), profile, clock);
   was_open = true;
   unanswered.reset();
-  if (may_be_turning) co_await conversation->stop_now();
+  if (may_be_turning) {
+    co_await conversation->stop_now();
+  } else if (start_ends) {
+    co_await conversation->hear_start(*start_ends - clock.now());
+  }
   co_await conversation->open();
 }
 

@@ -73,18 +73,25 @@ struct ProfileConsole::Inside {
   bool confirms_the_stop(const Order& spin, Conversation::Late& late) const;
   void watch_for_the_stops_answer(int answers);
 
-  // What became of an order to keep.
-  struct Kept {
-    bool confirmed = false;
-    bool gone = false;  // the controller went away, or is about to
+  // What came of an order behind which the controller may restart.
+  struct Given {
+    enum class End { answered, silent, closed };  // the reply's end came; it did not; the port vanished
+    End end = End::answered;
+    Reply reply;              // what came of it
+    bool started_up = false;  // a pause longer than in any reply before, and more than the confirmation
   };
-  Task<Kept> keep();
-  Task<void> restart();
-  Task<bool> still_there();
-  Task<void> wait_for_departure();
-  Task<void> come_back();
+  // Throws Fault(refused).
+  Task<Given> give(const Command& command);
+  Saved saved_by(const Given& given) const;
+  bool not_saved(const Given& given, bool restarted) const;
+  Task<bool> get_into_step(const Given& given);
+  Task<bool> restart();
+  Task<bool> see_restart_after(const Given& given);
+  Task<bool> hear_restart(const Given& given, Instant last);
   Task<void> get_back(Instant last);
-  Task<void> talk_on(std::unique_ptr<Line> line);
+  // Listens to the start-up first, until `start_ends` where its prompt does not come, unless a motor may be
+  // turning: then the stop goes first.
+  Task<void> talk_on(std::unique_ptr<Line> line, std::optional<Instant> start_ends = {});
 
   Plug& plug;
   Profile profile;
@@ -93,6 +100,7 @@ struct ProfileConsole::Inside {
   std::unique_ptr<Conversation> conversation;
   bool was_open = false;
   bool may_be_turning = false;
+  Saved saved = Saved::unknown;
   std::optional<Order> unanswered;    // a spin
   std::optional<Fault> late_trouble;  // with the last spin
 };
