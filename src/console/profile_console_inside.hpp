@@ -33,6 +33,21 @@ const Ability& needed(const std::optional<Ability>& ability, const char* doing) 
 // confirms something else than what was ordered.
 bool is_confirmed(const Profile& profile, const Order& order, const Reply& reply);
 
+// Whether a motor may be turning. Nobody knows that it is not before a stop was acknowledged.
+class MayBeTurning {
+ public:
+  MayBeTurning& operator=(bool now) {
+    turning_ = now;
+    known_ = true;
+    return *this;
+  }
+  operator bool() const { return turning_; }
+  bool surely_not() const { return known_ && !turning_; }
+
+ private:
+  bool turning_ = false, known_ = false;
+};
+
 struct ProfileConsole::Inside {
   Inside(Plug& its_plug, Profile its_profile, Clock& its_clock, Sentry& its_sentry)
       : plug(its_plug), profile(std::move(its_profile)), clock(its_clock), sentry(its_sentry) {}
@@ -89,8 +104,8 @@ struct ProfileConsole::Inside {
   Task<bool> see_restart_after(const Given& given);
   Task<bool> hear_restart(const Given& given, Instant last);
   Task<void> get_back(Instant last);
-  // Listens to the start-up first, until `start_ends` where its prompt does not come, unless a motor may be
-  // turning: then the stop goes first.
+  // Listens to the start-up first, until `start_ends` where its prompt does not come, where surely no motor is
+  // turning: otherwise the stop goes first.
   Task<void> talk_on(std::unique_ptr<Line> line, std::optional<Instant> start_ends = {});
 
   Plug& plug;
@@ -99,7 +114,7 @@ struct ProfileConsole::Inside {
   Sentry& sentry;
   std::unique_ptr<Conversation> conversation;
   bool was_open = false;
-  bool may_be_turning = false;
+  MayBeTurning may_be_turning;
   Saved saved = Saved::unknown;
   std::optional<Order> unanswered;    // a spin
   std::optional<Fault> late_trouble;  // with the last spin

@@ -104,14 +104,13 @@ Task<void> BenchFlow::read_back() {
 // The record says that it is not verified; the journal stays open, so that recover can read it back.
 Task<void> BenchFlow::end_unverified() {
   const std::string how =
-      keeping_ ? in_words(console_.saved()) : "What runs is right; what is saved is not known";
-  warnings_.push_back(how + ". No restart was seen, so it was not read back after one.");
+      keeping_ ? unverified(console_.saved()) : "What runs is right, but what is saved is not known";
+  warnings_.push_back(how + ": no restart was seen.");
   co_await write_record();
-  throw Fault(
-      keeping_ ? FaultKind::left_changed : FaultKind::mismatch, how + ", but not verified after a restart",
-      "no restart was seen. The record so far is " + result_.record_file,
-      std::string("Do not fly it. Unplug the battery and USB, plug them in again, then run armwise ") +
-          (keeping_ ? "recover" : "bench again"));
+  throw Fault(keeping_ ? FaultKind::left_changed : FaultKind::mismatch, how,
+              "no restart was seen. The record so far is " + result_.record_file,
+              std::string("Do not fly it. Unplug the battery and USB, plug them in again, then run armwise ") +
+                  (keeping_ ? "recover" : "bench again"));
 }
 
 record::CraftRecord BenchFlow::make_record() const {

@@ -88,12 +88,12 @@ class Recovery {
 
   Task<void> restart_and_read() {
     const bool restarted = co_await console_.restart_without_keeping();
-    co_await see_to_restart(restarted, "The controller said that it saved the settings");
+    co_await see_to_restart(restarted, console::Saved::acknowledged);
     now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
   }
 
   // By hand, where none was seen yet; and the same controller is back.
-  Task<void> see_to_restart(bool restarted, std::string how) {
+  Task<void> see_to_restart(bool restarted, console::Saved saved) {
     if (!restarted) restarted = co_await restart_by_hand(console_, person_);
     const console::Identity back = co_await identify_again(console_, identity_);
     if (!back.same_board(identity_)) {
@@ -103,7 +103,7 @@ class Recovery {
     }
     if (restarted) co_return;
     throw Fault(
-        FaultKind::left_changed, how + ", but not verified after a restart", "no restart was seen",
+        FaultKind::left_changed, unverified(saved), "no restart was seen",
         "Do not fly it. Unplug the battery and USB, plug them in again, then run armwise recover again");
   }
 
@@ -230,7 +230,7 @@ class Recovery {
     journal->append(keeping);
     const KeepPermit keep = KeepPermit::proven_and_agreed("recover: " + reason);
     const bool restarted = co_await console_.keep_and_restart(keep);
-    co_await see_to_restart(restarted, in_words(console_.saved()));
+    co_await see_to_restart(restarted, console_.saved());
     const solve::Snapshot read_back = co_await console_.snapshot(target.map.size());
     const std::vector<std::string> differing = solve::differences_in_words(read_back, target);
     if (!differing.empty()) {

@@ -38,11 +38,23 @@ std::string in_words(console::Saved saved) {
     case console::Saved::acknowledged:
       return "The settings are saved";
     case console::Saved::taken:
-      return "The save command was sent, and this console has no words that confirm it";
+      return "The save command was sent; this profile has no words that confirm it";
     case console::Saved::unknown:
       break;
   }
-  return "The save command was sent, and nothing confirms that the settings are saved";
+  return "The save command was sent, but nothing confirms that the settings are saved";
+}
+
+std::string unverified(console::Saved saved) {
+  switch (saved) {
+    case console::Saved::acknowledged:
+      return "The settings are saved, but not verified after a restart";
+    case console::Saved::taken:
+      return "The save command was sent, but not verified after a restart";
+    case console::Saved::unknown:
+      break;
+  }
+  return in_words(saved);
 }
 
 }  // namespace armwise::session

@@ -13,7 +13,8 @@ namespace armwise::session {
 // tried. Throws Fault(not_back), StoppedByPerson.
 Task<bool> restart_by_hand(console::Console& console, Person& person);
 
-// "The settings are saved", or less, where less is known.
+// "The settings are saved", or less, where less is known; and the same as how a session ended.
 std::string in_words(console::Saved saved);
+std::string unverified(console::Saved saved);
 
 }  // namespace armwise::session

@@ -485,6 +485,26 @@ TEST_P(OnTarn, TakesALateRefusalOfTheRestartForNone) {
   EXPECT_FALSE(run(console.keep_and_restart(keep_permit)));
 }
 
+// Its start-up is not typed into once the motors are known to stand still; before that the stop goes first.
+TEST_P(OnTarn, ListensToTheStartUpUnlessAMotorMayBeTurning) {
+  const auto reopened_at = [&] {
+    far_side.commands.clear();
+    const Instant began = clock.now();
+    Instant typed{0};
+    far_side.before_answering = [&] {
+      if (typed == Instant{0}) typed = clock.now();
+    };
+    run(console.reopen());
+    return typed - began;
+  };
+  EXPECT_LT(reopened_at(), Duration{2000}) << "no stop was acknowledged yet";
+  run(console.stop_all());
+  EXPECT_GE(reopened_at(), fixture("tarn").timing.restart) << "its prompt did not come by itself";
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  EXPECT_LT(reopened_at(), Duration{2000}) << "a motor may be turning";
+  EXPECT_EQ(far_side.commands.at(1), "halt every motor");
+}
+
 // A defect found: the question was taken for a lost reply, and an empty line sent to it.
 TEST_P(OnTarn, GetsOutOfAQuestionThatASaveLeavesOpenAndSaysSo) {
   bool asking = false, written = false;

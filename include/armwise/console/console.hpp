@@ -95,8 +95,9 @@ class Console {
   // written, and is still being waited for; it outlives the call.
   virtual Task<std::optional<Fault>> try_stop(const std::function<void()>& silent) = 0;
   // After the line was lost: waits, as long as a restart may take, for the same controller to come back, and
-  // gets into its console. Where a motor may be turning, the first thing sent is the stop; otherwise nothing
-  // is sent before its start-up has come to an end. Throws Fault(not_back).
+  // gets into its console. Where a motor may be turning, or no stop was acknowledged yet, the first thing
+  // sent is the stop; otherwise nothing is sent before its start-up has come to an end. Throws
+  // Fault(not_back).
   virtual Task<void> reopen() = 0;
 };
 
