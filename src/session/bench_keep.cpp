@@ -14,6 +14,14 @@ namespace armwise::session {
 
 using What = record::JournalEntry::What;
 
+namespace {
+
+bool can_restart(const console::Profile& profile) {
+  return profile.keep && (profile.keep->restarts || profile.keep->restart);
+}
+
+}  // namespace
+
 // Also where nothing had to be changed: what runs may have been typed and never saved.
 Task<Move> BenchFlow::agree_to_keep(Entered entered) {
   if (!anything_written_ && !console_.profile().keep) co_return pass(entered);
@@ -22,10 +30,12 @@ Task<Move> BenchFlow::agree_to_keep(Entered entered) {
   question.id = "keep";
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
-  question.text = std::string(anything_written_ ? "Save for good?"
-                                                : "Nothing had to change. Save it all the same, in case what "
-                                                  "runs was never saved?") +
-                  " The controller restarts, and everything is read back.";
+  question.text =
+      std::string(anything_written_ ? "Save for good?"
+                                    : "Nothing had to change. Save it all the same, in case what "
+                                      "runs was never saved?") +
+      (can_restart(console_.profile()) ? " The controller restarts" : " You restart the controller") +
+      ", and everything is read back.";
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) co_return Move::back();
   if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
@@ -43,7 +53,7 @@ Task<bool> BenchFlow::save_and_restart() {
   }
   note(What::keeping);
   keeping_ = true;
-  person_.say("Saving and restarting.");
+  person_.say(can_restart(console_.profile()) ? "Saving; then the controller restarts." : "Saving.");
   bool restarted = false;
   std::optional<Fault> trouble;
   try {
@@ -107,10 +117,11 @@ Task<void> BenchFlow::end_unverified() {
       keeping_ ? unverified(console_.saved()) : "What runs is right, but what is saved is not known";
   warnings_.push_back(how + ": no restart was seen.");
   co_await write_record();
-  throw Fault(keeping_ ? FaultKind::left_changed : FaultKind::mismatch, how,
-              "no restart was seen. The record so far is " + result_.record_file,
-              std::string("Do not fly it. Unplug the battery and USB, plug them in again, then run armwise ") +
-                  (keeping_ ? "recover" : "bench again"));
+  throw Fault(
+      keeping_ ? FaultKind::left_changed : FaultKind::mismatch, how,
+      "no restart was seen. The record so far is " + result_.record_file,
+      std::string("Do not fly it. Unplug the battery and USB, plug them in again, then run armwise ") +
+          (keeping_ ? "recover" : "bench again"));
 }
 
 record::CraftRecord BenchFlow::make_record() const {
