@@ -18,6 +18,7 @@ Task<session::Answer> PracticeHands::ask(const session::Question& question) {
   const auto* said = std::get_if<std::string>(&answer);
   if (said == nullptr) co_return answer;
   if (question.kind == session::Question::Kind::pose) co_await sight_.hold(question.pose);
+  if (question.id == "restart" && *said == "yes") co_await sight_.replug();
   if (question.id == "by-hand" && *said == "yes") {
     for (const std::string& place : to_reverse_) co_await sight_.reverse(place);
     to_reverse_.clear();

@@ -1,5 +1,5 @@
-// In practice the person plays, but the craft is not in their hands: where they say that they hold it so, or
-// that they have swapped two wires, the practice craft is told.
+// In practice the person plays, but the craft is not in their hands: where they say that they hold it so,
+// that they have swapped two wires, or that they have plugged it in anew, the practice craft is told.
 #pragma once
 
 #include <memory>

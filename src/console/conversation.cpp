@@ -145,8 +145,10 @@ struct Conversation::State {
 
   Task<bool> wake(bool with_open_send);
   bool may_settle(const Step& step, bool last) const;
+  // What is sent on when a reply fails to come: what gets back into step, or nothing.
+  enum class OnFailure { recover, send_nothing };
   Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within,
-                                 const Care* care);
+                                 const Care* care, OnFailure on_failure = OnFailure::recover);
   Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent, const Care& care);
   Task<std::optional<Heard>> hear_with_care(const std::string& sent, Duration within, const Care& care);
   void take(const Step& step, const std::string& sent, const Heard& heard, Reply& reply) const;
@@ -163,6 +165,7 @@ struct Conversation::State {
     talk.give_up_owed();
   }
   void throw_not_open() const;
+  bool was_shut = false;
 };
 
 Conversation::Conversation(std::unique_ptr<Line> line, const Profile& profile, Clock& clock)
@@ -175,11 +178,14 @@ Task<bool> Conversation::State::wake(bool with_open_send) {
   const std::string line_end(line_end_of(profile));
   co_await talk.write(line_end);
   Heard heard = co_await talk.listen(patience);
+  if (heard.at_top) was_shut = false;
   if (heard.at_top) co_return true;
   const std::string knock = entering(profile);
   if (with_open_send && !knock.empty()) {
+    const bool silent = heard.lines.empty() && heard.prompt.empty();
     co_await talk.write(knock);
     heard = co_await talk.listen(patience);
+    was_shut = was_shut && silent && heard.at_top;
     if (heard.at_top) co_return true;
   }
   if (talk.prompts().top().empty()) co_return true;
@@ -221,7 +227,8 @@ Task<void> Conversation::open() {
   const std::string first = spoiled_line_end(state.profile) + stop_lines(state.profile);
   co_await state.talk.write(first);
   const Duration silence = sure_silence(state.profile);
-  co_await state.talk.listen_to_silence(silence);
+  const bool answered = co_await state.talk.listen_to_silence(silence);
+  state.was_shut = !answered && !entering(state.profile).empty();
   const Talk::Limit limit(state.talk, longest_way_in(state.profile));
   for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
     // A console without a prompt shows only by the barrier whether it is open already.
@@ -257,7 +264,8 @@ void Conversation::State::take(const Step& step, const std::string& sent, const 
 
 // Nothing where the reply to the last step is owed.
 Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Values& values,
-                                                    std::optional<Duration> within, const Care* care) {
+                                                    std::optional<Duration> within, const Care* care,
+                                                    OnFailure on_failure) {
   Reply reply;
   give_up_owed();
   const std::vector<std::string> lines = as_sent(steps, values);
@@ -268,7 +276,8 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
       if (care != nullptr) {
         co_await send_with_care(steps, i, lines[i], *care);
       } else {
-        co_await talk.send(lines[i], may_settle(steps[i], last));
+        const bool may = on_failure == OnFailure::recover && may_settle(steps[i], last);
+        co_await talk.send(lines[i], may);
       }
       const std::optional<Duration> patience = last ? within : std::nullopt;
       std::optional<Heard> heard;
@@ -283,7 +292,9 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
       }
       take(steps[i], lines[i], *heard, reply);
     } catch (const Fault& fault) {
-      if (fault.kind() == FaultKind::line_lost || !talk.prompts().has_menus()) throw;
+      const bool answers = on_failure == OnFailure::recover || fault.kind() == FaultKind::refused;
+      const bool may_go_home = answers && talk.prompts().has_menus();
+      if (fault.kind() == FaultKind::line_lost || !may_go_home) throw;
       failure = std::current_exception();
     }
     if (failure) {
@@ -347,6 +358,31 @@ Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
   if (!state_->talk.in_step()) co_await resynchronise();
   const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt, nullptr);
   co_return *reply;
+}
+
+Task<Reply> Conversation::run_and_listen(const Steps& steps) {
+  if (!state_->talk.in_step()) co_await resynchronise();
+  const Values none;
+  const std::optional<Reply> reply =
+      co_await state_->run(steps, none, std::nullopt, nullptr, State::OnFailure::send_nothing);
+  co_return *reply;
+}
+
+bool Conversation::paused_unusually() const {
+  return state_->talk.paused_unusually();
+}
+
+Task<Conversation::Start> Conversation::hear_start(Duration longest) {
+  Heard heard = co_await state_->talk.hear_start(longest);
+  Start start;
+  start.refused = refusal_in(heard.lines, state_->profile).has_value();
+  start.lines = std::move(heard.lines);
+  start.at_top = heard.at_top;
+  co_return start;
+}
+
+bool Conversation::was_shut() const {
+  return state_->was_shut;
 }
 
 Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values,
@@ -435,6 +471,21 @@ Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
       FaultKind::no_reply, "the console did not get back into step after a reply that never came",
       has_barrier ? "It does not answer a harmless question any more" : "Its prompt does not come any more",
       "Unplug the controller, plug it in and try again");
+}
+
+Task<void> Conversation::leave_question() {
+  State& state = *state_;
+  const std::string no_answer = spoiled_line_end(state.profile);
+  const Talk::Limit limit(state.talk, longest_way_in(state.profile));
+  for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
+    co_await state.talk.write(no_answer);
+    Heard heard = co_await state.talk.listen(state.profile.timing.reply);
+    if (!heard.at_top && state.talk.prompts().has_menus()) heard.at_top = co_await state.talk.go_home();
+    if (!heard.at_top && !state.talk.prompts().top().empty()) continue;
+    const bool proven = co_await state.talk.prove();
+    if (proven) co_return;
+  }
+  throw Fault(FaultKind::no_reply, "the console goes on asking");
 }
 
 Task<void> Conversation::stop_now(Where where) {

@@ -65,11 +65,15 @@ Conversation& ProfileConsole::Inside::talk() {
   return *conversation;
 }
 
-Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line) {
+Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::optional<Instant> start_ends) {
   conversation = std::make_unique<Conversation>(std::move(line), profile, clock);
   was_open = true;
   unanswered.reset();
-  if (may_be_turning) co_await conversation->stop_now(Conversation::Where::from_outside);
+  if (may_be_turning) {
+    co_await conversation->stop_now(Conversation::Where::from_outside);
+  } else if (start_ends && (may_be_turning.surely_not() || !profile.spin)) {
+    co_await conversation->hear_start(*start_ends - clock.now());
+  }
   co_await conversation->open();
 }
 

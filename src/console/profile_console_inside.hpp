@@ -33,6 +33,21 @@ const Ability& needed(const std::optional<Ability>& ability, const char* doing) 
 // confirms something else than what was ordered.
 bool is_confirmed(const Profile& profile, const Order& order, const Reply& reply);
 
+// Whether a motor may be turning. Nobody knows that it is not before a stop was acknowledged.
+class MayBeTurning {
+ public:
+  MayBeTurning& operator=(bool now) {
+    turning_ = now;
+    known_ = true;
+    return *this;
+  }
+  operator bool() const { return turning_; }
+  bool surely_not() const { return known_ && !turning_; }
+
+ private:
+  bool turning_ = false, known_ = false;
+};
+
 struct ProfileConsole::Inside {
   Inside(Plug& its_plug, Profile its_profile, Clock& its_clock, Sentry& its_sentry)
       : plug(its_plug), profile(std::move(its_profile)), clock(its_clock), sentry(its_sentry) {}
@@ -89,18 +104,25 @@ struct ProfileConsole::Inside {
   bool confirms_the_stop(const Order& spin, Conversation::Late& late) const;
   Task<std::optional<Fault>> look_for_it();
 
-  // What became of an order to keep.
-  struct Kept {
-    bool confirmed = false;
-    bool gone = false;  // the controller went away, or is about to
+  // What came of an order behind which the controller may restart.
+  struct Given {
+    enum class End { answered, silent, closed };  // the reply's end came; it did not; the port vanished
+    End end = End::answered;
+    Reply reply;              // what came of it
+    bool started_up = false;  // a pause longer than in any reply before, and more than the confirmation
   };
-  Task<Kept> keep();
-  Task<void> restart();
-  Task<bool> still_there();
-  Task<void> wait_for_departure();
-  Task<void> come_back();
+  // Throws Fault(refused).
+  Task<Given> give(const Command& command);
+  Saved saved_by(const Given& given) const;
+  bool not_saved(const Given& given, bool restarted) const;
+  Task<bool> get_into_step(const Given& given);
+  Task<bool> restart();
+  Task<bool> see_restart_after(const Given& given);
+  Task<bool> hear_restart(const Given& given, Instant last);
   Task<void> get_back(Instant last);
-  Task<void> talk_on(std::unique_ptr<Line> line);
+  // Listens to the start-up first, until `start_ends` where its prompt does not come, where surely no motor
+  // is turning: otherwise the stop goes first.
+  Task<void> talk_on(std::unique_ptr<Line> line, std::optional<Instant> start_ends = {});
 
   Plug& plug;
   Profile profile;
@@ -108,9 +130,10 @@ struct ProfileConsole::Inside {
   Sentry& sentry;
   std::unique_ptr<Conversation> conversation;
   bool was_open = false;
-  bool may_be_turning = false;
-  bool echo_seen = false;             // of the stop, or its confirmation
-  bool answers_late = false;          // as was seen before the line was taken over
+  MayBeTurning may_be_turning;
+  bool echo_seen = false;     // of the stop, or its confirmation
+  bool answers_late = false;  // as was seen before the line was taken over
+  Saved saved = Saved::unknown;
   std::optional<Order> unanswered;    // a spin
   std::optional<Fault> late_trouble;  // with the last spin
 };

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "profile_console_inside.hpp"
 

@@ -15,6 +15,9 @@ namespace {
 
 constexpr std::size_t kept_for_diagnosis = 4096;
 
+// A pause that tells something is longer than this, and than twice any before.
+constexpr Duration least_unusual_pause{200};
+
 std::string in_seconds(Duration duration) {
   const auto tenths = duration.count() / 100;
   return std::to_string(tenths / 10) + (tenths % 10 != 0 ? "." + std::to_string(tenths % 10) : "") + " s";
@@ -133,6 +136,7 @@ Task<std::optional<Talk::Ending>> Talk::read_reply(UnderWay& command, std::optio
   const std::string more_send =
       profile_.open.more_send.empty() ? std::string(line_end_of(profile_)) : profile_.open.more_send;
   command.unfinished = false;
+  Instant last_byte = start;
   while (true) {
     std::optional<Ending> ending = ending_of(buffer, sent);
     const bool more = !ending && asks_for_more(buffer);
@@ -149,6 +153,7 @@ Task<std::optional<Talk::Ending>> Talk::read_reply(UnderWay& command, std::optio
     const Duration wait = std::min(left, patience);
     const Received received = co_await read(wait);
     if (received.status == Received::Status::data) {
+      command.pause = std::max(command.pause, clock_.now() - std::exchange(last_byte, clock_.now()));
       buffer.add(received.bytes);
       look_at_new_lines(buffer);
     } else if (wait < patience) {
@@ -169,6 +174,7 @@ Task<void> Talk::send(const std::string& sent, bool may_settle) {
   const std::string bytes = sent + std::string(line_end_of(profile_));
   co_await write(bytes);
   heard_at_last_.clear();
+  usual_pause_ = std::max(usual_pause_, std::exchange(last_pause_, Duration{0}));
   end_line_seen_ = false;
   UnderWay command;
   command.sent = sent;
@@ -180,19 +186,22 @@ Task<std::optional<Heard>> Talk::hear(std::optional<Duration> within) {
   // Owed only where the time is over: whatever else ends the hearing ends the reply, too.
   UnderWay command = std::move(*under_way_);
   under_way_.reset();
-  std::optional<Ending> ending;
+  std::optional<Heard> heard;
   try {
-    ending = co_await read_reply(command, within);
-  } catch (const Fault& fault) {
-    if (fault.kind() == FaultKind::line_lost) heard_at_last_ = command.buffer.lines();
+    const std::optional<Ending> ending = co_await read_reply(command, within);
+    if (!command.unfinished) heard = co_await heard_of(command, ending);
+  } catch (const Fault&) {
+    heard_at_last_ = command.buffer.lines();
+    take_out_echo(heard_at_last_, command.sent, prompts_.top(), echo_known());
     throw;
   }
-  if (command.unfinished) {
-    under_way_ = std::move(command);
-    co_return std::nullopt;
-  }
-  const Heard heard = co_await heard_of(command, ending);
+  last_pause_ = command.pause;
+  if (command.unfinished) under_way_ = std::move(command);
   co_return heard;
+}
+
+bool Talk::paused_unusually() const {
+  return last_pause_ >= std::max(least_unusual_pause, 2 * usual_pause_);
 }
 
 Task<bool> Talk::rests_within(Duration within) {

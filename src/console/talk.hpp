@@ -64,8 +64,11 @@ class Talk {
   Task<void> write(const std::string& bytes);
   // Reads until a prompt and a moment of silence, or until nothing came for `patience`.
   Task<Heard> listen(Duration patience);
-  // Reads until nothing came for `patience`, prompt or no prompt.
-  Task<void> listen_to_silence(Duration patience);
+  // Reads until nothing came for `patience`, prompt or no prompt; true where anything came.
+  Task<bool> listen_to_silence(Duration patience);
+  // Sends nothing: reads until the prompt stands at the end of what came and nothing more comes, or for so
+  // long. For a controller that starts up.
+  Task<Heard> hear_start(Duration longest);
   // True where the console has shown that it listens and that no answer is under way: then in step.
   Task<bool> prove();
   // From the middle of a menu to its top; true where it is there.
@@ -101,14 +104,19 @@ class Talk {
   // its place. Out of step.
   Task<std::vector<std::string>> hear_late();
   // What comes late is not waited for any more, only kept out of other replies.
-  void give_up_owed() { under_way_.reset(); }
+  void give_up_owed() {
+    under_way_.reset();
+    heard_at_last_.clear();
+  }
   // At the start of a new session on the line.
   void forget();
 
   const Prompts& prompts() const { return prompts_; }
 
-  // What came of the reply under way when its line was lost.
+  // What came of the reply that failed last, without the echo.
   const std::vector<std::string>& heard_at_last() const { return heard_at_last_; }
+  // The reply heard last had a pause in it that is longer than any before it had.
+  bool paused_unusually() const;
 
   bool anything_heard() const { return !first_heard_.empty(); }
   bool only_noise_heard() const { return first_heard_.is_noise(); }
@@ -125,6 +133,7 @@ class Talk {
     bool may_settle = false;
     ReplyBuffer buffer;
     bool unfinished = false;  // at the end of the time given; it goes on
+    Duration pause{0};        // the longest before a byte of it
   };
   std::optional<Ending> ending_of(const ReplyBuffer& buffer, const std::string& sent) const;
   bool asks_for_more(const ReplyBuffer& buffer) const;
@@ -160,6 +169,7 @@ class Talk {
   int missing_echoes_ = 0;
   unsigned words_ = 0;
   std::vector<std::string> heard_at_last_;
+  Duration last_pause_{0}, usual_pause_{0};
   ReplyBuffer first_heard_;  // for what is said where nothing opens
   std::string first_written_;
   std::optional<Instant> limit_;

@@ -43,14 +43,38 @@ Task<Heard> Talk::listen(Duration patience) {
   co_return heard;
 }
 
-Task<void> Talk::listen_to_silence(Duration patience) {
+Task<bool> Talk::listen_to_silence(Duration patience) {
   const Instant last = no_later_than(5 * std::max(patience, profile_.timing.reply));
   ReplyBuffer bounded;
   while (clock_.now() < last) {
     const Received received = co_await read(patience);
-    if (received.status != Received::Status::data) co_return;
+    if (received.status != Received::Status::data) break;
     bounded.add(received.bytes);
   }
+  co_return !bounded.empty();
+}
+
+Task<Heard> Talk::hear_start(Duration longest) {
+  const Instant last = clock_.now() + longest;
+  ReplyBuffer buffer;
+  Heard heard;
+  while (clock_.now() < last && !heard.at_top) {
+    const auto seen = prompts_.at_end_of(buffer.tail());
+    const bool at_top = seen && seen->top;
+    // A start-up says much; what ends like the prompt in the middle of a line is most likely none.
+    Duration wait = last - clock_.now();
+    if (at_top)
+      wait = std::min(wait,
+                      seen->line_start ? mid_line_patience * profile_.timing.quiet : profile_.timing.reply);
+    const Received received = co_await read(wait);
+    if (received.status == Received::Status::data) {
+      buffer.add(received.bytes);
+    } else {
+      heard.at_top = at_top;
+    }
+  }
+  heard.lines = without_prompts(buffer.lines());
+  co_return heard;
 }
 
 // Different for each question and each session, so that an old answer cannot pass for a new one.

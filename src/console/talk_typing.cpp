@@ -4,6 +4,7 @@
 #include <string_view>
 #include <utility>
 
+#include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
 #include "echo.hpp"

@@ -63,7 +63,10 @@ struct PracticeController::Inside {
   std::string small_talk(const std::string& line) const;
 
   bool echoes() const;
+  void stop_start(Instant now);
 
+  Instant started_at_{0};
+  bool in_boot_loader_ = false;
   bool open_ = false;
   bool swallow_line_end_ = false;
   std::string line_;

@@ -41,10 +41,23 @@ void PracticeController::Inside::boot(Instant now) {
   const bool needs_a_knock = !profile.open.send.empty();
   open_ = !needs_a_knock || (restarts == 0 && habits.console_open);
   if (restarts == 0) say(habits.left_over, now);
+  in_boot_loader_ = false;
+  started_at_ = now;
+  if (restarts > 0 && (habits.port_stays || habits.start > Duration(0))) {
+    if (habits.start > Duration(0)) say("any key stops the start" + eol_, now + habits.away);
+    started_at_ += habits.away + habits.start;
+  }
   if (!needs_a_knock) {
     const std::string banner = small_talk("practice board is up");
-    if (!profile.open.prompt.empty()) say(banner + profile.open.prompt, now);
+    if (!profile.open.prompt.empty()) say(banner + profile.open.prompt, started_at_);
   }
+}
+
+void PracticeController::Inside::stop_start(Instant now) {
+  if (habits.start == Duration(0)) return;
+  in_boot_loader_ = true;
+  sayings_.clear();
+  say("boot loader:", now);
 }
 
 void PracticeController::Inside::say(std::string bytes, Instant due) {
@@ -91,7 +104,10 @@ bool PracticeController::Inside::echoes() const {
 }
 
 void PracticeController::Inside::hear_byte(char c, Instant now) {
-  if (!open_) {
+  if (in_boot_loader_) return;
+  if (now < started_at_) {
+    stop_start(now);
+  } else if (!open_) {
     knock(c, now);
   } else if (!pages_.empty()) {
     turn_page(c, now);

@@ -144,4 +144,9 @@ Task<void> PortSight::reverse(std::string place) {
   co_return;
 }
 
+Task<void> PortSight::replug() {
+  port_.plug_in_again(clock_.now());
+  co_return;
+}
+
 }  // namespace armwise::practice

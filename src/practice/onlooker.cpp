@@ -181,4 +181,9 @@ Task<void> Onlooker::reverse(std::string place) {
   if (!Json::parse(answer).value("ok", false)) no_such_place(printable(place));
 }
 
+Task<void> Onlooker::replug() {
+  const std::string line = R"({"plug":"again"})";
+  co_await request(line);
+}
+
 }  // namespace armwise::practice

@@ -128,6 +128,7 @@ Task<Answer> PracticePerson::answer_of_itself(const Question& question) {
   switch (question.kind) {
     case Question::Kind::confirm:
       if (question.id == "by-hand") co_await work_by_hand(question);
+      if (question.id == "restart") co_await sight_.replug();
       co_return Answer(std::string("yes"));
     case Question::Kind::choose:
       if (question.choices.empty()) break;

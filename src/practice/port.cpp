@@ -103,6 +103,7 @@ void PracticePort::leave_for_restart(Instant now) {
   if (mischief_.strikes(Mischief::another_controller, number)) as = Return::another;
   keeps_name_ = !habits_.renamed;
   controller_.restart(now);
+  if (habits_.port_stays) return;
   vanish(now, as, habits_.away);
 }
 
@@ -150,6 +151,7 @@ void PracticePort::plug_in_again(Instant now, bool power_kept) {
   if (!power_kept) controller_.restart(now);
   returns_at_.reset();
   present_ = true;
+  if (habits_.port_stays) return;
   ++generation_;
   number_ = 0;
 }

@@ -5,6 +5,7 @@
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "bench_flow.hpp"
+#include "restart.hpp"
 #include "who.hpp"
 
 namespace armwise::session {
@@ -42,14 +43,18 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
   if (keeping_) {
     if (fault && fault->kind() == FaultKind::left_changed) std::rethrow_exception(trouble);
     if (fault && fault->kind() == FaultKind::not_back) {
-      throw Fault(FaultKind::not_back, "The settings were saved, but are not verified", why(fault),
+      throw Fault(FaultKind::not_back, unverified(console_.saved()),
+                  why(fault),
                   "Do not fly it. Unplug the controller and plug it in, then run armwise recover");
     }
-    throw Fault(FaultKind::left_changed,
-                "The controller was told to keep the settings, and whether it does is not certain",
+    throw Fault(FaultKind::left_changed, unverified(console_.saved()),
                 why(fault), "Do not fly it. Replug the controller, then run armwise recover");
   }
-  if (anything_written_) co_await get_everything_back(fault);
+  if (anything_written_) {
+    co_await get_everything_back(fault);
+  } else {
+    close_journal("nothing was written or saved");
+  }
   if (kept_ && !(fault && fault->kind() == FaultKind::left_changed)) {
     const bool unsafe = fault && fault->kind() == FaultKind::unsafe;
     throw Fault(FaultKind::left_changed,
@@ -147,7 +152,7 @@ void BenchFlow::close_journal(const std::string& how) {
   } catch (const Fault& fault) {
     // All is well but for this one line.
     person_.say("The journal could not be closed (" + fault.why() +
-                    "). Make room, then run armwise recover: it finds nothing to do and closes it.",
+                    "). Make room, then run armwise recover: it reads back once more and closes it.",
                 Level::warn);
   }
   journal_.reset();

@@ -132,7 +132,10 @@ class BenchFlow {
 
   // keep
   void note(record::JournalEntry::What what);
+  Task<bool> save_and_restart();
   Task<void> read_back();
+  Task<void> end_unverified();
+  Task<void> write_record();
   record::CraftRecord make_record() const;
   Task<std::string> craft_name();
   Task<void> save_configuration_after();

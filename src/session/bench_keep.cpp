@@ -1,4 +1,4 @@
-// Keeping what was proven: consent, the restart, the read-back, and the record.
+// Saving what was proven: consent, the restart, the read-back, and the record.
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -7,6 +7,7 @@
 #include "armwise/craft/mounts.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
+#include "restart.hpp"
 #include "who.hpp"
 #include "words.hpp"
 
@@ -14,51 +15,89 @@ namespace armwise::session {
 
 using What = record::JournalEntry::What;
 
+namespace {
+
+bool can_restart(const console::Profile& profile) {
+  return profile.keep && (profile.keep->restarts || profile.keep->restart);
+}
+
+}  // namespace
+
+// Also where nothing had to be changed: what runs may have been typed and never saved.
 Task<Move> BenchFlow::agree_to_keep(Entered entered) {
-  if (!anything_written_) co_return pass(entered);
+  if (!anything_written_ && !console_.profile().keep) co_return pass(entered);
   if (entered == Entered::forwards) note(What::proven);
   Question question;
   question.id = "keep";
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
-  question.text = "Shall the controller keep these settings? It restarts, and they are read back.";
+  question.text =
+      std::string(anything_written_ ? "Save for good?"
+                                    : "Nothing had to change. Save it all the same, in case what "
+                                      "runs was never saved?") +
+      (can_restart(console_.profile()) ? " The controller restarts" : " You restart the controller") +
+      ", and everything is read back.";
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) co_return Move::back();
   if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
   co_return Move::on();
 }
 
-Task<Move> BenchFlow::keep(Entered) {
-  if (anything_written_) {
-    const KeepPermit permit = KeepPermit::proven_and_agreed("every arm proven, keep agreed");
-    note(What::keeping);
-    keeping_ = true;
-    std::optional<Fault> trouble;
-    try {
-      co_await console_.keep_and_restart(permit);
-    } catch (const Fault& fault) {
-      trouble = fault;
-    }
-    if (trouble && trouble->kind() == FaultKind::refused) keeping_ = false;
-    if (trouble) throw *trouble;
-    note(What::kept);
-    kept_ = true;
-    const std::string renamed = console_.renamed();
-    if (!renamed.empty()) person_.say(renamed);
+// True where the controller was seen to restart. Where nothing was written, and the profile knows no way to
+// save, only the restart tells what is saved.
+Task<bool> BenchFlow::save_and_restart() {
+  if (!anything_written_ && !console_.profile().keep) co_return false;
+  const KeepPermit permit = KeepPermit::proven_and_agreed("every arm proven, keep agreed");
+  if (!journal_) {
+    begin_journal();
+    note(What::proven);
   }
+  note(What::keeping);
+  keeping_ = true;
+  person_.say(can_restart(console_.profile()) ? "Saving; then the controller restarts." : "Saving.");
+  bool restarted = false;
+  std::optional<Fault> trouble;
+  try {
+    restarted = co_await console_.keep_and_restart(permit);
+  } catch (const Fault& fault) {
+    trouble = fault;
+  }
+  if (trouble && trouble->kind() == FaultKind::refused) keeping_ = false;
+  if (trouble) throw *trouble;
+  kept_ = console_.saved() == console::Saved::acknowledged;
+  if (kept_) note(What::kept);
+  co_return restarted;
+}
+
+Task<Move> BenchFlow::keep(Entered) {
+  bool restarted = co_await save_and_restart();
+  if (!restarted) {
+    if (keeping_) person_.say(in_words(console_.saved()) + ".");
+    restarted = co_await restart_by_hand(console_, person_);
+  }
+  const std::string renamed = console_.renamed();
+  if (!renamed.empty()) person_.say(renamed);
   co_await read_back();
+  if (!restarted) co_await end_unverified();
+  person_.say("Read back after the restart: everything is as it was written.");
+  note(What::verified);
+  kept_ = keeping_;
+  verified_ = true;
+  keeping_ = false;
+  anything_written_ = false;
+  played_ = false;
+  baseline_ = now_;
+  close_journal("kept and verified");
   co_return Move::on();
 }
 
-// Asked again after the restart: what the controller holds now is what counts.
+// What the controller holds now is what counts.
 Task<void> BenchFlow::read_back() {
-  if (anything_written_) {
-    const console::Identity now = co_await identify_again(console_, identity_);
-    if (!now.same_board(identity_)) {
-      throw Fault(FaultKind::left_changed, "Another controller answers than before",
-                  "it says that it is " + now.in_words() + ", before it was " + identity_.in_words(),
-                  "Plug in the controller of this session, then run armwise recover");
-    }
+  const console::Identity now = co_await identify_again(console_, identity_);
+  if (!now.same_board(identity_)) {
+    throw Fault(FaultKind::left_changed, "Another controller answers than before",
+                "it says that it is " + now.in_words() + ", before it was " + identity_.in_words(),
+                "Plug in the controller of this session, then run armwise recover");
   }
   std::vector<std::string> differing;
   // What reads otherwise may be a byte that was damaged on the line: it is asked for once more.
@@ -71,16 +110,19 @@ Task<void> BenchFlow::read_back() {
     throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
                 joined(differing, "; "), "Do not fly it. Run armwise recover to finish or to go back");
   }
-  if (anything_written_) {
-    person_.say("Read back after the restart: everything is as it was written.");
-    note(What::verified);
-  }
-  verified_ = true;
-  keeping_ = false;
-  anything_written_ = false;
-  played_ = false;
-  baseline_ = now_;
-  close_journal("kept and verified");
+}
+
+// The record says that it is not verified; the journal stays open, so that recover can read it back.
+Task<void> BenchFlow::end_unverified() {
+  const std::string how =
+      keeping_ ? unverified(console_.saved()) : "What runs is right, but what is saved is not known";
+  warnings_.push_back(how + ": no restart was seen.");
+  co_await write_record();
+  throw Fault(
+      keeping_ ? FaultKind::left_changed : FaultKind::mismatch, how,
+      "no restart was seen. The record so far is " + result_.record_file,
+      std::string("Do not fly it. Unplug the battery and USB, plug them in again, then run armwise ") +
+          (keeping_ ? "recover" : "bench again"));
 }
 
 record::CraftRecord BenchFlow::make_record() const {
@@ -160,8 +202,7 @@ Task<void> BenchFlow::save_configuration_after() {
   configuration_after_ = store_.save_configuration(identity_.board, clock_.date_and_time(), lines);
 }
 
-Task<Move> BenchFlow::record_it(Entered) {
-  all_proven_ = true;
+Task<void> BenchFlow::write_record() {
   co_await save_configuration_after();
   record::CraftRecord made = make_record();
   made.craft_name = frame_->name;
@@ -178,6 +219,11 @@ Task<Move> BenchFlow::record_it(Entered) {
     person_.say("All but the name was done, so the record goes by the name of the frame.", Level::warn);
   made.id = record::file_name_for(made.craft_name) + "-" + made.made_at.substr(0, 10);
   result_.record_file = store_.save_record(made);
+}
+
+Task<Move> BenchFlow::record_it(Entered) {
+  all_proven_ = true;
+  co_await write_record();
   Statement done;
   done.kind = Statement::Kind::done;
   done.text = "Done and proven. The record is " + result_.record_file +

@@ -159,4 +159,18 @@ Task<bool> Ear::goes_away(Duration within) {
   co_return false;
 }
 
+Task<void> Ear::hear_start(Duration longest) {
+  const Instant deadline = clock_.now() + longest;
+  std::string received;
+  while (clock_.now() < deadline && received.size() < longest_reply) {
+    const bool prompt = ends_in_prompt(received);
+    const Duration left = deadline - clock_.now();
+    const Duration patience = prompt ? std::min(prompt_silence, left) : left;
+    const console::Received got = co_await line().read(patience);
+    if (got.status == console::Received::Status::closed) co_return;
+    if (got.status == console::Received::Status::quiet && prompt) co_return;
+    received += got.bytes;
+  }
+}
+
 }  // namespace armwise::session

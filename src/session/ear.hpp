@@ -35,6 +35,8 @@ class Ear {
   bool ends_in_prompt(const std::string& received) const;
   // True where the line goes away within this time.
   Task<bool> goes_away(Duration within);
+  // Sends nothing while a controller starts up: until a prompt comes by itself, or for so long.
+  Task<void> hear_start(Duration longest);
 
   std::string line_end = "\r";
   std::vector<std::string> prompts;  // known so far

@@ -12,6 +12,7 @@
 #include "ceremony.hpp"
 #include "cut_off.hpp"
 #include "player.hpp"
+#include "restart.hpp"
 #include "who.hpp"
 #include "words.hpp"
 #include "writer.hpp"
@@ -55,19 +56,10 @@ class Recovery {
       co_await look(open);
     }
     tell_how_things_stand();
-    const bool old = solve::differences_in_words(now_, cut_.before).empty();
-    const bool fresh = solve::differences_in_words(now_, cut_.after).empty();
-    if (fresh && cut_.kept) co_return close("all new", Ending::all_new);
-    if (old && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
-    const std::string choice = co_await ask();
-    if (choice == "later") co_return RecoverResult{Ending::left_open};
-    const bool finish = choice == "finish";
     std::exception_ptr trouble;
     RecoverResult result;
     try {
-      result = co_await bring_to(finish ? cut_.after : cut_.before,
-                                 finish ? "finishing what had been proven" : "as it was before that session",
-                                 finish ? Ending::all_new : Ending::all_old);
+      result = co_await finish_or_go_back();
     } catch (...) {
       trouble = std::current_exception();
     }
@@ -76,6 +68,47 @@ class Recovery {
   }
 
  private:
+  Task<RecoverResult> finish_or_go_back() {
+    if (is_new() && cut_.kept) {
+      // What runs may still be what was written, and not what is saved: only a restart tells.
+      co_await restart_and_read();
+      if (is_new()) co_return close("all new", Ending::all_new);
+      person_.say("After the restart: " + joined(solve::differences_in_words(now_, cut_.after), "; ") + ".",
+                  Level::warn);
+    }
+    if (is_old() && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
+    const std::string choice = co_await ask();
+    if (choice == "later") co_return RecoverResult{Ending::left_open};
+    const bool finish = choice == "finish";
+    co_return co_await bring_to(finish ? cut_.after : cut_.before,
+                                finish ? "finishing what had been proven" : "as it was before that session",
+                                finish ? Ending::all_new : Ending::all_old);
+  }
+
+  bool is_old() const { return solve::differences_in_words(now_, cut_.before).empty(); }
+  bool is_new() const { return solve::differences_in_words(now_, cut_.after).empty(); }
+
+  Task<void> restart_and_read() {
+    const bool restarted = co_await console_.restart_without_keeping();
+    co_await see_to_restart(restarted, console::Saved::acknowledged);
+    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
+  }
+
+  // By hand, where none was seen yet; and the same controller is back.
+  Task<void> see_to_restart(bool restarted, console::Saved saved) {
+    if (!restarted) restarted = co_await restart_by_hand(console_, person_);
+    const console::Identity back = co_await identify_again(console_, identity_);
+    if (!back.same_board(identity_)) {
+      throw Fault(FaultKind::left_changed, "Another controller answers than before the restart",
+                  "it says that it is " + back.in_words(),
+                  "Plug in the controller of that session, then run armwise recover again");
+    }
+    if (restarted) co_return;
+    throw Fault(
+        FaultKind::left_changed, unverified(saved), "no restart was seen",
+        "Do not fly it. Unplug the battery and USB, plug them in again, then run armwise recover again");
+  }
+
   Task<void> look(const std::vector<record::OpenSession>& open) {
     // A motor may have been left turning by whatever cut that session off.
     const console::TellUnstopped tell = [this](const console::Unstopped& unstopped) {
@@ -201,13 +234,8 @@ class Recovery {
     keeping.when = clock_.date_and_time();
     journal->append(keeping);
     const KeepPermit keep = KeepPermit::proven_and_agreed("recover: " + reason);
-    co_await console_.keep_and_restart(keep);
-    const console::Identity back = co_await identify_again(console_, identity_);
-    if (!back.same_board(identity_)) {
-      throw Fault(FaultKind::left_changed, "Another controller answers than before the restart",
-                  "it says that it is " + back.in_words(),
-                  "Plug in the controller of that session, then run armwise recover again");
-    }
+    const bool restarted = co_await console_.keep_and_restart(keep);
+    co_await see_to_restart(restarted, console_.saved());
     const solve::Snapshot read_back = co_await console_.snapshot(target.map.size());
     const std::vector<std::string> differing = solve::differences_in_words(read_back, target);
     if (!differing.empty()) {

@@ -8,6 +8,7 @@
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
 #include "armwise/session/teach.hpp"
 #include "words.hpp"
 

@@ -215,12 +215,17 @@ Task<void> TeachFlow::learn_restart(console::KeepAbility& keep) {
   const Said said = co_await say(*typed, "restarts");
   bool went = said.closed;
   if (!went) went = co_await ear_.goes_away(until_restart);
-  if (!went) {
-    person_.say("It did not restart; you restart it by hand then.", Level::warn);
+  bool restarted = went;
+  // The port of a serial adapter stays: then only its start-up shows.
+  if (!went && !said.refused && !said.lines.empty())
+    restarted = co_await confirm("right", "The port stayed, and it answered \"" + said.lines.back() +
+                                              "\". Is that its start-up: did it restart?");
+  if (!restarted) {
+    person_.say("It did not restart. bench will ask you to restart it by hand.", Level::warn);
     co_return;
   }
   keep.restart = console::Command{steps_of(said), std::nullopt};
-  co_await reopen();
+  if (went) co_await reopen();
 }
 
 Task<void> TeachFlow::learn_leave() {

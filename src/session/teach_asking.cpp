@@ -242,8 +242,11 @@ std::optional<console::Template> TeachFlow::plain_confirmation_of(const Said& sa
 
 Task<void> TeachFlow::reopen() {
   ear_.close();
+  const Instant last = clock_.now() + restart_time;
   std::unique_ptr<console::Line> line = co_await plug_.reopen(restart_time);
   ear_.take(std::move(line));
+  // A start-up may take whatever is typed for a key that stops it.
+  co_await ear_.hear_start(last - clock_.now());
   co_await enter_console();
 }
 

@@ -44,7 +44,7 @@ std::string verdict(const record::CraftRecord& record) {
              nothing_to_keep ? "none had to change" : (record.kept ? "kept" : "not kept"),
              mark(record::Source::controller)) +
          box("Read back after restart", record.read_back_matches,
-             record.read_back_matches ? "match" : "no match", mark(record::Source::computed)) +
+             record.read_back_matches ? "match" : "not confirmed", mark(record::Source::computed)) +
          "</dl>\n";
 }
 

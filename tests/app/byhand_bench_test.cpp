@@ -49,12 +49,18 @@ class ByHandBench : public ::testing::Test {
     const auto ready = console->line();
     ASSERT_TRUE(ready && ready->find("ready") != std::string::npos) << console->errors();
   }
-  std::unique_ptr<Program> start_bench(std::vector<std::string> more) {
-    std::vector<std::string> arguments{"bench",       "--machine",
-                                       "--profile",   (by_hand / "byhand.profile.json").string(),
-                                       "--frame",     "quad-x",
-                                       "--spin-time", "200",
-                                       "--output",    workshop.file("record.json")};
+  std::string profile_without_restart() const {
+    Json profile = Json::parse(contents(by_hand / "byhand.profile.json"));
+    profile["keep"].erase("restart");
+    std::ofstream(workshop.file("hand.json")) << profile;
+    return workshop.file("hand.json");
+  }
+  std::unique_ptr<Program> start_bench(
+      std::vector<std::string> more,
+      const std::string& profile = (by_hand / "byhand.profile.json").string()) {
+    std::vector<std::string> arguments{
+        "bench",  "--machine",   "--profile", profile,    "--frame",
+        "quad-x", "--spin-time", "200",       "--output", workshop.file("record.json")};
     arguments.insert(arguments.end(), more.begin(), more.end());
     return workshop.start(arguments, {{"ARMWISE_DEVICES", workshop.file("devices")}}, true);
   }
@@ -110,6 +116,79 @@ TEST_F(ByHandBench, EndsKeptAndRightAcrossItsRestart) {
     EXPECT_TRUE(record.kept);
     fs::remove(workshop.file("record.json"));
   }
+}
+
+// A defect found: what ran was right, nothing had to change, and what was saved stayed wrong.
+TEST_F(ByHandBench, TypedRightAndNeverStoredEndsStored) {
+  start_console({"--typed",        "leg A off",      "--typed",        "leg B off",      "--typed",
+                 "leg C off",      "--typed",        "leg D off",      "--typed",        "leg A to out-3",
+                 "--typed",        "leg B to out-1", "--typed",        "leg C to out-4", "--typed",
+                 "leg D to out-2", "--typed",        "way A backward", "--typed",        "way B backward"});
+  const auto bench = start_bench({"--props", "in"});
+  MachineDriver driver(*bench);
+  driver.eyes = [this] { return turned(); };
+  driver.run();
+  EXPECT_EQ(bench->ended(), 0) << driver.all() << bench->errors();
+  EXPECT_EQ(driver.asked("plan"), 0) << "nothing had to change";
+  EXPECT_EQ(driver.asked("keep"), 1);
+  expect_stored_right(false);
+  EXPECT_TRUE(port.ends_with("ttyACM1")) << "it restarted: " << port;
+}
+
+TEST_F(ByHandBench, ThatOnlyAHandRestartsIsSeenToRestart) {
+  start_console();
+  const auto bench = start_bench({"--props", "in"}, profile_without_restart());
+  MachineDriver driver(*bench);
+  driver.eyes = [this] { return turned(); };
+  driver.at_line = [this](const Json& line) {
+    if (line.value("id", "") == "restart") console->write("replug\n");
+  };
+  driver.run();
+  EXPECT_EQ(bench->ended(), 0) << driver.all() << bench->errors();
+  EXPECT_EQ(driver.asked("restart"), 1);
+  EXPECT_TRUE(driver.said("Read back after the restart"));
+  expect_stored_right(false);
+  EXPECT_TRUE(port.ends_with("ttyACM1")) << port;
+}
+
+TEST_F(ByHandBench, ThatNobodyRestartsIsSavedButNotProven) {
+  start_console();
+  const auto bench = start_bench({"--props", "in"}, profile_without_restart());
+  MachineDriver driver(*bench);
+  driver.eyes = [this] { return turned(); };
+  driver.answers["restart"] = {{"answer", "no"}};
+  driver.run();
+  EXPECT_EQ(bench->ended(), 4) << driver.all() << bench->errors();
+  EXPECT_FALSE(driver.said("Done and proven"));
+  EXPECT_FALSE(driver.said("Read back after the restart"));
+  EXPECT_TRUE(driver.said("The settings are saved, but not verified after a restart")) << driver.all();
+  expect_stored_right(false);
+  const record::CraftRecord record = record::record_from_json(contents(workshop.file("record.json")));
+  EXPECT_FALSE(record.proven_whole());
+}
+
+TEST_F(ByHandBench, ThatAsksBeforeItStoresIsNotAnsweredYes) {
+  start_console({"--asks"});
+  const auto bench = start_bench({"--props", "in"});
+  MachineDriver driver(*bench);
+  driver.eyes = [this] { return turned(); };
+  driver.run();
+  EXPECT_EQ(bench->ended(), 4) << driver.all() << bench->errors();
+  EXPECT_TRUE(driver.said("the console asked \"write them? y/n\"")) << driver.all();
+  turned();
+  EXPECT_TRUE(stored.is_null());
+  EXPECT_FALSE(fs::exists(workshop.file("record.json")));
+}
+
+// A defect found: the stop was typed into the start-up, which took it for a key that stops it.
+TEST_F(ByHandBench, ThatAKeyStopsInItsStartUpIsLeftToStart) {
+  start_console({"--start", "2"});
+  const auto bench = start_bench({"--props", "in"});
+  MachineDriver driver(*bench);
+  driver.eyes = [this] { return turned(); };
+  driver.run();
+  EXPECT_EQ(bench->ended(), 0) << driver.all() << bench->errors();
+  expect_stored_right(false);
 }
 
 TEST_F(ByHandBench, StoppedAtThePlanLeavesItAsItWas) {

@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <memory>
 #include <utility>
+#include <vector>
 
 #include "armwise/base/fault.hpp"
 #include "console/hand_controllers.hpp"
@@ -71,6 +72,12 @@ struct On {
   }
   void open() { run(console.open()); }
   void apply(const solve::Change& change) { run(console.apply(change, write_permit)); }
+  // The port goes away with the answer to this command.
+  void goes_away_on(const std::string& command) {
+    far_side.before_answering = [this, command] {
+      if (far_side.commands.back() == command) plug.line->closed = true;
+    };
+  }
   int next() const { return static_cast<int>(far_side.commands.size()) + 1; }
   auto count(const std::string& command) const {
     return std::count(far_side.commands.begin(), far_side.commands.end(), command);
@@ -396,7 +403,9 @@ TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {
 
 TEST_P(OnTarn, KeepsAndComesBack) {
   apply(put(2, "P6"));
-  run(console.keep_and_restart(keep_permit));
+  goes_away_on("start over");
+  EXPECT_TRUE(run(console.keep_and_restart(keep_permit)));
+  EXPECT_EQ(console.saved(), Saved::acknowledged);
   EXPECT_TRUE(controller.restarted);
   EXPECT_EQ(plug.reopened, 1);
   EXPECT_EQ(console.renamed(), "it is now /dev/scripted1");
@@ -412,20 +421,25 @@ TEST_P(OnTarn, SaysThatNothingWasKept) {
 }
 
 TEST_P(OnTarn, SaysWhoNeverCameBack) {
+  goes_away_on("start over");
   plug.never_back = true;
   EXPECT_EQ(fault_of([&] { run(console.keep_and_restart(keep_permit)); }).kind(), FaultKind::not_back);
 }
 
 TEST_P(OnTarn, WaitsForAConsoleThatIsSlowToStart) {
   far_side.before_answering = [&] {
+    if (far_side.commands.back() == "start over") plug.line->closed = true;
     if (controller.restarted) far_side.silent = clock.now() < Duration{12'000};
   };
-  run(console.keep_and_restart(keep_permit));
+  EXPECT_TRUE(run(console.keep_and_restart(keep_permit)));
   EXPECT_EQ(pins_of(run(console.snapshot(4))).size(), 4U);
 }
 
 TEST_P(OnTarn, GivesUpAConsoleThatStaysSilent) {
-  far_side.before_answering = [&] { far_side.silent = controller.restarted; };
+  far_side.before_answering = [&] {
+    if (far_side.commands.back() == "start over") plug.line->closed = true;
+    far_side.silent = controller.restarted;
+  };
   const Fault fault = fault_of([&] { run(console.keep_and_restart(keep_permit)); });
   EXPECT_EQ(fault.kind(), FaultKind::not_back);
   EXPECT_LT(clock.now(), Duration{60'000});
@@ -433,8 +447,96 @@ TEST_P(OnTarn, GivesUpAConsoleThatStaysSilent) {
 
 TEST_P(OnTarn, ForgetsByARestart) {
   apply(put(2, "P6"));
+  goes_away_on("start over");
   EXPECT_TRUE(run(console.restart_without_keeping()));
   EXPECT_EQ(pins_of(run(console.snapshot(4)))[1], "P2");
+}
+
+// A defect found: a restart was believed wherever one had been ordered.
+TEST_P(OnTarn, SaysThatNoRestartWasSeen) {
+  EXPECT_FALSE(run(console.keep_and_restart(keep_permit)));
+  EXPECT_EQ(console.saved(), Saved::acknowledged);
+  EXPECT_FALSE(run(console.restart_without_keeping()));
+  EXPECT_FALSE(run(console.see_restart()));
+}
+
+// The port stays: no prompt behind the order, then the banner, then the prompt by itself.
+TEST_P(OnTarn, SeesARestartOnTheSamePort) {
+  far_side.late[next() + 1] = Duration{2500};
+  far_side.instead[next() + 1] = "start over\r\nfenware 3.2\r\ntarn> ";
+  EXPECT_TRUE(run(console.keep_and_restart(keep_permit)));
+  EXPECT_EQ(plug.reopened, 0);
+  EXPECT_EQ(count("start over"), 1);
+  EXPECT_EQ(pins_of(run(console.snapshot(4))).size(), 4U);
+}
+
+TEST_P(OnTarn, SeesAQuickRestartOnTheSamePortByThePauseAndTheBanner) {
+  far_side.late[next() + 1] = Duration{600};
+  far_side.instead[next() + 1] = "start over\r\nfenware 3.2\r\ntarn> ";
+  EXPECT_TRUE(run(console.keep_and_restart(keep_permit)));
+  EXPECT_EQ(count("start over"), 1);
+}
+
+TEST_P(OnTarn, TakesALateRefusalOfTheRestartForNone) {
+  for (const int order : {1, 2}) {
+    far_side.late[next() + order] = Duration{1500};
+    far_side.instead[next() + order] = "start over\r\nno: not now\r\ntarn> ";
+  }
+  EXPECT_FALSE(run(console.keep_and_restart(keep_permit)));
+}
+
+// Its start-up is not typed into once the motors are known to stand still; before that the stop goes first.
+TEST_P(OnTarn, ListensToTheStartUpUnlessAMotorMayBeTurning) {
+  const auto reopened_at = [&] {
+    far_side.commands.clear();
+    const Instant began = clock.now();
+    Instant typed{0};
+    far_side.before_answering = [&] {
+      if (typed == Instant{0}) typed = clock.now();
+    };
+    run(console.reopen());
+    return typed - began;
+  };
+  EXPECT_LT(reopened_at(), Duration{2000}) << "no stop was acknowledged yet";
+  run(console.stop_all());
+  EXPECT_GE(reopened_at(), fixture("tarn").timing.restart) << "its prompt did not come by itself";
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  EXPECT_LT(reopened_at(), Duration{2000}) << "a motor may be turning";
+  EXPECT_EQ(far_side.commands.at(1), "halt every motor");
+}
+
+// A defect found: the question was taken for a lost reply, and an empty line sent to it.
+TEST_P(OnTarn, GetsOutOfAQuestionThatASaveLeavesOpenAndSaysSo) {
+  bool asking = false, written = false;
+  std::vector<std::string> answered;
+  test::HandConsole asks([&](const std::string& command) -> std::string {
+    if (std::exchange(asking, false)) {
+      written = written || command.starts_with("y");
+      return "nothing written\n";
+    }
+    asking = command == "keep it";
+    return asking ? "write them? y/n " : controller.answer(command);
+  });
+  asks.answer_gives_prompt = [&] { return asking ? std::string() : std::string("tarn> "); };
+  asks.before_answering = [&] {
+    if (asking) answered.push_back(asks.commands.back());
+  };
+  test::ScriptedPlug asking_plug(clock, asks);
+  asking_plug.chunk_size = GetParam();
+  for (const bool confirms : {true, false}) {
+    Profile spoken = fixture("tarn");
+    if (!confirms) spoken.keep->keep.confirms.reset();
+    ProfileConsole asked(asking_plug, spoken, clock, sentry);
+    run(asked.open());
+    const Fault fault = fault_of([&] { run(asked.keep_and_restart(keep_permit)); });
+    EXPECT_EQ(fault.kind(), FaultKind::left_changed);
+    EXPECT_NE(fault.happened().find("\"write them? y/n\""), std::string::npos) << fault.sentence();
+    EXPECT_EQ(asked.saved(), Saved::unknown);
+    EXPECT_EQ(pins_of(run(asked.snapshot(4))).size(), 4U) << "it is out of the question";
+  }
+  EXPECT_FALSE(written);
+  ASSERT_FALSE(answered.empty());
+  for (const std::string& answer : answered) EXPECT_EQ(answer, "qzqz");
 }
 
 INSTANTIATE_TEST_SUITE_P(Chunks, OnTarn, testing::Values(1U, 5U, 1000U));
@@ -541,6 +643,25 @@ TEST_P(OnSedge, KeepsAgainWhereTheReplyToKeepIsLost) {
   run(console.keep_and_restart(keep_permit));
   EXPECT_EQ(plug.reopened, 2);
   EXPECT_EQ(pins_of(run(console.snapshot(4))).size(), 4U);
+}
+
+TEST_P(OnSedge, KeepsOnceWhereTheConfirmationComesJustBeforeThePortGoes) {
+  goes_away_on("save = yes");
+  EXPECT_TRUE(run(console.keep_and_restart(keep_permit)));
+  EXPECT_EQ(count("save = yes"), 1);
+  EXPECT_EQ(console.saved(), Saved::acknowledged);
+}
+
+// A defect found: without words that the profile knows, it was kept and restarted twice.
+TEST_P(OnSedge, KeepsOnceWhereItSaysSomethingAndGoes) {
+  goes_away_on("save = yes");
+  Profile wordless = fixture("sedge");
+  wordless.keep->keep.confirms.reset();
+  ProfileConsole spoken(plug, wordless, clock, sentry);
+  run(spoken.open());
+  EXPECT_TRUE(run(spoken.keep_and_restart(keep_permit)));
+  EXPECT_EQ(count("save = yes"), 1);
+  EXPECT_EQ(spoken.saved(), Saved::taken);
 }
 
 INSTANTIATE_TEST_SUITE_P(Chunks, OnSedge, testing::Values(1U, 5U, 1000U));

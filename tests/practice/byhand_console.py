@@ -6,12 +6,16 @@ them. This console shares nothing with either: its grammar stands in the code be
 it by byhand.profile.json like that of any stranger.
 
     byhand_console.py --dir DIR --wiring out-1=front-left:cw,out-2=rear-right:ccw,... [--spare out-9]
-                      [--serial TEXT] [--away SECONDS] [--store-nothing]
+                      [--serial TEXT] [--away SECONDS] [--store-nothing] [--typed LINE]... [--asks]
+                      [--start SECONDS]
 
 DIR/dev/ttyACM0 leads to it, DIR/sys tells its USB numbers; after a restart it is ttyACM1, and so on. On
 standard output, one JSON object a line: {"ready": "/…/ttyACM0"}, {"turning": [{"place": …, "turn": …}]}
 whenever that changes, {"stored": {"legs": …, "sweep": …, "ways": …}}, {"away": true}. Ends on SIGTERM and
-when its standard input ends, where that is a pipe.
+when its standard input ends, where that is a pipe; there, a line "replug" takes its power away for a moment.
+
+--typed: somebody has typed this line before, and stored nothing. --asks: it asks before it stores. --start: so
+long it starts up after each restart, and a key stops it in its boot loader.
 
 Only Python's standard library is used.
 """
@@ -123,12 +127,17 @@ class Board:
 
 
 class Console:
-    def __init__(self, board, serial):
+    def __init__(self, board, serial, asks=False):
         self.board = board
         self.serial = serial
         self.restart = False
+        self.asks = asks
+        self.prompt = PROMPT
 
     def answer(self, line):
+        if self.prompt != PROMPT:
+            self.prompt = PROMPT
+            return self.written() if line.strip() in ("y", "yes") else ["(left as it was)"]
         words = line.split()
         if not words:
             return []
@@ -220,6 +229,12 @@ class Console:
 
     def on_store(self, words):
         self.nothing_more(words)
+        if self.asks:
+            self.prompt = "write them? y/n "
+            return []
+        return self.written()
+
+    def written(self):
         self.board.store()
         return ["(stored)"]
 
@@ -232,13 +247,30 @@ class Console:
 class Port:
     """One life of the pseudo-terminal: echo, lines, answers."""
 
-    def __init__(self, console):
+    def __init__(self, console, start=0.0):
         self.console = console
+        self.started_at = time.monotonic() + start if start else None
+        self.stopped = False
         self.far, self.near = os.openpty()
         tty.setraw(self.near, termios.TCSANOW)
         os.set_blocking(self.far, False)
         self.line = b""
-        self.unsent = b"heath is awake\r\n" + PROMPT.encode()
+        self.unsent = b"any key stops the start\r\n" if start else self.awake()
+
+    @staticmethod
+    def awake():
+        return b"heath is awake\r\n" + PROMPT.encode()
+
+    def time_to_start(self):
+        """Until it has started; None once it has, or where it never will."""
+        if self.started_at is None:
+            return None
+        left = self.started_at - time.monotonic()
+        if left > 0:
+            return left
+        self.started_at = None
+        self.unsent += self.awake()
+        return None
 
     def terminal(self):
         return os.ttyname(self.near)
@@ -249,7 +281,12 @@ class Port:
 
     def read(self):
         for byte in os.read(self.far, 1024):
-            if self.console.restart:
+            if self.console.restart or self.stopped:
+                return
+            if self.started_at is not None:
+                self.started_at = None
+                self.stopped = True
+                self.unsent += b"boot loader:"
                 return
             if byte == 0x0D:
                 self.unsent += b"\r\n"
@@ -257,7 +294,7 @@ class Port:
                 for answer in self.console.answer(text):
                     self.unsent += answer.encode("ascii", "replace") + b"\r\n"
                 if not self.console.restart:
-                    self.unsent += PROMPT.encode()
+                    self.unsent += self.console.prompt.encode()
             elif byte >= 0x20 and len(self.line) < 200:
                 self.line += bytes([byte])
                 self.unsent += bytes([byte])
@@ -272,12 +309,19 @@ def serve(port, console, watch_input):
     while not (console.restart and not port.unsent):
         console.board.show()
         soonest = min([until - time.monotonic() for until in console.board.whirling.values()], default=3600)
+        starts_in = port.time_to_start()
+        if starts_in is not None:
+            soonest = min(soonest, starts_in)
         readers = [port.far] + ([sys.stdin] if watch_input else [])
         writers = [port.far] if port.unsent else []
         wait = soonest if soonest > 0 else 3600
         readable, writable, _ = select.select(readers, writers, [], max(wait, 0.001))
-        if sys.stdin in readable and not os.read(sys.stdin.fileno(), 1024):
-            raise Stop
+        if sys.stdin in readable:
+            told = os.read(sys.stdin.fileno(), 1024)
+            if not told:
+                raise Stop
+            if told.strip() == b"replug":
+                return
         if port.far in writable:
             port.write()
         if port.far in readable:
@@ -316,17 +360,22 @@ def main():
     parser.add_argument("--serial", default="HEATH0001")
     parser.add_argument("--away", type=float, default=0.5)
     parser.add_argument("--store-nothing", action="store_true")
+    parser.add_argument("--typed", action="append", default=[])
+    parser.add_argument("--asks", action="store_true")
+    parser.add_argument("--start", type=float, default=0.0)
     options = parser.parse_args()
     signal.signal(signal.SIGTERM, stop)
     signal.signal(signal.SIGINT, stop)
     watch_input = stat.S_ISFIFO(os.fstat(sys.stdin.fileno()).st_mode)
     tree = Tree(options.dir, options.serial)
     board = Board(options.wiring, options.spare, options.store_nothing)
+    for line in options.typed:
+        Console(board, options.serial).answer(line)
     number = 0
     try:
         while True:
-            console = Console(board, options.serial)
-            port = Port(console)
+            console = Console(board, options.serial, options.asks)
+            port = Port(console, options.start if number else 0.0)
             tree.appear(f"ttyACM{number}", port.terminal())
             tell(ready=os.path.join(tree.root, "dev", f"ttyACM{number}"))
             try:

@@ -331,7 +331,7 @@ TEST(Restart, WithoutReturnIsSaidAndRecoverFinishes) {
     const Outcome outcome = session.bench(worked_options());
     ASSERT_TRUE(outcome.fault) << dialect;
     EXPECT_EQ(outcome.fault->kind(), FaultKind::not_back);
-    EXPECT_EQ(outcome.fault->happened(), "The settings were saved, but are not verified");
+    EXPECT_EQ(outcome.fault->happened(), "The settings are saved, but not verified after a restart");
     EXPECT_NE(outcome.fault->why().find("did not come back"), std::string::npos) << outcome.fault->why();
     EXPECT_EQ(outcome.fault->next(),
               "Do not fly it. Unplug the controller and plug it in, then run armwise recover");

@@ -114,6 +114,13 @@ void expect_alike(const std::string& name, const std::vector<std::string>& lines
   EXPECT_EQ(other.size(), lines.size()) << name;
 }
 
+// The console that applies late is proven once more after the restart.
+void expect_alike_where_late_is_proven_again(const std::string& name, const Transcript& one,
+                                             const Transcript& other) {
+  const bool late = name == "moor";
+  expect_alike(name, late ? one.up_to_keeping() : one.lines, late ? other.up_to_keeping() : other.lines);
+}
+
 practice::PracticeCraft without_noise(practice::PracticeCraft craft) {
   craft.noise_g = 0;
   craft.noise_dps = 0;
@@ -133,7 +140,7 @@ TEST(Transcript, OfACraftThatIsRightIsTheSameOnEveryDialect) {
   for (const char* dialect : dialects) {
     const Transcript other(dialect, craft, MountWish::leave);
     ASSERT_TRUE(other.outcome.result) << dialect;
-    expect_alike(dialect, tarn.lines, other.lines);
+    expect_alike_where_late_is_proven_again(dialect, tarn, other);
   }
 }
 
@@ -187,7 +194,7 @@ TEST(Transcript, OfSlipsIsTheSameOnEveryDialect) {
   for (const char* dialect : dialects) {
     const Transcript other(dialect, craft, MountWish::leave, script);
     ASSERT_TRUE(other.outcome.result) << dialect;
-    expect_alike(dialect, tarn.lines, other.lines);
+    expect_alike_where_late_is_proven_again(dialect, tarn, other);
   }
 }
 

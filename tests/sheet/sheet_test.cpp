@@ -105,7 +105,7 @@ TEST(Sheet, AReadBackThatDiffersIsNotPassedOver) {
   record::CraftRecord record = sample("quad-x");
   record.read_back_matches = false;
   const std::string page = sheet(record, quad_file);
-  EXPECT_TRUE(holds(page, "no match"));
+  EXPECT_TRUE(holds(page, "not confirmed"));
   EXPECT_TRUE(holds(page, "not proven"));
 }
 

@@ -34,6 +34,10 @@ struct Unstopped {
 };
 using TellUnstopped = std::function<void(const Unstopped&)>;
 
+// What is known of the last order to keep: nothing, or that none was given; the console took it, and the
+// profile has no words to know more by; it said, in the profile's words, that the settings are saved.
+enum class Saved { unknown, taken, acknowledged };
+
 class Console {
  public:
   virtual ~Console() = default;
@@ -73,11 +77,17 @@ class Console {
   // without sending it where why_left_out() has a reason (playback.hpp).
   virtual Task<void> play(const std::string& line, const WritePermit& permit) = 0;
 
-  // Keeps, restarts where needed and possible, and waits until the console is back. Throws Fault(refused)
-  // where nothing was kept, Fault(not_back).
-  virtual Task<void> keep_and_restart(const KeepPermit& permit) = 0;
-  // Forgets what was written and not kept, by a restart, where the console can; false where it cannot.
+  // Keeps, restarts where that is possible, and waits until the console is back. True where the restart was
+  // seen: the port vanished and came back, or on the same port the console fell silent and its start-up came.
+  // Throws Fault(refused) where nothing was kept, Fault(not_back), and Fault(left_changed) where the console
+  // answers with a question that the profile does not answer. saved() tells more, also after a fault.
+  virtual Task<bool> keep_and_restart(const KeepPermit& permit) = 0;
+  virtual Saved saved() const = 0;
+  // Forgets what was written and not kept, by a restart; false where the console cannot, or none was seen.
   virtual Task<bool> restart_without_keeping() = 0;
+  // While the person restarts the controller by hand, or just after: true once a restart was seen and the
+  // console answers; false where none was within the time that a restart may take. Throws Fault(not_back).
+  virtual Task<bool> see_restart() = 0;
   // Said to the person after a restart under another name; empty otherwise.
   virtual std::string renamed() const = 0;
   virtual Task<void> leave() = 0;
@@ -86,8 +96,9 @@ class Console {
   virtual std::optional<Fault> late_trouble() const = 0;
 
   // After the line was lost: waits, as long as a restart may take, for the same controller to come back, and
-  // gets into its console. Where a motor may be turning, the first thing sent is the stop.
-  // Throws Fault(not_back).
+  // gets into its console. Where a motor may be turning, or no stop was acknowledged yet, the first thing
+  // sent is the stop; otherwise nothing is sent before its start-up has come to an end. Throws
+  // Fault(not_back).
   virtual Task<void> reopen() = 0;
 };
 

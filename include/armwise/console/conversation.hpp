@@ -96,8 +96,28 @@ class Conversation {
   // of step afterwards. Throws Fault(no_reply, line_lost, unreadable).
   Task<Late> hear_owed();
 
-  // What had come of a reply when its line was lost, after a run() that threw Fault(line_lost).
+  // As run(), for an order that the controller may restart on, or answer with a question: where its reply
+  // does not end, nothing more is sent. `steps` outlives the call.
+  Task<Reply> run_and_listen(const Steps& steps);
+  // Of the reply that ended last: it had a pause in it twice as long as any before it, and 200 ms at least.
+  bool paused_unusually() const;
+  // What had come of a reply, without its echo, after a run() that threw Fault(line_lost, no_reply,
+  // unreadable).
   const std::vector<std::string>& heard_at_last() const;
+
+  // What a controller says as it starts. Sends nothing, and ends with its prompt, or after `longest`.
+  // Throws Fault(line_lost).
+  struct Start {
+    std::vector<std::string> lines;
+    bool at_top = false;   // the prompt came by itself
+    bool refused = false;  // it is a refusal that came late, no start-up
+  };
+  Task<Start> hear_start(Duration longest);
+  // The last open() found the console silent, and only the word that gets in opened it.
+  bool was_shut() const;
+  // Out of a question that an order left open, with a word that answers none: neither yes nor no. In step
+  // then. Throws Fault(no_reply, line_lost).
+  Task<void> leave_question();
 
   // After a time-out: gets back into step and proves it, for `longest` at most. Throws as open().
   Task<void> resynchronise(std::optional<Duration> longest = {});

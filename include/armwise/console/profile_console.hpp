@@ -36,8 +36,9 @@ class ProfileConsole : public Console {
   Task<void> play(const std::string& line, const WritePermit& permit) override;
   std::vector<std::string> lines_for(const solve::Change& change) const override;
 
-  // Without a way to restart, keeps and returns; the person must restart it by hand then.
-  Task<void> keep_and_restart(const KeepPermit& permit) override;
+  Task<bool> keep_and_restart(const KeepPermit& permit) override;
+  Saved saved() const override;
+  Task<bool> see_restart() override;
   Task<bool> restart_without_keeping() override;
   std::string renamed() const override;
   Task<void> leave() override;

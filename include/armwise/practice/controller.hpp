@@ -28,6 +28,8 @@ struct Habits {
   std::optional<bool> echo;   // absent: as the profile says, and where it says nothing, yes
   bool console_open = false;  // where the profile has something to send to get in: already sent
   bool renamed = true;        // the port comes back from a restart under another name
+  bool port_stays = false;    // on a restart, as that of a serial adapter does
+  Duration start{0};          // its start-up, once it is back: a byte heard then stops it in its boot loader
   std::string left_over;      // bytes of an earlier conversation that are still to come
 };
 

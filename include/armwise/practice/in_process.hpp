@@ -75,6 +75,7 @@ class PortSight : public Sight {
   Task<std::vector<Turning>> change(Duration within) override;
   Task<void> hold(std::string pose) override;
   Task<void> reverse(std::string place) override;
+  Task<void> replug() override;
 
  private:
   PracticePort& port_;

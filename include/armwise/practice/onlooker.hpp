@@ -37,6 +37,7 @@ class Onlooker : public Sight {
   Task<std::vector<Turning>> change(Duration within) override;
   Task<void> hold(std::string pose) override;
   Task<void> reverse(std::string place) override;
+  Task<void> replug() override;
 
   std::string frame() const;  // "quad-x"
   std::string port() const;   // "ttyACM0"; empty while it is away

@@ -26,6 +26,9 @@ class Sight {
 
   // Two wires of this place's motor are swapped. Throws Fault(usage) where there is no such place.
   virtual Task<void> reverse(std::string place) = 0;
+
+  // The craft is unplugged, its battery too, and plugged in again.
+  virtual Task<void> replug() = 0;
 };
 
 // Every sight refuses in the same words.
