@@ -70,14 +70,19 @@ std::string as_it_came(std::string_view bytes, const std::vector<std::string>& l
   if (!places) return joined(lines, "\n") + "\n";
   std::string text, blanks;
   std::size_t next = 0;
+  bool at_a_stop = false;
   for (std::size_t at = 0; at < raw.size(); ++at) {
     if (next < lines.size() && (*places)[next] == at) {
       text += blanks + part_of(raw[at], lines[next++]);
       blanks.clear();
+      at_a_stop = false;
     } else if (raw[at].seen.empty()) {
-      if (!raw[at].end.empty()) blanks += raw[at].text + raw[at].end;
+      // What a console clears a page stop with is no line.
+      const bool clears = at_a_stop && raw[at].end == "\r";
+      if (!raw[at].end.empty() && !clears) blanks += raw[at].text + raw[at].end;
     } else if (next < lines.size()) {
-      blanks.clear();  // an echo or a page stop, and before it what only clears the screen for it
+      at_a_stop = next > 0;
+      if (!at_a_stop) blanks.clear();  // the echo
     } else {
       break;  // the prompt
     }
