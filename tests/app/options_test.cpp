@@ -95,7 +95,7 @@ TEST_F(Options, NameFilesThatAreThere) {
   std::ofstream(workshop.file("list.json")) << "[]";
   expect_refused({"bench", "--answers", "nowhere.json"}, "there is no such file");
   expect_refused({"bench", "--answers", workshop.file("bad.json")}, "That is no JSON");
-  expect_refused({"bench", "--answers", workshop.file("list.json")}, "the whole is no JSON object");
+  expect_refused({"bench", "--answers", workshop.file("list.json")}, "he whole is no JSON object");
   expect_refused({"teach", "--from", "nowhere.json"}, "there is no such file");
   expect_refused({"teach", "--from-log", "nowhere.log"}, "there is no such file");
   expect_refused({"bench", "--practice", "--practice-craft", "nowhere.json"}, "there is no such file");
