@@ -1,7 +1,11 @@
+#include <filesystem>
 #include <memory>
+#include <utility>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/store.hpp"
 #include "commands.hpp"
@@ -11,7 +15,38 @@
 namespace armwise::app {
 namespace {
 
-Task<int> run_backup(Session& session, const std::string& output) {
+namespace fs = std::filesystem;
+
+struct BackupArguments {
+  SessionOptions session;
+  std::string output;
+  bool force = false;
+};
+
+[[noreturn]] void refuse_to_overwrite(const std::string& file) {
+  throw Fault(FaultKind::usage, "There is a file " + printable(file) + " already", "It would be written over",
+              "Give another -o, or write over it with --force");
+}
+
+void require_unused(const BackupArguments& arguments) {
+  std::error_code ignored;
+  if (arguments.output.empty() || arguments.force) return;
+  if (fs::exists(fs::symlink_status(arguments.output, ignored))) refuse_to_overwrite(arguments.output);
+}
+
+std::string save(const BackupArguments& arguments, const std::string& text, const std::string& board,
+                 const std::string& when) {
+  if (arguments.output.empty())
+    return record::DiskStore(record::Folders::from_environment()).save_configuration(board, when, text);
+  if (arguments.force) {
+    record::write_whole(arguments.output, text, record::Readable::by_owner);
+  } else if (!record::write_new(arguments.output, text, record::Readable::by_owner)) {
+    refuse_to_overwrite(arguments.output);
+  }
+  return arguments.output;
+}
+
+Task<int> run_backup(Session& session, const BackupArguments& arguments) {
   co_await session.prepare();
   console::Console& console = session.console();
   co_await console.open();
@@ -21,15 +56,10 @@ Task<int> run_backup(Session& session, const std::string& output) {
                 "The profile does not say which command prints the whole configuration", {},
                 "Add whole_configuration to it");
   }
-  const std::vector<std::string> lines = co_await console.whole_configuration();
-  std::string file = output;
-  if (file.empty()) {
-    record::DiskStore store(record::Folders::from_environment());
-    file = store.save_configuration(identity.board, session.runtime().clock().date_and_time(), lines);
-  } else {
-    record::write_whole(file, joined(lines, "\n") + "\n");
-  }
-  session.person().say("The whole configuration (" + std::to_string(lines.size()) + " lines) is saved in " +
+  const std::string text = co_await console.whole_configuration();
+  const std::string file = save(arguments, text, identity.board, session.runtime().clock().date_and_time());
+  session.person().say("The whole configuration (" +
+                       std::to_string(console::configuration_lines(text).size()) + " lines) is saved in " +
                        file + ".");
   co_await console.leave();
   co_return done;
@@ -40,13 +70,16 @@ Task<int> run_backup(Session& session, const std::string& output) {
 CommandSpec backup_command() {
   return {"backup", "the whole configuration, to a file", "armwise backup -o before.txt",
           [](CLI::App& command, Chosen& chosen) {
-            auto options = std::make_shared<SessionOptions>();
-            auto output = std::make_shared<std::string>();
-            add_session_options(command, *options);
-            command.add_option("-o,--output", *output, "where it goes")->type_name("FILE");
-            return [options, output, &chosen] {
-              Session session(*options, chosen.common);
-              return session.runtime().run(run_backup(session, *output), session.person_slot());
+            auto arguments = std::make_shared<BackupArguments>();
+            add_session_options(command, arguments->session);
+            auto* output = command.add_option("-o,--output", arguments->output, "where it goes");
+            output->type_name("FILE");
+            command.add_flag("--force", arguments->force, "with -o: write over a file that is there")
+                ->needs(output);
+            return [arguments, &chosen] {
+              require_unused(*arguments);
+              Session session(arguments->session, chosen.common);
+              return session.runtime().run(run_backup(session, *arguments), session.person_slot());
             };
           }};
 }

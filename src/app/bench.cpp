@@ -5,6 +5,7 @@
 
 #include "armwise/base/task.hpp"
 #include "bench_options.hpp"
+#include "checks.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 #include "session_setup.hpp"
@@ -23,10 +24,11 @@ struct BenchArguments {
 void add_options(CLI::App& command, BenchArguments& arguments) {
   add_session_options(command, arguments.session);
   command.add_option("--frame", arguments.bench.frame, "quad-x, hex-plus, …; without it, asked")
-      ->type_name("FRAME");
+      ->type_name("FRAME")
+      ->check(known_frame());
   command.add_option("--props", arguments.scheme, "in or out; without it, asked")
       ->type_name("WAY")
-      ->check(CLI::IsMember({"in", "out"}));
+      ->check(one_of({"in", "out"}));
   command.add_option("--craft", arguments.bench.craft_name, "the craft's name; without it, asked")
       ->type_name("NAME");
   add_spin_options(command, arguments.spins, arguments.bench);

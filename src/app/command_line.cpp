@@ -10,6 +10,9 @@
 #include <sstream>
 
 #include "armwise/base/text.hpp"
+#include "checks.hpp"
+#include "exit_status.hpp"
+#include "runtime.hpp"
 
 namespace armwise::app {
 namespace {
@@ -61,6 +64,14 @@ std::string row(const std::string& name, const std::string& text) {
   return out + wrapped(text, name_column, name_column) + "\n";
 }
 
+// "armwise profile check".
+std::string path_of(const CLI::App& app) {
+  std::string path = app.get_name();
+  for (const CLI::App* up = app.get_parent(); up != nullptr; up = up->get_parent())
+    path = up->get_name() + " " + path;
+  return path;
+}
+
 class NarrowFormatter : public CLI::FormatterBase {
  public:
   std::string make_help(const CLI::App* app, std::string, CLI::AppFormatMode) const override {
@@ -98,11 +109,7 @@ class NarrowFormatter : public CLI::FormatterBase {
   }
 
   static std::string usage(const CLI::App* app) {
-    std::string out = "Usage: ";
-    std::string path = app->get_name();
-    for (const CLI::App* up = app->get_parent(); up != nullptr; up = up->get_parent())
-      path = up->get_name() + " " + path;
-    out += path;
+    std::string out = "Usage: " + path_of(*app);
     if (!app->get_subcommands([](const CLI::App*) { return true; }).empty()) out += " COMMAND";
     for (const CLI::Option* option :
          app->get_options([](const CLI::Option* o) { return o->get_positional(); })) {
@@ -149,11 +156,9 @@ void build(CLI::App& app, Chosen& chosen, const std::vector<CommandSpec>& comman
   app.require_subcommand(1);
   app.fallthrough();
   app.set_help_flag("-h,--help", "this text");
-  app.add_flag("-v,--verbose", chosen.common.verbose, "tell on the error stream what is done");
-  app.add_option("--log-file", chosen.common.log_file, "where the log goes")->type_name("FILE");
   app.add_option("--color", chosen.common.color, "auto, always or never")
       ->type_name("WHEN")
-      ->check(CLI::IsMember({"auto", "always", "never"}));
+      ->check(one_of({"auto", "always", "never"}));
   std::map<std::string, CLI::App*> groups;
   for (const CommandSpec& spec : commands) {
     CLI::App* parent = &app;
@@ -165,6 +170,7 @@ void build(CLI::App& app, Chosen& chosen, const std::vector<CommandSpec>& comman
         known = app.add_subcommand(group, "console profiles");
         known->require_subcommand(1);
         known->set_help_flag("-h,--help", "this text");
+        known->footer("Example:\n  " + spec.example);
       }
       parent = known;
       name = name.substr(space + 1);
@@ -186,14 +192,13 @@ int parse(CLI::App& app, int argc, char** argv) {
     std::cout << app.version() << "\n";
     return 0;
   } catch (const CLI::ParseError& error) {
-    CLI::App& inner = innermost(app);
-    std::string path = inner.get_name();
-    if (&inner != &app) path = app.get_name() + " " + path;
-    std::cerr << "armwise: " << printable(error.what()) << ".\n";
+    const CLI::App& inner = innermost(app);
+    const std::string words = printable(in_words(error, inner));
+    say_error("armwise: " + words + (words.ends_with('?') ? "" : "."));
     const std::string near = suggestion(app, argc, argv);
-    if (!near.empty()) std::cerr << near << "\n";
-    std::cerr << "See " << path << " --help.\n";
-    return 2;
+    if (!near.empty()) say_error(near);
+    say_error("See " + path_of(inner) + " --help.");
+    return wrong_usage;
   }
   return -1;
 }

@@ -10,8 +10,6 @@ namespace armwise::app {
 
 // What is common to all commands.
 struct Common {
-  bool verbose = false;
-  std::string log_file;
   std::string color = "auto";
 };
 

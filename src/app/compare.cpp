@@ -84,14 +84,19 @@ CommandSpec compare_command() {
             command.add_option("OLDER", options->older, "a record's file, or a craft's name on the shelf")
                 ->required();
             auto* newer = command.add_option("NEWER", options->newer, "the record to compare it with");
-            command
-                .add_flag("--controller", options->controller,
-                          "compare with the controller that is plugged in; nothing is written")
-                ->excludes(newer);
+            auto* controller =
+                command.add_flag("--controller", options->controller,
+                                 "compare with the controller that is plugged in; nothing is written");
+            controller->excludes(newer);
             command.add_option("--port", options->session.port, "with --controller: this port")
                 ->type_name("PORT");
-            command.add_flag("--json", options->json, "as JSON");
             add_console_options(command, options->session);
+            // All of these are about the controller: two records need none.
+            for (CLI::Option* option : command.get_options([&](const CLI::Option* o) {
+                   return !o->get_positional() && o != controller && o->get_name() != "--help";
+                 }))
+              option->needs(controller);
+            command.add_flag("--json", options->json, "as JSON");
             return [options, &chosen] { return compare(*options, chosen.common); };
           }};
 }

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "armwise/base/text.hpp"
+#include "checks.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 
@@ -93,7 +94,7 @@ CommandSpec completion_command() {
             command.group("");
             command.add_option("SHELL", *shell, "bash, zsh or fish")
                 ->required()
-                ->check(CLI::IsMember({"bash", "zsh", "fish"}));
+                ->check(one_of({"bash", "zsh", "fish"}));
             return [shell, root = command.get_parent()] {
               const std::vector<CompletionNode> nodes = completion_nodes(*root);
               std::cout << (*shell == "bash"  ? bash_completion(nodes)

@@ -1,22 +1,26 @@
 // `armwise predict`: no hardware. What a mount calls for, in the controller or on the radio.
 #include "armwise/solve/predict.hpp"
 
+#include <algorithm>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <set>
 #include <utility>
+#include <vector>
 
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
-#include "armwise/console/profile_console.hpp"
 #include "armwise/craft/mounts.hpp"
 #include "armwise/solve/sticks.hpp"
 #include "armwise/ui/picture.hpp"
 #include "armwise/ui/style.hpp"
+#include "checks.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 #include "predict_json.hpp"
+#include "predict_lines.hpp"
 #include "profiles_at_hand.hpp"
 
 namespace armwise::app {
@@ -28,33 +32,9 @@ struct PredictArguments {
   std::string frame = "quad-x", scheme = "in", profile;
   std::optional<double> yaw, pitch, roll;
   std::string usb, up, socket_edge = "right";
+  std::vector<std::string> pins;
   std::optional<double> pads_yaw;
   bool pads_upside_down = false, radio = false, as_json = false;
-};
-
-// Nothing is plugged in here: only the words of a console are wanted.
-class NoPlug : public console::Plug {
- public:
-  Task<std::unique_ptr<console::Line>> open() override { co_return refuse(); }
-  Task<std::unique_ptr<console::Line>> reopen(Duration) override { co_return refuse(); }
-  std::string renamed() const override { return {}; }
-  std::string identity() const override { return {}; }
-
- private:
-  static std::unique_ptr<console::Line> refuse() {
-    throw Fault(FaultKind::internal, "predict does not talk to a controller");
-  }
-};
-class NoClock : public Clock {
- public:
-  Instant now() const override { return Instant{0}; }
-  Task<void> sleep(Duration) override { co_return; }
-  std::string date_and_time() const override { return {}; }
-};
-class NoSentry : public console::Sentry {
- public:
-  void turning(Duration) override {}
-  void stopped() override {}
 };
 
 craft::Degrees direction(const std::string& text, const char* option) {
@@ -100,9 +80,10 @@ session::CraftView view(const craft::Frame& frame, const solve::Prediction& pred
   return made;
 }
 
-void print_pictures(const std::vector<session::CraftView>& views) {
+void print_pictures(const std::vector<session::CraftView>& views, const std::string& color) {
   const ui::Surroundings around = ui::Surroundings::of_this_process();
-  const ui::Style style = ui::style_for(ui::ColourChoice::automatic, around, around.output_is_terminal);
+  const ui::ColourChoice choice = ui::colour_choice_named(color).value_or(ui::ColourChoice::automatic);
+  const ui::Style style = ui::style_for(choice, around, around.output_is_terminal);
   const ui::Picture picture = ui::craft_pictures(views, style);
   for (const std::string& line : ui::rendered(picture, style)) std::cout << line << "\n";
 }
@@ -111,26 +92,11 @@ void print_wrapped(const std::string& text) {
   for (const std::string& line : ui::wrapped(text, 80)) std::cout << line << "\n";
 }
 
-// The very lines for a console, where a profile is named.
-void print_lines(const PredictArguments& arguments, const craft::Frame& frame,
-                 const solve::Prediction& prediction, const console::Profile& profile) {
-  solve::Snapshot now = prediction.now;
-  const auto motors = static_cast<std::size_t>(frame.size());
-  now.turn_key = profile.turn ? profile.turn->key : solve::TurnKey::not_settable;
-  now.turns.assign(profile.turn ? motors : 0, craft::Turn::cw);
-  if (profile.map) now.map_rules = profile.map->rules;
-  now.props = profile.props ? craft::scheme_named(arguments.scheme) : std::nullopt;
-  if (!profile.mount) now.mount.reset();
-  const solve::Plan plan = solve::plan(frame, now, prediction.wiring, prediction.wanted);
-  NoPlug plug;
-  NoClock clock;
-  NoSentry sentry;
-  const console::ProfileConsole console(plug, profile, clock, sentry);
-  std::cout << "\nThe lines for " << profile.name << ":\n";
-  for (const solve::Change& change : plan.changes) {
-    for (const std::string& line : console.lines_for(change)) std::cout << "    " << printable(line) << "\n";
-  }
-  for (const solve::HandWork& work : plan.by_hand) print_wrapped("By hand: " + work.instruction);
+void print_lines(const PredictedLines& lines, const console::Profile& profile) {
+  std::cout << "\nThe lines for " << printable(profile.name) << ":\n";
+  if (lines.lines.empty()) std::cout << "    none\n";
+  for (const std::string& line : lines.lines) std::cout << "    " << printable(line) << "\n";
+  for (const std::string& remark : lines.remarks) print_wrapped(remark);
 }
 
 int list_mounts(const PredictArguments& arguments, const solve::PredictRequest& request) {
@@ -151,15 +117,6 @@ int list_mounts(const PredictArguments& arguments, const solve::PredictRequest& 
   return done;
 }
 
-const craft::Frame& frame_of(const PredictArguments& arguments) {
-  const craft::Frame* frame = craft::frame_named(arguments.frame);
-  if (frame != nullptr) return *frame;
-  std::vector<std::string> names;
-  for (const craft::Frame& known : craft::frames()) names.push_back(known.name);
-  throw Fault(FaultKind::usage, "There is no frame called " + printable(arguments.frame), {},
-              "Choose one of: " + joined(names, ", "));
-}
-
 // Clockwise from the nose where no profile says otherwise.
 craft::Numbering numbering_of(const std::optional<console::Profile>& profile, const craft::Frame& frame) {
   std::optional<craft::Numbering> numbering;
@@ -171,6 +128,18 @@ craft::Numbering numbering_of(const std::optional<console::Profile>& profile, co
   return clockwise;
 }
 
+std::vector<craft::Pin> pins_of(const PredictArguments& arguments, const craft::Frame& frame) {
+  std::vector<craft::Pin> pins;
+  for (const std::string& name : arguments.pins) pins.push_back({std::string(trimmed(name))});
+  const std::set<craft::Pin> different(pins.begin(), pins.end());
+  const bool named = std::ranges::none_of(pins, [](const craft::Pin& pin) { return pin.name.empty(); });
+  const bool each_motor = different.size() == frame.places.size() && pins.size() == different.size();
+  if (pins.empty() || (named && each_motor)) return pins;
+  throw Fault(FaultKind::usage, "--pins has to name one pin for each motor of " + frame.name, {},
+              "List " + std::to_string(frame.size()) +
+                  " different pins, that of motor 1 first, with commas between them");
+}
+
 // All but the mount.
 solve::PredictRequest request_of(const PredictArguments& arguments, const craft::Frame& frame,
                                  const std::optional<console::Profile>& profile) {
@@ -178,6 +147,7 @@ solve::PredictRequest request_of(const PredictArguments& arguments, const craft:
   request.frame = &frame;
   request.scheme = *craft::scheme_named(arguments.scheme);
   request.numbering = numbering_of(profile, frame);
+  request.pins = pins_of(arguments, frame);
   if (arguments.pads_yaw || arguments.pads_upside_down) {
     request.pads_board = craft::CraftFromBoard(
         craft::YawPitchRoll{arguments.pads_yaw.value_or(0), 0, arguments.pads_upside_down ? 180.0 : 0.0});
@@ -185,23 +155,26 @@ solve::PredictRequest request_of(const PredictArguments& arguments, const craft:
   return request;
 }
 
-void print(const PredictArguments& arguments, const craft::Frame& frame, const solve::Prediction& prediction,
-           const std::optional<console::Profile>& profile, const std::optional<solve::StickPlan>& sticks) {
-  print_pictures({view(frame, prediction, false), view(frame, prediction, true)});
+void print(const craft::Frame& frame, const solve::PredictRequest& request,
+           const solve::Prediction& prediction, const std::optional<console::Profile>& profile,
+           const std::optional<solve::StickPlan>& sticks, const std::string& color) {
+  print_pictures({view(frame, prediction, false), view(frame, prediction, true)}, color);
   std::cout << "\n";
   if (!profile)
     print_wrapped(
         "Motors are numbered here clockwise from the nose; name a --profile for its own numbering.");
+  if (request.pins.empty() && !prediction.rings.empty())
+    print_wrapped("Pin 1 stands for the pin that motor 1 has now, and so on.");
   print_wrapped(prediction.words);
-  if (profile) print_lines(arguments, frame, prediction, *profile);
+  if (profile) print_lines(lines_for(*profile, request), *profile);
   if (sticks) {
     std::cout << "\nOn the radio instead:\n";
     print_wrapped(sticks->words);
   }
 }
 
-int run_predict(const PredictArguments& arguments) {
-  const craft::Frame& frame = frame_of(arguments);
+int run_predict(const PredictArguments& arguments, const std::string& color) {
+  const craft::Frame& frame = *craft::frame_named(arguments.frame);
   std::optional<console::Profile> profile;
   if (!arguments.profile.empty()) profile = find_profile(arguments.profile).profile;
   solve::PredictRequest request = request_of(arguments, frame, profile);
@@ -212,22 +185,25 @@ int run_predict(const PredictArguments& arguments) {
   std::optional<solve::StickPlan> sticks;
   if (arguments.radio) sticks = solve::stick_plan(*mount, frame, request.scheme, request.numbering);
   if (!arguments.as_json) {
-    print(arguments, frame, prediction, profile, sticks);
+    print(frame, request, prediction, profile, sticks, color);
     return done;
   }
   json out = json_of(prediction, frame);
   out["frame"] = frame.name;
   if (sticks) out["radio"] = json_of(*sticks);
+  if (profile) out["console"] = json_of(lines_for(*profile, request));
   std::cout << out.dump(2) << "\n";
   return done;
 }
 
 void add_options(CLI::App& command, PredictArguments& arguments) {
-  command.add_option("--frame", arguments.frame, "the frame (quad-x)")->type_name("FRAME");
+  command.add_option("--frame", arguments.frame, "the frame (quad-x)")
+      ->type_name("FRAME")
+      ->check(known_frame());
   command.add_option("--props", arguments.scheme, "in or out (in)")
       ->type_name("WAY")
-      ->check(CLI::IsMember({"in", "out"}));
-  const auto angle = CLI::Range(-360.0, 360.0);
+      ->check(one_of({"in", "out"}));
+  const auto angle = number_within(-360, 360);
   command.add_option("--yaw", arguments.yaw, "how the board is turned: nose to the right")
       ->type_name("DEG")
       ->check(angle);
@@ -239,7 +215,7 @@ void add_options(CLI::App& command, PredictArguments& arguments) {
       ->type_name("WHERE");
   command.add_option("--up", arguments.up, "with --usb: the board's arrow side is up or down")
       ->type_name("SIDE")
-      ->check(CLI::IsMember({"up", "down"}));
+      ->check(one_of({"up", "down"}));
   command
       .add_option("--socket-edge", arguments.socket_edge, "the socket's edge, from the board's arrow (right)")
       ->type_name("WHERE");
@@ -248,6 +224,9 @@ void add_options(CLI::App& command, PredictArguments& arguments) {
       ->check(angle);
   command.add_flag("--pads-upside-down", arguments.pads_upside_down, "and that board is upside down");
   command.add_option("--profile", arguments.profile, "say the lines of this console, too")->type_name("FILE");
+  command.add_option("--pins", arguments.pins, "the pins that motors 1, 2, … have now: P1,P2,P3,P4")
+      ->type_name("PINS")
+      ->delimiter(',');
   command.add_flag("--radio", arguments.radio, "what to set on the radio instead, and what that costs");
   command.add_flag("--json", arguments.as_json, "as JSON");
 }
@@ -256,10 +235,10 @@ void add_options(CLI::App& command, PredictArguments& arguments) {
 
 CommandSpec predict_command() {
   return {"predict", "no hardware: what a mount calls for, in the controller or on the radio",
-          "armwise predict --usb rear --up down --frame quad-x", [](CLI::App& command, Chosen&) {
+          "armwise predict --usb rear --up down --frame quad-x", [](CLI::App& command, Chosen& chosen) {
             auto arguments = std::make_shared<PredictArguments>();
             add_options(command, *arguments);
-            return [arguments] { return run_predict(*arguments); };
+            return [arguments, &chosen] { return run_predict(*arguments, chosen.common.color); };
           }};
 }
 

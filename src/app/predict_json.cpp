@@ -55,6 +55,10 @@ json json_of(const solve::Prediction& prediction, const craft::Frame& frame) {
           {"words", prediction.words}};
 }
 
+json json_of(const PredictedLines& lines) {
+  return {{"lines", lines.lines}, {"remarks", lines.remarks}};
+}
+
 json json_of(const solve::StickPlan& plan) {
   json costs = json::array();
   for (const solve::StickCost& cost : plan.costs) costs.push_back({{"id", cost.id}, {"words", cost.words}});

@@ -2,9 +2,9 @@
 #include <memory>
 
 #include "armwise/console/profile.hpp"
-#include "armwise/record/files.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
+#include "profiles_at_hand.hpp"
 
 namespace armwise::app {
 
@@ -12,9 +12,9 @@ CommandSpec profile_check_command() {
   return {"profile check", "is this profile sound, and what can be done with it",
           "armwise profile check my-console.json", [](CLI::App& command, Chosen&) {
             auto file = std::make_shared<std::string>();
-            command.add_option("FILE", *file, "the profile")->required();
+            command.add_option("FILE", *file, "the profile: a file or a name")->required();
             return [file] {
-              const console::Profile profile = console::load_profile(record::read_whole(*file));
+              const console::Profile profile = find_profile(*file).profile;
               std::cout << "The profile \"" << profile.name << "\" is sound.\n";
               for (const std::string& line : console::abilities(profile)) std::cout << "  " << line << "\n";
               return done;

@@ -1,5 +1,8 @@
 #include "runtime.hpp"
 
+#include <sys/ioctl.h>
+#include <unistd.h>
+
 #include <boost/asio/bind_cancellation_slot.hpp>
 #include <boost/asio/cancellation_signal.hpp>
 #include <boost/asio/co_spawn.hpp>
@@ -7,8 +10,10 @@
 #include <exception>
 #include <iostream>
 #include <utility>
+#include <vector>
 
 #include "armwise/link/signals.hpp"
+#include "armwise/ui/style.hpp"
 #include "armwise/ui/terminal_person.hpp"
 #include "exit_status.hpp"
 
@@ -72,11 +77,20 @@ End sorted(const std::exception_ptr& trouble, session::Person* person, int signa
 
 }  // namespace
 
+void say_error(const std::string& text) {
+  winsize window{};
+  const bool fits_lines = ::isatty(STDERR_FILENO) == 1;
+  const bool known = fits_lines && ::ioctl(STDERR_FILENO, TIOCGWINSZ, &window) == 0 && window.ws_col > 0;
+  const std::vector<std::string> lines =
+      fits_lines ? ui::wrapped(text, known ? window.ws_col : 80) : std::vector<std::string>{text};
+  for (const std::string& line : lines) std::cerr << line << "\n";
+}
+
 void say_fault(const Fault& fault, session::Person* person) {
   if (person != nullptr) {
     person->say(fault.sentence(), session::Level::danger);
   } else {
-    std::cerr << "armwise: " << fault.sentence() << "\n";
+    say_error("armwise: " + fault.sentence());
   }
 }
 

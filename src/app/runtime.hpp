@@ -5,6 +5,7 @@
 #include <boost/asio/io_context.hpp>
 #include <functional>
 #include <memory>
+#include <string>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task_fwd.hpp"
@@ -63,6 +64,8 @@ class Runtime {
   link::RealClock clock_;
 };
 
+// One line on the error stream; where that is a terminal, broken between words to fit it.
+void say_error(const std::string& text);
 // Says on the error stream, or to the person, what a fault says.
 void say_fault(const Fault& fault, session::Person* person);
 

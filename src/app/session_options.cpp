@@ -3,6 +3,8 @@
 #include <CLI/App.hpp>
 #include <utility>
 
+#include "checks.hpp"
+
 namespace armwise::app {
 
 void add_session_options(CLI::App& command, SessionOptions& options) {
@@ -15,32 +17,38 @@ void add_console_options(CLI::App& command, SessionOptions& options) {
       ->type_name("FILE");
   command.add_option("--wait", options.wait_seconds, "how long to wait for a port to be plugged in")
       ->type_name("SECONDS")
-      ->check(CLI::Range(0, 3600));
+      ->check(whole_number_within(0, 3600));
   command.add_option("--capture", options.capture, "keep every byte both ways, with times")
       ->type_name("FILE");
   command.add_option("--answers", options.answers, "answer from a JSON file: question id to answer")
-      ->type_name("FILE");
-  command.add_flag("--machine", options.machine, "one JSON object a line, out and in");
-  command.add_flag("--plain", options.plain, "lines of text only, for a screen reader or a pipe");
+      ->type_name("FILE")
+      ->check(existing_file());
+  auto* machine = command.add_flag("--machine", options.machine, "one JSON object a line, out and in");
+  command.add_flag("--plain", options.plain, "lines of text only, for a screen reader or a pipe")
+      ->excludes(machine);
   command.add_flag("--ascii", options.ascii, "draw with seven-bit characters only");
   command.add_flag("--yes", options.yes, "say yes to questions about settings, never to a spin");
 }
 
 void add_practice_options(CLI::App& command, SessionOptions& options) {
-  command.add_flag("--practice", options.practice, "on a simulated craft: no hardware, nothing can turn");
-  command.add_flag("--play", options.play, "with --practice: the craft plays the person, too");
-  command
-      .add_option("--practice-console", options.practice_console,
-                  "with --practice: the console that it speaks, where --profile is not to say it")
+  auto* practice =
+      command.add_flag("--practice", options.practice, "on a simulated craft: no hardware, nothing can turn");
+  command.add_flag("--play", options.play, "with --practice: the craft plays the person, too")
+      ->needs(practice)
+      ->excludes(command.get_option("--answers"));
+  const auto add = [&](const char* name, auto& value, const char* what) {
+    return command.add_option(name, value, std::string("with --practice: ") + what)->needs(practice);
+  };
+  add("--practice-console", options.practice_console,
+      "the console that it speaks, where --profile is not to say it")
       ->type_name("FILE");
-  command.add_option("--practice-craft", options.practice_craft, "with --practice: this craft")
-      ->type_name("FILE");
-  command.add_option("--practice-frame", options.practice_frame, "with --practice: this frame")
-      ->type_name("FRAME");
-  command.add_option("--seed", options.seed, "with --practice: this hidden wiring")->type_name("N");
-  command.add_option("--baud", options.baud, "with --practice: line speed, 0 for none")->type_name("N");
-  command.add_option("--mischief", options.mischief, "with --practice: what goes wrong, by number or name")
-      ->type_name("N");
+  add("--practice-craft", options.practice_craft, "this craft")->type_name("FILE")->check(existing_file());
+  add("--practice-frame", options.practice_frame, "this frame")->type_name("FRAME")->check(known_frame());
+  add("--seed", options.seed, "this hidden wiring")->type_name("N")->check(whole_number());
+  add("--baud", options.baud, "line speed, 0 for none")
+      ->type_name("N")
+      ->check(whole_number_within(0, 10000000));
+  add("--mischief", options.mischief, "what goes wrong, by number or name")->type_name("N");
 }
 
 void SessionOptions::speak_as(std::optional<ProfileAtHand> one) {

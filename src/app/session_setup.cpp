@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
@@ -16,7 +17,6 @@
 #include "armwise/session/reapply.hpp"
 #include "armwise/session/teach.hpp"
 #include "practice_hands.hpp"
-#include "taught_profiles.hpp"
 
 namespace armwise::app {
 namespace {
@@ -43,10 +43,17 @@ fs::path practice_console(const SessionOptions& options) {
   return find_profile_file(options.profile.empty() ? practice_profile : options.profile);
 }
 
+// What no single option can see.
+const SessionOptions& sound(const SessionOptions& options, const Common& common) {
+  if (!options.machine || common.color != "always") return options;
+  throw Fault(FaultKind::usage, "--color always and --machine do not go together", "JSON has no colours",
+              "Leave one of them out");
+}
+
 }  // namespace
 
 Session::Session(const SessionOptions& options, const Common& common)
-    : options_(options),
+    : options_(sound(options, common)),
       common_(common),
       practice_(options.practice ? std::make_unique<PracticeChild>(options, practice_console(options))
                                  : nullptr) {
@@ -102,7 +109,7 @@ Task<void> Session::meet_person() {
 // Profiles of the person's own first, where the console answers to one; it is offered, never just taken.
 Task<void> Session::ask_for_profile() {
   std::vector<ProfileAtHand> at_hand = profiles_at_hand();
-  std::vector<AnswersTo> answered;
+  std::vector<AnswersTo>& answered = answered_;
   if (plug_) {
     console_.reset();  // the port is held for one at a time
     const SayFirst say = [this](const std::string& text) { person_->say(text); };
@@ -150,6 +157,31 @@ Task<void> Session::choose_profile() {
   require_proven(profile_);
 }
 
+// Chosen out of a list, a profile that the console does not answer to is a slip, and is asked for again; what
+// was named on the command line is not.
+Task<void> Session::choose_profile_that_answers() {
+  while (true) {
+    co_await choose_profile();
+    make_console();
+    const bool answered = std::any_of(answered_.begin(), answered_.end(), [&](const AnswersTo& match) {
+      return match.file == options_.known->file;
+    });
+    if (answered) co_return;
+    std::optional<Fault> trouble;
+    try {
+      co_await console_->open();
+    } catch (const Fault& fault) {
+      if (fault.kind() != FaultKind::no_reply && fault.kind() != FaultKind::unreadable) throw;
+      trouble = fault;
+    }
+    if (!trouble) co_return;
+    person_->say("This console does not answer to the profile " + printable(profile_.name) +
+                     ": choose another one. (" + trouble->happened() + ")",
+                 session::Level::warn);
+    options_.speak_as(std::nullopt);
+  }
+}
+
 // With no port named: the only one is used, and said why; several are asked about; none is waited for.
 Task<void> Session::choose_port() {
   const link::DeviceRoot root = link::DeviceRoot::from_environment();
@@ -158,7 +190,8 @@ Task<void> Session::choose_port() {
     std::vector<link::PortInfo> ports = link::list_ports(root, caller);
     if (ports.empty()) {
       person_->say("No controller is plugged in. Plug it in over USB; waiting up to " +
-                   std::to_string(options_.wait_seconds) + " seconds.");
+                   std::to_string(options_.wait_seconds) +
+                   (options_.wait_seconds == 1 ? " second." : " seconds."));
     }
     if (ports.size() > 1) {
       session::Question question;
@@ -188,20 +221,28 @@ void Session::make_plug() {
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
   plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  if (options_.capture.empty()) return;
-  capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
-  plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
+  if (capture_) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
 }
 
 Task<void> Session::prepare() {
   co_await meet_person();
+  begin_capture();
   // A profile that is named wrongly is said before a port is waited for; one that is not named is found on
   // the port.
   if (!options_.profile.empty()) co_await choose_profile();
   co_await choose_port();
   make_plug();
-  if (options_.profile.empty()) co_await choose_profile();
-  make_console();
+  if (options_.profile.empty()) {
+    co_await choose_profile_that_answers();
+  } else {
+    make_console();
+  }
+}
+
+// Before anything is waited for: where the file cannot be made, no controller is needed to say so.
+void Session::begin_capture() {
+  if (!options_.capture.empty())
+    capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
 }
 
 void Session::make_console() {
@@ -225,6 +266,7 @@ Task<void> Session::find_fitting_profile(int motors) {
 
 Task<void> Session::prepare_to_teach() {
   co_await meet_person();
+  begin_capture();
   co_await choose_port();
   make_plug();
 }

@@ -13,6 +13,7 @@
 #include "practice_child.hpp"
 #include "runtime.hpp"
 #include "session_options.hpp"
+#include "taught_profiles.hpp"
 
 namespace armwise::app {
 
@@ -43,9 +44,11 @@ class Session {
 
  private:
   Task<void> choose_profile();
+  Task<void> choose_profile_that_answers();
   Task<void> ask_for_profile();
   Task<void> choose_port();
   void have_motors_guarded(const console::Profile& profile);
+  void begin_capture();
   void make_plug();
   void make_console();
   ui::UiOptions ui_options() const;
@@ -59,6 +62,7 @@ class Session {
   console::Profile profile_;
   std::string port_;
   std::shared_ptr<link::CaptureFile> capture_;
+  std::vector<AnswersTo> answered_;  // of the profiles at hand
   std::unique_ptr<console::Plug> plug_;
   std::unique_ptr<console::Console> console_;
 };

@@ -9,6 +9,7 @@
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/paths.hpp"
+#include "checks.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 #include "session_setup.hpp"
@@ -107,31 +108,38 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
 }  // namespace
 
 CommandSpec teach_command() {
-  return {
-      "teach", "learn a console by example, write a profile", "armwise teach /dev/ttyACM0 --name my-console",
-      [](CLI::App& command, Chosen& chosen) {
-        auto arguments = std::make_shared<TeachArguments>();
-        add_session_options(command, arguments->session);
-        command.add_option("--name", arguments->name, "what the profile is called")->type_name("NAME");
-        command.add_option("-o,--output", arguments->output, "where the profile goes")->type_name("FILE");
-        command.add_option("--from", arguments->from, "take up a half-taught profile")->type_name("FILE");
-        command
-            .add_option("--from-log", arguments->from_log,
-                        "prepare a profile from a saved console session, without a craft")
-            ->type_name("FILE");
-        command.add_option("--frame", arguments->frame, "whose numbering is asked for; without it, asked")
-            ->type_name("FRAME");
-        command.add_flag("--no-spin", arguments->no_spin, "teach nothing that turns a motor");
-        add_practice_options(command, arguments->session);
-        // The craft cannot play a person who knows its console by heart, and what is to be taught needs none.
-        command.remove_option(command.get_option("--play"));
-        command.remove_option(command.get_option("--practice-console"));  // that is --profile here
-        command.get_option("--profile")->description("with --practice: the console that the craft speaks");
-        return [arguments, &chosen] {
-          Session session(arguments->session, chosen.common);
-          return session.runtime().run(run_teach(session, *arguments), session.person_slot());
-        };
-      }};
+  return {"teach", "learn a console by example, write a profile",
+          "armwise teach /dev/ttyACM0 --name my-console", [](CLI::App& command, Chosen& chosen) {
+            auto arguments = std::make_shared<TeachArguments>();
+            add_session_options(command, arguments->session);
+            command.add_option("--name", arguments->name, "what the profile is called")->type_name("NAME");
+            command.add_option("-o,--output", arguments->output, "where the profile goes")->type_name("FILE");
+            command.add_option("--from", arguments->from, "take up a half-taught profile")
+                ->type_name("FILE")
+                ->check(existing_file());
+            command
+                .add_option("--from-log", arguments->from_log,
+                            "prepare a profile from a saved console session, without a craft")
+                ->type_name("FILE")
+                ->check(existing_file());
+            command
+                .add_option("--frame", arguments->frame, "whose numbering is asked for; without it, asked")
+                ->type_name("FRAME")
+                ->check(known_frame());
+            command.add_flag("--no-spin", arguments->no_spin, "teach nothing that turns a motor");
+            add_practice_options(command, arguments->session);
+            // The craft cannot play a person who knows its console by heart, and what is to be taught needs
+            // none.
+            command.remove_option(command.get_option("--play"));
+            command.remove_option(command.get_option("--practice-console"));  // that is --profile here
+            command.get_option("--profile")
+                ->description("with --practice: the console that the craft speaks")
+                ->needs(command.get_option("--practice"));
+            return [arguments, &chosen] {
+              Session session(arguments->session, chosen.common);
+              return session.runtime().run(run_teach(session, *arguments), session.person_slot());
+            };
+          }};
 }
 
 }  // namespace armwise::app

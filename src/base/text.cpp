@@ -97,6 +97,19 @@ std::string printable(std::string_view raw) {
   return out;
 }
 
+std::string without_escapes(std::string_view raw) {
+  std::string out;
+  out.reserve(raw.size());
+  for (std::size_t i = 0; i < raw.size();) {
+    if (raw[i] == '\x1B') {
+      i += escape_length(raw, i);
+    } else {
+      out += raw[i++];
+    }
+  }
+  return out;
+}
+
 bool is_printable(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
     const Decoded decoded = decode(text, i);
@@ -119,6 +132,13 @@ std::string lower_case(std::string_view text) {
     if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
   }
   return out;
+}
+
+std::string line_and_column(std::string_view text, std::size_t byte) {
+  const std::string_view before = text.substr(0, byte);
+  const std::size_t start = before.rfind('\n');  // npos + 1 is 0
+  return "line " + std::to_string(std::ranges::count(before, '\n') + 1) + ", column " +
+         std::to_string(before.size() - (start + 1) + 1);
 }
 
 std::string joined(const std::vector<std::string>& parts, std::string_view between) {

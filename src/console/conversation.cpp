@@ -260,6 +260,7 @@ void Conversation::State::take(const Step& step, const std::string& sent, const 
                 "The profile expects \"" + wanted + "\" there");
   }
   reply.lines.insert(reply.lines.end(), heard.lines.begin(), heard.lines.end());
+  reply.bytes += heard.bytes;
 }
 
 // Nothing where the reply to the last step is owed.

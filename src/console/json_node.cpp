@@ -124,8 +124,12 @@ nlohmann::json parse_strictly(std::string_view text) {
   };
   try {
     return nlohmann::json::parse(text, watch);
-  } catch (const nlohmann::json::exception& error) {
-    throw Fault(FaultKind::bad_profile, "the whole file: not JSON: " + printable(error.what()));
+  } catch (const nlohmann::json::parse_error& error) {
+    throw Fault(FaultKind::bad_profile, "the whole file: not JSON from " +
+                                            line_and_column(text, error.byte == 0 ? 0 : error.byte - 1) +
+                                            " on");
+  } catch (const nlohmann::json::exception&) {
+    throw Fault(FaultKind::bad_profile, "the whole file: holds a number that is too large");
   }
 }
 

@@ -7,6 +7,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/mount_text.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "armwise/craft/rotation.hpp"
 #include "profile_console_inside.hpp"
 
@@ -138,18 +139,18 @@ Task<Identity> ProfileConsole::identify() {
   co_return identity;
 }
 
-Task<std::vector<std::string>> ProfileConsole::whole_configuration() {
+Task<std::string> ProfileConsole::whole_configuration() {
   Inside& inside = *inside_;
   const Query& query = needed(inside.profile.whole_configuration, "reading the whole configuration");
-  std::vector<std::string> lines;
+  std::string text;
   const Values none;
   const std::string doing = "while reading the whole configuration";
   const Inside::Reader read = [&](const Reply& reply) {
     if (reply.lines.empty()) throw Fault(FaultKind::unreadable, "the console printed nothing");
-    lines = reply.lines;
+    text = as_it_came(reply.bytes, reply.lines);
   };
   co_await inside.ask(query, none, doing, read);
-  co_return lines;
+  co_return text;
 }
 
 Task<std::vector<Values>> ProfileConsole::Inside::map_rows(int first, int last) {

@@ -12,7 +12,8 @@ constexpr std::string_view line_ends = "\r\n";
 constexpr std::size_t longest_prompt = 1024;
 constexpr std::size_t longest_beginning = 16UL << 10U;
 
-// One raw line as a person would have seen it on a screen.
+}  // namespace
+
 std::string as_seen(std::string_view raw) {
   std::string kept;
   for (const char c : raw) {
@@ -37,8 +38,6 @@ std::vector<std::string> lines_in(std::string_view bytes) {
   }
   return all;
 }
-
-}  // namespace
 
 void ReplyBuffer::add(std::string_view bytes) {
   const std::size_t last_end = bytes.find_last_of(line_ends);

@@ -8,6 +8,13 @@
 
 namespace armwise::console {
 
+// All lines that are not blank, a last one without its end included. Any of \r, \n, \r\n and \n\r ends a
+// line; backspaces have taken back what stood before them; escape codes, control characters and trailing
+// blanks are gone.
+std::vector<std::string> lines_in(std::string_view bytes);
+// One of them, without its end: as a person would have seen it on a screen.
+std::string as_seen(std::string_view raw);
+
 class ReplyBuffer {
  public:
   // Nothing a console has to say is longer; a line without end or a listing without end is a fault.
@@ -24,9 +31,8 @@ class ReplyBuffer {
   // blanks at its ends: where a prompt is looked for.
   std::string tail() const;
 
-  // All lines that are not blank, a last one without its end included. Any of \r, \n, \r\n and \n\r ends a
-  // line; backspaces have taken back what stood before them; escape codes and the like are gone.
-  std::vector<std::string> lines() const;
+  const std::string& bytes() const { return bytes_; }
+  std::vector<std::string> lines() const;  // lines_in() all of them
   // Those in the first 16 KiB, where an echo stands: looked at again and again while a reply comes in.
   std::vector<std::string> first_lines() const;
   // The lines that have ended since the last call.

@@ -231,6 +231,7 @@ Task<Heard> Talk::heard_of(UnderWay& command, std::optional<Ending> ending) {
   const std::string& sent = command.sent;
   Heard heard;
   heard.lines = buffer.lines();
+  heard.bytes = buffer.bytes();
   if (ending) {
     heard.prompt = ending->seen.prompt;
     heard.at_top = ending->seen.top;
@@ -256,7 +257,8 @@ Task<void> Talk::settle(ReplyBuffer& buffer, const std::string& sent, bool may_s
   if (!may_settle || !profile_.open.barrier || answer.empty() || !whole_lines) throw_no_reply(buffer, sent);
   const auto late = co_await barrier();
   if (!late) throw_no_reply(buffer, sent);
-  heard.lines.insert(heard.lines.end(), late->begin(), late->end());
+  heard.lines.insert(heard.lines.end(), late->lines.begin(), late->lines.end());
+  heard.bytes += late->bytes;
   heard.settled = true;
   heard.at_top = true;
 }

@@ -22,6 +22,7 @@ struct Heard {
   std::string prompt;              // that it ended with; empty: none, or none is needed
   bool at_top = false;             // ended as replies end outside of menus
   bool settled = false;            // proven whole by the barrier, not by its end
+  std::string bytes = {};          // as it came, echo and prompt and all
 };
 
 class Talk {
@@ -142,7 +143,11 @@ class Talk {
   Task<void> discard_waiting();
   Task<std::optional<Ending>> read_reply(UnderWay& command, std::optional<Duration> within);
   Task<Heard> heard_of(UnderWay& command, std::optional<Ending> ending);
-  Task<std::optional<std::vector<std::string>>> barrier();
+  struct BeforeWord {
+    std::vector<std::string> lines;  // without the barrier's own echo
+    std::string bytes;
+  };
+  Task<std::optional<BeforeWord>> barrier();
   Task<bool> wait_for_word(ReplyBuffer& buffer, const std::string& word);
   Task<void> settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard);
   [[noreturn]] void throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const;

@@ -111,7 +111,7 @@ Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
 }
 
 // What came before the word's answer, without the barrier's own echo; nothing where no word came back.
-Task<std::optional<std::vector<std::string>>> Talk::barrier() {
+Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
   in_step_ = false;
   const std::string word = new_word();
   const Values values{{"word", word}};
@@ -129,7 +129,8 @@ Task<std::optional<std::vector<std::string>>> Talk::barrier() {
   });
   before.erase(answer, before.end());
   in_step_ = true;
-  co_return without_prompts(std::move(before));
+  BeforeWord found{without_prompts(std::move(before)), buffer.bytes()};
+  co_return found;
 }
 
 Task<bool> Talk::prove() {

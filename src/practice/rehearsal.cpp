@@ -23,14 +23,39 @@ class NobodyNeeded : public console::Sentry {
   void stopped() override {}
 };
 
-bool is_enough(const console::Profile& profile) {
-  return profile.map && profile.map->put && profile.spin && profile.keep && !profile.numbering.empty();
+std::vector<std::string> missing_in(const console::Profile& profile) {
+  std::vector<std::string> missing;
+  const auto need = [&](bool there, const char* what) {
+    if (!there) missing.emplace_back(what);
+  };
+  need(profile.map && profile.map->put, "how a motor is put on a pin");
+  need(profile.spin.has_value(), "how a motor is spun and stopped");
+  need(profile.keep.has_value(), "how settings are saved");
+  need(!profile.numbering.empty(), "which motor number sits on which arm");
+  return missing;
+}
+
+std::vector<std::string> not_covered_by(const console::Profile& profile) {
+  std::vector<std::string> out;
+  const auto cover = [&](bool there, const char* what) {
+    if (!there) out.emplace_back(what);
+  };
+  cover(profile.identify.has_value(), "which controller it is");
+  cover(profile.whole_configuration.has_value(), "the backup");
+  cover(profile.turn && profile.turn->set, "reversing a motor");
+  cover(profile.props && profile.props->set, "the prop direction");
+  cover(profile.mount && profile.mount->settable(), "the board's mount");
+  cover(profile.sense.has_value(), "the accelerometer");
+  return out;
 }
 
 }  // namespace
 
-std::optional<std::string> rehearse(const console::Profile& profile, const std::filesystem::path& folder) {
-  if (!is_enough(profile)) return std::nullopt;
+session::Rehearsal rehearse(const console::Profile& profile, const std::filesystem::path& folder) {
+  session::Rehearsal rehearsal;
+  rehearsal.missing = missing_in(profile);
+  if (!rehearsal.missing.empty()) return rehearsal;
+  rehearsal.not_covered = not_covered_by(profile);
   const craft::Frame& frame = *craft::frame_named(profile.numbering.begin()->first);
   ManualClock clock;
   PracticePort port(profile, seeded_craft(frame, some_wiring));
@@ -46,16 +71,22 @@ std::optional<std::string> rehearse(const console::Profile& profile, const std::
   options.craft_name = "rehearsal";
   boost::asio::io_context loop;
   std::exception_ptr trouble;
-  boost::asio::co_spawn(
-      loop, session::bench(console, person, store, clock, options),
-      [&](std::exception_ptr error, const session::BenchResult&) { trouble = std::move(error); });
+  bool recorded = false;
+  boost::asio::co_spawn(loop, session::bench(console, person, store, clock, options),
+                        [&](std::exception_ptr error, const session::BenchResult& result) {
+                          trouble = std::move(error);
+                          recorded = !trouble && !result.record_file.empty();
+                        });
   loop.run();
   try {
     if (trouble) std::rethrow_exception(trouble);
+    if (!recorded) rehearsal.wrong = "The session ended without a record";
   } catch (const Fault& fault) {
-    return fault.sentence();
+    rehearsal.wrong = fault.sentence();
+  } catch (const StoppedByPerson&) {
+    rehearsal.wrong = "The practice person could not go on";
   }
-  return std::nullopt;
+  return rehearsal;
 }
 
 }  // namespace armwise::practice

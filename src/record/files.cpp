@@ -1,9 +1,11 @@
 #include "armwise/record/files.hpp"
 
 #include <fcntl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstdio>
 #include <fstream>
 #include <iterator>
 #include <system_error>
@@ -47,6 +49,42 @@ void write_all(int descriptor, std::string_view content, const fs::path& path) {
   }
 }
 
+fs::path folder_of(const fs::path& file) {
+  return file.has_parent_path() ? file.parent_path() : fs::path(".");
+}
+
+// The content on disk, beside the file that it is for and ready to be renamed; gone if it was not.
+class Prepared {
+ public:
+  Prepared(const fs::path& file, std::string_view content, Readable readable)
+      // Two programs may write the same file: each prepares its own.
+      : path_(folder_of(file) /
+              ("." + file.filename().string() + "." + std::to_string(::getpid()) + ".part")) {
+    make_folder(folder_of(file));
+    const mode_t mode = readable == Readable::by_owner ? 0600 : 0644;
+    Descriptor descriptor(::open(path_.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, mode));
+    if (descriptor.number() < 0) fail("Writing", path_, errno);
+    try {
+      // One that a crash left behind keeps the mode that it has.
+      if (readable == Readable::by_owner && ::fchmod(descriptor.number(), mode) != 0)
+        fail("Closing to others", path_, errno);
+      write_all(descriptor.number(), content, path_);
+      if (::fsync(descriptor.number()) != 0) fail("Syncing", path_, errno);
+      if (!descriptor.close()) fail("Closing", path_, errno);
+    } catch (const Fault&) {
+      ::unlink(path_.c_str());
+      throw;
+    }
+  }
+  ~Prepared() { ::unlink(path_.c_str()); }
+  Prepared(const Prepared&) = delete;
+  Prepared& operator=(const Prepared&) = delete;
+  const fs::path& path() const { return path_; }
+
+ private:
+  fs::path path_;
+};
+
 }  // namespace
 
 void sync_folder(const fs::path& folder) {
@@ -64,19 +102,25 @@ void make_folder(const fs::path& folder) {
   sync_folder(folder.parent_path());
 }
 
-void write_whole(const fs::path& file, std::string_view content) {
-  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
-  make_folder(folder);
-  // Two programs may write the same file: each prepares its own.
-  const fs::path beside =
-      folder / ("." + file.filename().string() + "." + std::to_string(::getpid()) + ".part");
-  Descriptor descriptor(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0644));
-  if (descriptor.number() < 0) fail("Writing", beside, errno);
-  write_all(descriptor.number(), content, beside);
-  if (::fsync(descriptor.number()) != 0) fail("Syncing", beside, errno);
-  if (!descriptor.close()) fail("Closing", beside, errno);
-  if (::rename(beside.c_str(), file.c_str()) != 0) fail("Renaming to", file, errno);
-  sync_folder(folder);
+void write_whole(const fs::path& file, std::string_view content, Readable readable) {
+  const Prepared prepared(file, content, readable);
+  if (::rename(prepared.path().c_str(), file.c_str()) != 0) fail("Renaming to", file, errno);
+  sync_folder(folder_of(file));
+}
+
+bool write_new(const fs::path& file, std::string_view content, Readable readable) {
+  const Prepared prepared(file, content, readable);
+  const char* from = prepared.path().c_str();
+  if (::renameat2(AT_FDCWD, from, AT_FDCWD, file.c_str(), RENAME_NOREPLACE) != 0) {
+    if (errno == EEXIST) return false;
+    if (errno != EINVAL) fail("Renaming to", file, errno);
+    // A file system that cannot do both at once.
+    std::error_code ignored;
+    if (fs::symlink_status(file, ignored).type() != fs::file_type::not_found) return false;
+    if (::rename(from, file.c_str()) != 0) fail("Renaming to", file, errno);
+  }
+  sync_folder(folder_of(file));
+  return true;
 }
 
 fs::path take_fresh_name(const fs::path& folder, const std::string& stem, const std::string& extension) {
@@ -108,18 +152,6 @@ std::string read_whole(const fs::path& file, std::size_t longest) {
   std::ifstream in(file, std::ios::binary);
   if (!in) fail("Reading", file, errno);
   return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
-}
-
-std::vector<std::string> lines_in(std::string_view content) {
-  std::vector<std::string> lines;
-  while (!content.empty()) {
-    const std::size_t end = content.find('\n');
-    std::string_view line = content.substr(0, end);
-    if (line.ends_with('\r')) line.remove_suffix(1);
-    lines.emplace_back(line);
-    content.remove_prefix(end == std::string_view::npos ? content.size() : end + 1);
-  }
-  return lines;
 }
 
 }  // namespace armwise::record

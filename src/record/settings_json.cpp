@@ -72,8 +72,8 @@ json to_json_value(const solve::Snapshot& snapshot) {
 }
 
 void Reader::fail(const std::string& what) const {
-  throw Fault(FaultKind::bad_data, path_ + " " + what, "the file is damaged, or was not written by this tool",
-              "Use another copy of it");
+  throw Fault(FaultKind::bad_data, (path_.empty() ? "The whole" : "\"" + path_ + "\"") + " " + what,
+              "the file is damaged, or was not written by this tool", "Use another copy of it");
 }
 
 bool Reader::has(const char* key) const {
@@ -84,7 +84,7 @@ Reader Reader::at(const char* key) const {
   if (!value_.is_object()) fail("should be an object");
   const auto found = value_.find(key);
   if (found == value_.end()) fail("has no \"" + std::string(key) + "\"");
-  return Reader(*found, path_ + "." + key);
+  return Reader(*found, path_.empty() ? key : path_ + "." + key);
 }
 
 Reader Reader::at(std::size_t index) const {
@@ -158,8 +158,10 @@ json parse_limited(std::string_view text, const std::string& what) {
     json parsed = json::parse(text, shallow);
     if (too_deep) refuse("it is nested too deeply");
     return parsed;
-  } catch (const json::exception& error) {
-    refuse(printable(error.what()));
+  } catch (const json::parse_error& error) {
+    refuse("it is not JSON from " + line_and_column(text, error.byte == 0 ? 0 : error.byte - 1) + " on");
+  } catch (const json::exception&) {
+    refuse("it holds a number that is too large");
   }
   return {};
 }

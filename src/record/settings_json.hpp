@@ -16,7 +16,7 @@ nlohmann::json to_json_value(const solve::Snapshot& snapshot);
 // Fault(bad_data) that starts with the path.
 class Reader {
  public:
-  explicit Reader(const nlohmann::json& value, std::string path = "$")
+  explicit Reader(const nlohmann::json& value, std::string path = {})
       : value_(value), path_(std::move(path)) {}
 
   bool has(const char* key) const;

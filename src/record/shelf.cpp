@@ -6,6 +6,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/sha256.hpp"
 #include "settings_json.hpp"
@@ -75,23 +76,34 @@ std::vector<Shelved> shelf(const Folders& folders) {
 
 Shelved find_record(const Folders& folders, const std::string& file_or_craft) {
   std::error_code ignored;
-  std::optional<Shelved> found;
-  std::vector<std::string> names;
   if (fs::exists(file_or_craft, ignored)) {
     const std::string text = read_whole(file_or_craft);
-    found = Shelved{file_or_craft, sha256(text), record_from_json(text), {}};
-  } else {
-    for (Shelved& on_shelf : shelf(folders)) {
-      if (!on_shelf.record) continue;
-      if (on_shelf.record->craft_name == file_or_craft) return std::move(on_shelf);
-      names.push_back(on_shelf.record->craft_name);
-    }
+    return Shelved{file_or_craft, sha256(text), record_from_json(text), {}};
   }
-  if (found) return std::move(*found);
+  // The craft's very name counts first; then names without case, and the names of the records' files.
+  std::vector<Shelved> alike;
+  std::vector<std::string> names;
+  const std::string sought = lower_case(file_or_craft);
+  for (Shelved& on_shelf : shelf(folders)) {
+    const std::string file = lower_case(on_shelf.file.filename().string());
+    const bool same_file = file == sought || file == sought + std::string(record_extension);
+    if (same_file && !on_shelf.record) throw Fault(FaultKind::bad_data, on_shelf.damage);
+    if (!on_shelf.record) continue;
+    const std::string& name = on_shelf.record->craft_name;
+    if (name == file_or_craft) return std::move(on_shelf);
+    names.push_back(name);
+    if (same_file || lower_case(name) == sought) alike.push_back(std::move(on_shelf));
+  }
+  if (alike.size() == 1) return std::move(alike.front());
+  if (alike.size() > 1) {
+    throw Fault(FaultKind::usage, "More than one craft goes by the name " + printable(file_or_craft),
+                printable(alike[0].record->craft_name) + " and " + printable(alike[1].record->craft_name),
+                "Say which, letter by letter, or name its file");
+  }
   const std::string near = nearest(file_or_craft, names);
-  throw Fault(FaultKind::file, "There is no record " + printable(file_or_craft),
+  throw Fault(FaultKind::usage, "There is no record " + printable(file_or_craft),
               "no file and no craft on the shelf has this name" +
-                  (near.empty() ? std::string() : "; the nearest craft is " + near),
+                  (near.empty() ? std::string() : "; the nearest craft is " + printable(near)),
               "armwise crafts lists the shelf");
 }
 
@@ -111,7 +123,7 @@ std::vector<std::string> saved_configuration(const Shelved& record) {
     throw Fault(FaultKind::bad_data, "The saved whole configuration is not what was saved with the record",
                 file.string() + " was changed afterwards", "Use an untouched copy, or leave --whole out");
   }
-  return lines_in(content);
+  return console::configuration_lines(content);
 }
 
 std::string_view in_words(SheetState state) {

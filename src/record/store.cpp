@@ -5,6 +5,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/sha256.hpp"
 #include "armwise/record/shelf.hpp"
@@ -44,7 +45,7 @@ void bring_beside(CraftRecord& record, std::string& file, std::string& checksum,
   if (file.empty()) return;
   try {
     const std::string content = read_whole(file);
-    write_whole(beside, content);
+    write_whole(beside, content, Readable::by_owner);
     checksum = sha256(content);
     file = beside.filename().string();
   } catch (const Fault& fault) {
@@ -60,15 +61,15 @@ DiskStore::DiskStore(Folders folders, fs::path record_file)
     : folders_(std::move(folders)), record_file_(std::move(record_file)) {}
 
 std::string DiskStore::save_configuration(std::string_view board, std::string_view when,
-                                          const std::vector<std::string>& lines) {
+                                          std::string_view text) {
   const fs::path folder = folders_.state / "configurations";
   const fs::path file = take_fresh_name(folder, stamp(when) + "-" + file_name_for(board), ".txt");
-  write_whole(file, joined(lines, "\n") + "\n");
+  write_whole(file, text, Readable::by_owner);
   return file.string();
 }
 
 std::vector<std::string> DiskStore::read_configuration(const std::string& file) {
-  return lines_in(read_whole(file));
+  return console::configuration_lines(read_whole(file));
 }
 
 std::unique_ptr<Journal> DiskStore::start_journal(std::string_view board, std::string_view when) {
@@ -116,7 +117,7 @@ void DiskStore::put_aside(const fs::path& file) const {
          {there.record->configuration_before, there.record->configuration_after}) {
       const fs::path from = file.parent_path() / beside;
       if (!is_beside(beside) || !fs::exists(from)) continue;
-      write_whole(folder / beside, read_whole(from));
+      write_whole(folder / beside, read_whole(from), Readable::by_owner);
     }
   }
   write_whole(take_fresh_name(folder, stem_of(file), ".json"), read_whole(file));

@@ -5,6 +5,7 @@
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "bench_flow.hpp"
 #include "who.hpp"
 #include "words.hpp"
@@ -84,9 +85,10 @@ Task<void> BenchFlow::meet() {
                           : "The controller answers: " + who + ".");
   refuse_open_session();
   if (console_.profile().whole_configuration) {
-    const std::vector<std::string> lines = co_await console_.whole_configuration();
-    configuration_before_ = store_.save_configuration(identity_.board, clock_.date_and_time(), lines);
-    person_.say("Its whole configuration (" + words::count(lines.size(), "line", "lines") + ") is saved in " +
+    const std::string text = co_await console_.whole_configuration();
+    configuration_before_ = store_.save_configuration(identity_.board, clock_.date_and_time(), text);
+    const std::size_t lines = console::configuration_lines(text).size();
+    person_.say("Its whole configuration (" + words::count(lines, "line", "lines") + ") is saved in " +
                 configuration_before_ + ".");
   } else {
     person_.say(

@@ -188,9 +188,9 @@ Task<std::string> BenchFlow::craft_name() {
 Task<void> BenchFlow::save_configuration_after() {
   if (!kept_ || !console_.profile().whole_configuration) co_return;
   std::optional<Fault> trouble;
-  std::vector<std::string> lines;
+  std::string text;
   try {
-    lines = co_await console_.whole_configuration();
+    text = co_await console_.whole_configuration();
   } catch (const Fault& fault) {
     trouble = fault;
   }
@@ -199,7 +199,7 @@ Task<void> BenchFlow::save_configuration_after() {
     person_.say(warnings_.back(), Level::warn);
     co_return;
   }
-  configuration_after_ = store_.save_configuration(identity_.board, clock_.date_and_time(), lines);
+  configuration_after_ = store_.save_configuration(identity_.board, clock_.date_and_time(), text);
 }
 
 Task<void> BenchFlow::write_record() {

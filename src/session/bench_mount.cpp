@@ -258,7 +258,8 @@ solve::FlightSense BenchFlow::flight_sense(const craft::MotorMap& map, const sol
   configured.frame = frame_;
   configured.motors = solve::motors_of(map, wiring, frame_->size());
   configured.numbering = numbering_;
-  configured.believed_scheme = settings.props.value_or(way_out_.value_or(scheme_));
+  configured.wanted_scheme = way_out_.value_or(scheme_);
+  configured.believed_scheme = settings.props.value_or(*configured.wanted_scheme);
   const craft::YawPitchRoll set = settings.mount.value_or(craft::YawPitchRoll{});
   configured.set_mount = craft::ToldFromBoard(set);
   configured.true_mount = craft::CraftFromBoard(set);

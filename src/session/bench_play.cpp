@@ -5,6 +5,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/playback.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "bench_flow.hpp"
 #include "words.hpp"
 
@@ -86,8 +87,8 @@ Task<void> BenchFlow::tell_what_was_played(std::vector<Player::Line> refused,
                         ")");
     person_.say(warnings_.back() + ".", Level::warn);
   }
-  const std::vector<std::string> now = co_await console_.whole_configuration();
-  std::vector<std::string> missing = lines_missing(again_->configuration, now);
+  const std::string now = co_await console_.whole_configuration();
+  std::vector<std::string> missing = lines_missing(again_->configuration, console::configuration_lines(now));
   std::erase_if(missing, [&](const std::string& line) {
     const auto is_it = [&](const Player::Line& other) { return other.text == line; };
     return trimmed(line).empty() || std::any_of(refused.begin(), refused.end(), is_it) ||

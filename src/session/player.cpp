@@ -8,6 +8,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/playback.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -67,11 +68,11 @@ Task<std::vector<Player::Line>> Player::play(const std::vector<std::string>& to_
 }
 
 Task<void> Player::play_before(const std::vector<std::string>& before, const WritePermit& permit) {
-  const std::vector<std::string> changed = co_await console_.whole_configuration();
-  const Sorted sorted = sort(lines_missing(before, changed));
+  const std::string changed = co_await console_.whole_configuration();
+  const Sorted sorted = sort(lines_missing(before, console::configuration_lines(changed)));
   co_await play(sorted.to_send, permit);
-  const std::vector<std::string> now = co_await console_.whole_configuration();
-  const std::vector<std::string> missing = lines_missing(before, now);
+  const std::string now = co_await console_.whole_configuration();
+  const std::vector<std::string> missing = lines_missing(before, console::configuration_lines(now));
   if (missing.empty()) co_return;
   throw Fault(FaultKind::left_changed,
               words::count(missing.size(), "line", "lines") +

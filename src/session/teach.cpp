@@ -277,14 +277,26 @@ Task<TeachResult> TeachFlow::finish() {
   for (const std::string& line : orders_in_words(result.profile)) person_.say(line);
   person_.say(std::to_string(typed_) + " commands were typed.");
   if (options_.rehearse) {
-    const auto wrong = options_.rehearse(result.profile);
-    if (wrong) {
-      throw Fault(FaultKind::bad_profile, "the rehearsal on the practice craft failed", *wrong,
+    const Rehearsal rehearsal = options_.rehearse(result.profile);
+    say_how_it_went(rehearsal);
+    if (rehearsal.wrong) {
+      throw Fault(FaultKind::bad_profile, "the rehearsal on the practice craft failed", *rehearsal.wrong,
                   "Take it up again with --from and teach the part that failed anew");
     }
-    person_.say("Rehearsed on the practice craft: a whole bench session ended right.");
   }
   co_return result;
+}
+
+void TeachFlow::say_how_it_went(const Rehearsal& rehearsal) {
+  if (!rehearsal.missing.empty()) {
+    person_.say("Not rehearsed, and armwise bench cannot run with it yet. The profile does not say: " +
+                    joined(rehearsal.missing, ", ") + ".",
+                Level::warn);
+  } else if (!rehearsal.wrong) {
+    person_.say("Rehearsed on the practice craft: a whole bench session ended right.");
+  }
+  if (!rehearsal.not_covered.empty())
+    person_.say("The rehearsal did not cover: " + joined(rehearsal.not_covered, ", ") + ".", Level::warn);
 }
 
 Task<TeachResult> teach(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options) {

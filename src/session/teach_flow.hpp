@@ -120,6 +120,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<void> learn_restart(console::KeepAbility& keep);
   Task<void> learn_leave();
   Task<TeachResult> finish();
+  void say_how_it_went(const Rehearsal& rehearsal);
   [[noreturn]] void end_stopped(StoppedByPerson::How how);
   void say_where_no_stop_was_seen();
   std::string how_it_is_left() const;

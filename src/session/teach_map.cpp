@@ -36,8 +36,10 @@ std::string table_in_words(const teach::MapReading& reading) {
   for (const Values& row : reading.rows) {
     const auto motor = profile.motor_coded(row.at("motor"));
     text += text.empty() ? "" : ", ";
-    if (!motor) {
+    if (!motor && profile.same(row.at("motor"), reading.no_motor)) {
       text += "pin " + row.at("pin") + " free";
+    } else if (!motor) {
+      text += "pin " + row.at("pin") + " for something else (\"" + row.at("motor") + "\")";
     } else if (row.at("pin") == reading.no_pin) {
       text += motor_in_words(profile, row.at("motor")) + " on no pin";
     } else {

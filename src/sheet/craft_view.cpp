@@ -4,6 +4,7 @@
 #include <map>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/solve/recall.hpp"
 
 namespace armwise::sheet {
 namespace {
@@ -16,6 +17,13 @@ std::map<std::string, solve::Wired> wiring(const record::CraftRecord& record, co
     if (const auto known = wired_named(frame, text)) wired[pin] = *known;
   }
   if (side == Side::after) return wired;
+  // Where nothing was spun before, as after a new firmware, the settings tell: a motor whose setting was
+  // changed turned the other way.
+  for (auto& [pin, known] : wired) {
+    const auto then = solve::turn_setting_on(record.before, craft::Pin{pin});
+    const auto later = solve::turn_setting_on(record.after, craft::Pin{pin});
+    if (then && later && *then != *later) known.turn = craft::opposite(known.turn);
+  }
   for (const record::SpinEntry& spin : record.spins) {
     if (spin.phase != "check" || spin.undone) continue;
     if (const auto seen = wired_named(frame, spin.seen)) wired[spin.pin] = *seen;

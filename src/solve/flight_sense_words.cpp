@@ -147,6 +147,28 @@ void tell_phase(const FlightSense& sense, std::vector<std::string>& out) {
   out.push_back(sentence);
 }
 
+// Judged by the arm on which a motor sits and by the scheme that the craft is to fly, as the pictures do:
+// which number drives it says nothing about its direction.
+void tell_turns(const ConfiguredCraft& c, std::vector<std::string>& out) {
+  const craft::PropScheme scheme = c.wanted_scheme.value_or(c.believed_scheme);
+  std::vector<std::string> reversed;
+  for (craft::PlaceIndex place = 0; place < c.frame->places.size(); ++place) {
+    const auto there = std::ranges::find(c.motors, place, &Wired::place);
+    if (there->turn != c.frame->wanted(place, scheme)) reversed.push_back(words::place(*c.frame, place));
+  }
+  if (!reversed.empty()) {
+    const bool one = reversed.size() == 1;
+    out.push_back((one ? "The motor on " : "The motors on ") + words::listed(reversed) +
+                  (one ? " turns" : " turn") + " the wrong way.");
+  }
+}
+
+void tell_scheme(const ConfiguredCraft& c, std::vector<std::string>& out) {
+  if (c.wanted_scheme.value_or(c.believed_scheme) == c.believed_scheme) return;
+  out.push_back("The controller is set to " + std::string(in_words(c.believed_scheme)) +
+                ", and the craft is to fly " + std::string(in_words(*c.wanted_scheme)) + ".");
+}
+
 void tell_places(const ConfiguredCraft& c, std::vector<std::string>& out) {
   const craft::Frame& believed = c.believed_frame ? *c.believed_frame : *c.frame;
   if (&believed != c.frame) {
@@ -155,22 +177,15 @@ void tell_places(const ConfiguredCraft& c, std::vector<std::string>& out) {
     return;
   }
   std::vector<std::string> elsewhere;
-  std::vector<std::string> reversed;
   for (std::size_t i = 0; i < c.motors.size(); ++i) {
     const craft::PlaceIndex place = c.numbering.place_of_motor[i];
-    const std::string motor = words::motor(craft::Motor{static_cast<int>(i) + 1});
-    if (c.motors[i].place != place) {
-      elsewhere.push_back(motor + " is on " + words::place(*c.frame, c.motors[i].place) + ", not on " +
-                          words::place(*c.frame, place));
-    } else if (c.motors[i].turn != c.frame->wanted(place, c.believed_scheme)) {
-      reversed.push_back(motor + " on " + words::place(*c.frame, place));
-    }
+    if (c.motors[i].place == place) continue;
+    elsewhere.push_back(words::motor(craft::Motor{static_cast<int>(i) + 1}) + " is on " +
+                        words::place(*c.frame, c.motors[i].place) + ", not on " +
+                        words::place(*c.frame, place));
   }
   if (!elsewhere.empty()) out.push_back(words::capitalised(words::listed(elsewhere)) + ".");
-  if (!reversed.empty()) {
-    out.push_back(words::capitalised(words::listed(reversed)) + (reversed.size() == 1 ? " turns" : " turn") +
-                  " the wrong way.");
-  }
+  tell_turns(c, out);
 }
 
 }  // namespace
@@ -247,6 +262,7 @@ std::vector<std::string> deviations_in_words(const FlightSense& sense, const Con
     out.emplace_back("Whether it holds depends on how the gains of its axes stand to each other.");
   }
   if (sense.verdict != FlightSense::Verdict::as_designed) tell_places(configured, out);
+  tell_scheme(configured, out);
   return out;
 }
 

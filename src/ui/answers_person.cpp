@@ -22,7 +22,7 @@ constexpr std::size_t longest_answers = std::size_t{1} << 20U;
 constexpr int most_uses = 100;
 
 Fault not_sound(const std::string& why) {
-  return {FaultKind::bad_data, "The answers cannot be used", why,
+  return {FaultKind::usage, "The answers cannot be used", why,
           "An answers file is a JSON object: question id to answer, or to a list of answers"};
 }
 
@@ -71,11 +71,12 @@ Answers Answers::from_json(std::string_view text) {
 }
 
 Answers Answers::from_file(const std::filesystem::path& file) {
-  const std::string text = record::read_whole(file, longest_answers);
   try {
-    return from_json(text);
+    return from_json(record::read_whole(file, longest_file));
   } catch (const Fault& fault) {
-    throw fault.within(printable(file.string()));
+    // What was named on the command line is not there, or not what it has to be.
+    throw Fault(FaultKind::usage, printable(file.string()) + ": " + fault.happened(), fault.why(),
+                fault.next());
   }
 }
 

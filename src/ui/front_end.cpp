@@ -32,6 +32,11 @@ std::unique_ptr<Person> terminal_person(const boost::asio::any_io_executor& exec
   return std::make_unique<TerminalPerson>(executor, STDIN_FILENO, std::move(terminal));
 }
 
+// Lines have no colour but where it is asked for: they go to a screen reader, a pipe or a file.
+Style line_style(const UiOptions& options, const Surroundings& around) {
+  return style_for(options.colour, around, false, options.ascii);
+}
+
 // What stands under answers that were given beforehand: it shows everything and asks nothing.
 std::unique_ptr<Person> answered(const boost::asio::any_io_executor& executor, Clock& clock, Answers answers,
                                  const UiOptions& options, const Surroundings& around) {
@@ -39,7 +44,8 @@ std::unique_ptr<Person> answered(const boost::asio::any_io_executor& executor, C
   if (options.machine) {
     shown = std::make_unique<MachinePerson>(executor, streams_for(around), options.onlooker);
   } else {
-    shown = std::make_unique<LinePerson>(executor, streams_for(around), options.onlooker);
+    shown = std::make_unique<LinePerson>(executor, streams_for(around), options.onlooker,
+                                         line_style(options, around));
   }
   // A terminal's keys stop a spin also where nobody is asked anything.
   const bool someone = !options.machine && around.input_is_terminal;
@@ -74,7 +80,8 @@ std::unique_ptr<Person> make_person(const boost::asio::any_io_executor& executor
   } else if (kind == FrontEnd::machine) {
     person = std::make_unique<MachinePerson>(executor, streams_for(around), options.onlooker);
   } else if (kind == FrontEnd::plain) {
-    person = std::make_unique<LinePerson>(executor, streams_for(around), options.onlooker);
+    person = std::make_unique<LinePerson>(executor, streams_for(around), options.onlooker,
+                                          line_style(options, around));
   } else {
     person = terminal_person(executor, options, around);
   }

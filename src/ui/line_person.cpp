@@ -30,13 +30,14 @@ constexpr std::size_t longest_typed_line = 4096;
 }  // namespace
 
 struct LinePerson::State {
-  State(const boost::asio::any_io_executor& given, Streams streams, Onlooker watcher)
+  State(const boost::asio::any_io_executor& given, Streams streams, Onlooker watcher, const Style& look)
       : executor(given),
         input_descriptor(streams.input),
         input_is_terminal(isatty(streams.input) == 1),
         output(sink_to(streams.output)),
         prompts(sink_to(streams.prompts)),
-        onlooker(std::move(watcher)) {}
+        onlooker(std::move(watcher)),
+        style(look) {}
 
   // Opened at the first question: what only tells needs no input.
   LineInput& input() {
@@ -63,17 +64,19 @@ struct LinePerson::State {
   bool input_is_terminal;
   Sink output, prompts;
   Onlooker onlooker;
+  Style style;
   bool scene_wanted = false;
   bool gone = false;
 };
 
-LinePerson::LinePerson(const boost::asio::any_io_executor& executor, Streams streams, Onlooker onlooker)
-    : state_(std::make_unique<State>(executor, streams, std::move(onlooker))) {}
+LinePerson::LinePerson(const boost::asio::any_io_executor& executor, Streams streams, Onlooker onlooker,
+                       const Style& style)
+    : state_(std::make_unique<State>(executor, streams, std::move(onlooker), style)) {}
 
 LinePerson::~LinePerson() = default;
 
 void LinePerson::tell(const Statement& statement) {
-  state_->write(state_->output, joined_lines(lines_of(statement, Shown::in_sentences, {})));
+  state_->write(state_->output, joined_lines(lines_of(statement, Shown::in_sentences, state_->style)));
 }
 
 void LinePerson::State::put(const Question& question) {

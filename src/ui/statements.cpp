@@ -35,10 +35,10 @@ void add(Lines& lines, const Lines& more) {
 void add_text(Lines& lines, const std::string& text, Level level, Shown shown, const Style& style) {
   std::string prefix = prefix_of(level);
   for (const std::string& paragraph : paragraphs(text)) {
+    const Ink ink = ink_of(level);
     if (shown == Shown::in_sentences) {
-      lines.push_back(prefix + paragraph);
+      lines.push_back(painted(prefix + paragraph, ink, style));
     } else {
-      const Ink ink = ink_of(level);
       for (const std::string& line : wrapped(prefix + paragraph, style.columns))
         lines.push_back(painted(line, ink, style));
     }

@@ -119,7 +119,7 @@ TEST_F(ReapplyProcess, AWrongProfileIsFoundNotToFitBeforeAnythingIsWritten) {
 
 TEST_F(ReapplyProcess, AMissingRecordAndADamagedConfigurationAreSaid) {
   const auto missing = workshop.start({"reapply", "no such craft"});
-  EXPECT_EQ(missing->ended(), 1);
+  EXPECT_EQ(missing->ended(), 2);
   EXPECT_NE(missing->errors().find("There is no record no such craft"), std::string::npos);
   first_day("my quad");
   for (const auto& file : record::files_with(shelf(), ".after.txt"))

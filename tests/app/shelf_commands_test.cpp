@@ -83,8 +83,34 @@ TEST_F(ShelfCommands, HostileNamesSurvive) {
 
 TEST_F(ShelfCommands, AMissingRecordIsAFaultInWords) {
   const Ran ran = run("sheet 'Kitchen table quad-y'");
-  EXPECT_EQ(ran.status, 1);
+  EXPECT_EQ(ran.status, 2);
   EXPECT_NE(ran.output.find("the nearest craft is Kitchen table quad-x"), std::string::npos) << ran.output;
+}
+
+// As the shelf lists it, as its file is called, in whatever letters; the very name goes before what is alike.
+TEST_F(ShelfCommands, ACraftIsFoundByItsFilesNameAndInAnyLetters) {
+  for (const char* name :
+       {"kitchen-table-quad-x", "Kitchen-Table-quad-x.armwise.json", "'kitchen TABLE quad-x'"}) {
+    const Ran ran = run(std::string("sheet ") + name + " -o -");
+    EXPECT_EQ(ran.status, 0) << ran.output;
+    EXPECT_NE(ran.output.find("<h1>Kitchen table quad-x</h1>"), std::string::npos) << name;
+  }
+  std::string other = contents(shelf() / "kitchen-table-quad-x.armwise.json");
+  fs::create_directories(shelf());
+  std::ofstream(shelf() / "another.armwise.json", std::ios::binary) << other;
+  EXPECT_EQ(run("sheet 'Kitchen table quad-x' -o -").status, 0);
+  const Ran two = run("sheet 'KITCHEN table quad-x' -o -");
+  EXPECT_EQ(two.status, 2);
+  EXPECT_NE(two.output.find("More than one craft"), std::string::npos) << two.output;
+}
+
+TEST_F(ShelfCommands, WhereAFileStopsBeingJsonIsSaidInOurWords) {
+  std::ofstream(file("half.json")) << "{\n  \"armwise_record\": nope\n}\n";
+  const Ran ran = run("sheet half.json -o -");
+  EXPECT_EQ(ran.status, 1);
+  EXPECT_NE(ran.output.find("not JSON from line 2, column"), std::string::npos) << ran.output;
+  EXPECT_EQ(ran.output.find("exception"), std::string::npos) << ran.output;
+  EXPECT_EQ(ran.output.find("syntax error"), std::string::npos) << ran.output;
 }
 
 TEST_F(ShelfCommands, AChangedRecordMakesNoSheet) {

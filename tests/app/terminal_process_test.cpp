@@ -251,5 +251,21 @@ TEST_F(Terminal, WithoutColourThereIsNoColourCodeOnTheScreen) {
   }
 }
 
+// What goes to the error stream is broken between words, not by the terminal in the middle of one.
+TEST_F(Terminal, AFaultBreaksBetweenWords) {
+  AtATerminal person({"bench", "--frame", "quad-y"}, workshop);
+  person.ended();
+  const std::string words =
+      "armwise: --frame cannot be \"quad-y\": it takes quad-x, quad-plus, quad-wide, hex-x, hex-plus,";
+  std::istringstream lines(person.screen);
+  std::string told;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.ends_with('\r')) line.pop_back();
+    EXPECT_LE(line.size(), 80U) << line;
+    told += (told.empty() ? "" : " ") + line;
+  }
+  EXPECT_EQ(told.substr(0, words.size()), words) << person.screen;
+}
+
 }  // namespace
 }  // namespace armwise::test

@@ -135,6 +135,18 @@ TEST(Nearest, PrefersTheSmallerDistance) {
   EXPECT_EQ(nearest("front-lft", {"front-right", "front-left", "rear-left"}), "front-left");
 }
 
+TEST(WithoutEscapes, LeavesEveryOtherByte) {
+  EXPECT_EQ(without_escapes("\x1b[1;32ma\tb \x1b[0m\r\xFF\n\x1b]0;title\ac"), "a\tb \r\xFF\nc");
+  EXPECT_EQ(without_escapes("\x1b"), "");
+}
+
+TEST(LineAndColumn, CountFromOne) {
+  EXPECT_EQ(line_and_column("", 0), "line 1, column 1");
+  EXPECT_EQ(line_and_column("ab\ncd", 1), "line 1, column 2");
+  EXPECT_EQ(line_and_column("ab\ncd", 3), "line 2, column 1");
+  EXPECT_EQ(line_and_column("ab\ncd", 99), "line 2, column 3");
+}
+
 TEST(Degrees, OneIsNotMany) {
   EXPECT_EQ(degrees_text(1.2, 0), "1 degree");
   EXPECT_EQ(degrees_text(0.4, 0), "0 degrees");

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "console/hand_controllers.hpp"
 #include "support/hand_console.hpp"
 #include "support/manual_clock.hpp"
@@ -146,7 +147,7 @@ TEST_P(OnTarn, ReadsWhatThereIs) {
   EXPECT_EQ(snapshot.turn_key, solve::TurnKey::motor);
   EXPECT_EQ(snapshot.mount, (craft::YawPitchRoll{0, 0, 0}));
   EXPECT_NEAR(run(console.sense()).z, -0.99, 1e-12);
-  EXPECT_EQ(run(console.whole_configuration()).size(), 10U);
+  EXPECT_EQ(configuration_lines(run(console.whole_configuration())).size(), 10U);
 }
 
 TEST_P(OnTarn, WritesAndReadsBack) {

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "armwise/console/profile_console.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "faulty_line.hpp"
 
 namespace armwise::fuzz {
@@ -139,9 +140,9 @@ class Bench {
     must_be_sayable(identity.in_words());
   }
   void configuration() {
-    std::vector<std::string> lines;
-    fairly([&] { lines = test::run(console_.whole_configuration()); });
-    for (const std::string& line : lines) must_be_sayable(line);
+    std::string text;
+    fairly([&] { text = test::run(console_.whole_configuration()); });
+    for (const std::string& line : console::configuration_lines(text)) must_be_sayable(line);
   }
   void note(const solve::Snapshot& snapshot) {
     for (const craft::Pin& pin : snapshot.map.pins) must_be_sayable(pin.name);

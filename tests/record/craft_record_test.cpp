@@ -59,7 +59,7 @@ TEST(CraftRecord, WrongTypesAreRefusedWithTheirPath) {
       FAIL() << item.key();
     } catch (const Fault& fault) {
       EXPECT_EQ(fault.kind(), FaultKind::bad_data);
-      EXPECT_NE(fault.sentence().find("$." + item.key()), std::string::npos)
+      EXPECT_NE(fault.sentence().find("\"" + item.key()), std::string::npos)
           << item.key() << ": " << fault.sentence();
       ++refused;
     }

@@ -29,6 +29,37 @@ TEST(Files, WritesWholeAndLeavesNothingBeside) {
   EXPECT_EQ(entries, 1);
 }
 
+unsigned mode_of(const std::filesystem::path& file) {
+  struct stat status {};
+  EXPECT_EQ(::stat(file.c_str(), &status), 0);
+  return status.st_mode & 0777U;
+}
+
+TEST(Files, WhatIsNewReplacesNothing) {
+  const TemporaryFolder folder;
+  const auto file = folder.path() / "file.txt";
+  EXPECT_TRUE(write_new(file, "one", Readable::by_owner));
+  EXPECT_FALSE(write_new(file, "two", Readable::by_owner));
+  EXPECT_EQ(read_whole(file), "one");
+  EXPECT_EQ(mode_of(file), 0600U);
+  // A name that leads nowhere is somebody's name all the same.
+  EXPECT_EQ(::symlink("/nowhere", (folder.path() / "link").c_str()), 0);
+  EXPECT_FALSE(write_new(folder.path() / "link", "two", Readable::by_owner));
+  int entries = 0;
+  for ([[maybe_unused]] const auto& entry : std::filesystem::directory_iterator(folder.path())) ++entries;
+  EXPECT_EQ(entries, 2) << "nothing is left beside";
+}
+
+TEST(Files, ASavedConfigurationIsForItsOwnerOnly) {
+  const TemporaryFolder folder;
+  DiskStore store({folder.path(), folder.path(), folder.path()});
+  const std::string text = "key = secret \t\r\n\r\nlast\r";
+  const std::string file = store.save_configuration("board", "2026-11-25T10:00:00+01:00", text);
+  EXPECT_EQ(mode_of(file), 0600U);
+  EXPECT_EQ(read_whole(file), text);
+  EXPECT_EQ(store.read_configuration(file), (std::vector<std::string>{"key = secret", "last"}));
+}
+
 TEST(Files, AFullDiskIsSaidAndTheOldFileStays) {
   if (!std::filesystem::exists("/dev/full")) GTEST_SKIP() << "no /dev/full here";
   const TemporaryFolder folder;
@@ -55,7 +86,7 @@ TEST(Files, ConfigurationsSavedByManyProcessesAtOnceAreAllKept) {
       try {
         for (int i = 0; i < each; ++i)
           store.save_configuration("board", "2026-11-25T10:00:00+01:00",
-                                   {std::to_string(number) + " " + std::to_string(i)});
+                                   std::to_string(number) + " " + std::to_string(i));
       } catch (const Fault&) {
         ::_exit(1);
       }
@@ -136,8 +167,8 @@ TEST(Store, TwoConfigurationsOfOneSecondHaveTwoNames) {
   const TemporaryFolder folder;
   DiskStore store({folder.path() / "c", folder.path() / "d", folder.path() / "s"});
   const std::string when = "2026-01-01T00:00:00+00:00";
-  const std::string first = store.save_configuration("b/../oard", when, {"a", "b"});
-  const std::string second = store.save_configuration("b/../oard", when, {"c"});
+  const std::string first = store.save_configuration("b/../oard", when, "a\nb\n");
+  const std::string second = store.save_configuration("b/../oard", when, "c\n");
   EXPECT_NE(first, second);
   EXPECT_EQ(read_whole(first), "a\nb\n");
   EXPECT_TRUE(first.starts_with((folder.path() / "s" / "configurations").string()));

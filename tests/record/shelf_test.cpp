@@ -43,7 +43,7 @@ TEST_F(Shelf, KeepsCraftsWhoseNamesMakeOneFileName) {
 
 TEST_F(Shelf, TheWholeConfigurationLiesBesideTheRecord) {
   CraftRecord record = craft("one");
-  record.configuration_before = store.save_configuration("slate", record.made_at, {"a", "b"});
+  record.configuration_before = store.save_configuration("slate", record.made_at, "a\nb\n");
   record.configuration_after = (folder.path() / "gone.txt").string();
   const fs::path file = store.save_record(record);
   CraftRecord back = *find_record(folders, "one").record;

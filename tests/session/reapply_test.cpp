@@ -370,8 +370,8 @@ TEST(ReapplyWhole, ACutInThePlaybackIsRecovered) {
       const auto play_some = [&]() -> Task<bool> {
         co_await console.open();
         const console::Identity identity = co_await console.identify();
-        const std::vector<std::string> lines = co_await console.whole_configuration();
-        const std::string file = again.store.save_configuration("", "", lines);
+        const std::string text = co_await console.whole_configuration();
+        const std::string file = again.store.save_configuration("", "", text);
         const solve::Snapshot now = co_await console.snapshot(4);
         const auto kept = again.store.start_journal("", "");
         record::JournalEntry entry;

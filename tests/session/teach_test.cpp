@@ -280,9 +280,34 @@ TEST_P(EveryDialect, IsTaughtFromScratchAndBenchRunsOnIt) {
   std::cout << GetParam() << ": " << lesson.result->typed << " commands typed\n";
   expect_a_bench_session(lesson);
   const std::filesystem::path folder = ::testing::TempDir() + "rehearsal-" + GetParam();
-  const auto wrong = practice::rehearse(taught, folder);
-  EXPECT_FALSE(wrong) << *wrong;
+  const session::Rehearsal rehearsal = practice::rehearse(taught, folder);
+  EXPECT_TRUE(rehearsal.missing.empty());
+  EXPECT_FALSE(rehearsal.wrong) << *rehearsal.wrong;
+  // What the console has none of could not be tried, and that is said.
+  EXPECT_EQ(std::ranges::count(rehearsal.not_covered, "the accelerometer"), taught.sense ? 0 : 1);
+  EXPECT_EQ(std::ranges::count(rehearsal.not_covered, "reversing a motor"), taught.turn ? 0 : 1);
   std::filesystem::remove_all(folder);
+}
+
+// "Ended right" is said of what was run, and of nothing else.
+TEST(Rehearsing, WithoutSpinAndMapIsNoRehearsal) {
+  console::Profile profile = fixture_profile("tarn");
+  profile.map.reset();
+  profile.spin.reset();
+  const std::filesystem::path folder = ::testing::TempDir() + "no-rehearsal";
+  const session::Rehearsal rehearsal = practice::rehearse(profile, folder);
+  EXPECT_EQ(rehearsal.missing,
+            (std::vector<std::string>{"how a motor is put on a pin", "how a motor is spun and stopped"}));
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.options.watched_by = nullptr;  // --no-spin
+  lesson.options.rehearse = [&](const console::Profile& taught) {
+    return practice::rehearse(taught, folder);
+  };
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_NE(lesson.story().find("Not rehearsed"), std::string::npos) << lesson.story();
+  EXPECT_NE(lesson.story().find("how a motor is spun and stopped"), std::string::npos) << lesson.story();
+  EXPECT_EQ(lesson.story().find("ended right"), std::string::npos) << lesson.story();
 }
 
 INSTANTIATE_TEST_SUITE_P(Dialects, EveryDialect, ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));

@@ -240,7 +240,7 @@ TEST(FlightSense, OneReversedMotorHoldsButTheTurnsDoNotBalance) {
   EXPECT_NEAR(sense.unbalanced_turns, -0.5, 1e-12);
   EXPECT_NE(sense.words.find("do not balance: in hover they turn the nose to the left"), std::string::npos);
   EXPECT_NE(sense.words.find("On yaw it answers with 50 % of the strength"), std::string::npos);
-  EXPECT_NE(sense.words.find("Motor 1 on front-right turns the wrong way."), std::string::npos);
+  EXPECT_NE(sense.words.find("The motor on front-right turns the wrong way."), std::string::npos);
 }
 
 TEST(FlightSense, AMountThatIsOffGivesPhaseMarginAway) {

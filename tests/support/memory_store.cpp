@@ -1,6 +1,7 @@
 #include "support/memory_store.hpp"
 
 #include "armwise/base/fault.hpp"
+#include "armwise/console/whole_configuration.hpp"
 
 namespace armwise::test {
 namespace {
@@ -25,9 +26,8 @@ class MemoryJournal : public record::Journal {
 
 }  // namespace
 
-std::string MemoryStore::save_configuration(std::string_view, std::string_view,
-                                            const std::vector<std::string>& lines) {
-  configurations.push_back(lines);
+std::string MemoryStore::save_configuration(std::string_view, std::string_view, std::string_view text) {
+  configurations.push_back(console::configuration_lines(text));
   return "configuration-" + std::to_string(configurations.size());
 }
 

@@ -13,7 +13,7 @@ namespace armwise::test {
 class MemoryStore : public record::Store {
  public:
   std::string save_configuration(std::string_view board, std::string_view when,
-                                 const std::vector<std::string>& lines) override;
+                                 std::string_view text) override;
   std::vector<std::string> read_configuration(const std::string& file) override;
   std::unique_ptr<record::Journal> start_journal(std::string_view board, std::string_view when) override;
   std::unique_ptr<record::Journal> take_up_journal(const std::string& file) override;

@@ -132,7 +132,7 @@ TEST(Answers, AreCheckedWhenTheyAreRead) {
       Answers::from_json(text);
       ADD_FAILURE() << text;
     } catch (const Fault& fault) {
-      EXPECT_EQ(fault.kind(), FaultKind::bad_data);
+      EXPECT_EQ(fault.kind(), FaultKind::usage);
     }
   }
 }

@@ -10,11 +10,16 @@ namespace armwise {
 // Escape sequences and control characters removed, broken UTF-8 replaced by U+FFFD, tabs made spaces.
 std::string printable(std::string_view raw);
 
+// Escape sequences (colours and the like) removed, every other byte as it is.
+std::string without_escapes(std::string_view raw);
+
 // True where the text is valid UTF-8 without control characters.
 bool is_printable(std::string_view text);
 
 std::string_view trimmed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
+// "line 3, column 5": where the byte stands, both counted from 1.
+std::string line_and_column(std::string_view text, std::size_t byte);
 std::string joined(const std::vector<std::string>& parts, std::string_view between);
 
 // With so many digits behind the point; never "-0".

@@ -47,7 +47,8 @@ class Console {
   // All of these throw Fault(no_reply, line_lost, unreadable, refused), with what was being done.
   virtual Task<void> open() = 0;
   virtual Task<Identity> identify() = 0;
-  virtual Task<std::vector<std::string>> whole_configuration() = 0;
+  // As it came over the line, but for escape codes (whole_configuration.hpp makes lines of it).
+  virtual Task<std::string> whole_configuration() = 0;
   // Everything that a plan needs: every motor that the console lists from motor 1 on, at least `motors` of
   // them. A listing in which one is missing or said twice, or a pin stands on two, is Fault(unreadable).
   virtual Task<solve::Snapshot> snapshot(int motors) = 0;

@@ -18,6 +18,7 @@ namespace armwise::console {
 
 struct Reply {
   std::vector<std::string> lines;  // printable, not blank, without echo and prompt
+  std::string bytes = {};          // as it came, echo and prompt and all
 };
 
 // "\r", "\n" or "\r\n".

@@ -24,7 +24,7 @@ class ProfileConsole : public Console {
   // Where a motor may still be turning from before the line was lost, the first thing sent is the stop.
   Task<void> open() override;
   Task<Identity> identify() override;
-  Task<std::vector<std::string>> whole_configuration() override;
+  Task<std::string> whole_configuration() override;
   Task<solve::Snapshot> snapshot(int motors) override;
   Task<solve::Snapshot> snapshot_as_left(int motors) override;
   Task<SenseReading> sense() override;

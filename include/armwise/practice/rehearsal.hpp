@@ -2,15 +2,14 @@
 #pragma once
 
 #include <filesystem>
-#include <optional>
-#include <string>
 
 #include "armwise/console/profile.hpp"
+#include "armwise/session/teach.hpp"
 
 namespace armwise::practice {
 
-// What is wrong, in words; nothing where the session ended kept and right, or where the profile holds too
-// little for a session to be tried. `folder` takes the session's files and can be thrown away after.
-std::optional<std::string> rehearse(const console::Profile& profile, const std::filesystem::path& folder);
+// Nothing missing and nothing wrong: a session was run, and ended kept and right. `folder` takes the
+// session's files and can be thrown away after.
+session::Rehearsal rehearse(const console::Profile& profile, const std::filesystem::path& folder);
 
 }  // namespace armwise::practice

@@ -9,8 +9,15 @@
 
 namespace armwise::record {
 
+// A whole configuration may hold what is nobody else's business, such as keys of a radio.
+enum class Readable { by_all, by_owner };
+
 // Makes the folder where needed. Throws Fault(file) with the system's reason.
-void write_whole(const std::filesystem::path& file, std::string_view content);
+void write_whole(const std::filesystem::path& file, std::string_view content,
+                 Readable readable = Readable::by_all);
+
+// As write_whole(), but nothing is written over: false where something has this name already.
+bool write_new(const std::filesystem::path& file, std::string_view content, Readable readable);
 
 // A path that no file had, taken at once by an empty one: two programs that want one at the same time get
 // two. "stem.txt", else "stem-2.txt", and so on. Throws Fault(file).
@@ -19,9 +26,6 @@ std::filesystem::path take_fresh_name(const std::filesystem::path& folder, const
 
 // Throws Fault(file) where it cannot be read or is longer than `longest` bytes.
 std::string read_whole(const std::filesystem::path& file, std::size_t longest = std::size_t{64} << 20U);
-
-// The lines of a text file, without their ends.
-std::vector<std::string> lines_in(std::string_view content);
 
 // Makes the folder (and those above it) and syncs its parent. Throws Fault(file).
 void make_folder(const std::filesystem::path& folder);

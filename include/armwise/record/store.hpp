@@ -24,9 +24,10 @@ class Store {
   virtual ~Store() = default;
 
   // All of these throw Fault(file). Each returns the file's path once the content is on disk.
+  // As it came over the line.
   virtual std::string save_configuration(std::string_view board, std::string_view when,
-                                         const std::vector<std::string>& lines) = 0;
-  // The lines of a whole configuration that save_configuration() saved.
+                                         std::string_view text) = 0;
+  // The lines of one that save_configuration() saved (console::configuration_lines).
   virtual std::vector<std::string> read_configuration(const std::string& file) = 0;
   virtual std::unique_ptr<Journal> start_journal(std::string_view board, std::string_view when) = 0;
   virtual std::unique_ptr<Journal> take_up_journal(const std::string& file) = 0;
@@ -45,7 +46,7 @@ class DiskStore : public Store {
   explicit DiskStore(Folders folders, std::filesystem::path record_file = {});
 
   std::string save_configuration(std::string_view board, std::string_view when,
-                                 const std::vector<std::string>& lines) override;
+                                 std::string_view text) override;
   std::vector<std::string> read_configuration(const std::string& file) override;
   std::unique_ptr<Journal> start_journal(std::string_view board, std::string_view when) override;
   std::unique_ptr<Journal> take_up_journal(const std::string& file) override;

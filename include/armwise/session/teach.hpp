@@ -16,6 +16,14 @@
 
 namespace armwise::session {
 
+// How a bench session on a practice craft went that speaks a profile.
+struct Rehearsal {
+  // What a session cannot do without and the profile does not say: nothing was tried then.
+  std::vector<std::string> missing;
+  std::optional<std::string> wrong;      // why the session did not end right
+  std::vector<std::string> not_covered;  // what was not tried, as the profile does not say it
+};
+
 struct TeachOptions {
   std::string name;   // of the profile; empty: asked
   std::string frame;  // whose numbering is asked for; empty: asked
@@ -28,8 +36,8 @@ struct TeachOptions {
   // As BenchOptions::suspended: asked after a spin that a signal ended, once the motor is stopped; true where
   // it was Ctrl-Z, and the lessons go on. Empty: every signal ends them.
   std::function<bool()> suspended;
-  // Tries the finished profile on a practice craft; says what is wrong with it, or nothing.
-  std::function<std::optional<std::string>(const console::Profile&)> rehearse;
+  // Tries the finished profile on a practice craft.
+  std::function<Rehearsal(const console::Profile&)> rehearse;
 };
 
 struct TeachResult {

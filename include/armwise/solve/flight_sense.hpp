@@ -38,6 +38,8 @@ struct ConfiguredCraft {
   const craft::Frame* believed_frame = nullptr;  // none: the true one
   craft::Numbering numbering;                    // places of the believed frame
   craft::PropScheme believed_scheme = craft::PropScheme::in;
+  // How the craft is to fly, for the words; none: as the controller believes.
+  std::optional<craft::PropScheme> wanted_scheme;
   craft::ToldFromBoard set_mount;
 };
 

@@ -1,5 +1,5 @@
 // The plain front end: lines of text that are only ever added, for a screen reader or a pipe. No escape
-// codes, no lone carriage returns, pictures as sentences.
+// codes unless colours were asked for, no lone carriage returns, pictures as sentences.
 #pragma once
 
 #include <boost/asio/any_io_executor.hpp>
@@ -7,6 +7,7 @@
 
 #include "armwise/session/person.hpp"
 #include "armwise/ui/onlooker.hpp"
+#include "armwise/ui/style.hpp"
 
 namespace armwise::ui {
 
@@ -20,7 +21,8 @@ struct Streams {
 class LinePerson : public session::Person {
  public:
   // ask() and interrupted() throw Fault(file) where the input cannot be read.
-  LinePerson(const boost::asio::any_io_executor& executor, Streams streams, Onlooker onlooker = {});
+  LinePerson(const boost::asio::any_io_executor& executor, Streams streams, Onlooker onlooker = {},
+             const Style& style = {});
   ~LinePerson() override;
 
   Task<session::Answer> ask(const session::Question& question) override;
