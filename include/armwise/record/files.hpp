@@ -1,4 +1,5 @@
-// Files that are either whole or not there: written beside, synced, renamed, the folder synced.
+// Files that are either whole or not there: written beside, synced, renamed, the folder synced. For their
+// owner alone, whatever the umask says.
 #pragma once
 
 #include <cstddef>
@@ -17,8 +18,12 @@ void write_whole(const std::filesystem::path& file, std::string_view content);
 std::filesystem::path take_fresh_name(const std::filesystem::path& folder, const std::string& stem,
                                       const std::string& extension);
 
-// Throws Fault(file) where it cannot be read or is longer than `longest` bytes.
+// Throws Fault(file) where it is no regular file, cannot be read or is longer than `longest` bytes. Waits for
+// nobody: not for the other end of a pipe either.
 std::string read_whole(const std::filesystem::path& file, std::size_t longest = std::size_t{64} << 20U);
+
+// Throws Fault(file) where a file of 256 kB could not be written to this folder, which is made where needed.
+void require_room(const std::filesystem::path& folder);
 
 // The lines of a text file, without their ends.
 std::vector<std::string> lines_in(std::string_view content);
