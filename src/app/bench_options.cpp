@@ -8,7 +8,7 @@ void add_spin_options(CLI::App& command, SpinArguments& arguments, session::Benc
   command.add_option("--place", bench.place, "where, for the record")->type_name("TEXT");
   command.add_option("--strength", arguments.strength, "strength of a spin, within the profile's limits")
       ->type_name("PERCENT")
-      ->check(CLI::Range(0.1, 50.0));
+      ->check(between(0.1, 50));
   command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
       ->type_name("MS")
       ->check(CLI::Range(200, 3000));

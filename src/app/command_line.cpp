@@ -144,6 +144,18 @@ std::string suggestion(CLI::App& app, int argc, char** argv) {
 
 }  // namespace
 
+CLI::Validator between(double least, double most) {
+  const auto why_not = [least, most](std::string& text) -> std::string {
+    double number = 0;
+    const bool read = CLI::detail::lexical_cast(text, number);
+    if (read && number >= least && number <= most) return {};
+    std::ostringstream words;
+    words << text << " is no number between " << least << " and " << most;
+    return words.str();
+  };
+  return {why_not, ""};
+}
+
 void build(CLI::App& app, Chosen& chosen, const std::vector<CommandSpec>& commands) {
   app.formatter(std::make_shared<NarrowFormatter>());
   app.require_subcommand(1);

@@ -2,11 +2,15 @@
 #pragma once
 
 #include <CLI/App.hpp>
+#include <CLI/Validators.hpp>
 #include <functional>
 #include <string>
 #include <vector>
 
 namespace armwise::app {
+
+// A decimal number between these two, and none that is not finite.
+CLI::Validator between(double least, double most);
 
 // What is common to all commands.
 struct Common {

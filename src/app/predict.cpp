@@ -226,7 +226,7 @@ void add_options(CLI::App& command, PredictArguments& arguments) {
   command.add_option("--props", arguments.scheme, "in or out (in)")
       ->type_name("WAY")
       ->check(CLI::IsMember({"in", "out"}));
-  const auto angle = CLI::Range(-360.0, 360.0);
+  const auto angle = between(-360, 360);
   command.add_option("--yaw", arguments.yaw, "how the board is turned: nose to the right")
       ->type_name("DEG")
       ->check(angle);

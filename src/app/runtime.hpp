@@ -3,6 +3,7 @@
 #pragma once
 
 #include <boost/asio/io_context.hpp>
+#include <exception>
 #include <functional>
 #include <memory>
 
@@ -62,6 +63,8 @@ class Runtime {
   link::RealClock clock_;
 };
 
+// What no part of armwise has words of its own for.
+Fault unexpected(const std::exception& error);
 // Says on the error stream, or to the person, what a fault says.
 void say_fault(const Fault& fault, session::Person* person);
 
