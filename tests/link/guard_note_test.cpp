@@ -107,8 +107,11 @@ TEST_F(GuardNoteTest, APipeOrALinkIsNeitherWaitedForNorFollowed) {
     const fs::path beside = folder / part;
     fs::path note = beside;
     note.replace_extension();
-    if (part[6] == '7') fs::create_symlink("precious", beside);
-    if (part[6] == '8') ASSERT_EQ(mkfifo(beside.c_str(), 0600), 0);
+    if (part[6] == '7') {
+      fs::create_symlink("precious", beside);
+    } else {
+      ASSERT_EQ(mkfifo(beside.c_str(), 0600), 0);
+    }
     leave_word(note, Ending::unanswered);
     EXPECT_TRUE(fs::is_regular_file(fs::symlink_status(note))) << note;
   }
