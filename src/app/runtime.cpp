@@ -3,6 +3,7 @@
 #include <boost/asio/bind_cancellation_slot.hpp>
 #include <boost/asio/cancellation_signal.hpp>
 #include <boost/asio/co_spawn.hpp>
+#include <boost/system/system_error.hpp>
 #include <csignal>
 #include <exception>
 #include <iostream>
@@ -79,7 +80,8 @@ Fault unexpected(const std::exception& error) {
             {},
             "Close other programs; then run armwise recover, which says whether anything was left half done"};
   }
-  if (dynamic_cast<const std::system_error*>(&error) != nullptr) {
+  if (dynamic_cast<const std::system_error*>(&error) != nullptr ||
+      dynamic_cast<const boost::system::system_error*>(&error) != nullptr) {
     return {FaultKind::internal, "The system refused something that armwise needs", error.what(),
             "Close other programs, or raise the limit (ulimit -a shows them), then try again"};
   }

@@ -9,6 +9,7 @@
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
 #include "cut_off.hpp"
+#include "damaged_journal.hpp"
 #include "player.hpp"
 #include "who.hpp"
 #include "words.hpp"
@@ -34,7 +35,8 @@ class Recovery {
         player_(console, person) {}
 
   Task<RecoverResult> run() {
-    const std::vector<record::OpenSession> open = store_.open_sessions();
+    std::vector<record::OpenSession> open = store_.open_sessions();
+    std::erase_if(open, [](const record::OpenSession& session) { return trial_in(session).has_value(); });
     if (open.empty()) {
       person_.say("No session was cut off: there is nothing to recover.");
       co_return RecoverResult{Ending::nothing_to_do};
@@ -52,25 +54,15 @@ class Recovery {
       co_await console_.reopen();
       co_await look(open);
     }
+    if (!cut_.damage.empty()) co_return co_await go_by_what_is_left();
     tell_how_things_stand();
-    const bool old = solve::differences_in_words(now_, cut_.before).empty();
-    const bool fresh = solve::differences_in_words(now_, cut_.after).empty();
+    const bool old = solve::differences_in_words(now_, *cut_.before).empty();
+    const bool fresh = solve::differences_in_words(now_, *cut_.after).empty();
     if (fresh && cut_.kept) co_return close("all new", Ending::all_new);
     if (old && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
     const std::string choice = co_await ask();
     if (choice == "later") co_return RecoverResult{Ending::left_open};
-    const bool finish = choice == "finish";
-    std::exception_ptr trouble;
-    RecoverResult result;
-    try {
-      result = co_await bring_to(finish ? cut_.after : cut_.before,
-                                 finish ? "finishing what had been proven" : "as it was before that session",
-                                 finish ? Ending::all_new : Ending::all_old);
-    } catch (...) {
-      trouble = std::current_exception();
-    }
-    if (trouble) stays_open(trouble);
-    co_return result;
+    co_return co_await carry_out(choice == "finish");
   }
 
  private:
@@ -79,7 +71,33 @@ class Recovery {
     if (console_.profile().spin) co_await console_.stop_all();
     identity_ = co_await identify_surely(console_);
     cut_ = matching(open);
-    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
+    if (cut_.before) co_await read_settings();
+  }
+
+  Task<void> read_settings() {
+    std::optional<Fault> trouble;
+    try {
+      now_ = co_await console_.snapshot_as_left(cut_.before->map.size());
+    } catch (const Fault& fault) {
+      // Settings of another controller, perhaps, whose journal does not say so.
+      if (cut_.identity || fault.kind() == FaultKind::line_lost) throw;
+      trouble = fault;
+    }
+    if (trouble) cut_.before.reset();
+  }
+
+  Task<RecoverResult> carry_out(bool finish) {
+    std::exception_ptr trouble;
+    RecoverResult result;
+    try {
+      result = co_await bring_to(finish ? *cut_.after : *cut_.before,
+                                 finish ? "finishing what had been proven" : "as it was before that session",
+                                 finish ? Ending::all_new : Ending::all_old);
+    } catch (...) {
+      trouble = std::current_exception();
+    }
+    if (trouble) stays_open(trouble);
+    co_return result;
   }
 
   // Whatever cut this short too: the journal stays open, and that is said.
@@ -100,12 +118,14 @@ class Recovery {
   CutOff matching(const std::vector<record::OpenSession>& open) {
     std::string others;
     // The newest one counts: what an older one left was found by the newer one as its "before".
+    std::optional<CutOff> of_nobody;
     for (auto session = open.rbegin(); session != open.rend(); ++session) {
-      if (!session->damage.empty()) person_.say(session->damage, Level::warn);
-      const std::optional<CutOff> cut = cut_off_in(*session);
-      if (cut && cut->identity.same_board(identity_)) return *cut;
-      if (cut) others += (others.empty() ? "" : "; ") + cut->identity.in_words();
+      CutOff cut = cut_off_in(*session);
+      if (cut.identity && cut.identity->same_board(identity_)) return cut;
+      if (cut.identity) others += (others.empty() ? "" : "; ") + cut.identity->in_words();
+      if (!cut.identity && !of_nobody) of_nobody = std::move(cut);
     }
+    if (of_nobody) return *of_nobody;
     throw Fault(FaultKind::mismatch, "The session that was cut off belongs to another controller",
                 "this one says that it is " + identity_.in_words() + "; that one was " + others,
                 "Plug in the other controller and run armwise recover again");
@@ -123,10 +143,26 @@ class Recovery {
       person_.say(differing.empty() ? "Its settings now are just as " + than + "."
                                     : "Against " + than + ": " + joined(differing, "; ") + ".");
     };
-    tell(solve::differences_in_words(now_, cut_.before), "they were before that session");
-    tell(solve::differences_in_words(now_, cut_.after), "that session wanted them");
+    tell(solve::differences_in_words(now_, *cut_.before), "they were before that session");
+    tell(solve::differences_in_words(now_, *cut_.after), "that session wanted them");
     if (!cut_.configuration.empty())
       person_.say("The whole configuration from before is in " + cut_.configuration + ".");
+  }
+
+  // Nothing is finished by a journal that is damaged. What was before can be read, and there is the person's
+  // word.
+  Task<RecoverResult> go_by_what_is_left() {
+    const std::string choice = co_await ask_about_damage(person_, cut_, now_);
+    if (choice == "back") co_return co_await carry_out(false);
+    if (choice != "aside") co_return RecoverResult{Ending::left_open};
+    Statement done;
+    done.kind = Statement::Kind::done;
+    done.text = "The damaged journal is kept as " + store_.set_aside(cut_.journal) +
+                ". Nothing was changed: the settings may be half those of that session. Don't fly it before "
+                "armwise bench has proven it.";
+    done.facts = {{"ok", "false"}, {"state", "unknown"}};
+    person_.tell(done);
+    co_return RecoverResult{Ending::set_aside};
   }
 
   Task<std::string> ask() {
@@ -158,15 +194,17 @@ class Recovery {
   // Forward: plays it again, as whatever was not kept is gone where the controller restarted since. Back: a
   // restart forgets it, where it had not been told to keep it; true where that was done.
   Task<bool> see_to_what_was_played(bool taking_back, const WritePermit& permit) {
-    if (cut_.played.empty() || (taking_back && cut_.keeping)) co_return false;
+    // A line that cannot be read may have been about playing, or about keeping: a restart shows what is kept.
+    const bool unsure = !cut_.damage.empty();
+    if (!unsure && (cut_.played.empty() || (taking_back && cut_.keeping))) co_return false;
     bool forgotten = false;
     if (taking_back) {
       forgotten = co_await console_.restart_without_keeping();
     } else {
       co_await player_.play(cut_.played, permit);
     }
-    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
-    co_return forgotten;
+    now_ = co_await console_.snapshot_as_left(cut_.before->map.size());
+    co_return forgotten && !unsure;
   }
 
   Task<RecoverResult> bring_to(solve::Snapshot target, std::string reason, Ending ending) {
@@ -185,6 +223,7 @@ class Recovery {
       const std::vector<std::string> before = store_.read_configuration(cut_.configuration);
       co_await player_.play_before(before, permit);
     }
+    if (!cut_.damage.empty()) co_await tell_what_else_differs(console_, person_, store_, cut_.configuration);
     const std::vector<std::string> standing = solve::differences_in_words(now_, target);
     if (!standing.empty()) {
       throw Fault(FaultKind::left_changed, "The controller does not take the settings",
