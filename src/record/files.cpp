@@ -139,7 +139,7 @@ void require_room(const fs::path& folder) {
     constexpr std::size_t enough = 256 * 1024;  // a long session's journal, or its record
     Descriptor descriptor(::open(tried.c_str(), O_WRONLY | O_CLOEXEC | O_NOFOLLOW));
     if (descriptor.number() < 0) fail("Writing", tried, errno);
-    write_all(descriptor.number(), std::string(enough, '\n'), tried);
+    write_all(descriptor.number(), std::string(enough, ' '), tried);
     if (::fsync(descriptor.number()) != 0) fail("Syncing", tried, errno);
   } catch (...) {
     ::unlink(tried.c_str());
