@@ -39,8 +39,8 @@ std::string save(const BackupArguments& arguments, const std::string& text, cons
   if (arguments.output.empty())
     return record::DiskStore(record::Folders::from_environment()).save_configuration(board, when, text);
   if (arguments.force) {
-    record::write_whole(arguments.output, text, record::Readable::by_owner);
-  } else if (!record::write_new(arguments.output, text, record::Readable::by_owner)) {
+    record::write_whole(arguments.output, text);
+  } else if (!record::write_new(arguments.output, text)) {
     refuse_to_overwrite(arguments.output);
   }
   return arguments.output;

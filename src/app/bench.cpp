@@ -47,8 +47,12 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   complete(options, arguments.spins, session);
   if (arguments.exact) options.mount = session::MountWish::exact;
   if (arguments.leave_mount) options.mount = session::MountWish::leave;
-  record::DiskStore store(record::Folders::from_environment(), arguments.spins.output);
-  co_await session::bench(session.console(), session.person(), store, session.runtime().clock(), options);
+  record::DiskStore store(session.folders(), arguments.spins.output);
+  try {
+    co_await session::bench(session.console(), session.person(), store, session.runtime().clock(), options);
+  } catch (const Fault& fault) {
+    throw session.as_practised(fault);
+  }
   co_return done;
 }
 

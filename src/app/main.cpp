@@ -1,7 +1,9 @@
 // armwise: which arm, which way.
+#include <malloc.h>
+
 #include <CLI/App.hpp>
+#include <csignal>
 #include <exception>
-#include <iostream>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/link/guard.hpp"
@@ -9,9 +11,25 @@
 #include "exit_status.hpp"
 #include "runtime.hpp"
 
+namespace {
+
+// Where memory runs out while a motor turns, there is enough left to stop it, to take back and to say so: the
+// heap is always that much larger than what is used of it, and never made smaller.
+void keep_memory_in_reserve() {
+  constexpr int reserve = 8 << 20;
+  mallopt(M_TOP_PAD, reserve);
+  mallopt(M_TRIM_THRESHOLD, 64 << 20);
+  mallopt(M_MMAP_THRESHOLD, reserve);
+}
+
+}  // namespace
+
 int main(int argc, char** argv) {
   using namespace armwise::app;
   armwise::link::no_core_dumps();
+  keep_memory_in_reserve();
+  // A file that must not grow any more is a fault in words, as a full disk is.
+  std::signal(SIGXFSZ, SIG_IGN);
   try {
     CLI::App app(
         "armwise: a bench companion for people who build multirotors. It finds out which motor sits on "
@@ -30,7 +48,7 @@ int main(int argc, char** argv) {
     say_fault(fault, nullptr);
     return exit_status(fault.kind());
   } catch (const std::exception& error) {
-    std::cerr << "armwise: something went wrong inside: " << error.what() << "\n";
+    say_fault(unexpected(error), nullptr);
     return failed;
   }
 }

@@ -15,6 +15,8 @@ class PracticeChild {
   PracticeChild(const PracticeChild&) = delete;
   PracticeChild& operator=(const PracticeChild&) = delete;
   std::filesystem::path socket() const { return directory_ / "onlooker"; }
+  // For what is of no use once the craft is gone; it goes with it.
+  std::filesystem::path state() const { return directory_ / "state"; }
 
  private:
   std::filesystem::path directory_;

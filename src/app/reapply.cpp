@@ -57,9 +57,13 @@ Task<int> run_reapply(Session& session, const ReapplyArguments& arguments, const
   options.configuration = recorded.configuration;
   complete(options.bench, arguments.spins, session);
   if (arguments.leave_mount) options.bench.mount = session::MountWish::leave;
-  record::DiskStore store(record::Folders::from_environment(), arguments.spins.output);
-  co_await session::reapply(session.console(), session.person(), store, session.runtime().clock(),
-                            recorded.record, options);
+  record::DiskStore store(session.folders(), arguments.spins.output);
+  try {
+    co_await session::reapply(session.console(), session.person(), store, session.runtime().clock(),
+                              recorded.record, options);
+  } catch (const Fault& fault) {
+    throw session.as_practised(fault);
+  }
   co_return done;
 }
 

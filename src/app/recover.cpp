@@ -12,6 +12,8 @@
 namespace armwise::app {
 namespace {
 
+using Ending = session::RecoverResult::Ending;
+
 Task<int> run_recover(Session& session) {
   const record::Folders folders = record::Folders::from_environment();
   record::DiskStore store(folders);
@@ -22,10 +24,14 @@ Task<int> run_recover(Session& session) {
     std::cout << "No session was cut off: there is nothing to recover.\n";
     co_return done;
   }
+  co_await session.meet_person();
+  Clock& clock = session.runtime().clock();
+  co_await session::settle_trials(session.person(), store, clock);
+  if (!session::needs_recovery(store)) co_return store.open_sessions().empty() ? done : left_changed;
   co_await session.prepare();
   const session::RecoverResult result =
-      co_await session::recover(session.console(), session.person(), store, session.runtime().clock());
-  co_return result.ending == session::RecoverResult::Ending::left_open ? left_changed : done;
+      co_await session::recover(session.console(), session.person(), store, clock);
+  co_return result.ending == Ending::left_open || result.ending == Ending::set_aside ? left_changed : done;
 }
 
 }  // namespace

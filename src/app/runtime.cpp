@@ -6,9 +6,12 @@
 #include <boost/asio/bind_cancellation_slot.hpp>
 #include <boost/asio/cancellation_signal.hpp>
 #include <boost/asio/co_spawn.hpp>
+#include <boost/system/system_error.hpp>
 #include <csignal>
 #include <exception>
 #include <iostream>
+#include <new>
+#include <system_error>
 #include <utility>
 #include <vector>
 
@@ -65,9 +68,7 @@ End sorted(const std::exception_ptr& trouble, session::Person* person, int signa
   } catch (const std::exception& error) {
     if (may_turn) say_that_a_motor_may_turn(person);
     if (signal == 0) {
-      say_fault(Fault(FaultKind::internal, "Something went wrong inside armwise", error.what(),
-                      "Please report this with a --capture file"),
-                person);
+      say_fault(unexpected(error), person);
       return {failed, false};
     }
     say_stopped("Ended by a signal", unknown, person);
@@ -86,6 +87,22 @@ void say_error(const std::string& text) {
   for (const std::string& line : lines) std::cerr << line << "\n";
 }
 
+Fault unexpected(const std::exception& error) {
+  if (dynamic_cast<const std::bad_alloc*>(&error) != nullptr) {
+    return {FaultKind::internal,
+            "There is no memory left",
+            {},
+            "Close other programs; then run armwise recover, which says whether anything was left half done"};
+  }
+  if (dynamic_cast<const std::system_error*>(&error) != nullptr ||
+      dynamic_cast<const boost::system::system_error*>(&error) != nullptr) {
+    return {FaultKind::internal, "The system refused something that armwise needs", error.what(),
+            "Close other programs, or raise the limit (ulimit -a shows them), then try again"};
+  }
+  return {FaultKind::internal, "Something went wrong inside armwise", error.what(),
+          "Please report this with a --capture file"};
+}
+
 void say_fault(const Fault& fault, session::Person* person) {
   if (person != nullptr) {
     person->say(fault.sentence(), session::Level::danger);
@@ -97,7 +114,8 @@ void say_fault(const Fault& fault, session::Person* person) {
 Runtime::Runtime() : guard_(link::Guard::start()), sentry_(*guard_), loop_(1), clock_(loop_.get_executor()) {
   // A reader of the output that goes away must not end the tool before its motors are stopped.
   std::signal(SIGPIPE, SIG_IGN);
-  for (const int fatal : {SIGABRT, SIGQUIT}) std::signal(fatal, leave_a_usable_terminal);
+  for (const int fatal : {SIGABRT, SIGQUIT, SIGSEGV, SIGBUS, SIGFPE, SIGILL})
+    std::signal(fatal, leave_a_usable_terminal);
 }
 
 bool Runtime::suspended() {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <boost/asio/io_context.hpp>
+#include <exception>
 #include <functional>
 #include <memory>
 #include <string>
@@ -64,6 +65,8 @@ class Runtime {
   link::RealClock clock_;
 };
 
+// What no part of armwise has words of its own for.
+Fault unexpected(const std::exception& error);
 // One line on the error stream; where that is a terminal, broken between words to fit it.
 void say_error(const std::string& text);
 // Says on the error stream, or to the person, what a fault says.

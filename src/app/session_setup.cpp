@@ -13,8 +13,9 @@
 #include "armwise/link/serial_plug.hpp"
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
-#include "armwise/record/paths.hpp"
+#include "armwise/record/store.hpp"
 #include "armwise/session/reapply.hpp"
+#include "armwise/session/recover.hpp"
 #include "armwise/session/teach.hpp"
 #include "practice_hands.hpp"
 
@@ -76,7 +77,21 @@ ui::UiOptions Session::ui_options() const {
   return ui;
 }
 
+record::Folders Session::folders() const {
+  record::Folders folders = record::Folders::from_environment();
+  if (practice_) folders.state = practice_->state();
+  return folders;
+}
+
+Fault Session::as_practised(const Fault& fault) const {
+  const bool left = fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back;
+  if (!practice_ || !left) return fault;
+  return Fault(fault.kind(), fault.happened(), fault.why(),
+               fault.next() + ". That is for a real craft: this one was for practice, and is gone now");
+}
+
 Task<void> Session::meet_person() {
+  if (person_) co_return;
   ui::UiOptions ui = ui_options();
   if (practice_) {
     onlooker_ = co_await practice::Onlooker::connect(practice_->socket(), practice_is_there_within);
@@ -104,11 +119,18 @@ Task<void> Session::meet_person() {
   }
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))
     person_->say(note.in_words(), session::Level::warn);
+  record::DiskStore store(record::Folders::from_environment());
+  try {
+    session::tell_trials(*person_, store);
+  } catch (const Fault& fault) {
+    person_->say(fault.sentence(), session::Level::warn);  // only what changes settings cannot do without
+  }
 }
 
 // Profiles of the person's own first, where the console answers to one; it is offered, never just taken.
 Task<void> Session::ask_for_profile() {
   std::vector<ProfileAtHand> at_hand = profiles_at_hand();
+  std::erase_if(at_hand, [this](const ProfileAtHand& one) { return misfits_.contains(one.file); });
   std::vector<AnswersTo>& answered = answered_;
   if (plug_) {
     console_.reset();  // the port is held for one at a time
@@ -126,7 +148,13 @@ Task<void> Session::ask_for_profile() {
   for (const fs::path& file : profile_files()) {
     const bool offered = std::any_of(answered.begin(), answered.end(),
                                      [&](const AnswersTo& match) { return match.file == file; });
-    if (!offered) question.choices.push_back({file.stem().string(), file.string()});
+    if (!offered && !misfits_.contains(file))
+      question.choices.push_back({file.stem().string(), file.string()});
+  }
+  if (question.choices.empty()) {
+    throw Fault(FaultKind::bad_profile, "No profile at hand fits this console",
+                "all of them were tried: " + std::to_string(misfits_.size()),
+                "armwise teach makes one for it");
   }
   session::Answer answer = session::Back{};
   while (!std::holds_alternative<std::string>(answer)) answer = co_await person_->ask(question);
@@ -258,6 +286,7 @@ Task<void> Session::find_fitting_profile(int motors) {
     person_->say("The console does not answer as the profile " + printable(profile_.name) +
                      " says: " + misfit->sentence() + " Nothing has been written.",
                  session::Level::warn);
+    misfits_.insert(options_.known->file);
     options_.speak_as(std::nullopt);
     co_await choose_profile();
     make_console();

@@ -1,13 +1,16 @@
 // From a command line to a person, a port and a console: what bench, recover and backup have in common.
 #pragma once
 
+#include <filesystem>
 #include <memory>
+#include <set>
 #include <string>
 
 #include "armwise/console/profile_console.hpp"
 #include "armwise/link/capture.hpp"
 #include "armwise/link/ports.hpp"
 #include "armwise/practice/onlooker.hpp"
+#include "armwise/record/paths.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/front_end.hpp"
 #include "practice_child.hpp"
@@ -28,7 +31,7 @@ class Session {
   // After prepare(): makes sure that the console answers as the profile says, and asks for another profile
   // where it does not. Nothing is written.
   Task<void> find_fitting_profile(int motors);
-  // The person alone.
+  // The person alone; once.
   Task<void> meet_person();
   // The person and the port only: nobody knows yet how the console is spoken.
   Task<void> prepare_to_teach();
@@ -39,6 +42,10 @@ class Session {
   console::Console& console() { return *console_; }
   const std::string& port() const { return port_; }
   console::Plug& plug() { return *plug_; }
+  // Where this session's files go: the journals and saved configurations of a practice craft go with it.
+  record::Folders folders() const;
+  // What a session on a practice craft that ended so has to say besides: its craft cannot be recovered.
+  Fault as_practised(const Fault& fault) const;
   // The guard, told how this profile says stop.
   console::Sentry& watched_by(const console::Profile& profile);
 
@@ -60,6 +67,7 @@ class Session {
   std::unique_ptr<practice::Onlooker> onlooker_;
   std::unique_ptr<session::Person> front_end_, person_;
   console::Profile profile_;
+  std::set<std::filesystem::path> misfits_;  // profiles that this console does not answer to
   std::string port_;
   std::shared_ptr<link::CaptureFile> capture_;
   std::vector<AnswersTo> answered_;  // of the profiles at hand

@@ -9,6 +9,7 @@
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/paths.hpp"
+#include "armwise/record/store.hpp"
 #include "checks.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
@@ -57,6 +58,18 @@ struct Scratch {
   fs::path folder;
 };
 
+// Who it is, nobody knows yet: only on which port.
+std::unique_ptr<record::Journal> begin_journal(record::Store& store, Session& session) {
+  record::JournalEntry began;
+  began.what = record::JournalEntry::What::began;
+  began.when = session.runtime().clock().date_and_time();
+  began.text = session.port();
+  began.identity.emplace().port_identity = session.plug().identity();
+  std::unique_ptr<record::Journal> journal = store.start_journal("teach", began.when);
+  journal->append(began);
+  return journal;
+}
+
 Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   const fs::path file = file_for(arguments);
   require_unused(file, arguments);
@@ -82,6 +95,12 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
     };
   }
   options.suspended = [&session] { return session.runtime().suspended(); };
+  record::DiskStore store(session.folders());
+  std::unique_ptr<record::Journal> journal;
+  options.journal = [&]() -> record::Journal& {
+    if (!journal) journal = begin_journal(store, session);
+    return *journal;
+  };
   const Scratch scratch;
   options.rehearse = [&scratch](const console::Profile& profile) {
     return practice::rehearse(profile, scratch.folder);

@@ -82,7 +82,7 @@ std::optional<CaptureEntry> entry_of(const std::string& line) {
 }  // namespace
 
 CaptureFile::CaptureFile(const std::filesystem::path& file, Clock& clock)
-    : descriptor_(open(file.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC | O_NOCTTY, 0644)),
+    : descriptor_(open(file.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC | O_NOCTTY, 0600)),
       file_(file),
       clock_(clock),
       started_(microseconds_now()) {

@@ -1,6 +1,7 @@
 #include "armwise/link/guard.hpp"
 
 #include <fcntl.h>
+#include <sys/prctl.h>
 #include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/syscall.h>
@@ -305,8 +306,13 @@ pid_t Guard::process() const {
 }
 
 void no_core_dumps() {
-  const rlimit none{0, 0};
-  setrlimit(RLIMIT_CORE, &none);
+  // No file is that small, and at this limit the kernel does not start a program that takes dumps either, as
+  // it does at 0.
+  const rlimit smallest{1, 1};
+  if (setrlimit(RLIMIT_CORE, &smallest) == 0) return;
+  // May not be raised from 0. This, too, keeps any dump from being made; but from then on no other armwise
+  // can see who holds the port, hence not always.
+  prctl(PR_SET_DUMPABLE, 0);
 }
 
 }  // namespace armwise::link

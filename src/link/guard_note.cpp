@@ -1,12 +1,13 @@
 #include "armwise/link/guard_note.hpp"
 
 #include <fcntl.h>
+#include <sys/stat.h>
 #include <time.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <fstream>
+#include <cerrno>
 #include <optional>
 #include <sstream>
 #include <string_view>
@@ -40,11 +41,21 @@ bool is_time(std::string_view text) {
                     [](char c, char like) { return like == 'd' ? c >= '0' && c <= '9' : c == like; });
 }
 
-std::optional<GuardNote> read_note(const fs::path& file) {
+// A pipe or a link of that name is no note, and is not waited for.
+std::string start_of(const fs::path& file) {
+  const int descriptor = open(file.c_str(), O_RDONLY | O_NONBLOCK | O_NOFOLLOW | O_NOCTTY | O_CLOEXEC);
+  if (descriptor < 0) return {};
+  struct stat status {};
   std::array<char, 64> text{};
-  std::ifstream in(file, std::ios::binary);
-  in.read(text.data(), text.size());
-  std::istringstream line(std::string(text.data(), static_cast<std::size_t>(in.gcount())));
+  ssize_t length = 0;
+  if (fstat(descriptor, &status) == 0 && S_ISREG(status.st_mode))
+    length = read(descriptor, text.data(), text.size());
+  close(descriptor);
+  return {text.data(), static_cast<std::size_t>(std::max<ssize_t>(length, 0))};
+}
+
+std::optional<GuardNote> read_note(const fs::path& file) {
+  std::istringstream line(start_of(file));
   GuardNote note;
   std::string how;
   line >> note.when >> how;
@@ -55,8 +66,17 @@ std::optional<GuardNote> read_note(const fs::path& file) {
   return note;
 }
 
+// For its owner alone, whatever the umask says. Without it there is no note, and nothing else goes wrong.
+void make_own_folder(const fs::path& folder) {
+  if (folder.empty() || mkdir(folder.c_str(), 0700) == 0 || errno != ENOENT) return;
+  make_own_folder(folder.parent_path());
+  mkdir(folder.c_str(), 0700);
+}
+
 void write_synced(const fs::path& file, const std::string& text) {
-  const int descriptor = open(file.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
+  unlink(file.c_str());  // what is there is a stranger's, or a process's that had this number before
+  const int descriptor =
+      open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC, 0600);
   if (descriptor < 0) return;
   const bool whole = write(descriptor, text.data(), text.size()) == static_cast<ssize_t>(text.size());
   fsync(descriptor);
@@ -86,8 +106,7 @@ std::string GuardNote::in_words() const {
 }
 
 fs::path guard_note_file(const fs::path& folder, int process) {
-  std::error_code ignored;
-  fs::create_directories(folder, ignored);
+  make_own_folder(folder);
   return folder / (std::string(prefix) + std::to_string(process) + std::string(suffix));
 }
 

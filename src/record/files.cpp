@@ -4,10 +4,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <cstdio>
-#include <fstream>
-#include <iterator>
 #include <system_error>
 #include <utility>
 
@@ -18,11 +17,22 @@ namespace {
 
 namespace fs = std::filesystem;
 
+// For their owner alone, whatever the umask says.
+constexpr mode_t own_folder = 0700, own_file = 0600;
+
 [[noreturn]] void fail(const std::string& doing, const fs::path& path, int error) {
+  const bool no_room = error == ENOSPC || error == EDQUOT;
   throw Fault(FaultKind::file, doing + " " + path.string() + " did not work",
               std::generic_category().message(error),
-              error == ENOSPC ? "Make room on the disk, then try again"
-                              : "See that the folder exists and may be written, then try again");
+              no_room              ? "Make room on the disk, then try again"
+              : error == EFBIG     ? "Raise the limit on the size of files (ulimit -f), then try again"
+              : doing == "Reading" ? "See that it is a file that you may read"
+                                   : "See that the folder exists and may be written, then try again");
+}
+
+[[noreturn]] void too_long(const fs::path& file, std::size_t size, std::size_t longest) {
+  throw Fault(FaultKind::file, file.string() + " is too long to be what it should be",
+              std::to_string(size) + " bytes, at most " + std::to_string(longest), "Check the name");
 }
 
 class Descriptor {
@@ -56,18 +66,17 @@ fs::path folder_of(const fs::path& file) {
 // The content on disk, beside the file that it is for and ready to be renamed; gone if it was not.
 class Prepared {
  public:
-  Prepared(const fs::path& file, std::string_view content, Readable readable)
+  Prepared(const fs::path& file, std::string_view content)
       // Two programs may write the same file: each prepares its own.
       : path_(folder_of(file) /
               ("." + file.filename().string() + "." + std::to_string(::getpid()) + ".part")) {
     make_folder(folder_of(file));
-    const mode_t mode = readable == Readable::by_owner ? 0600 : 0644;
-    Descriptor descriptor(::open(path_.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, mode));
+    Descriptor descriptor(
+        ::open(path_.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, own_file));
     if (descriptor.number() < 0) fail("Writing", path_, errno);
     try {
       // One that a crash left behind keeps the mode that it has.
-      if (readable == Readable::by_owner && ::fchmod(descriptor.number(), mode) != 0)
-        fail("Closing to others", path_, errno);
+      if (::fchmod(descriptor.number(), own_file) != 0) fail("Closing to others", path_, errno);
       write_all(descriptor.number(), content, path_);
       if (::fsync(descriptor.number()) != 0) fail("Syncing", path_, errno);
       if (!descriptor.close()) fail("Closing", path_, errno);
@@ -96,20 +105,21 @@ void sync_folder(const fs::path& folder) {
 void make_folder(const fs::path& folder) {
   if (folder.empty() || fs::is_directory(folder)) return;
   make_folder(folder.parent_path());
-  std::error_code error;
-  fs::create_directory(folder, error);
-  if (error && !fs::is_directory(folder)) fail("Making the folder", folder, error.value());
+  if (::mkdir(folder.c_str(), own_folder) != 0) {
+    const int error = errno;
+    if (!fs::is_directory(folder)) fail("Making the folder", folder, error);
+  }
   sync_folder(folder.parent_path());
 }
 
-void write_whole(const fs::path& file, std::string_view content, Readable readable) {
-  const Prepared prepared(file, content, readable);
+void write_whole(const fs::path& file, std::string_view content) {
+  const Prepared prepared(file, content);
   if (::rename(prepared.path().c_str(), file.c_str()) != 0) fail("Renaming to", file, errno);
   sync_folder(folder_of(file));
 }
 
-bool write_new(const fs::path& file, std::string_view content, Readable readable) {
-  const Prepared prepared(file, content, readable);
+bool write_new(const fs::path& file, std::string_view content) {
+  const Prepared prepared(file, content);
   const char* from = prepared.path().c_str();
   if (::renameat2(AT_FDCWD, from, AT_FDCWD, file.c_str(), RENAME_NOREPLACE) != 0) {
     if (errno == EEXIST) return false;
@@ -127,7 +137,8 @@ fs::path take_fresh_name(const fs::path& folder, const std::string& stem, const 
   make_folder(folder);
   fs::path file = folder / (stem + extension);
   for (int n = 2;; ++n) {
-    const Descriptor taken(::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0644));
+    const Descriptor taken(
+        ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, own_file));
     if (taken.number() >= 0) break;
     if (errno != EEXIST) fail("Making", file, errno);
     file = folder / (stem + "-" + std::to_string(n) + extension);
@@ -146,12 +157,36 @@ std::string read_whole(const fs::path& file, std::size_t longest) {
     throw Fault(FaultKind::file, file.string() + " is not a file", {}, "Name a file");
   }
   if (const auto size = fs::file_size(file, error); !error && size > longest) {
-    throw Fault(FaultKind::file, file.string() + " is too long to be what it should be",
-                std::to_string(size) + " bytes, at most " + std::to_string(longest), "Check the name");
+    too_long(file, size, longest);
   }
-  std::ifstream in(file, std::ios::binary);
-  if (!in) fail("Reading", file, errno);
-  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+  // What it is may have changed since: a pipe must not be waited for.
+  const Descriptor descriptor(::open(file.c_str(), O_RDONLY | O_CLOEXEC | O_NOCTTY | O_NONBLOCK));
+  if (descriptor.number() < 0) fail("Reading", file, errno);
+  std::string content;
+  std::array<char, 65536> part{};
+  while (true) {
+    const ssize_t length = ::read(descriptor.number(), part.data(), part.size());
+    if (length < 0 && errno == EINTR) continue;
+    if (length < 0) fail("Reading", file, errno);
+    if (length == 0) return content;
+    content.append(part.data(), static_cast<std::size_t>(length));
+    if (content.size() > longest) too_long(file, content.size(), longest);
+  }
+}
+
+void require_room(const fs::path& folder) {
+  const fs::path tried = take_fresh_name(folder, ".room-" + std::to_string(::getpid()), ".part");
+  try {
+    constexpr std::size_t enough = 256 * 1024;  // a long session's journal, or its record
+    Descriptor descriptor(::open(tried.c_str(), O_WRONLY | O_CLOEXEC | O_NOFOLLOW));
+    if (descriptor.number() < 0) fail("Writing", tried, errno);
+    write_all(descriptor.number(), std::string(enough, ' '), tried);
+    if (::fsync(descriptor.number()) != 0) fail("Syncing", tried, errno);
+  } catch (...) {
+    ::unlink(tried.c_str());
+    throw;
+  }
+  ::unlink(tried.c_str());
 }
 
 }  // namespace armwise::record

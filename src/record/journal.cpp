@@ -22,7 +22,7 @@ namespace fs = std::filesystem;
 using nlohmann::json;
 using What = JournalEntry::What;
 
-constexpr std::array<std::pair<What, std::string_view>, 13> what_names{
+constexpr std::array<std::pair<What, std::string_view>, 15> what_names{
     {{What::began, "began"},
      {What::configuration_saved, "configuration-saved"},
      {What::playing, "playing"},
@@ -35,7 +35,12 @@ constexpr std::array<std::pair<What, std::string_view>, 13> what_names{
      {What::keeping, "keeping"},
      {What::kept, "kept"},
      {What::verified, "verified"},
-     {What::closed, "closed"}}};
+     {What::closed, "closed"},
+     {What::trying, "trying"},
+     {What::put_back, "put-back"}}};
+
+constexpr mode_t own_file = 0600;
+const std::string extension{journal_extension};
 
 std::string checksum(std::string_view text) {
   boost::crc_32_type crc;
@@ -97,11 +102,16 @@ JournalEntry parse_line(std::string_view line) {
 
 class FileJournal : public Journal {
  public:
-  FileJournal(const fs::path& file, int extra_flags) : file_(file) {
-    descriptor_ = ::open(file.c_str(), O_WRONLY | O_APPEND | O_CLOEXEC | O_NOFOLLOW | extra_flags, 0644);
-    if (descriptor_ < 0) fail("Opening the journal", errno);
+  explicit FileJournal(fs::path file) : file_(std::move(file)) { open(0); }
+  FileJournal(const fs::path& folder, std::string stem)
+      : file_(folder / ("." + stem + "." + std::to_string(::getpid()) + ".part")), stem_(std::move(stem)) {
+    ::unlink(file_.c_str());  // of a process that had this number before
+    open(O_CREAT | O_EXCL);
   }
-  ~FileJournal() override { ::close(descriptor_); }
+  ~FileJournal() override {
+    ::close(descriptor_);
+    if (!stem_.empty()) ::unlink(file_.c_str());
+  }
   FileJournal(const FileJournal&) = delete;
   FileJournal& operator=(const FileJournal&) = delete;
 
@@ -115,9 +125,32 @@ class FileJournal : public Journal {
       rest.remove_prefix(static_cast<std::size_t>(written));
     }
     if (::fdatasync(descriptor_) != 0 && errno != EINVAL) fail("Syncing the journal", errno);
+    if (!stem_.empty()) take_name();
   }
 
  private:
+  void open(int more_flags) {
+    const int flags = O_WRONLY | O_APPEND | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK | more_flags;
+    descriptor_ = ::open(file_.c_str(), flags, own_file);
+    if (descriptor_ < 0) fail("Opening the journal", errno);
+  }
+  // A link leaves alone what has the name already, and the name is never that of an empty file.
+  void take_name() {
+    const fs::path folder = file_.parent_path();
+    fs::path named = folder / (stem_ + extension);
+    for (int n = 2; ::link(file_.c_str(), named.c_str()) != 0; ++n) {
+      if (errno != EEXIST) {  // a file system without links
+        named = take_fresh_name(folder, stem_, extension);
+        if (::rename(file_.c_str(), named.c_str()) != 0) fail("Naming the journal", errno);
+        break;
+      }
+      named = folder / (stem_ + "-" + std::to_string(n) + extension);
+    }
+    ::unlink(file_.c_str());
+    file_ = named;
+    stem_.clear();
+    sync_folder(folder);
+  }
   [[noreturn]] void fail(const std::string& doing, int error) const {
     throw Fault(FaultKind::file, doing + " " + file_.string() + " did not work",
                 std::generic_category().message(error),
@@ -125,6 +158,7 @@ class FileJournal : public Journal {
   }
 
   fs::path file_;
+  std::string stem_;  // of the name that it gets with its first entry; empty: it has it
   int descriptor_ = -1;
 };
 
@@ -145,51 +179,55 @@ std::string_view name(JournalEntry::What what) {
   return "";
 }
 
-std::unique_ptr<Journal> create_journal(const fs::path& file) {
-  make_folder(file.parent_path());
-  auto journal = std::make_unique<FileJournal>(file, O_CREAT | O_EXCL);
-  sync_folder(file.parent_path());
-  return journal;
+std::unique_ptr<Journal> create_journal(const fs::path& folder, const std::string& stem) {
+  make_folder(folder);
+  return std::make_unique<FileJournal>(folder, stem);
 }
 
 std::unique_ptr<Journal> continue_journal(const fs::path& file) {
   cut_torn_end(file);
-  return std::make_unique<FileJournal>(file, 0);
+  return std::make_unique<FileJournal>(file);
 }
 
 JournalRead read_journal(const fs::path& file) {
-  const std::string content = read_whole(file);
   JournalRead read;
-  std::size_t at = 0;
+  std::string content;
+  try {
+    content = read_whole(file);
+  } catch (const Fault& fault) {
+    read.damage = "The journal " + file.string() + " cannot be read: " + fault.sentence();
+    return read;
+  }
   int number = 0;
-  while (at < content.size()) {
+  for (std::size_t at = 0; at < content.size();) {
     ++number;
     const std::size_t end = content.find('\n', at);
-    if (end == std::string::npos) {
-      read.torn_end = true;
-      break;
-    }
+    read.torn_end = end == std::string::npos;
+    if (read.torn_end) break;
     try {
       read.entries.push_back(parse_line(std::string_view(content).substr(at, end - at)));
     } catch (const Fault& fault) {
-      if (end + 1 == content.size()) {
-        read.torn_end = true;
-      } else if (read.damage.empty()) {
+      if (read.damage.empty()) {
         read.damage = "Line " + std::to_string(number) + " of the journal " + file.string() +
                       " is damaged: " + fault.sentence();
       }
     }
     at = end + 1;
   }
+  if (read.entries.empty() && read.damage.empty())
+    read.damage = "The journal " + file.string() + " is damaged: nothing in it can be read.";
   return read;
 }
 
-bool needs_recovery(const std::vector<JournalEntry>& entries) {
-  bool open = false;
-  for (const JournalEntry& entry : entries) {
-    if (entry.what == What::playing || entry.what == What::writing || entry.what == What::keeping)
+bool needs_recovery(const JournalRead& read) {
+  // Nothing is ever written behind this line, and any damage is before it.
+  if (!read.entries.empty() && read.entries.back().what == What::closed) return false;
+  bool open = !read.damage.empty();
+  for (const JournalEntry& entry : read.entries) {
+    if (entry.what == What::playing || entry.what == What::writing || entry.what == What::keeping ||
+        entry.what == What::trying)
       open = true;
-    if (entry.what == What::closed) open = false;
+    if (entry.what == What::closed || entry.what == What::put_back) open = !read.damage.empty();
   }
   return open;
 }

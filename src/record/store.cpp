@@ -45,7 +45,7 @@ void bring_beside(CraftRecord& record, std::string& file, std::string& checksum,
   if (file.empty()) return;
   try {
     const std::string content = read_whole(file);
-    write_whole(beside, content, Readable::by_owner);
+    write_whole(beside, content);
     checksum = sha256(content);
     file = beside.filename().string();
   } catch (const Fault& fault) {
@@ -62,9 +62,8 @@ DiskStore::DiskStore(Folders folders, fs::path record_file)
 
 std::string DiskStore::save_configuration(std::string_view board, std::string_view when,
                                           std::string_view text) {
-  const fs::path folder = folders_.state / "configurations";
-  const fs::path file = take_fresh_name(folder, stamp(when) + "-" + file_name_for(board), ".txt");
-  write_whole(file, text, Readable::by_owner);
+  const fs::path file = take_fresh_name(configurations(), stamp(when) + "-" + file_name_for(board), ".txt");
+  write_whole(file, text);
   return file.string();
 }
 
@@ -73,8 +72,7 @@ std::vector<std::string> DiskStore::read_configuration(const std::string& file) 
 }
 
 std::unique_ptr<Journal> DiskStore::start_journal(std::string_view board, std::string_view when) {
-  return continue_journal(
-      take_fresh_name(folders_.state / "journals", stamp(when) + "-" + file_name_for(board), ".journal"));
+  return create_journal(journals(), stamp(when) + "-" + file_name_for(board));
 }
 
 std::unique_ptr<Journal> DiskStore::take_up_journal(const std::string& file) {
@@ -117,19 +115,61 @@ void DiskStore::put_aside(const fs::path& file) const {
          {there.record->configuration_before, there.record->configuration_after}) {
       const fs::path from = file.parent_path() / beside;
       if (!is_beside(beside) || !fs::exists(from)) continue;
-      write_whole(folder / beside, read_whole(from), Readable::by_owner);
+      write_whole(folder / beside, read_whole(from));
     }
   }
   write_whole(take_fresh_name(folder, stem_of(file), ".json"), read_whole(file));
 }
 
+fs::path DiskStore::journals() const {
+  return folders_.state / "journals";
+}
+
+fs::path DiskStore::configurations() const {
+  return folders_.state / "configurations";
+}
+
+void DiskStore::require_room() {
+  if (fs::is_directory(record_file_)) {
+    throw Fault(FaultKind::file, record_file_.string() + " is a folder", "the record is to be a file",
+                "Name a file in it with -o");
+  }
+  const fs::path record_folder = record_file_.empty()             ? crafts_folder(folders_)
+                                 : record_file_.has_parent_path() ? record_file_.parent_path()
+                                                                  : fs::path(".");
+  for (const fs::path& folder : {journals(), configurations(), record_folder})
+    armwise::record::require_room(folder);
+}
+
 std::vector<OpenSession> DiskStore::open_sessions() {
+  std::error_code error;
+  fs::directory_iterator listable(journals(), error);
+  if (error && error != std::errc::no_such_file_or_directory) {
+    throw Fault(FaultKind::file,
+                "Whether a session was cut off cannot be known: " + journals().string() + " cannot be read",
+                error.message(), "Give yourself access to that folder, or move it away if it is none");
+  }
   std::vector<OpenSession> open;
-  for (const fs::path& file : files_with(folders_.state / "journals", ".journal")) {
-    const JournalRead read = read_journal(file);
-    if (needs_recovery(read.entries)) open.push_back({file.string(), read.entries, read.damage});
+  for (const fs::path& file : files_with(journals(), journal_extension)) {
+    JournalRead read = read_journal(file);
+    if (needs_recovery(read))
+      open.push_back({file.string(), std::move(read.entries), std::move(read.damage)});
   }
   return open;
+}
+
+std::string DiskStore::set_aside(const std::string& journal) {
+  const std::string damaged = journal + ".damaged";
+  std::string to = damaged;
+  std::error_code error;
+  for (int n = 2; fs::exists(fs::symlink_status(to, error)); ++n) to = damaged + "-" + std::to_string(n);
+  fs::rename(journal, to, error);
+  if (error) {
+    throw Fault(FaultKind::file, "Setting aside " + journal + " did not work", error.message(),
+                "Give yourself access to its folder, then try again");
+  }
+  sync_folder(fs::path(journal).parent_path());
+  return to;
 }
 
 std::vector<CraftRecord> DiskStore::records_of(const console::Identity& identity) {

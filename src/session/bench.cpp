@@ -7,6 +7,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/console/whole_configuration.hpp"
 #include "bench_flow.hpp"
+#include "cut_off.hpp"
 #include "who.hpp"
 #include "words.hpp"
 
@@ -84,6 +85,7 @@ Task<void> BenchFlow::meet() {
   person_.say(who.empty() ? "The controller answers; it does not say what it is."
                           : "The controller answers: " + who + ".");
   refuse_open_session();
+  if (!options_.dry_run) store_.require_room();
   if (console_.profile().whole_configuration) {
     const std::string text = co_await console_.whole_configuration();
     configuration_before_ = store_.save_configuration(identity_.board, clock_.date_and_time(), text);
@@ -101,14 +103,19 @@ Task<void> BenchFlow::meet() {
 
 void BenchFlow::refuse_open_session() {
   for (const record::OpenSession& open : store_.open_sessions()) {
-    for (const record::JournalEntry& entry : open.entries) {
-      if (entry.identity && entry.identity->same_board(identity_)) {
-        throw Fault(FaultKind::left_changed,
-                    "An earlier session with this controller was cut off while it was changing settings",
-                    "its journal is " + open.journal,
-                    "Run armwise recover first: it finishes that session or takes it back");
-      }
+    if (!may_be_with(open, identity_)) continue;
+    if (const auto trial = trial_in(open)) {
+      throw Fault(FaultKind::left_changed, "armwise teach was cut off while it was trying another value",
+                  trial->text, "Run armwise recover first: it says what puts it back");
     }
+    throw Fault(
+        FaultKind::left_changed,
+        identity_in(open)
+            ? "An earlier session with this controller was cut off while it was changing settings"
+            : "An earlier session was cut off, perhaps with this controller: its journal does not say",
+        open.damage.empty() ? "its journal is " + open.journal : open.damage,
+        "Run armwise recover first: it finishes that session or takes it back, or sets a damaged "
+        "journal aside");
   }
 }
 

@@ -43,12 +43,11 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
   if (keeping_) {
     if (fault && fault->kind() == FaultKind::left_changed) std::rethrow_exception(trouble);
     if (fault && fault->kind() == FaultKind::not_back) {
-      throw Fault(FaultKind::not_back, unverified(console_.saved()),
-                  why(fault),
+      throw Fault(FaultKind::not_back, unverified(console_.saved()), why(fault),
                   "Do not fly it. Unplug the controller and plug it in, then run armwise recover");
     }
-    throw Fault(FaultKind::left_changed, unverified(console_.saved()),
-                why(fault), "Do not fly it. Replug the controller, then run armwise recover");
+    throw Fault(FaultKind::left_changed, unverified(console_.saved()), why(fault),
+                "Do not fly it. Replug the controller, then run armwise recover");
   }
   if (anything_written_) {
     co_await get_everything_back(fault);

@@ -6,21 +6,20 @@ namespace {
 using record::JournalEntry;
 using What = JournalEntry::What;
 
-// The steps that follow are this plan's. False where the entry does not say what was and what was wanted.
-bool begin_plan(CutOff& cut, const JournalEntry& entry) {
-  if (!entry.before || !entry.after) return false;
-  cut.before = *entry.before;
-  cut.after = *entry.after;
+// The steps that follow are this plan's.
+void begin_plan(CutOff& cut, const JournalEntry& entry) {
+  if (!entry.before || !entry.after) return;
+  cut.before = entry.before;
+  cut.after = entry.after;
   cut.planned = static_cast<int>(entry.lines.size());
   cut.begun = cut.written = 0;
   cut.proven = cut.keeping = cut.kept = false;
-  return true;
 }
 
 void take_in(CutOff& cut, const JournalEntry& entry) {
   switch (entry.what) {
     case What::began:
-      if (entry.identity) cut.identity = *entry.identity;
+      cut.identity = entry.identity;
       cut.when = entry.when;
       break;
     case What::configuration_saved:
@@ -28,6 +27,10 @@ void take_in(CutOff& cut, const JournalEntry& entry) {
       break;
     case What::playing:
       cut.played = entry.lines;
+      begin_plan(cut, entry);
+      break;
+    case What::planned:
+      begin_plan(cut, entry);
       break;
     case What::writing:
       cut.begun = entry.step;
@@ -45,27 +48,53 @@ void take_in(CutOff& cut, const JournalEntry& entry) {
     case What::verified:
       cut.kept = true;
       break;
-    case What::planned:
     case What::taking_back:
     case What::taken_back:
     case What::closed:
+    case What::trying:
+    case What::put_back:
       break;
   }
 }
 
 }  // namespace
 
-std::optional<CutOff> cut_off_in(const record::OpenSession& session) {
+CutOff cut_off_in(const record::OpenSession& session) {
   CutOff cut;
   cut.journal = session.journal;
-  bool has_plan = false;
-  for (const JournalEntry& entry : session.entries) {
-    take_in(cut, entry);
-    const bool plans = entry.what == What::playing || entry.what == What::planned;
-    if (plans && begin_plan(cut, entry)) has_plan = true;
-  }
-  if (!has_plan) return std::nullopt;
+  cut.damage = session.damage;
+  for (const JournalEntry& entry : session.entries) take_in(cut, entry);
+  if (cut.damage.empty() && !cut.before)
+    cut.damage = "The journal " + session.journal + " does not say what was planned.";
+  if (cut.damage.empty()) return cut;
+  cut.after.reset();
+  cut.proven = cut.kept = false;
+  cut.keeping = true;
   return cut;
+}
+
+std::optional<JournalEntry> trial_in(const record::OpenSession& session) {
+  std::optional<JournalEntry> trial;
+  for (const JournalEntry& entry : session.entries) {
+    if (entry.what == What::trying) trial = entry;
+    if (entry.what == What::put_back) trial.reset();
+  }
+  return trial;
+}
+
+std::optional<console::Identity> identity_in(const record::OpenSession& session) {
+  for (const JournalEntry& entry : session.entries) {
+    if (entry.identity) return entry.identity;
+  }
+  return std::nullopt;
+}
+
+bool may_be_with(const record::OpenSession& session, const console::Identity& identity) {
+  const std::optional<console::Identity> with = identity_in(session);
+  if (!with) return true;
+  // teach() knows no more of a controller than the port that it is on.
+  if (trial_in(session)) return with->port_identity == identity.port_identity;
+  return with->same_board(identity);
 }
 
 }  // namespace armwise::session

@@ -13,16 +13,27 @@ namespace armwise::session {
 
 struct CutOff {
   std::string journal;
-  console::Identity identity;
-  std::string configuration;  // file; empty: none was saved
-  solve::Snapshot before, after;
+  std::string damage;                         // a sentence; empty: every line was read
+  std::optional<console::Identity> identity;  // absent: it cannot be read
+  std::string configuration;                  // file; empty: none was saved
+  // Absent where no plan was read, and `after` wherever anything is damaged: the plan that counts may be in a
+  // line that cannot be read. What was before is the same in every plan of a session.
+  std::optional<solve::Snapshot> before, after;
   int begun = 0, written = 0, planned = 0;
+  // Where anything is damaged, nothing counts as proven or kept, and all may have been told to be kept.
   bool proven = false, keeping = false, kept = false;
   std::vector<std::string> played;  // lines of a saved configuration that were sent, too
   std::string when;
 };
 
-// Absent where it had no plan yet, so that nothing had been changed.
-std::optional<CutOff> cut_off_in(const record::OpenSession& session);
+CutOff cut_off_in(const record::OpenSession& session);
+
+// What teach() had set to another value when it was cut off; absent where it was no such session.
+std::optional<record::JournalEntry> trial_in(const record::OpenSession& session);
+
+// Who the session was with, as far as it can be read.
+std::optional<console::Identity> identity_in(const record::OpenSession& session);
+// Whether it was, or may have been, with this controller.
+bool may_be_with(const record::OpenSession& session, const console::Identity& identity);
 
 }  // namespace armwise::session

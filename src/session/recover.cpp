@@ -11,6 +11,7 @@
 #include "armwise/solve/difference.hpp"
 #include "ceremony.hpp"
 #include "cut_off.hpp"
+#include "damaged_journal.hpp"
 #include "player.hpp"
 #include "restart.hpp"
 #include "who.hpp"
@@ -37,7 +38,8 @@ class Recovery {
         player_(console, person) {}
 
   Task<RecoverResult> run() {
-    const std::vector<record::OpenSession> open = store_.open_sessions();
+    std::vector<record::OpenSession> open = store_.open_sessions();
+    std::erase_if(open, [](const record::OpenSession& session) { return trial_in(session).has_value(); });
     if (open.empty()) {
       person_.say("No session was cut off: there is nothing to recover.");
       co_return RecoverResult{Ending::nothing_to_do};
@@ -55,11 +57,22 @@ class Recovery {
       co_await console_.reopen();
       co_await look(open);
     }
-    tell_how_things_stand();
+    const bool damaged = !cut_.damage.empty();
+    std::string choice;
+    if (damaged) {
+      choice = co_await ask_about_damage(person_, cut_, now_);
+      if (choice != "back") co_return leave_it(choice);
+    } else {
+      tell_how_things_stand();
+    }
     std::exception_ptr trouble;
     RecoverResult result;
     try {
-      result = co_await finish_or_go_back();
+      if (damaged) {
+        result = co_await bring_to_it(false);
+      } else {
+        result = co_await finish_or_go_back();
+      }
     } catch (...) {
       trouble = std::current_exception();
     }
@@ -73,25 +86,22 @@ class Recovery {
       // What runs may still be what was written, and not what is saved: only a restart tells.
       co_await restart_and_read();
       if (is_new()) co_return close("all new", Ending::all_new);
-      person_.say("After the restart: " + joined(solve::differences_in_words(now_, cut_.after), "; ") + ".",
+      person_.say("After the restart: " + joined(solve::differences_in_words(now_, *cut_.after), "; ") + ".",
                   Level::warn);
     }
     if (is_old() && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
     const std::string choice = co_await ask();
     if (choice == "later") co_return RecoverResult{Ending::left_open};
-    const bool finish = choice == "finish";
-    co_return co_await bring_to(finish ? cut_.after : cut_.before,
-                                finish ? "finishing what had been proven" : "as it was before that session",
-                                finish ? Ending::all_new : Ending::all_old);
+    co_return co_await bring_to_it(choice == "finish");
   }
 
-  bool is_old() const { return solve::differences_in_words(now_, cut_.before).empty(); }
-  bool is_new() const { return solve::differences_in_words(now_, cut_.after).empty(); }
+  bool is_old() const { return solve::differences_in_words(now_, *cut_.before).empty(); }
+  bool is_new() const { return solve::differences_in_words(now_, *cut_.after).empty(); }
 
   Task<void> restart_and_read() {
     const bool restarted = co_await console_.restart_without_keeping();
     co_await see_to_restart(restarted, console::Saved::acknowledged);
-    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
+    now_ = co_await console_.snapshot_as_left(cut_.before->map.size());
   }
 
   // By hand, where none was seen yet; and the same controller is back.
@@ -117,7 +127,25 @@ class Recovery {
     if (console_.profile().spin) co_await console_.stop_all(tell);
     identity_ = co_await identify_surely(console_);
     cut_ = matching(open);
-    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
+    if (cut_.before) co_await read_settings();
+  }
+
+  Task<void> read_settings() {
+    std::optional<Fault> trouble;
+    try {
+      now_ = co_await console_.snapshot_as_left(cut_.before->map.size());
+    } catch (const Fault& fault) {
+      // Settings of another controller, perhaps, whose journal does not say so.
+      if (cut_.identity || fault.kind() == FaultKind::line_lost) throw;
+      trouble = fault;
+    }
+    if (trouble) cut_.before.reset();
+  }
+
+  Task<RecoverResult> bring_to_it(bool finish) {
+    co_return co_await bring_to(finish ? *cut_.after : *cut_.before,
+                                finish ? "finishing what had been proven" : "as it was before that session",
+                                finish ? Ending::all_new : Ending::all_old);
   }
 
   // Whatever cut this short too: the journal stays open, and that is said.
@@ -138,12 +166,14 @@ class Recovery {
   CutOff matching(const std::vector<record::OpenSession>& open) {
     std::string others;
     // The newest one counts: what an older one left was found by the newer one as its "before".
+    std::optional<CutOff> of_nobody;
     for (auto session = open.rbegin(); session != open.rend(); ++session) {
-      if (!session->damage.empty()) person_.say(session->damage, Level::warn);
-      const std::optional<CutOff> cut = cut_off_in(*session);
-      if (cut && cut->identity.same_board(identity_)) return *cut;
-      if (cut) others += (others.empty() ? "" : "; ") + cut->identity.in_words();
+      CutOff cut = cut_off_in(*session);
+      if (cut.identity && cut.identity->same_board(identity_)) return cut;
+      if (cut.identity) others += (others.empty() ? "" : "; ") + cut.identity->in_words();
+      if (!cut.identity && !of_nobody) of_nobody = std::move(cut);
     }
+    if (of_nobody) return *of_nobody;
     throw Fault(FaultKind::mismatch, "The session that was cut off belongs to another controller",
                 "this one says that it is " + identity_.in_words() + "; that one was " + others,
                 "Plug in the other controller and run armwise recover again");
@@ -161,10 +191,24 @@ class Recovery {
       person_.say(differing.empty() ? "Its settings now are just as " + than + "."
                                     : "Against " + than + ": " + joined(differing, "; ") + ".");
     };
-    tell(solve::differences_in_words(now_, cut_.before), "they were before that session");
-    tell(solve::differences_in_words(now_, cut_.after), "that session wanted them");
+    tell(solve::differences_in_words(now_, *cut_.before), "they were before that session");
+    tell(solve::differences_in_words(now_, *cut_.after), "that session wanted them");
     if (!cut_.configuration.empty())
       person_.say("The whole configuration from before is in " + cut_.configuration + ".");
+  }
+
+  // Nothing is finished by a journal that is damaged. What was before can be read, and there is the person's
+  // word.
+  RecoverResult leave_it(const std::string& choice) {
+    if (choice != "aside") return {Ending::left_open};
+    Statement done;
+    done.kind = Statement::Kind::done;
+    done.text = "The damaged journal is kept as " + store_.set_aside(cut_.journal) +
+                ". Nothing was changed: the settings may be half those of that session. Don't fly it before "
+                "armwise bench has proven it.";
+    done.facts = {{"ok", "false"}, {"state", "unknown"}};
+    person_.tell(done);
+    return {Ending::set_aside};
   }
 
   Task<std::string> ask() {
@@ -196,15 +240,17 @@ class Recovery {
   // Forward: plays it again, as whatever was not kept is gone where the controller restarted since. Back: a
   // restart forgets it, where it had not been told to keep it; true where that was done.
   Task<bool> see_to_what_was_played(bool taking_back, const WritePermit& permit) {
-    if (cut_.played.empty() || (taking_back && cut_.keeping)) co_return false;
+    // A line that cannot be read may have been about playing, or about keeping: a restart shows what is kept.
+    const bool unsure = !cut_.damage.empty();
+    if (!unsure && (cut_.played.empty() || (taking_back && cut_.keeping))) co_return false;
     bool forgotten = false;
     if (taking_back) {
       forgotten = co_await console_.restart_without_keeping();
     } else {
       co_await player_.play(cut_.played, permit);
     }
-    now_ = co_await console_.snapshot_as_left(cut_.before.map.size());
-    co_return forgotten;
+    now_ = co_await console_.snapshot_as_left(cut_.before->map.size());
+    co_return forgotten && !unsure;
   }
 
   Task<RecoverResult> bring_to(solve::Snapshot target, std::string reason, Ending ending) {
@@ -223,6 +269,7 @@ class Recovery {
       const std::vector<std::string> before = store_.read_configuration(cut_.configuration);
       co_await player_.play_before(before, permit);
     }
+    if (!cut_.damage.empty()) co_await tell_what_else_differs(console_, person_, store_, cut_.configuration);
     const std::vector<std::string> standing = solve::differences_in_words(now_, target);
     if (!standing.empty()) {
       throw Fault(FaultKind::left_changed, "The controller does not take the settings",

@@ -191,6 +191,8 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::string> learn_other_code(std::string id, std::string question, std::string now);
   // Changes, reads, puts back, reads again: what was read in between. Throws Fault(left_changed).
   Task<Tried> tried(Trial trial);
+  void leave_word(const Trial& trial);
+  void take_word_back();
   Task<void> come_to_rest();
   Task<teach::Lines> read_as_it_is(const console::Query& query, const Values& asked);
   Task<bool> try_change(const console::Command& set, const console::Query& read, Values now, Values other,

@@ -47,6 +47,17 @@ bool reads_as(const console::Query& query, const teach::Lines& lines, const Valu
   });
 }
 
+// '"yaw 10" then "pitch 0"'
+std::string to_be_typed(const std::vector<std::pair<console::Steps, Values>>& way) {
+  std::string text;
+  for (const auto& [steps, values] : way) {
+    std::vector<std::string> typed;
+    for (const console::Step& step : steps) typed.push_back(step.send.format(values));
+    text += (text.empty() ? "\"" : " then \"") + in_a_row(typed) + "\"";
+  }
+  return text;
+}
+
 std::string in_quotes(const teach::Lines& lines) {
   constexpr std::size_t most = 6;
   std::string text;
@@ -84,8 +95,33 @@ Task<void> TeachFlow::come_to_rest() {
   if (lost) co_await reopen();
 }
 
+// On disk before the other value is sent: whatever ends this, the next command knows what to put back.
+void TeachFlow::leave_word(const Trial& trial) {
+  if (!options_.journal) return;
+  record::JournalEntry trying;
+  trying.what = record::JournalEntry::What::trying;
+  trying.when = clock_.date_and_time();
+  trying.text = trial.what + " was set to another value. Before, it read " + in_quotes(trial.before) + ".";
+  for (const auto& way : trial.back) trying.lines.push_back(to_be_typed(way));
+  options_.journal().append(trying);
+}
+
+void TeachFlow::take_word_back() {
+  if (!options_.journal) return;
+  record::JournalEntry back;
+  back.what = record::JournalEntry::What::put_back;
+  back.when = clock_.date_and_time();
+  try {
+    options_.journal().append(back);
+  } catch (const Fault& fault) {
+    person_.say(fault.sentence() + " It has been put back; armwise recover will still ask about it.",
+                Level::warn);
+  }
+}
+
 Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
   Tried found;
+  leave_word(trial);
   std::exception_ptr trouble;
   try {
     for (const auto& [steps, values] : trial.change) {
@@ -118,6 +154,7 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
                 "It was tried with another value. Before, it read " + in_quotes(trial.before),
                 "Nothing was kept: restart the controller, and look whether it is as it was");
   }
+  take_word_back();
   if (trouble) std::rethrow_exception(trouble);
   co_return found;
 }

@@ -72,7 +72,7 @@ Answers Answers::from_json(std::string_view text) {
 
 Answers Answers::from_file(const std::filesystem::path& file) {
   try {
-    return from_json(record::read_whole(file, longest_file));
+    return from_json(record::read_whole(file, longest_answers));
   } catch (const Fault& fault) {
     // What was named on the command line is not there, or not what it has to be.
     throw Fault(FaultKind::usage, printable(file.string()) + ": " + fault.happened(), fault.why(),

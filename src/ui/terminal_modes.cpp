@@ -37,6 +37,11 @@ bool set_modes(int descriptor, const termios& modes) {
 
 KeysAtOnce::KeysAtOnce(int descriptor) : descriptor_(descriptor) {
   if (tcgetattr(descriptor, &before_) != 0) return;
+  if (known_descriptor < 0) {
+    known_ = true;
+    known_modes = before_;
+    known_descriptor = descriptor;
+  }
   termios modes = before_;
   modes.c_lflag &= ~static_cast<tcflag_t>(ICANON | ECHO);
   modes.c_cc[VMIN] = 1;
@@ -46,6 +51,7 @@ KeysAtOnce::KeysAtOnce(int descriptor) : descriptor_(descriptor) {
 
 KeysAtOnce::~KeysAtOnce() {
   if (changed_) set_modes(descriptor_, before_);
+  if (known_) known_descriptor = -1;
 }
 
 NoSignals::NoSignals(int descriptor) : descriptor_(descriptor) {

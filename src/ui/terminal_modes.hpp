@@ -8,7 +8,8 @@ namespace armwise::ui {
 // Sets the modes also where the process is not in the foreground, without being stopped for it.
 bool set_modes(int descriptor, const termios& modes);
 
-// For as long as it lives, a key is there as soon as it is pressed, and is not echoed.
+// For as long as it lives, a key is there as soon as it is pressed, and is not echoed. restore_terminal()
+// knows of it.
 class KeysAtOnce {
  public:
   explicit KeysAtOnce(int descriptor);
@@ -18,7 +19,7 @@ class KeysAtOnce {
 
  private:
   int descriptor_;
-  bool changed_ = false;
+  bool changed_ = false, known_ = false;
   termios before_{};
 };
 

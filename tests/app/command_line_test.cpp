@@ -110,6 +110,10 @@ TEST_F(CommandLine, WrongUsageIsTwoWhateverIsWrong) {
                                              {"bench", "--practice", "--mischief", "no-such-thing"},
                                              {"bench", "--practice", "--profile", "tarm"},
                                              {"bench", "--spin-time", "10"},
+                                             {"bench", "--strength", "nan"},
+                                             {"bench", "--strength", "inf"},
+                                             {"reapply", "x", "--strength", "-nan"},
+                                             {"predict", "--yaw", "nan"},
                                              {"bench", "--exact", "--leave-mount"},
                                              {"profile", "check"}}) {
     const Ran ran = run(wrong);
@@ -136,7 +140,13 @@ TEST_F(CommandLine, InAPipeASessionIsLinesOfTextAndItsFilesLieWhereTheEnvironmen
   EXPECT_EQ((ran.output + ran.errors).find('\x1b'), std::string::npos) << "an escape code";
   EXPECT_EQ((ran.output + ran.errors).find('\r'), std::string::npos);
   EXPECT_TRUE(std::filesystem::exists(workshop.home() / "data/armwise/crafts/Moved-House.armwise.json"));
-  EXPECT_TRUE(std::filesystem::exists(workshop.home() / "state/armwise/configurations"));
+  const Ran sheet =
+      run({"sheet", "Moved House", "-o", workshop.file("sheet.html")},
+          {{"XDG_DATA_HOME", workshop.file("data")}, {"XDG_STATE_HOME", workshop.file("state")}});
+  EXPECT_EQ(sheet.status, 0) << sheet.output << sheet.errors;
+  EXPECT_TRUE(std::filesystem::exists(workshop.home() / "state/armwise/sheets.json"));
+  EXPECT_FALSE(std::filesystem::exists(workshop.home() / "state/armwise/configurations"))
+      << "what was saved of a practice craft is of no use once it is gone";
   EXPECT_FALSE(std::filesystem::exists(workshop.home() / ".local"));
   EXPECT_FALSE(std::filesystem::exists("relative/is/ignored"));
 }

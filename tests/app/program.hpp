@@ -4,6 +4,7 @@
 
 #include <fcntl.h>
 #include <poll.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -82,6 +83,11 @@ class Program {
     in_ = -1;
   }
   void signal(int number) const { ::kill(process_, number); }
+  // From now on it gets no more memory than it has.
+  void take_no_more_memory() const {
+    const rlimit none{1 << 20, 1 << 20};
+    ::prlimit(process_, RLIMIT_AS, &none, nullptr);
+  }
 
   // How a shell would say it: the exit status, or 128 and the signal's number. -1: it did not end in time.
   int ended() {

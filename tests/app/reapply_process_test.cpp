@@ -117,6 +117,18 @@ TEST_F(ReapplyProcess, AWrongProfileIsFoundNotToFitBeforeAnythingIsWritten) {
   EXPECT_NE(again->output().find("The record is of my quad"), std::string::npos) << again->output();
 }
 
+// A defect found: where no profile fits, it was asked for one after the other for ever.
+TEST_F(ReapplyProcess, ARecordOfMoreMotorsThanTheControllerHasEndsInWords) {
+  const auto bench = workshop.start({"bench", "--practice", "--play", "--practice-frame", "hex-x", "--frame",
+                                     "hex-x", "--props", "in", "--craft", "my hex", "--spin-time", "200",
+                                     "--baud", "0", "--leave-mount"});
+  ASSERT_EQ(bench->ended(), 0) << bench->output() << bench->errors();
+  const auto again = workshop.start({"reapply", "my hex", "--practice", "--play", "--baud", "0"});
+  EXPECT_EQ(again->ended(), 1) << again->output() << again->errors();
+  EXPECT_NE((again->output() + again->errors()).find("No profile at hand fits"), std::string::npos)
+      << again->output() << again->errors();
+}
+
 TEST_F(ReapplyProcess, AMissingRecordAndADamagedConfigurationAreSaid) {
   const auto missing = workshop.start({"reapply", "no such craft"});
   EXPECT_EQ(missing->ended(), 2);

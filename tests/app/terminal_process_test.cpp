@@ -211,6 +211,26 @@ TEST_F(Terminal, OnlySpaceSpinsAndAPasteDoesNothing) {
   person.ended();
 }
 
+// A defect found: in lines of text, too, a key in mid-spin comes without echo and line editing, and
+// Ctrl-\ left the terminal so.
+TEST_F(Terminal, CtrlBackslashInMidSpinRestoresThePlainTerminal) {
+  std::vector<std::string> plain = bench();
+  plain.emplace_back("--plain");
+  AtATerminal person(plain, workshop);
+  ASSERT_TRUE(person.shows("props off\"")) << person.screen;
+  person.type("props off\r");
+  ASSERT_TRUE(person.shows("connected?")) << person.screen;
+  person.type("yes\r");
+  ASSERT_TRUE(person.shows("spin")) << person.screen;
+  person.type("spin\r");
+  ASSERT_TRUE(person.shows("any key stops it")) << person.screen;
+  EXPECT_FALSE(person.modes_as_before()) << "a key is there at once";
+  person.type("\x1c");
+  const int status = person.ended();
+  EXPECT_TRUE(WIFSIGNALED(status) && WTERMSIG(status) == SIGQUIT) << person.screen;
+  EXPECT_TRUE(person.modes_as_before());
+}
+
 TEST_F(Terminal, AKeyInMidSpinStopsItAndIsNoAnswer) {
   AtATerminal person(bench(), workshop);
   spin_first(person);

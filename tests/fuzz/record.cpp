@@ -119,7 +119,7 @@ void check_journal(const std::string& text) {
   const auto lines = static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
   must(read.entries.size() <= lines, "an entry is a whole line");
   must(text.empty() || text.back() == '\n' || read.torn_end, "a torn end is noticed");
-  record::needs_recovery(read.entries);
+  record::needs_recovery(read);
   for (const record::JournalEntry& entry : read.entries) {
     must_be_sayable(entry.text);
     must_be_sayable(entry.profile_name);

@@ -1,6 +1,8 @@
 #include "armwise/link/guard_note.hpp"
 
 #include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <fstream>
@@ -90,6 +92,32 @@ TEST_F(GuardNoteTest, IsNotLeftWhereTheToolStoppedTheMotorItself) {
   EXPECT_EQ(tool.wait_for_tool(), 0);
   ASSERT_TRUE(tool.guard_ends_within(5s));
   EXPECT_TRUE(take_guard_notes(folder).empty());
+}
+
+// Defects found: a pipe of such a name was waited for, and a link was followed and its target emptied.
+TEST_F(GuardNoteTest, APipeOrALinkIsNeitherWaitedForNorFollowed) {
+  write("precious", "2026-05-04T08:00:00Z acknowledged\n");
+  ASSERT_EQ(mkfifo((folder / "guard-1.note").c_str(), 0600), 0);
+  fs::create_symlink("precious", folder / "guard-2.note");
+  fs::create_directory(folder / "guard-3.note");
+  fs::create_symlink("/dev/zero", folder / "guard-4.note");
+  alarm(20);
+  EXPECT_TRUE(take_guard_notes(folder).empty());
+  for (const char* part : {"guard-7.note.part", "guard-8.note.part"}) {
+    const fs::path beside = folder / part;
+    fs::path note = beside;
+    note.replace_extension();
+    if (part[6] == '7') {
+      fs::create_symlink("precious", beside);
+    } else {
+      ASSERT_EQ(mkfifo(beside.c_str(), 0600), 0);
+    }
+    leave_word(note, Ending::unanswered);
+    EXPECT_TRUE(fs::is_regular_file(fs::symlink_status(note))) << note;
+  }
+  alarm(0);
+  EXPECT_EQ(take_guard_notes(folder).size(), 2U);
+  EXPECT_EQ(fs::file_size(folder / "precious"), 34U);
 }
 
 TEST_F(GuardNoteTest, OfAStrangerIsPassedOver) {

@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <sched.h>
+#include <sys/prctl.h>
 #include <sys/resource.h>
 
 #include <array>
@@ -476,13 +477,16 @@ TEST_F(GuardInHand, SpinsAgainAndAgain) {
   loop.run();  // no beat is left behind
 }
 
-TEST(NoCoreDumps, SetsTheLimit) {
+// Linux, fs/coredump.c: a limit of 0 does not keep a dump from being piped to a program, one of 1 does; and
+// what is not dumpable (prctl(2)) is not dumped at all.
+TEST(NoCoreDumps, KeepsThemFromFilesAndFromPrograms) {
   const pid_t child = fork();
   if (child == 0) {
     no_core_dumps();
     rlimit limit{};
     getrlimit(RLIMIT_CORE, &limit);
-    _exit(limit.rlim_cur == 0 && limit.rlim_max == 0 ? 0 : 1);
+    const bool never_piped = limit.rlim_cur == 1 || prctl(PR_GET_DUMPABLE) == 0;
+    _exit(never_piped && limit.rlim_cur <= 1 && limit.rlim_max <= 1 ? 0 : 1);
   }
   int status = 1;
   waitpid(child, &status, 0);

@@ -1,10 +1,12 @@
 #include "armwise/record/files.hpp"
 
 #include <gtest/gtest.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <csignal>
 #include <set>
 #include <string>
 #include <vector>
@@ -38,13 +40,13 @@ unsigned mode_of(const std::filesystem::path& file) {
 TEST(Files, WhatIsNewReplacesNothing) {
   const TemporaryFolder folder;
   const auto file = folder.path() / "file.txt";
-  EXPECT_TRUE(write_new(file, "one", Readable::by_owner));
-  EXPECT_FALSE(write_new(file, "two", Readable::by_owner));
+  EXPECT_TRUE(write_new(file, "one"));
+  EXPECT_FALSE(write_new(file, "two"));
   EXPECT_EQ(read_whole(file), "one");
   EXPECT_EQ(mode_of(file), 0600U);
   // A name that leads nowhere is somebody's name all the same.
   EXPECT_EQ(::symlink("/nowhere", (folder.path() / "link").c_str()), 0);
-  EXPECT_FALSE(write_new(folder.path() / "link", "two", Readable::by_owner));
+  EXPECT_FALSE(write_new(folder.path() / "link", "two"));
   int entries = 0;
   for ([[maybe_unused]] const auto& entry : std::filesystem::directory_iterator(folder.path())) ++entries;
   EXPECT_EQ(entries, 2) << "nothing is left beside";
@@ -114,6 +116,38 @@ TEST(Files, WhatCannotBeReadIsSaid) {
   EXPECT_EQ(read_whole(folder.path() / "long", 100).size(), 100U);
 }
 
+// A defect found: this was "something went wrong inside", as reading it throws in the library.
+TEST(Files, WhatIsNoFileOfBytesIsSaidAndNotWaitedFor) {
+  const TemporaryFolder folder;
+  ::alarm(20);
+  ASSERT_EQ(::mkfifo((folder.path() / "pipe").c_str(), 0600), 0);
+  EXPECT_THROW(read_whole(folder.path() / "pipe"), Fault);
+  EXPECT_THROW(read_whole("/proc/self/mem"), Fault);
+  EXPECT_THROW(read_whole("/dev/zero"), Fault);
+  EXPECT_NE(read_whole("/proc/self/status"), "") << "has no size, and can be read";
+  ::alarm(0);
+}
+
+// A defect found: with a umask of 0 anybody could write there, and with the usual one read.
+TEST(Files, AreForTheirOwnerAloneWhateverTheUmask) {
+  const TemporaryFolder folder;
+  const mode_t before = ::umask(0);
+  DiskStore store({folder.path() / "c", folder.path() / "d/e", folder.path() / "s/t"});
+  store.save_configuration("board", "2026-01-01T00:00:00+00:00", {"a"});
+  store.start_journal("board", "2026-01-01T00:00:00+00:00")->append({});
+  CraftRecord record;
+  record.craft_name = "one";
+  store.save_record(record);
+  ::umask(before);
+  int seen = 0;
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(folder.path())) {
+    ++seen;
+    const auto wanted = entry.is_directory() ? 0700U : 0600U;
+    EXPECT_EQ(static_cast<unsigned>(entry.status().permissions()), wanted) << entry.path();
+  }
+  EXPECT_GE(seen, 9);
+}
+
 TEST(Paths, FileNamesHoldNoPath) {
   EXPECT_EQ(file_name_for("Workbench Quad 5"), "Workbench-Quad-5");
   EXPECT_EQ(file_name_for("../../etc/passwd"), "etc-passwd");
@@ -161,6 +195,38 @@ TEST(Store, KeepsTheOlderRecordOfACraft) {
   const auto known = store.records_of({"slate", "fw", "2", "A7", ""});
   ASSERT_EQ(known.size(), 1U);
   EXPECT_EQ(known[0].made_at, "2026-02-01T00:00:00+00:00");
+}
+
+// A defect found: that the record could not be written was noticed once everything was kept.
+TEST(Store, SaysBeforehandWhereNotEverythingCouldBeWritten) {
+  const TemporaryFolder folder;
+  const auto at = [&](const char* name) { return folder.path() / name; };
+  DiskStore({at("c"), at("d"), at("s")}).require_room();
+  EXPECT_TRUE(std::filesystem::is_empty(at("s") / "journals"));
+  EXPECT_TRUE(std::filesystem::is_empty(at("d") / "crafts"));
+  write_whole(at("file"), "no folder");
+  EXPECT_THROW(DiskStore({at("c"), at("file"), at("s")}).require_room(), Fault);
+  EXPECT_THROW(DiskStore({at("c"), at("d"), at("file")}).require_room(), Fault);
+  EXPECT_THROW(DiskStore({at("c"), at("d"), at("s")}, at("file") / "record.json").require_room(), Fault);
+  EXPECT_THROW(DiskStore({at("c"), at("d"), at("s")}, at("d")).require_room(), Fault);
+  DiskStore({at("c"), at("file"), at("s")}, at("record.json")).require_room();
+  // No room for more than a few bytes: as on a full disk.
+  const pid_t child = ::fork();
+  if (child == 0) {
+    const rlimit small{4096, 4096};
+    ::setrlimit(RLIMIT_FSIZE, &small);
+    ::signal(SIGXFSZ, SIG_IGN);
+    try {
+      DiskStore({at("c"), at("d"), at("s")}).require_room();
+    } catch (const Fault& fault) {
+      ::_exit(fault.sentence().find("ulimit -f") != std::string::npos ? 0 : 2);
+    }
+    ::_exit(1);
+  }
+  int status = 0;
+  ::waitpid(child, &status, 0);
+  EXPECT_EQ(status, 0);
+  EXPECT_TRUE(std::filesystem::is_empty(at("s") / "journals")) << "what was tried is gone again";
 }
 
 TEST(Store, TwoConfigurationsOfOneSecondHaveTwoNames) {

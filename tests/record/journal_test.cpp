@@ -1,15 +1,22 @@
 #include "armwise/record/journal.hpp"
 
 #include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
+#include <filesystem>
 #include <fstream>
+#include <vector>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/record/files.hpp"
+#include "armwise/record/store.hpp"
 #include "record/temporary_folder.hpp"
 
 namespace armwise::record {
 namespace {
+
+namespace fs = std::filesystem;
 
 using What = JournalEntry::What;
 
@@ -36,7 +43,7 @@ TEST(Journal, GivesBackWhatWasWritten) {
   const TemporaryFolder folder;
   const auto file = folder.path() / "journals" / "a.journal";
   {
-    const auto journal = create_journal(file);
+    const auto journal = create_journal(folder.path() / "journals", "a");
     JournalEntry planned = entry(What::planned);
     planned.before = some_snapshot();
     planned.after = some_snapshot();
@@ -70,7 +77,7 @@ TEST(Journal, ATornLastLineIsPassedOverAtEveryByte) {
   const TemporaryFolder folder;
   const auto file = folder.path() / "a.journal";
   {
-    const auto journal = create_journal(file);
+    const auto journal = create_journal(folder.path(), "a");
     journal->append(entry(What::writing, 1));
     journal->append(entry(What::wrote, 1));
   }
@@ -97,7 +104,7 @@ TEST(Journal, DamageInTheMiddleIsSaid) {
   const TemporaryFolder folder;
   const auto file = folder.path() / "a.journal";
   {
-    const auto journal = create_journal(file);
+    const auto journal = create_journal(folder.path(), "a");
     journal->append(entry(What::writing, 1));
     journal->append(entry(What::wrote, 1));
     journal->append(entry(What::writing, 2));
@@ -114,18 +121,104 @@ TEST(Journal, DamageInTheMiddleIsSaid) {
   EXPECT_NE(read.damage.find("checksum"), std::string::npos) << read.damage;
 }
 
-TEST(Journal, NeedsRecoveryUntilClosed) {
-  EXPECT_FALSE(needs_recovery({entry(What::began), entry(What::planned)}));
-  EXPECT_TRUE(needs_recovery({entry(What::began), entry(What::planned), entry(What::writing, 1)}));
-  EXPECT_TRUE(needs_recovery({entry(What::writing, 1), entry(What::keeping), entry(What::verified)}));
-  EXPECT_FALSE(needs_recovery({entry(What::writing, 1), entry(What::closed)}));
+JournalRead read_of(const std::vector<JournalEntry>& entries) {
+  return {entries, false, {}};
 }
 
-TEST(Journal, RefusesToWriteOverAnother) {
+TEST(Journal, NeedsRecoveryUntilClosed) {
+  EXPECT_FALSE(needs_recovery(read_of({entry(What::began), entry(What::planned)})));
+  EXPECT_TRUE(needs_recovery(read_of({entry(What::began), entry(What::planned), entry(What::writing, 1)})));
+  EXPECT_TRUE(
+      needs_recovery(read_of({entry(What::writing, 1), entry(What::keeping), entry(What::verified)})));
+  EXPECT_FALSE(needs_recovery(read_of({entry(What::writing, 1), entry(What::closed)})));
+  EXPECT_TRUE(needs_recovery(read_of({entry(What::began), entry(What::trying)})));
+  EXPECT_FALSE(needs_recovery(read_of({entry(What::began), entry(What::trying), entry(What::put_back)})));
+}
+
+TEST(Journal, GetsItsNameWithItsFirstEntryAndNeverThatOfAnother) {
   const TemporaryFolder folder;
-  const auto file = folder.path() / "a.journal";
-  create_journal(file)->append(entry(What::began));
-  EXPECT_THROW(create_journal(file), Fault);
+  const auto first = create_journal(folder.path(), "a");
+  EXPECT_TRUE(DiskStore({{}, {}, folder.path()}).open_sessions().empty());
+  EXPECT_FALSE(fs::exists(folder.path() / "a.journal")) << "an empty one looks like a damaged one";
+  first->append(entry(What::began));
+  const auto second = create_journal(folder.path(), "a");
+  second->append(entry(What::playing));
+  second->append(entry(What::closed));
+  EXPECT_EQ(read_journal(folder.path() / "a.journal").entries.size(), 1U);
+  EXPECT_EQ(read_journal(folder.path() / "a-2.journal").entries.size(), 2U);
+  EXPECT_EQ(std::distance(fs::directory_iterator(folder.path()), fs::directory_iterator()), 2);
+}
+
+// A defect found: a damaged line could have been any, and was taken for none.
+TEST(Journal, DamageInAnyLineNeedsRecoveryUnlessTheLastSaysThatItIsClosed) {
+  const TemporaryFolder folder;
+  for (const bool closed : {false, true}) {
+    const std::string stem = closed ? "closed" : "open";
+    const auto file = folder.path() / (stem + ".journal");
+    {
+      const auto journal = create_journal(folder.path(), stem);
+      for (const What what : {What::began, What::configuration_saved, What::planned})
+        journal->append(entry(what));
+      if (closed) journal->append(entry(What::closed));
+    }
+    EXPECT_FALSE(needs_recovery(read_journal(file)));
+    const std::string whole = read_whole(file);
+    const std::size_t last = closed ? whole.rfind('\n', whole.size() - 2) : whole.size();
+    for (std::size_t at = 0; at < last; ++at) {
+      if (whole[at] == '\n') continue;  // joins two lines; the next byte damages one
+      std::string damaged = whole;
+      damaged[at] = static_cast<char>(damaged[at] ^ 1);
+      std::ofstream(file, std::ios::binary) << damaged;
+      const JournalRead read = read_journal(file);
+      EXPECT_NE(read.damage, "") << at;
+      EXPECT_EQ(needs_recovery(read), !closed) << at;
+    }
+  }
+}
+
+class Unreadable : public ::testing::Test {
+ protected:
+  Unreadable() {
+    fs::create_directories(journals);
+    ::alarm(20);  // a defect found: what waits for the other end of a pipe waits for ever
+  }
+  ~Unreadable() override { ::alarm(0); }
+
+  TemporaryFolder folder;
+  fs::path journals = folder.path() / "journals";
+  DiskStore store{{{}, {}, folder.path()}};
+};
+
+// A defect found: "nothing to recover", or an end of bench and recover at a name.
+TEST_F(Unreadable, JournalsOfAllKindsAreOpenAndDamagedAndCanBeSetAside) {
+  std::ofstream(journals / "1-empty.journal").flush();
+  std::ofstream(journals / "2-nul.journal") << std::string(5000, '\0');
+  std::ofstream(journals / "3-nul-lines.journal") << std::string("\0\n\0\n", 4);
+  fs::create_directory(journals / "4-folder.journal");
+  ASSERT_EQ(::mkfifo((journals / "5-pipe.journal").c_str(), 0600), 0);
+  std::ofstream(journals / "6-huge.journal").flush();
+  fs::resize_file(journals / "6-huge.journal", std::uintmax_t{300} << 20U);
+  fs::create_symlink("nowhere", journals / "7-link.journal");
+  std::vector<OpenSession> open = store.open_sessions();
+  ASSERT_EQ(open.size(), 7U);
+  for (const OpenSession& session : open) {
+    EXPECT_NE(session.damage.find(session.journal), std::string::npos) << session.damage;
+    EXPECT_TRUE(session.entries.empty());
+    const std::string aside = store.set_aside(session.journal);
+    EXPECT_TRUE(fs::exists(fs::symlink_status(aside))) << aside;
+    EXPECT_EQ(aside, session.journal + ".damaged");
+  }
+  EXPECT_TRUE(store.open_sessions().empty());
+  // Nothing that was set aside is written over.
+  std::ofstream(journals / "1-empty.journal") << "?";
+  EXPECT_EQ(store.set_aside(journals / "1-empty.journal"), journals / "1-empty.journal.damaged-2");
+}
+
+TEST_F(Unreadable, AFolderOfJournalsThatIsNoneIsSaid) {
+  fs::remove(journals);
+  EXPECT_TRUE(store.open_sessions().empty()) << "none was ever made";
+  std::ofstream(journals) << "a file";
+  EXPECT_THROW(store.open_sessions(), Fault);
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <boost/asio/bind_cancellation_slot.hpp>
 #include <boost/asio/cancellation_signal.hpp>
 #include <boost/asio/co_spawn.hpp>
@@ -872,6 +873,51 @@ TEST(Teach, WhatIsLeftHalfTypedInATrialIsSpoiledAndTheStopFollowsWhereItIsKnown)
     EXPECT_EQ(lesson.sent.at(cut), knows_the_stop ? "qzqz\nhalt every motor\n" : "qzqz\n");
     EXPECT_EQ(lesson.port.controller().running(), before);
   }
+}
+
+// A defect found: killed in a trial, it left the other value, and the next bench took that for the owner's.
+TEST(Teach, LeavesWordOfAValueBeforeItIsSentAndTakesItBackOnceItReadsAsBefore) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "moor"}) {
+    Lesson lesson(fixture_profile(dialect));
+    MemoryStore store;
+    const auto journal = store.start_journal({}, {});
+    lesson.options.journal = [&]() -> record::Journal& { return *journal; };
+    const practice::SettingsView start = lesson.port.controller().running();
+    int otherwise = 0;
+    lesson.tampering.after_write = [&] {
+      if (lesson.port.controller().running() == start) return;
+      ++otherwise;
+      EXPECT_EQ(store.open_sessions().size(), 1U) << dialect << ", after " << lesson.sent.back();
+    };
+    lesson.run();
+    ASSERT_TRUE(lesson.result) << dialect << lesson.story();
+    EXPECT_GT(otherwise, 5) << dialect;
+    EXPECT_TRUE(store.open_sessions().empty()) << dialect << " is as it was, and word of it is left";
+    for (const record::JournalEntry& entry : store.journals.begin()->second) {
+      if (entry.what != record::JournalEntry::What::trying) continue;
+      ASSERT_FALSE(entry.lines.empty()) << dialect;
+      // What is said to put it back is what put it back.
+      const std::string first = entry.lines.front().substr(1, entry.lines.front().find('"', 1) - 1);
+      const std::string step = first.substr(0, first.find(" ; "));
+      EXPECT_TRUE(std::any_of(lesson.sent.begin(), lesson.sent.end(),
+                              [&](const std::string& sent) { return sent.find(step) != std::string::npos; }))
+          << dialect << ": " << entry.lines.front();
+      EXPECT_NE(entry.text.find("Before, it read \""), std::string::npos) << entry.text;
+    }
+  }
+}
+
+TEST(Teach, TriesNothingOfWhichNoWordCanBeLeft) {
+  Lesson lesson(fixture_profile("tarn"));
+  MemoryStore store;
+  store.full_at = 1;
+  const auto journal = store.start_journal({}, {});
+  lesson.options.journal = [&]() -> record::Journal& { return *journal; };
+  const practice::SettingsView start = lesson.port.controller().running();
+  lesson.tampering.after_write = [&] { EXPECT_EQ(lesson.port.controller().running(), start); };
+  lesson.run();
+  ASSERT_TRUE(lesson.fault);
+  EXPECT_EQ(lesson.fault->kind(), FaultKind::file);
 }
 
 TEST(Teach, TheStopIsBehindTheFirstLineEndAfterARestartWhereItIsKnown) {

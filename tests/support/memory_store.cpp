@@ -50,10 +50,20 @@ std::string MemoryStore::save_record(const record::CraftRecord& record) {
   return "record-" + std::to_string(records.size());
 }
 
+void MemoryStore::require_room() {
+  if (no_room)
+    throw Fault(FaultKind::file, "Writing the record did not work", "Read-only file system", "Make room");
+}
+
+std::string MemoryStore::set_aside(const std::string& journal) {
+  journals.erase(journal);
+  return journal + ".damaged";
+}
+
 std::vector<record::OpenSession> MemoryStore::open_sessions() {
   std::vector<record::OpenSession> open;
   for (const auto& [file, entries] : journals) {
-    if (record::needs_recovery(entries)) open.push_back({file, entries, {}});
+    if (record::needs_recovery({entries, false, {}})) open.push_back({file, entries, {}});
   }
   return open;
 }

@@ -180,6 +180,9 @@ inline void judge_recovery(PracticeSession& session, const OldAndNew& settings, 
       break;
     case Ending::left_open:
       expect(false, "left open");
+      break;
+    case Ending::set_aside:
+      expect(false, "an undamaged journal is set aside");
   }
 }
 

@@ -16,7 +16,7 @@ namespace armwise::record {
 struct OpenSession {
   std::string journal;  // its file
   std::vector<JournalEntry> entries;
-  std::string damage;
+  std::string damage;  // a sentence, as in JournalRead
 };
 
 class Store {
@@ -33,8 +33,13 @@ class Store {
   virtual std::unique_ptr<Journal> take_up_journal(const std::string& file) = 0;
   virtual std::string save_record(const CraftRecord& record) = 0;
 
+  // Throws where not all of this could be written later: found out before anything turns or is written.
+  virtual void require_room() = 0;
+
   // Sessions that were cut off, oldest first.
   virtual std::vector<OpenSession> open_sessions() = 0;
+  // No open session from now on. Kept under another name, which is returned.
+  virtual std::string set_aside(const std::string& journal) = 0;
   // The record of the craft with this board, the newest one, if any.
   virtual std::vector<CraftRecord> records_of(const console::Identity& identity) = 0;
 };
@@ -51,12 +56,16 @@ class DiskStore : public Store {
   std::unique_ptr<Journal> start_journal(std::string_view board, std::string_view when) override;
   std::unique_ptr<Journal> take_up_journal(const std::string& file) override;
   std::string save_record(const CraftRecord& record) override;
+  void require_room() override;
   std::vector<OpenSession> open_sessions() override;
+  std::string set_aside(const std::string& journal) override;
   std::vector<CraftRecord> records_of(const console::Identity& identity) override;
 
  private:
   std::filesystem::path place_on_shelf(const std::string& craft_name) const;
   void put_aside(const std::filesystem::path& file) const;
+  std::filesystem::path journals() const;
+  std::filesystem::path configurations() const;
   Folders folders_;
   std::filesystem::path record_file_;
 };

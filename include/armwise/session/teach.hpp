@@ -12,6 +12,7 @@
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
 #include "armwise/console/sentry.hpp"
+#include "armwise/record/journal.hpp"
 #include "armwise/session/person.hpp"
 
 namespace armwise::session {
@@ -33,6 +34,8 @@ struct TeachOptions {
   std::function<void(const console::Profile&)> keep_draft;
   // Who watches over a spin, from when the stop has been learned. Absent: spins are not taught.
   std::function<console::Sentry&(const console::Profile&)> watched_by;
+  // Where word is left of a value that is being tried, on disk before it is sent. Absent: none is left.
+  std::function<record::Journal&()> journal;
   // As BenchOptions::suspended: asked after a spin that a signal ended, once the motor is stopped; true where
   // it was Ctrl-Z, and the lessons go on. Empty: every signal ends them.
   std::function<bool()> suspended;
