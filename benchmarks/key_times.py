@@ -99,10 +99,11 @@ def started_bench(program, folder, home):
 
 def get_to_the_spins(screen):
     while True:
-        asked = screen.see(["props off\"", "battery", "nose of the craft", "Motor 1"])
+        asked = screen.see(["props off\"", "battery", "nose of the craft", "arrow on the board", "Which side", "Motor 1"])
         if asked == "Motor 1":
             return
-        screen.type("props off\r" if asked.startswith("props off") else "y")
+        board = asked in ("arrow on the board", "Which side")
+        screen.type("props off\r" if asked.startswith("props off") else "1" if board else "y")
 
 
 def main():

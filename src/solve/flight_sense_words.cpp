@@ -244,7 +244,8 @@ AxisSense axis_sense(FlightAxis axis, const Matrix3& answer_from_disturbance) {
 std::vector<std::string> deviations_in_words(const FlightSense& sense, const ConfiguredCraft& configured,
                                              const SenseTolerance& tolerance) {
   std::vector<std::string> out;
-  tell_axes(sense, out);
+  const bool as_designed = sense.verdict == FlightSense::Verdict::as_designed;
+  if (!as_designed) tell_axes(sense, out);
   const bool each_right =
       std::ranges::all_of(sense.axes, [](const AxisSense& a) { return a.kind == Kind::right; });
   if (each_right && sense.eigenvalues[2].real() <= tolerance.matrix) {
@@ -254,8 +255,8 @@ std::vector<std::string> deviations_in_words(const FlightSense& sense, const Con
   }
   tell_balance(sense, tolerance, out);
   tell_mount(sense, tolerance, out);
-  tell_phase(sense, out);
-  if (sense.verdict != FlightSense::Verdict::as_designed) tell_places(configured, out);
+  if (!as_designed) tell_phase(sense, out);
+  if (!as_designed) tell_places(configured, out);
   return out;
 }
 

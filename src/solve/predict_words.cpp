@@ -25,10 +25,16 @@ std::string board_sentence(const PredictRequest& request) {
   return text + ".";
 }
 
+// All pads above one line.
+bool on_edge(const PredictRequest& request) {
+  return !request.pads_board && std::abs((request.mount * craft::InBoard{0, 0, 1}).z) < 0.5;
+}
+
 std::string map_sentence(const Prediction& p, const PredictRequest& request) {
-  const bool flat = std::abs((request.mount * craft::InBoard{0, 0, 1}).z) > 0.5;
-  if (!flat && !request.pads_board)
-    return "The board stands on edge, so no pad is nearest to an arm: look where the wires go.";
+  if (on_edge(request)) {
+    return "The board stands on edge, so no pad is nearest to an arm: look where the wires go, and spin the "
+           "motors to see which way each turns.";
+  }
   if (p.rings.empty()) return "No pins to swap.";
   std::vector<std::string> moves;
   for (const PredictedMotor& motor : p.motors) {
@@ -71,9 +77,9 @@ std::string mount_sentence(const Prediction& p) {
 }  // namespace
 
 void describe(Prediction& p, const PredictRequest& request) {
-  p.sentences = {board_sentence(request), mount_sentence(p), map_sentence(p, request),
-                 turns_sentence(p, request)};
-  if (p.wiring_in_doubt) {
+  p.sentences = {board_sentence(request), mount_sentence(p), map_sentence(p, request)};
+  if (!on_edge(request)) p.sentences.push_back(turns_sentence(p, request));
+  if (p.wiring_in_doubt && !on_edge(request)) {
     p.sentences.emplace_back(
         "Two pads lie equally near to an arm, so the wires may as well go another way: look which, or spin "
         "the "
@@ -90,8 +96,11 @@ std::string assumed_socket(const UsbView& usb) {
 }
 
 std::string choice_in_words(const UsbChoice& choice) {
-  std::string text = words::capitalised(choice.mount.words) + ", " + std::to_string(choice.writes) +
-                     (choice.writes == 1 ? " setting:" : " settings:");
+  const bool flat = choice.mount.side == craft::BoardSide::right_way_up ||
+                    choice.mount.side == craft::BoardSide::upside_down;
+  std::string text = words::capitalised(choice.mount.words);
+  if (flat) text += ", " + std::to_string(choice.writes) + (choice.writes == 1 ? " setting" : " settings");
+  text += ":";
   for (std::size_t i = 1; i < choice.prediction.sentences.size(); ++i)
     text += " " + choice.prediction.sentences[i];
   if (choice.mount.rotation.angle().value < 1e-6) return text;

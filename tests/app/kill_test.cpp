@@ -75,6 +75,8 @@ class Bench {
   }
   std::string answers() const {
     Json given{{"props-off", "props off"},
+               {"arrow", "nose"},
+               {"side-up", "up"},
                {"battery", "yes"},
                {"plan", "yes"},
                {"keep", "yes"},
