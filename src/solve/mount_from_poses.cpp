@@ -150,10 +150,10 @@ double evidence_against_names(const MountFound& found, std::span<const PoseReadi
   return (named - measured) / (2 * scatter);
 }
 
-bool between_names(const MountFound& found, std::span<const PoseReading> readings,
+bool between_names(const MountFound& found, bool near, std::span<const PoseReading> readings,
                    const MountLimits& limits) {
   if (found.certain || !found.poses_agree) return false;
-  if (found.lean > limits.disagreement) return true;
+  if (!near) return true;
   return every_tilt_held(readings) && turned_off(found) > limits.turned_off &&
          evidence_against_names(found, readings) >= limits.between;
 }
@@ -179,7 +179,7 @@ MountFound found_mount(const FreeFit& free, const Ranking& proper, const Candida
     found.residuals.push_back(
         {r.pose, misfit_under(proper.first, r), misfit(r.pose, found.free * r.reading)});
   }
-  found.between_names = between_names(found, readings, limits);
+  found.between_names = between_names(found, near, readings, limits);
   const auto worst = std::ranges::max_element(found.residuals, {}, &PoseResidual::from_named);
   found.worst = static_cast<std::size_t>(worst - found.residuals.begin());
   if (!found.certain && !found.between_names) {
