@@ -167,7 +167,7 @@ class BenchFlow {
   std::unique_ptr<record::Journal> journal_;
   std::optional<SpinPermit> spin_permit_;
 
-  std::optional<FoundMount> mount_;  // true mount; absent: not found out
+  std::optional<FoundMount> mount_;       // true mount; absent: not found out
   std::optional<FoundMount> mount_seen_;  // where it was not: by the person's eyes
   bool mount_proven_ = false;
   bool display_follows_ = false;

@@ -74,12 +74,8 @@ class Bench {
     return workshop_.start(arguments, {{"ARMWISE_DEVICES", workshop_.file("devices")}});
   }
   std::string answers() const {
-    Json given{{"props-off", "props off"},
-               {"arrow", "nose"},
-               {"side-up", "up"},
-               {"battery", "yes"},
-               {"plan", "yes"},
-               {"keep", "yes"},
+    Json given{{"props-off", "props off"}, {"arrow", "nose"}, {"side-up", "up"},
+               {"battery", "yes"},         {"plan", "yes"},   {"keep", "yes"},
                {"all-opposite", "reverse"}};
     for (const auto& [pin, wire] : truth_.wiring)
       given["spin"].push_back(wire.place + " " + std::string(craft::name(wire.turn)));
