@@ -31,7 +31,7 @@ using nlohmann::json;
 struct PredictArguments {
   std::string frame = "quad-x", scheme = "in", profile;
   std::optional<double> yaw, pitch, roll;
-  std::string usb, up, socket_edge = "right";
+  std::string usb, up, socket_edge;
   std::vector<std::string> pins;
   std::optional<double> pads_yaw;
   bool pads_upside_down = false, radio = false, as_json = false;
@@ -51,6 +51,25 @@ craft::Degrees direction(const std::string& text, const char* option) {
               "Say front, right, rear, left, front-right and so on, or degrees clockwise from the front");
 }
 
+solve::UsbView usb_view(const PredictArguments& arguments) {
+  solve::UsbView view{direction(arguments.usb, "--usb")};
+  if (!arguments.socket_edge.empty()) view.socket_edge = direction(arguments.socket_edge, "--socket-edge");
+  return view;
+}
+
+// An option that would change nothing was meant for something else.
+void refuse_ignored(const PredictArguments& arguments) {
+  for (const auto& [name, given] : {std::pair{"--up", !arguments.up.empty()},
+                                    std::pair{"--socket-edge", !arguments.socket_edge.empty()}}) {
+    if (given && arguments.usb.empty())
+      throw Fault(FaultKind::usage, std::string(name) + " says nothing without --usb", {},
+                  "Say where the USB socket points, too: --usb left");
+  }
+  if (arguments.radio && !arguments.usb.empty() && arguments.up.empty())
+    throw Fault(FaultKind::usage, "--radio needs one mount, and --usb alone lists several", {},
+                "Say which side is up, too: --up up, or --up down");
+}
+
 // The mount that the options say; absent: only the direction of the socket was given.
 std::optional<craft::CraftFromBoard> mount_of(const PredictArguments& arguments) {
   const bool by_angles = arguments.yaw || arguments.pitch || arguments.roll;
@@ -63,9 +82,7 @@ std::optional<craft::CraftFromBoard> mount_of(const PredictArguments& arguments)
                                                      arguments.roll.value_or(0)});
   }
   if (arguments.up.empty()) return std::nullopt;
-  const solve::UsbView view{direction(arguments.usb, "--usb"),
-                            direction(arguments.socket_edge, "--socket-edge")};
-  return solve::mount_from_usb(view, arguments.up == "down").rotation;
+  return solve::mount_from_usb(usb_view(arguments), arguments.up == "down").rotation;
 }
 
 session::CraftView view(const craft::Frame& frame, const solve::Prediction& prediction, bool after) {
@@ -100,9 +117,9 @@ void print_lines(const PredictedLines& lines, const console::Profile& profile) {
 }
 
 int list_mounts(const PredictArguments& arguments, const solve::PredictRequest& request) {
-  const solve::UsbView usb{direction(arguments.usb, "--usb"),
-                           direction(arguments.socket_edge, "--socket-edge")};
+  const solve::UsbView usb = usb_view(arguments);
   json all = json::array();
+  if (!arguments.as_json) print_wrapped("Mounts with the socket there, " + solve::assumed_socket(usb) + ":");
   for (const solve::UsbChoice& choice : solve::mounts_with_usb(usb, request)) {
     if (arguments.as_json) {
       all.push_back({{"mount", choice.mount.words},
@@ -178,8 +195,10 @@ int run_predict(const PredictArguments& arguments, const std::string& color) {
   std::optional<console::Profile> profile;
   if (!arguments.profile.empty()) profile = find_profile(arguments.profile).profile;
   solve::PredictRequest request = request_of(arguments, frame, profile);
+  refuse_ignored(arguments);
   const std::optional<craft::CraftFromBoard> mount = mount_of(arguments);
   if (!mount) return list_mounts(arguments, request);
+  if (!arguments.usb.empty()) request.usb = usb_view(arguments);
   request.mount = *mount;
   const solve::Prediction prediction = solve::predict(request);
   std::optional<solve::StickPlan> sticks;

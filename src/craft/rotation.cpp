@@ -11,7 +11,8 @@ namespace armwise::craft {
 
 Degrees wrapped(Degrees angle) {
   const double turned = std::remainder(angle.value, 360);
-  return Degrees{turned == -180 ? 180 : turned};
+  // Radians to degrees and back leave -180 a hair above itself.
+  return Degrees{turned < -180 + 1e-9 ? 180 : turned};
 }
 
 Matrix3 Matrix3::transposed() const {

@@ -42,8 +42,10 @@ craft::YawPitchRoll as_held(const PracticeCraft& craft) {
   if (std::abs(attitude.pitch) == 60) attitude.pitch = std::copysign(tip, attitude.pitch);
   if (std::abs(attitude.roll) == 60) attitude.roll = std::copysign(tip, attitude.roll);
   attitude.yaw = 360 * random.fraction();
-  attitude.pitch += craft.pose_error * random.normal();
-  attitude.roll += craft.pose_error * random.normal();
+  // For level it stands on a table.
+  const double error = craft.pose == "level" ? craft.pose_error / 4 : craft.pose_error;
+  attitude.pitch += error * random.normal();
+  attitude.roll += error * random.normal();
   return attitude;
 }
 

@@ -98,12 +98,11 @@ std::vector<Station> BenchFlow::stations_from_record() {
   at("numbering", &BenchFlow::ask_numbering);
   at("whole", &BenchFlow::play_whole);
   at("recall", &BenchFlow::recall_wiring);
-  // From here on as on the first day, but for how the board is mounted, which is known.
+  // From here on as on the first day.
   const std::vector<Station> first_day = stations();
   const auto safe = std::find_if(first_day.begin(), first_day.end(),
                                  [](const Station& s) { return s.name == "props-off"; });
-  std::copy_if(safe, first_day.end(), std::back_inserter(all),
-               [](const Station& s) { return s.name != "mount"; });
+  std::copy(safe, first_day.end(), std::back_inserter(all));
   return all;
 }
 
@@ -198,6 +197,7 @@ void BenchFlow::recall_mount() {
   FoundMount known;
   known.angles = *record.after.mount;
   known.rotation = craft::CraftFromBoard(known.angles);
+  known.lean = solve::MountLimits().lean;  // what was let pass on the first day
   known.words = "as in the record of " + record.made_at +
                 (record.mount_found.empty() || !console_.profile().sense ? "" : ", and poses again");
   mount_ = known;

@@ -107,6 +107,7 @@ class BenchFlow {
   bool mount_is_to_be_proven() const;
   Task<std::optional<Move>> prove_mount_once(solve::MountProof& proof);
   Task<Move> prove_mount_by_poses();
+  Task<Move> look_at_mount(Entered entered);
   Task<std::optional<Move>> ask_display();
   Task<std::optional<Move>> check_turn();
   void add_if_misread(const std::vector<solve::ProofReading>& readings, solve::MountProof& proof) const;
@@ -171,8 +172,10 @@ class BenchFlow {
   std::unique_ptr<record::Journal> journal_;
   std::optional<SpinPermit> spin_permit_;
 
-  std::optional<FoundMount> mount_;  // true mount; absent: not found out
+  std::optional<FoundMount> mount_;       // true mount; absent: not found out
+  std::optional<FoundMount> mount_seen_;  // where it was not: by the person's eyes
   bool mount_proven_ = false;
+  bool display_follows_ = false;
   std::string flight_sense_words_;
 
   std::map<craft::Motor, SpinSeen> seen_;  // spin checks, the answers that count

@@ -15,6 +15,11 @@ using solve::Pose;
 
 constexpr int most_turns = 3;
 
+// As far as eyes can tell, which choose among headings 45 degrees apart.
+bool agree(const craft::CraftFromBoard& seen, const craft::CraftFromBoard& set) {
+  return angle_between(seen, set).value <= 22.5;
+}
+
 bool differ_in_mount(const solve::Snapshot& a, const solve::Snapshot& b) {
   const std::vector<solve::Change> changes = solve::difference(a, b, "");
   return std::any_of(changes.begin(), changes.end(), [](const solve::Change& change) {
@@ -22,29 +27,47 @@ bool differ_in_mount(const solve::Snapshot& a, const solve::Snapshot& b) {
   });
 }
 
+// A pose that was held again counts as it was held last.
+std::vector<solve::ProofReading> latest_of_each(const std::vector<solve::ProofReading>& readings) {
+  std::vector<solve::ProofReading> latest;
+  for (const solve::ProofReading& reading : readings) {
+    std::erase_if(latest, [&](const solve::ProofReading& old) { return old.pose == reading.pose; });
+    latest.push_back(reading);
+  }
+  return latest;
+}
+
 }  // namespace
 
 // Before the battery is connected: the craft is in the person's hands.
 Task<Move> BenchFlow::find_mount(Entered entered) {
   const console::Profile& profile = console_.profile();
-  if (options_.mount == MountWish::leave) co_return pass(entered);
-  if (!profile.mount || !before_.mount) {
-    if (entered == Entered::forwards && profile.sense) {
-      person_.say("The profile has no setting for the mount, so armwise cannot set it.", Level::warn);
-      warnings_.emplace_back("The mount was neither found out nor set: the profile has no setting for it.");
-    }
-    co_return pass(entered);
-  }
-  if (profile.sense && entered == Entered::forwards) {
-    person_.say(
-        "First, how the board is mounted: hold the craft in a few ways. How far you tip it does not matter.");
-  }
+  if (again_ && mount_) co_return pass(entered);
+  if (again_ || options_.mount == MountWish::leave || !profile.mount || !before_.mount)
+    co_return co_await look_at_mount(entered);
   if (profile.sense) {
+    if (entered == Entered::forwards)
+      person_.say(
+          "First, the board's mount: hold the craft in a few ways. How far you tip it does not matter.");
     mount_ = co_await mount_finder_.by_poses(options_.mount == MountWish::exact);
   } else {
-    mount_ = co_await mount_finder_.by_arrow();
+    const MountFinder::Looked looked = co_await mount_finder_.by_arrow(false);
+    mount_ = looked.mount;
   }
   if (!mount_) co_return Move::back();
+  co_return Move::on();
+}
+
+// Where the mount is neither measured nor set, the person's eyes still tell whether the craft would flip.
+Task<Move> BenchFlow::look_at_mount(Entered entered) {
+  if (entered == Entered::forwards) {
+    person_.say(before_.mount ? "The board's mount is left as it is set."
+                              : "armwise cannot set the board's mount on this controller.",
+                Level::warn);
+  }
+  const MountFinder::Looked looked = co_await mount_finder_.by_arrow(true);
+  if (looked.back) co_return Move::back();
+  mount_seen_ = looked.mount;
   co_return Move::on();
 }
 
@@ -59,7 +82,8 @@ bool BenchFlow::mount_is_to_be_proven() const {
 
 void BenchFlow::mount_not_proven(const std::string& why) const {
   throw Fault(FaultKind::mismatch, "The mount could not be proven, so it is not kept", why,
-              "Look at how the board sits, and start again; or leave the mount alone with --leave-mount");
+              "Look at how the board sits, and start again; --exact is for a board at no usual angle, and "
+              "--leave-mount leaves the mount alone");
 }
 
 // The same poses again, as the controller now reads them. Sets `proof`; a move where the person wants back.
@@ -67,8 +91,8 @@ Task<std::optional<Move>> BenchFlow::prove_mount_once(solve::MountProof& proof) 
   const console::MountAbility& ability = *console_.profile().mount;
   const craft::ToldFromBoard set(*now_.mount);
   const craft::AngleConvention convention = ability.convention();
-  const solve::WrittenMount written{mount_->rotation, convention,
-                                    craft::theirs_from(convention, *now_.mount)};
+  const solve::WrittenMount written{mount_->rotation, convention, craft::theirs_from(convention, *now_.mount),
+                                    mount_->lean};
   std::vector<Pose> wanted{Pose::level, Pose::nose_down, Pose::right_down};
   std::vector<solve::ProofReading> readings;
   for (std::size_t at = 0; at < wanted.size(); ++at) {
@@ -81,8 +105,9 @@ Task<std::optional<Move>> BenchFlow::prove_mount_once(solve::MountProof& proof) 
     }
     readings.push_back({wanted[at], set * reading->reading});
     if (at + 1 < wanted.size()) continue;
-    proof = solve::prove_mount(readings, written);
-    if (!proof.proven && !proof.next_pose) add_if_misread(readings, proof);
+    const std::vector<solve::ProofReading> latest = latest_of_each(readings);
+    proof = solve::prove_mount(latest, written);
+    if (!proof.proven && !proof.next_pose) add_if_misread(latest, proof);
     if (proof.next_pose && wanted.size() < solve::all_poses.size()) wanted.push_back(*proof.next_pose);
   }
   co_return std::nullopt;
@@ -180,11 +205,11 @@ Task<std::optional<Move>> BenchFlow::ask_display() {
   if (said == "wrong") mount_not_proven("the display showed another attitude than the craft had");
   if (said == "none") {
     warnings_.emplace_back(
-        "What the controller makes of the mount that it was told has not been seen: check it on a display "
-        "before "
-        "the first flight.");
+        "armwise could not see how the controller uses its mount: check an attitude display before the first "
+        "flight.");
     person_.say(warnings_.back(), Level::warn);
   }
+  display_follows_ = said == "follows";
   co_return std::nullopt;
 }
 
@@ -209,6 +234,10 @@ Task<std::optional<Move>> BenchFlow::check_turn() {
 }
 
 Task<Move> BenchFlow::prove_mount(Entered entered) {
+  if (!now_.mount) {
+    const std::optional<Move> display = co_await ask_display();
+    co_return display ? *display : Move::on();
+  }
   if (!mount_is_to_be_proven() || (mount_is_late() && differ_in_mount(baseline_, now_)))
     co_return pass(entered);
   const auto& sense = console_.profile().sense;
@@ -263,7 +292,10 @@ solve::FlightSense BenchFlow::flight_sense(const craft::MotorMap& map, const sol
   const craft::YawPitchRoll set = settings.mount.value_or(craft::YawPitchRoll{});
   configured.set_mount = craft::ToldFromBoard(set);
   configured.true_mount = craft::CraftFromBoard(set);
+  configured.mount_known = mount_ || mount_seen_ || display_follows_;
   if (mount_) configured.true_mount = mount_->rotation;
+  if (!mount_ && mount_seen_ && !display_follows_ && !agree(mount_seen_->rotation, configured.true_mount))
+    configured.true_mount = mount_seen_->rotation;
   if (as_planned && mount_proven_)
     configured.set_mount = craft::ToldFromBoard(mount_->rotation.yaw_pitch_roll());
   return solve::flight_sense(configured);
@@ -274,17 +306,24 @@ Task<Move> BenchFlow::weigh_flight(Entered entered) {
   const solve::FlightSense sense = flight_sense(plan_.map_after, plan_.wiring_after, now_, true);
   flight_sense_words_ = sense.words;
   using Verdict = solve::FlightSense::Verdict;
-  person_.say(sense.words, sense.verdict == Verdict::as_designed ? Level::info : Level::danger);
-  if (sense.verdict == Verdict::will_not_hold) {
-    throw Fault(FaultKind::mismatch, "As configured the craft would not hold itself, so nothing is kept",
-                sense.words, "Check the frame, the mount and the turns, and start again");
+  const bool as_designed = sense.verdict == Verdict::as_designed;
+  person_.say(sense.words, as_designed && sense.mount_known ? Level::info : Level::danger);
+  if (sense.verdict == Verdict::will_not_hold || sense.verdict == Verdict::unsteady) {
+    throw Fault(FaultKind::mismatch, "The craft would flip with these settings, so nothing is saved",
+                sense.words, "Check the frame, the mount and the motor directions, and start again");
   }
-  if (sense.verdict == Verdict::as_designed) co_return Move::on();
+  if (!mount_) {
+    warnings_.push_back(display_follows_ ? "The board's mount was not measured; an attitude display followed."
+                        : mount_seen_
+                            ? "The board's mount was not measured. By eye: " + mount_seen_->words + "."
+                            : "Nobody checked how the board sits: " + sense.words);
+  }
+  if (as_designed) co_return Move::on();
   Question question;
   question.id = "flight-sense";
   question.kind = Question::Kind::confirm;
   question.level = Level::danger;
-  question.text = "The craft would hold itself, but not as designed. Go on nevertheless?";
+  question.text = "It should fly, but not as designed. Go on?";
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) co_return Move::back();
   if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();

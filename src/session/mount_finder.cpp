@@ -6,7 +6,9 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
 #include "armwise/craft/mounts.hpp"
+#include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/stillness.hpp"
 #include "words.hpp"
 
@@ -18,7 +20,7 @@ using solve::Pose;
 constexpr Duration half_a_second{550};
 // A console that takes its time gives too few readings in half a second; nobody holds still for ever.
 constexpr Duration longest_hold{3000};
-constexpr int most_poses = 12;
+constexpr int most_poses = 18;
 constexpr int most_pose_tries = 6;
 
 Question pose_question(std::string id, std::string_view pose, std::string text) {
@@ -34,10 +36,21 @@ solve::SenseSample as_sample(const console::SenseReading& reading) {
   return {{reading.x, reading.y, reading.z}, reading.gyro};
 }
 
-// A newer reading of a pose takes the place of the older one.
-void replace(std::vector<solve::PoseReading>& readings, const solve::PoseReading& reading) {
-  std::erase_if(readings, [&](const solve::PoseReading& old) { return old.pose == reading.pose; });
-  readings.push_back(reading);
+struct Wanted {
+  Pose pose = Pose::level;
+  bool instead = false;  // of what was read in this pose before
+};
+
+// `readings`: one for each of `wanted`, as far as they were held.
+std::vector<solve::PoseReading> that_count(const std::vector<Wanted>& wanted,
+                                           const std::vector<solve::PoseReading>& readings) {
+  std::vector<solve::PoseReading> count;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    if (wanted[i].instead)
+      std::erase_if(count, [&](const solve::PoseReading& old) { return old.pose == wanted[i].pose; });
+    count.push_back(readings[i]);
+  }
+  return count;
 }
 
 Question choice(std::string id, std::string text, std::vector<Choice> choices) {
@@ -47,6 +60,32 @@ Question choice(std::string id, std::string text, std::vector<Choice> choices) {
   question.text = std::move(text);
   question.choices = std::move(choices);
   return question;
+}
+
+const std::vector<std::pair<Choice, double>>& headings() {
+  static const std::vector<std::pair<Choice, double>> all{
+      {{"nose", "to the nose"}, 0},    {{"nose-right", "half to the right of the nose"}, 45},
+      {{"right", "to the right"}, 90}, {{"tail-right", "half to the right of the tail"}, 135},
+      {{"tail", "to the tail"}, 180},  {{"tail-left", "half to the left of the tail"}, -135},
+      {{"left", "to the left"}, -90},  {{"nose-left", "half to the left of the nose"}, -45}};
+  return all;
+}
+
+std::optional<Pose> tilt_not_held(const std::vector<solve::PoseReading>& readings) {
+  for (const Pose pose : solve::all_poses) {
+    const bool held = std::ranges::find(readings, pose, &solve::PoseReading::pose) != readings.end();
+    if (solve::is_tilt(pose) && !held) return pose;
+  }
+  return std::nullopt;
+}
+
+std::string leaning(const solve::MountFound& found) {
+  return "With the craft level, the board leans by " + degrees_text(found.lean.value, 0) + ". ";
+}
+
+std::string as_measured(const craft::YawPitchRoll& angles) {
+  return "The board as measured: yaw " + degrees_text(angles.yaw, 0) + ", pitch " +
+         degrees_text(angles.pitch, 0) + ", roll " + degrees_text(angles.roll, 0) + ".";
 }
 
 }  // namespace
@@ -101,76 +140,108 @@ Task<std::optional<solve::PoseReading>> MountFinder::measure(Pose pose, const st
               "Rest it against something, and start again");
 }
 
-Task<std::optional<FoundMount>> MountFinder::settle(const solve::MountFound& found, bool exact) {
-  person_.say(found.words);
-  bool free = exact;
-  if (!exact && found.between_names) {
-    const Question question = choice(
-        "mount", "The board does not sit at any of the usual angles. Which shall the controller be told?",
-        {{"free", "the angles as measured"}, {"nearest", found.nearest.words}});
-    const Answer answer = co_await person_.ask(question);
-    if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
-    free = std::get<std::string>(answer) == "free";
+// What the poses leave to the person: a board at no usual angle, and one that leans.
+Task<MountFinder::Settled> MountFinder::settle(const solve::MountFound& found) {
+  if (!found.between_names && !found.leans) co_return Settled::named;
+  const Choice measured{"exact", "take the angles as measured"};
+  Question question;
+  if (found.between_names) {
+    question = choice("mount", "Which mount should the controller be told?",
+                      {measured, {"nearest", found.nearest.words}, {"again", "hold the poses again"}});
+  } else {
+    question = choice("lean",
+                      leaning(found) + "Flown like that, the craft drifts " +
+                          number_text(solve::drift(found.lean), 1) + " m in two seconds. What now?",
+                      {measured, {"again", "measure level again, the craft on a flat table"}});
   }
-  if (free) co_return FoundMount{found.free, found.free_angles, found.words, true};
-  co_return FoundMount{found.nearest.rotation, found.nearest.angles, found.words, true};
+  const Answer answer = co_await person_.ask(question);
+  if (std::holds_alternative<Back>(answer)) co_return Settled::back;
+  const std::string& said = std::get<std::string>(answer);
+  if (said == "again") co_return Settled::again;
+  co_return said == "nearest" ? Settled::named : Settled::measured;
+}
+
+void MountFinder::tell_problem(const solve::MountNotFound& problem) {
+  person_.say(problem.sentence, Level::warn);
+  for (const std::string& cause : problem.likely) person_.say("It may be that " + cause, Level::warn);
+}
+
+// What follows from the poses held so far: the mount, or the poses to hold next. Neither: back.
+Task<MountFinder::Step> MountFinder::weigh(std::vector<solve::PoseReading> readings, bool& exact) {
+  const solve::MountAnswer answer = solve::mount_from_poses(readings);
+  if (const auto* problem = std::get_if<solve::MountNotFound>(&answer)) {
+    tell_problem(*problem);
+    co_return Step{{}, problem->hold_again, true, problem->sentence};
+  }
+  const auto& found = std::get<solve::MountFound>(answer);
+  if (!exact) {
+    person_.say(found.words);
+    if (!found.certain && !found.between_names) co_return Step{{}, {*found.next_pose}, false, found.words};
+    const Settled settled = co_await settle(found);
+    if (settled == Settled::back) co_return Step{};
+    if (settled == Settled::named) {
+      const FoundMount named{found.nearest.rotation, found.nearest.angles, found.words, true, found.lean};
+      co_return Step{named, {}, false, {}};
+    }
+    if (settled == Settled::again && found.between_names)
+      co_return Step{{}, {solve::all_poses.begin(), solve::all_poses.end() - 1}, true, found.words};
+    if (settled == Settled::again) co_return Step{{}, {Pose::level}, true, leaning(found)};
+    exact = true;
+  }
+  // Every tilt: what hand and sensor add to one, they take from its opposite.
+  const std::optional<Pose> missing = tilt_not_held(readings);
+  if (missing) co_return Step{{}, {*missing}, false, found.words};
+  if (!found.poses_agree) co_return Step{{}, {found.residuals[found.worst].pose}, true, found.words};
+  const FoundMount measured{found.free, found.free_angles, as_measured(found.free_angles), true, {}};
+  person_.say(measured.words);
+  co_return Step{measured, {}, false, {}};
 }
 
 Task<std::optional<FoundMount>> MountFinder::by_poses(bool exact) {
-  std::vector<Pose> wanted{Pose::level, Pose::nose_down, Pose::right_down};
+  std::vector<Wanted> wanted{{Pose::level}, {Pose::nose_down}, {Pose::right_down}};
   std::vector<solve::PoseReading> readings;
-  for (std::size_t at = 0; at < most_poses; ++at) {
-    if (at >= wanted.size()) break;
-    const std::optional<solve::PoseReading> reading = co_await measure(wanted[at], "pose");
+  std::string open;
+  while (readings.size() < most_poses) {
+    const Pose pose = wanted[readings.size()].pose;
+    const std::optional<solve::PoseReading> reading = co_await measure(pose, "pose");
     if (!reading) {
-      if (at == 0) co_return std::nullopt;
-      at -= 2;  // one pose back; the loop adds one
+      if (readings.empty()) co_return std::nullopt;
+      readings.pop_back();
       continue;
     }
-    replace(readings, *reading);
-    if (at + 1 < wanted.size()) continue;
-    const solve::MountAnswer answer = solve::mount_from_poses(readings);
-    if (const auto* found = std::get_if<solve::MountFound>(&answer)) {
-      if (found->certain || !found->next_pose) co_return co_await settle(*found, exact);
-      person_.say("That is not yet certain enough, so one more pose is needed.");
-      wanted.push_back(*found->next_pose);
-    } else {
-      const auto& problem = std::get<solve::MountNotFound>(answer);
-      person_.say(problem.sentence, Level::warn);
-      for (const std::string& cause : problem.likely) person_.say("It may be that " + cause, Level::warn);
-      wanted.insert(wanted.end(), problem.hold_again.begin(), problem.hold_again.end());
-    }
+    readings.push_back(*reading);
+    if (readings.size() < wanted.size()) continue;
+    const Step step = co_await weigh(that_count(wanted, readings), exact);
+    if (step.next.empty()) co_return step.mount;
+    for (const Pose next : step.next) wanted.push_back({next, step.instead});
+    open = step.open;
   }
-  throw Fault(FaultKind::mismatch, "The poses do not agree on how the board is mounted",
-              "after " + std::to_string(most_poses) + " of them there was still no certain answer",
-              "Look at the board, and start again with --leave-mount to set its mount yourself");
+  throw Fault(
+      FaultKind::mismatch, "The board's mount could not be found out",
+      "after " + std::to_string(most_poses) + " poses: " + open,
+      "Stand the craft on a level table for level, and start again; --exact takes the angles as measured");
 }
 
-Task<std::optional<FoundMount>> MountFinder::by_arrow() {
-  const std::vector<std::pair<Choice, double>> headings{
-      {{"nose", "to the nose"}, 0},    {{"nose-right", "half to the right of the nose"}, 45},
-      {{"right", "to the right"}, 90}, {{"tail-right", "half to the right of the tail"}, 135},
-      {{"tail", "to the tail"}, 180},  {{"tail-left", "half to the left of the tail"}, -135},
-      {{"left", "to the left"}, -90},  {{"nose-left", "half to the left of the nose"}, -45}};
-  Question arrow =
-      choice("arrow", "Seen from above the craft, where does the arrow on the controller point?", {});
-  for (const auto& [heading, degrees] : headings) arrow.choices.push_back(heading);
+Task<MountFinder::Looked> MountFinder::by_arrow(bool may_be_unknown) {
+  Question arrow = choice("arrow", "Seen from above, where does the arrow on the board point?", {});
+  for (const auto& [heading, degrees] : headings()) arrow.choices.push_back(heading);
+  if (may_be_unknown) arrow.choices.push_back({"unknown", "somewhere else, or it can't be seen"});
   const Question side =
-      choice("side-up", "Which side of the controller is up?",
+      choice("side-up", "Which side of the board is up?",
              {{"up", "the side with the arrow is up"}, {"down", "the side with the arrow is down"}});
   while (true) {
     const Answer points = co_await person_.ask(arrow);
-    if (std::holds_alternative<Back>(points)) co_return std::nullopt;
+    if (std::holds_alternative<Back>(points)) co_return Looked{true, std::nullopt};
+    const std::string& pointed = std::get<std::string>(points);
+    if (may_be_unknown && pointed == "unknown") co_return Looked{};
     const Answer up = co_await person_.ask(side);
     if (std::holds_alternative<Back>(up)) continue;
-    const auto heading = std::find_if(headings.begin(), headings.end(), [&](const auto& entry) {
-      return entry.first.key == std::get<std::string>(points);
-    });
-    if (heading == headings.end()) throw Fault(FaultKind::usage, "There is no such direction of the arrow");
+    const auto heading = std::ranges::find(headings(), pointed, [](const auto& h) { return h.first.key; });
+    if (heading == headings().end()) throw Fault(FaultKind::usage, "There is no such direction of the arrow");
     const craft::Mount mount =
         solve::mount_from_arrow(craft::Degrees{heading->second}, std::get<std::string>(up) == "down");
-    person_.say("So the board is mounted: " + mount.words + ".");
-    co_return FoundMount{mount.rotation, mount.angles, mount.words, false};
+    person_.say("The board: " + mount.words + ".");
+    co_return Looked{false, FoundMount{mount.rotation, mount.angles, mount.words, false, {}}};
   }
 }
 

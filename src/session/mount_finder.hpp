@@ -21,6 +21,7 @@ struct FoundMount {
   craft::YawPitchRoll angles;  // what the controller is to be told
   std::string words;
   bool by_sense = false;  // measured; false: the person said so
+  craft::Degrees lean{};  // of the level pose, from what this mount would read
 };
 
 // How long a turn to the right may take, and how long is waited between two readings of it.
@@ -34,11 +35,16 @@ class MountFinder {
   MountFinder(console::Console& console, Person& person, Clock& clock)
       : console_(console), person_(person), clock_(clock) {}
 
-  // Asks for poses until the mount is certain; absent: the person wants to go back. `exact`: free angles
-  // instead of the nearest named mount.
+  // Asks for poses until the mount is certain; absent: the person wants to go back. `exact`: the angles as
+  // measured instead of the nearest named mount. Where no named mount fits, or the board leans, the person
+  // chooses.
   Task<std::optional<FoundMount>> by_poses(bool exact);
+  struct Looked {
+    bool back = false;
+    std::optional<FoundMount> mount;  // absent: back, or the person cannot tell
+  };
   // Asks where the board's arrow points and which side is up.
-  Task<std::optional<FoundMount>> by_arrow();
+  Task<Looked> by_arrow(bool may_be_unknown);
 
   // One pose held still and measured, board axes; absent: back.
   Task<std::optional<solve::PoseReading>> measure(solve::Pose pose, const std::string& id);
@@ -46,7 +52,16 @@ class MountFinder {
   Task<std::optional<std::vector<std::array<double, 3>>>> turn_to_the_right();
 
  private:
-  Task<std::optional<FoundMount>> settle(const solve::MountFound& found, bool exact);
+  enum class Settled { named, measured, again, back };
+  struct Step {
+    std::optional<FoundMount> mount;
+    std::vector<solve::Pose> next;  // to be held before there is one
+    bool instead = false;           // of what was read in them before
+    std::string open;               // why there is none yet
+  };
+  Task<Step> weigh(std::vector<solve::PoseReading> readings, bool& exact);
+  Task<Settled> settle(const solve::MountFound& found);
+  void tell_problem(const solve::MountNotFound& problem);
   Task<std::vector<console::SenseReading>> sample(Duration length, Duration every);
 
   console::Console& console_;

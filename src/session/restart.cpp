@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include "armwise/base/task.hpp"
+
 namespace armwise::session {
 namespace {
 

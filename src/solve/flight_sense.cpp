@@ -15,7 +15,6 @@ namespace {
 
 using craft::Degrees;
 using craft::InCraft;
-using craft::Matrix3;
 using craft::PlaceIndex;
 using craft::Radians;
 using craft::Turn;
@@ -24,7 +23,7 @@ using craft::Turn;
 using Allocation = Eigen::MatrixXd;  // 4 rows; matrices of fixed size would take twice as long to compile
 
 Eigen::Vector4d column_of(const craft::Place& place, Turn turn) {
-  return {-place.y, place.x, turn == Turn::ccw ? 1.0 : -1.0, 1.0};
+  return {-place.y, place.x, turn == Turn::ccw ? drag_of_arm : -drag_of_arm, 1.0};
 }
 
 void check_covered(const craft::Frame& frame, const std::vector<PlaceIndex>& places, std::string_view what) {
@@ -63,10 +62,21 @@ Allocation believed_allocation(const ConfiguredCraft& c) {
   return matrix;
 }
 
-// What is asked for in craft axes to what the craft does.
-Eigen::Matrix3d craft_answer(const ConfiguredCraft& c) {
+struct Answer {
+  Eigen::Matrix3d of_craft;  // what is asked for in craft axes to what the craft does
+  double least_thrust = 1;   // of FlightSense
+};
+
+Answer answer_of(const ConfiguredCraft& c) {
   const Eigen::MatrixXd mixer = believed_allocation(c).completeOrthogonalDecomposition().pseudoInverse();
-  return (true_allocation(c) * mixer).topLeftCorner<3, 3>();
+  const Eigen::MatrixXd truth = true_allocation(c);
+  Answer answer{(truth * mixer).topLeftCorner<3, 3>(), 1};
+  // Hover as the controller begins it turns the craft; what it adds until that stops is what it can ask for.
+  const Eigen::VectorXd hover = static_cast<double>(c.motors.size()) * mixer.col(3);
+  const Eigen::Vector3d asked =
+      -answer.of_craft.fullPivLu().solve(Eigen::Vector3d((truth * hover).head<3>()));
+  answer.least_thrust = (hover + mixer.leftCols(3) * asked).minCoeff();
+  return answer;
 }
 
 // Rounding noise to zero, so that a sign is a sign.
@@ -92,10 +102,16 @@ Degrees phase_of(const std::array<std::complex<double>, 3>& eigenvalues) {
   return most.value < 1e-6 ? Degrees{0} : most;
 }
 
-bool positive_definite_part(const Eigen::Matrix3d& matrix, double tolerance) {
-  const Eigen::MatrixXd part = 0.5 * (matrix + matrix.transpose());
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(part, Eigen::EigenvaluesOnly);
-  return solver.eigenvalues()[0] > tolerance;
+// What a tune may make of it: roll against pitch by half as much again, yaw down to a third.
+Degrees phase_lost_by_any_tune(const Eigen::Matrix3d& matrix) {
+  Degrees most;
+  for (const double roll : {2.0 / 3, 1.0, 1.5}) {
+    for (const double yaw : {1.0 / 3, 0.5, 1.0}) {
+      const Eigen::Matrix3d tuned = matrix * Eigen::Vector3d(roll, 1, yaw).asDiagonal();
+      most = std::max(most, phase_of(eigenvalues_of(tuned)));
+    }
+  }
+  return most;
 }
 
 double sum_of_turns(const ConfiguredCraft& c) {
@@ -105,14 +121,6 @@ double sum_of_turns(const ConfiguredCraft& c) {
     sum -= c.frame->wanted(place, c.believed_scheme) == Turn::ccw ? 1 : -1;
   }
   return sum / static_cast<double>(c.motors.size());
-}
-
-bool identity(const Matrix3& matrix, double tolerance) {
-  const Matrix3 one;
-  for (std::size_t i = 0; i < 9; ++i) {
-    if (std::abs(matrix.element[i] - one.element[i]) > tolerance) return false;
-  }
-  return true;
 }
 
 bool every_motor_as_believed(const ConfiguredCraft& c) {
@@ -128,12 +136,20 @@ bool every_motor_as_believed(const ConfiguredCraft& c) {
 FlightSense::Verdict verdict_of(const FlightSense& sense, const ConfiguredCraft& c, const SenseTolerance& t) {
   // A craft that takes down for up turns over as soon as it levels itself, whatever its rates do.
   const bool thrust_up = std::cos(sense.leaning.radians().value) > t.matrix;
-  if (!thrust_up || sense.eigenvalues[2].real() <= t.matrix) return FlightSense::Verdict::will_not_hold;
+  const double weakest = sense.eigenvalues[2].real();
+  if (!thrust_up || weakest <= t.matrix) return FlightSense::Verdict::will_not_hold;
+  if (sense.phase_lost >= t.phase_lost || weakest < t.weakest || sense.least_thrust < t.least_thrust)
+    return FlightSense::Verdict::unsteady;
   if (every_motor_as_believed(c) && sense.mount_off <= t.mount) return FlightSense::Verdict::as_designed;
   return FlightSense::Verdict::holds_but_not_as_designed;
 }
 
 }  // namespace
+
+double drift(Degrees lean, double seconds) {
+  constexpr double gravity = 9.80665;
+  return gravity * std::tan(lean.radians().value) * seconds * seconds / 2;
+}
 
 std::vector<Wired> motors_of(const craft::MotorMap& map, const Wiring& wiring, int motors) {
   std::vector<Wired> found;
@@ -157,24 +173,29 @@ FlightSense flight_sense(const ConfiguredCraft& c, const SenseTolerance& toleran
 
   FlightSense sense;
   const craft::ToldFromCraft told_from_craft = c.set_mount * c.true_mount.inverse();
-  const Eigen::Matrix3d answer = craft_answer(c);
+  sense.mount_known = c.mount_known;
+  const Answer answers = answer_of(c);
+  const Eigen::Matrix3d& answer = answers.of_craft;
   const Eigen::Matrix3d turned = craft::to_eigen(told_from_craft.matrix());
   sense.gyro_from_asked = craft::from_eigen(cleaned(turned * answer));
   // Feedback answers with the opposite of what the gyro sees; the sign is left out, so that 1 is right.
   sense.answer_from_disturbance = craft::from_eigen(cleaned(answer * turned));
   sense.eigenvalues = eigenvalues_of(craft::to_eigen(sense.gyro_from_asked));
-  sense.for_any_gains = positive_definite_part(turned * answer, tolerance.matrix);
+  sense.least_thrust = answers.least_thrust;
   sense.mount_off = told_from_craft.angle();
   sense.leaning = angle_between(told_from_craft * InCraft{0, 0, -1}, craft::InTold{0, 0, -1});
   sense.phase_lost = phase_of(sense.eigenvalues);
+  if (sense.eigenvalues[2].real() > tolerance.matrix)
+    sense.phase_lost = phase_lost_by_any_tune(craft::to_eigen(sense.gyro_from_asked));
   sense.unbalanced_turns = sum_of_turns(c);
   for (const FlightAxis axis : all_flight_axes) {
     sense.axes[static_cast<std::size_t>(axis)] = axis_sense(axis, sense.answer_from_disturbance);
   }
   sense.verdict = verdict_of(sense, c, tolerance);
-  const bool plain = identity(sense.gyro_from_asked, tolerance.matrix);
-  sense.deviations = deviations_in_words(sense, c, plain, tolerance);
-  sense.words = verdict_in_words(sense);
+  const InCraft stick_forward = told_from_craft.inverse() * craft::InTold{1, 0, 0};
+  sense.stick_forward = Degrees{Radians{std::atan2(stick_forward.y, stick_forward.x)}};
+  sense.deviations = deviations_in_words(sense, c, tolerance);
+  sense.words = verdict_in_words(sense, tolerance);
   return sense;
 }
 

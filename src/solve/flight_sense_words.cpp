@@ -15,15 +15,15 @@ using Kind = AxisSense::Kind;
 // Less than this of an answer counts as none, and more than 1 minus this as all of it.
 constexpr double faint = 0.05;
 
-// A motion to the negative side, as a disturbance: "rolling left".
+// A motion to the negative side, as a disturbance.
 std::string_view disturbance(FlightAxis axis) {
   switch (axis) {
     case FlightAxis::roll:
-      return "Rolling left";
+      return "If it rolls left";
     case FlightAxis::pitch:
-      return "Dropping its nose";
+      return "If the nose drops";
     case FlightAxis::yaw:
-      return "Turning left";
+      return "If it yaws left";
   }
   return "";
 }
@@ -31,11 +31,11 @@ std::string_view disturbance(FlightAxis axis) {
 std::string_view further(FlightAxis axis) {
   switch (axis) {
     case FlightAxis::roll:
-      return "rolling further left: it will flip on take-off";
+      return "it will roll further left, and flip on take-off";
     case FlightAxis::pitch:
-      return "dropping its nose further: it will flip on take-off";
+      return "it will drop its nose further, and flip on take-off";
     case FlightAxis::yaw:
-      return "turning further left: it will spin about its own axis, faster and faster, on take-off";
+      return "it will yaw further left, and spin faster and faster";
   }
   return "";
 }
@@ -43,45 +43,48 @@ std::string_view further(FlightAxis axis) {
 std::string_view motion(FlightAxis axis, bool positive) {
   switch (axis) {
     case FlightAxis::roll:
-      return positive ? "rolling right" : "rolling left";
+      return positive ? "roll right" : "roll left";
     case FlightAxis::pitch:
-      return positive ? "raising its nose" : "dropping its nose";
+      return positive ? "lift its nose" : "drop its nose";
     case FlightAxis::yaw:
-      return positive ? "turning right" : "turning left";
+      return positive ? "yaw right" : "yaw left";
   }
   return "";
 }
 
-std::string_view loss(FlightAxis axis) {
-  return axis == FlightAxis::yaw ? "it cannot hold its heading" : "it will tip over on take-off";
+std::string_view remedy(FlightAxis axis) {
+  return axis == FlightAxis::roll    ? "rolling back"
+         : axis == FlightAxis::pitch ? "lifting the nose"
+                                     : "yawing back";
 }
 
 std::string axis_words(const AxisSense& sense, double answer) {
-  const std::string start(disturbance(sense.axis));
+  const std::string start = std::string(disturbance(sense.axis)) + ", ";
+  const bool yaw = sense.axis == FlightAxis::yaw;
   switch (sense.kind) {
     case Kind::right:
-      return start + " is answered by " + std::string(motion(sense.axis, true)) + ", as it should be.";
+      return start + "it will " + std::string(motion(sense.axis, true)) + ", as it should.";
     case Kind::reversed:
-      return start + " is answered by " + std::string(further(sense.axis)) + ".";
+      return start + std::string(further(sense.axis)) + ".";
     case Kind::swapped:
-      return start + " is answered by " + std::string(motion(*sense.answered_by, answer > 0)) + " instead: " +
-             (sense.axis == FlightAxis::yaw ? "it cannot hold its heading." : "it will tumble on take-off.");
+      return start + "it will " + std::string(motion(*sense.answered_by, answer > 0)) + " instead of " +
+             std::string(remedy(sense.axis)) + (yaw ? ": it cannot hold its heading." : ", and tumble.");
     case Kind::dead:
-      return start + " is answered by nothing: " + std::string(loss(sense.axis)) + ".";
+      return start +
+             "nothing answers: " + (yaw ? "it cannot hold its heading." : "it will tip over on take-off.");
   }
   return "";
 }
 
-// An axis that is not right by itself on a craft that holds all the same.
+// An axis that is not right by itself on a craft whose axes together are.
 std::string held_by_others(const AxisSense& sense) {
-  const std::string start(disturbance(sense.axis));
+  const std::string start = "In " + std::string(name(sense.axis));
   if (sense.kind == Kind::swapped) {
-    return start + " is answered more on " + std::string(name(*sense.answered_by)) + " than on " +
-           std::string(name(sense.axis)) + "; it holds only by way of both.";
+    return start + " it answers more by " + std::string(name(*sense.answered_by)) +
+           "; only both together hold it.";
   }
-  return start +
-         (sense.kind == Kind::dead ? " is answered by nothing on " : " is answered the wrong way on ") +
-         std::string(name(sense.axis)) + " itself; it holds only by way of the other axes.";
+  return start + (sense.kind == Kind::dead ? " alone nothing answers" : " alone it answers the wrong way") +
+         "; only the other axes hold it.";
 }
 
 void tell_axes(const FlightSense& sense, std::vector<std::string>& out) {
@@ -94,57 +97,65 @@ void tell_axes(const FlightSense& sense, std::vector<std::string>& out) {
       continue;
     }
     if (std::abs(one.strength - 1) > faint) {
-      out.push_back("On " + std::string(name(axis)) + " it answers with " +
-                    number_text(100 * one.strength, 0) + " % of the strength that it should.");
+      out.push_back("In " + std::string(name(axis)) + " it answers with " +
+                    number_text(100 * one.strength, 0) + " % of the strength it should.");
     }
     for (const FlightAxis into : all_flight_axes) {
       const double leak = sense.answer_from_disturbance(static_cast<std::size_t>(into), column);
       if (into == axis || std::abs(leak) < faint) continue;
-      out.push_back("Answering on " + std::string(name(axis)) + " also moves it on " +
+      out.push_back("Answering in " + std::string(name(axis)) + " also moves it in " +
                     std::string(name(into)) + " (" + number_text(100 * std::abs(leak), 0) + " %).");
     }
   }
 }
 
-void tell_balance(const FlightSense& sense, std::vector<std::string>& out) {
-  if (std::abs(sense.unbalanced_turns) < 1e-9) return;
-  // The craft turns against its motors.
-  out.push_back(std::string("The turns of its motors do not balance: in hover they turn the nose to the ") +
-                (sense.unbalanced_turns > 0 ? "right" : "left") + " all the time, with " +
-                number_text(100 * std::abs(sense.unbalanced_turns), 0) +
-                " % of the most that all motors together could, and holding the heading has to fight that.");
+void tell_balance(const FlightSense& sense, const SenseTolerance& t, std::vector<std::string>& out) {
+  if (std::abs(sense.unbalanced_turns) >= 1e-9) {
+    // The craft turns against its motors.
+    out.push_back(std::string("The motor directions don't cancel out: in a hover it keeps yawing ") +
+                  (sense.unbalanced_turns > 0 ? "right" : "left") + ", using up " +
+                  number_text(100 * std::abs(sense.unbalanced_turns), 0) +
+                  " % of what all motors together can do.");
+  }
+  if (sense.verdict != FlightSense::Verdict::will_not_hold && sense.least_thrust < t.least_thrust)
+    out.emplace_back(
+        "To fly straight it would have to all but stop a motor: it has nothing left to steer with.");
 }
 
-void tell_mount(const FlightSense& sense, bool plain, const SenseTolerance& t,
-                std::vector<std::string>& out) {
-  if (sense.leaning.value >= 90 - 1e-4) {
+std::string direction_words(craft::Degrees heading) {
+  const double size = std::abs(heading.value);
+  const std::string side = heading.value > 0 ? "right" : "left";
+  if (size > 157.5) return "backward";
+  if (size > 67.5 && size < 112.5) return "to the " + side;
+  return degrees_text(size, 0) + " to the " + side + " of forward";
+}
+
+void tell_mount(const FlightSense& sense, const SenseTolerance& t, std::vector<std::string>& out) {
+  if (sense.leaning.value > 135) {
     out.emplace_back(
-        "Its thrust points the wrong way in the board's eyes: the controller takes down for up, because the "
-        "board does not sit as it was told. As soon as it levels itself it will turn over: a flip on "
-        "take-off.");
-  } else if (sense.leaning > t.mount) {
-    out.push_back("When it holds itself level it will lean by " + degrees_text(sense.leaning.value, 0) +
-                  " and drift away.");
+        "The controller thinks down is up: the board is mounted upside down, but its settings don't say so. "
+        "It will flip as soon as it levels itself.");
+  } else if (sense.leaning.value >= 90 - 1e-4) {
+    out.emplace_back(
+        "The controller is wrong about which way is up: the board is not mounted as its settings say. It "
+        "will flip as soon as it levels itself.");
+  } else if (sense.leaning.value >= 1) {
+    out.push_back("It will hover with a lean of " + degrees_text(sense.leaning.value, 0) +
+                  ": with the sticks let go it drifts " + number_text(drift(sense.leaning), 1) +
+                  " m in two seconds.");
   }
   if (sense.mount_off <= t.mount) return;
-  out.push_back("The mount that the controller is told is off by " + degrees_text(sense.mount_off.value, 0) +
-                ".");
-  if (plain && sense.leaning <= t.mount) {
-    out.emplace_back(
-        "Its motors are wired to the turned board, so it holds itself; but the controller's forward is not "
-        "the "
-        "craft's, which the sticks will show.");
-  }
+  out.push_back("The board's mount is off by " + degrees_text(sense.mount_off.value, 0) +
+                " from what the controller has set.");
 }
 
+// A usual loop is laid out for 45 to 60 degrees; common practice, no source.
 void tell_phase(const FlightSense& sense, std::vector<std::string>& out) {
   if (sense.verdict == FlightSense::Verdict::will_not_hold || sense.phase_lost.value < 1) return;
-  std::string sentence = "That gives away " + degrees_text(sense.phase_lost.value, 0) + " of phase margin";
-  // A usual loop is laid out for 45 to 60 degrees; common practice, no source.
-  sentence += sense.phase_lost.value >= 40
-                  ? ", which is about all that a usual tune has: expect it to wobble or flip."
-                  : ".";
-  out.push_back(sentence);
+  const std::string lost = degrees_text(sense.phase_lost.value, 0);
+  out.push_back(sense.verdict == FlightSense::Verdict::unsteady
+                    ? "Its answers come askew by " + lost + ", and a usual tune has 45 to 60 to spare."
+                    : "Its answers come askew by " + lost + ": it will wobble sooner than as designed.");
 }
 
 // Judged by the arm on which a motor sits and by the scheme that the craft is to fly, as the pictures do:
@@ -214,6 +225,8 @@ std::string_view name(FlightSense::Verdict verdict) {
       return "as-designed";
     case FlightSense::Verdict::holds_but_not_as_designed:
       return "holds-but-not-as-designed";
+    case FlightSense::Verdict::unsteady:
+      return "unsteady";
     case FlightSense::Verdict::will_not_hold:
       return "will-not-hold";
   }
@@ -244,42 +257,48 @@ AxisSense axis_sense(FlightAxis axis, const Matrix3& answer_from_disturbance) {
 }
 
 std::vector<std::string> deviations_in_words(const FlightSense& sense, const ConfiguredCraft& configured,
-                                             bool plain, const SenseTolerance& tolerance) {
+                                             const SenseTolerance& tolerance) {
   std::vector<std::string> out;
-  tell_axes(sense, out);
+  const bool as_designed = sense.verdict == FlightSense::Verdict::as_designed;
+  if (!as_designed) tell_axes(sense, out);
   const bool each_right =
       std::ranges::all_of(sense.axes, [](const AxisSense& a) { return a.kind == Kind::right; });
   if (each_right && sense.eigenvalues[2].real() <= tolerance.matrix) {
     out.emplace_back(
-        "Each axis alone has the right sense, but together they drive one another on: it will swing itself "
-        "up and "
-        "flip on take-off.");
+        "Each axis alone answers the right way, but together they drive one another on: it will swing "
+        "itself up and flip.");
   }
-  tell_balance(sense, out);
-  tell_mount(sense, plain, tolerance, out);
-  tell_phase(sense, out);
-  if (sense.verdict == FlightSense::Verdict::holds_but_not_as_designed && !sense.for_any_gains) {
-    out.emplace_back("Whether it holds depends on how the gains of its axes stand to each other.");
-  }
-  if (sense.verdict != FlightSense::Verdict::as_designed) tell_places(configured, out);
+  tell_balance(sense, tolerance, out);
+  tell_mount(sense, tolerance, out);
+  if (!as_designed) tell_phase(sense, out);
+  if (!as_designed) tell_places(configured, out);
   tell_scheme(configured, out);
   return out;
 }
 
-std::string verdict_in_words(const FlightSense& sense) {
-  std::string words;
+std::string verdict_in_words(const FlightSense& sense, const SenseTolerance& tolerance) {
+  std::string words = sense.mount_known ? "" : "As far as the motors go: ";
   switch (sense.verdict) {
     case FlightSense::Verdict::as_designed:
-      words = "It will hold itself as designed: roll, pitch and yaw are each answered the right way.";
+      words += "It will stabilise correctly in roll, pitch and yaw.";
       break;
     case FlightSense::Verdict::holds_but_not_as_designed:
-      words = "It should hold itself, but not as designed.";
+      words += "It should fly, but not as designed.";
+      break;
+    case FlightSense::Verdict::unsteady:
+      words += "It would swing itself up and flip.";
       break;
     case FlightSense::Verdict::will_not_hold:
-      words = "It will not hold itself.";
+      words += "It will not stabilise itself.";
       break;
   }
   for (const std::string& deviation : sense.deviations) words += " " + deviation;
+  const bool flies = sense.verdict == FlightSense::Verdict::as_designed ||
+                     sense.verdict == FlightSense::Verdict::holds_but_not_as_designed;
+  if (flies && std::abs(sense.stick_forward.value) > tolerance.mount.value)
+    words += " Stick forward then flies it " + direction_words(sense.stick_forward) + ".";
+  if (!sense.mount_known)
+    words += " Nobody checked how the board sits: if its settings are wrong about that, it flips.";
   return words;
 }
 

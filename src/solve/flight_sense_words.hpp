@@ -9,9 +9,8 @@
 namespace armwise::solve {
 
 AxisSense axis_sense(FlightAxis axis, const craft::Matrix3& answer_from_disturbance);
-// `plain`: what is asked for is what the gyro reports.
 std::vector<std::string> deviations_in_words(const FlightSense& sense, const ConfiguredCraft& configured,
-                                             bool plain, const SenseTolerance& tolerance);
-std::string verdict_in_words(const FlightSense& sense);
+                                             const SenseTolerance& tolerance);
+std::string verdict_in_words(const FlightSense& sense, const SenseTolerance& tolerance);
 
 }  // namespace armwise::solve

@@ -30,17 +30,29 @@ double heading_weight(double sine_of_tilt) {
 
 }  // namespace
 
-std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, const MountLimits& limits) {
-  using enum MountNotFound::Why;
-  for (const PoseReading& r : readings) {
-    if (std::abs(length(r.reading) - 1) <= limits.norm_off) continue;
-    return not_found(not_one_g,
-                     "Held " + std::string(in_words(r.pose)) + ", the accelerometer read " +
-                         number_text(length(r.reading), 2) +
+std::optional<MountNotFound> not_one_g(std::span<const PoseReading> raw, const SensorOffset& error,
+                                       const MountLimits& limits) {
+  const bool wrong_scale =
+      std::abs(error.scale) > limits.norm_off || length(error.offset) > limits.greatest_offset;
+  const std::vector<PoseReading> clean = without(error, raw);
+  for (std::size_t i = 0; i < raw.size(); ++i) {
+    const bool too_far = std::abs(length(raw[i].reading) - 1) > limits.greatest_offset;
+    const bool unexplained = std::abs(length(clean[i].reading) - 1) > limits.norm_off;
+    if (!wrong_scale && !too_far && !unexplained) continue;
+    const PoseReading& worst = *std::ranges::max_element(
+        raw, {}, [](const PoseReading& r) { return std::abs(length(r.reading) - 1); });
+    return not_found(MountNotFound::Why::not_one_g,
+                     "Held " + std::string(in_words(worst.pose)) + ", the accelerometer read " +
+                         number_text(length(worst.reading), 2) +
                          " g in all instead of 1. Hold the craft still in that pose and measure again; if it "
                          "stays so, the profile's scale (sense.per_g) is wrong.",
-                     {r.pose});
+                     {worst.pose});
   }
+  return std::nullopt;
+}
+
+std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, const MountLimits& limits) {
+  using enum MountNotFound::Why;
   const InBoard down = vertical(readings);
   if (length(down) == 0) {
     return not_found(no_level,

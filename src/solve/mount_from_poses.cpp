@@ -6,6 +6,7 @@
 
 #include "armwise/base/text.hpp"
 #include "mount_likelihood.hpp"
+#include "words.hpp"
 
 namespace armwise::solve {
 namespace {
@@ -86,20 +87,71 @@ MountNotFound contradiction(const Candidate& best, std::span<const PoseReading> 
 }
 
 std::string words_for(const MountFound& found) {
-  std::string words = "The board is mounted: " + found.nearest.words + " (measured " +
-                      degrees_text(found.off.value, 0) + " off that). The next nearest is " +
-                      found.second.words + ", " + degrees_text(found.second_off.value, 0) + " off.";
   const PoseResidual& worst = found.residuals[found.worst];
-  words += " The pose that fits worst is " + std::string(in_words(worst.pose)) + ", " +
-           degrees_text(worst.from_named.value, 0) + " away from what it should read.";
-  if (found.between_names) {
-    words += " No named mount is near, and the poses agree with one another: hold the craft " +
-             std::string(in_words(worst.pose)) + " once more, and if it stays so, take the exact angles.";
-  } else if (found.next_pose) {
-    words += " That is too close to call; holding the craft " + std::string(in_words(*found.next_pose)) +
-             " would decide most.";
+  if (found.certain) {
+    return "The board: " + found.nearest.words + ". Sure: within " + degrees_text(worst.from_named.value, 0) +
+           ".";
   }
-  return words;
+  if (found.between_names) {
+    return "The board sits at no usual angle: measured " + words::mount_rounded(found.free_angles) +
+           ". The nearest usual one is " + found.nearest.words + ", " + degrees_text(found.off.value, 0) +
+           " off.";
+  }
+  return "Not sure yet. It may be " + found.nearest.words + ", or " + found.second.words +
+         ". The pose that fits worst is " + std::string(in_words(worst.pose)) + ", by " +
+         degrees_text(worst.from_named.value, 0) + ".";
+}
+
+bool held(std::span<const PoseReading> readings, Pose pose) {
+  return std::ranges::find(readings, pose, &PoseReading::pose) != readings.end();
+}
+
+bool both_ways_tipped(std::span<const PoseReading> readings) {
+  return (held(readings, Pose::nose_down) || held(readings, Pose::nose_up)) &&
+         (held(readings, Pose::right_down) || held(readings, Pose::left_down));
+}
+
+bool every_tilt_held(std::span<const PoseReading> readings) {
+  return std::ranges::all_of(all_poses, [&](Pose pose) { return !is_tilt(pose) || held(readings, pose); });
+}
+
+Degrees lean_of(const Candidate& named, std::span<const PoseReading> readings) {
+  Degrees lean;
+  for (const PoseReading& r : readings) {
+    if (!is_tilt(r.pose)) lean = std::max(lean, misfit_under(named, r));
+  }
+  return lean;
+}
+
+// How far the board is turned off a name, apart from its lean.
+Degrees turned_off(const MountFound& found) {
+  return Degrees{
+      std::sqrt(std::max(0.0, found.off.value * found.off.value - found.lean.value * found.lean.value))};
+}
+
+// How much likelier the mount as measured is than the nearest name, by how far the tilts scatter about it.
+double evidence_against_names(const MountFound& found, std::span<const PoseReading> readings) {
+  constexpr double steady_hand = 3;  // degrees: no hand is surer, by judgement
+  double named = 0;
+  double measured = 0;
+  int tilts = 0;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    if (!is_tilt(readings[i].pose)) continue;
+    const PoseResidual& r = found.residuals[i];
+    named += r.from_named.value * r.from_named.value;
+    measured += r.from_free.value * r.from_free.value;
+    ++tilts;
+  }
+  const double scatter = std::max(steady_hand * steady_hand, measured / std::max(1, tilts - 1));
+  return (named - measured) / (2 * scatter);
+}
+
+bool between_names(const MountFound& found, bool near, std::span<const PoseReading> readings,
+                   const MountLimits& limits) {
+  if (found.certain || !found.poses_agree) return false;
+  if (!near) return true;
+  return every_tilt_held(readings) && turned_off(found) > limits.turned_off &&
+         evidence_against_names(found, readings) >= limits.between;
 }
 
 MountFound found_mount(const FreeFit& free, const Ranking& proper, const Candidate& best_mirrored,
@@ -112,19 +164,21 @@ MountFound found_mount(const FreeFit& free, const Ranking& proper, const Candida
   found.second = *proper.second.mount;
   found.off = angle_between(found.free, found.nearest.rotation);
   found.second_off = angle_between(found.free, found.second.rotation);
+  found.lean = lean_of(proper.first, readings);
+  found.leans = found.lean > limits.lean;
   found.margin = log_odds(proper.first, proper.second, limits);
-  found.between_names = worst_misfit(proper.first, readings) > limits.disagreement;
-  found.certain =
-      !found.between_names && found.margin >= limits.certainty && mirrored_odds >= limits.certainty;
+  const bool near = worst_misfit(proper.first, readings) <= limits.disagreement;
+  found.certain = near && turned_off(found) <= limits.turned_off && found.margin >= limits.certainty &&
+                  mirrored_odds >= limits.certainty;
+  found.poses_agree = !free.mirrored && free.worst <= limits.disagreement && both_ways_tipped(readings);
   for (const PoseReading& r : readings) {
     found.residuals.push_back(
         {r.pose, misfit_under(proper.first, r), misfit(r.pose, found.free * r.reading)});
   }
+  found.between_names = between_names(found, near, readings, limits);
   const auto worst = std::ranges::max_element(found.residuals, {}, &PoseResidual::from_named);
   found.worst = static_cast<std::size_t>(worst - found.residuals.begin());
-  if (found.between_names) {
-    found.next_pose = found.residuals[found.worst].pose;
-  } else if (!found.certain) {
+  if (!found.certain && !found.between_names) {
     const Candidate& rival = found.margin < mirrored_odds ? proper.second : best_mirrored;
     found.next_pose = most_telling_pose(proper.first, rival, readings);
   }
@@ -134,7 +188,10 @@ MountFound found_mount(const FreeFit& free, const Ranking& proper, const Candida
 
 }  // namespace
 
-MountAnswer mount_from_poses(std::span<const PoseReading> readings, const MountLimits& limits) {
+MountAnswer mount_from_poses(std::span<const PoseReading> raw, const MountLimits& limits) {
+  const SensorOffset error = sensor_offset(raw);
+  if (const auto refused = not_one_g(raw, error, limits)) return *refused;
+  const std::vector<PoseReading> readings = without(error, raw);
   if (const auto refused = not_usable(readings, limits)) return *refused;
   const FreeFit free = fit_freely(readings);
   const Ranking proper = best_of(readings, false);

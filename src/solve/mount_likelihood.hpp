@@ -21,6 +21,15 @@ struct Ranking {
   Candidate first, second;
 };
 
+// What the accelerometer adds to every reading, and by how much it exaggerates all of them.
+struct SensorOffset {
+  craft::InBoard offset;  // g
+  double scale = 0;       // 0.01: a g reads 1.01
+};
+// From the lengths of three readings and more; none from fewer.
+SensorOffset sensor_offset(std::span<const PoseReading> readings);
+std::vector<PoseReading> without(const SensorOffset& error, std::span<const PoseReading> readings);
+
 // The mount as measured, named or not.
 struct FreeFit {
   craft::CraftFromBoard craft_from_board;
@@ -28,7 +37,9 @@ struct FreeFit {
   craft::Degrees worst;   // misfit of the worst pose
 };
 FreeFit fit_freely(std::span<const PoseReading> readings);
-// Readings that no mount can be made of, and why.
+// Readings that no mount can be made of, and why. `raw`: with the sensor's offset.
+std::optional<MountNotFound> not_one_g(std::span<const PoseReading> raw, const SensorOffset& error,
+                                       const MountLimits& limits);
 std::optional<MountNotFound> not_usable(std::span<const PoseReading> readings, const MountLimits& limits);
 
 Ranking best_of(std::span<const PoseReading> readings, bool mirrored);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "armwise/base/text.hpp"
+#include "mount_likelihood.hpp"
 #include "words.hpp"
 
 namespace armwise::solve {
@@ -164,8 +165,11 @@ MountProof not_readable(MountProof proof, const MountNotFound& refused) {
 MountProof prove_mount(std::span<const ProofReading> readings, const WrittenMount& written,
                        const ProofLimits& limits) {
   MountProof proof;
-  for (const ProofReading& r : readings) proof.poses.push_back(proof_of(r, limits.tolerance));
   const std::vector<PoseReading> board = as_board(readings);
+  for (const PoseReading& r : without(sensor_offset(board), board)) {
+    const Degrees tolerance = is_tilt(r.pose) ? limits.tolerance : limits.level + written.lean;
+    proof.poses.push_back(proof_of({r.pose, {r.reading.x, r.reading.y, r.reading.z}}, tolerance));
+  }
   const MountAnswer answer = mount_from_poses(board, limits.mount);
   if (const auto* refused = std::get_if<MountNotFound>(&answer))
     return not_readable(std::move(proof), *refused);
@@ -176,10 +180,9 @@ MountProof prove_mount(std::span<const ProofReading> readings, const WrittenMoun
   }
   proof.next_pose = still_needed(readings);
   if (!proof.next_pose) proof.next_pose = left.next_pose;
-  if (!proof.next_pose && !std::ranges::all_of(proof.poses, &PoseProof::passes)) {
-    // The mount is the right one, and one pose was held badly.
-    proof.next_pose = left.residuals[left.worst].pose;
-  }
+  // The mount is the right one, and one pose was held badly.
+  const auto failed = std::ranges::find(proof.poses, false, &PoseProof::passes);
+  if (!proof.next_pose && failed != proof.poses.end()) proof.next_pose = failed->pose;
   proof.proven = !proof.next_pose;
   add_words(proof, proof.proven ? "The mount is proven." : "The mount is not proven yet.");
   if (proof.next_pose) proof.words += " Hold the craft " + std::string(in_words(*proof.next_pose)) + " too.";

@@ -166,6 +166,7 @@ std::vector<UsbChoice> mounts_with_usb(const UsbView& usb, const PredictRequest&
   for (const craft::Mount& mount : mounts) {
     PredictRequest one = request;
     one.mount = mount.rotation;
+    one.usb = usb;
     UsbChoice choice{
         mount, predict(one), stick_plan(mount.rotation, *one.frame, one.scheme, one.numbering), 0, {}};
     choice.writes = choice.prediction.turns_to_change + (mount.rotation.angle().value > 1e-6 ? 1 : 0);
@@ -173,7 +174,8 @@ std::vector<UsbChoice> mounts_with_usb(const UsbView& usb, const PredictRequest&
     choice.words = choice_in_words(choice);
     choices.push_back(choice);
   }
-  std::ranges::stable_sort(choices, {}, &UsbChoice::writes);
+  std::ranges::stable_sort(choices.begin(), choices.begin() + 2, {}, &UsbChoice::writes);
+  std::ranges::stable_sort(choices.begin() + 2, choices.end(), {}, &UsbChoice::writes);
   return choices;
 }
 

@@ -54,9 +54,9 @@ void tell_frame(StickPlan& plan, const Frame& frame, PropScheme scheme) {
   if (plan.frame_to_set == nullptr) {
     plan.costs.push_back(
         {"frame-type",
-         "In the board's axes the arms lie as on no known frame, so the controller's mixer does "
-         "not fit them: " +
-             plan.sense.words});
+         "In the board's axes the arms lie as on no known frame, so the controller's mixer does not fit "
+         "them. " +
+             joined(plan.sense.deviations, " ")});
     return;
   }
   if (plan.frame_to_set != &frame) {
@@ -88,6 +88,12 @@ void tell_costs(StickPlan& plan, const Frame& frame, PropScheme scheme) {
                                           degrees_text(std::abs(plan.mix.angle_from_per_cent.value), 1) +
                                           " and " + number_text(100 * plan.mix.gain_from_per_cent, 1) +
                                           " % of the rate."});
+    plan.costs.push_back({"rates",
+                          "Use a straight rate line, the same for roll and pitch: the mix comes before the "
+                          "controller's curve."});
+  } else if (plan.mix.per_cent[0] == 0) {
+    plan.costs.push_back(
+        {"rates", "Roll and pitch need the same rates: each stick now uses the other one's."});
   }
   plan.costs.push_back({"per-model",
                         "It takes a model memory of its own on the radio, and another radio flies the "
@@ -102,28 +108,13 @@ void tell_costs(StickPlan& plan, const Frame& frame, PropScheme scheme) {
                 "Wires go to the nearest pads, and the map stays as it came."};
 }
 
-std::string matrix_in_words(const craft::Matrix3& m) {
-  std::string text;
-  for (std::size_t row = 0; row < 3; ++row) {
-    text += row == 0 ? "(" : "; ";
-    for (std::size_t column = 0; column < 3; ++column) {
-      text += (column == 0 ? "" : " ") + number_text(m(row, column) + 0.0, 2);
-    }
-  }
-  return text + ")";
-}
-
 std::string impossible(const StickPlan& plan, const BoardLies& board) {
   std::string text = "This cannot be put right on the radio: ";
-  if (!board.flat) {
-    text += board.upside_down ? "the board is upside down" : "the board does not lie flat";
-    text +=
-        ", and the controller, who holds the craft between the sticks' commands, is not told. From what it "
-        "asks "
-        "for (roll, pitch, yaw) to what its gyro reports: " +
-        matrix_in_words(plan.sense.gyro_from_asked) + ". ";
+  if (board.flat) {
+    text += "wired like this, the craft does not stabilise itself. ";
   } else {
-    text += "wired so, the craft does not hold itself. ";
+    text += std::string("the board ") + (board.upside_down ? "is upside down" : "does not lie flat") +
+            ", but the controller, which stabilises the craft, does not know. ";
   }
   return text + plan.sense.words;
 }
@@ -133,6 +124,10 @@ std::string impossible(const StickPlan& plan, const BoardLies& board) {
 void describe(StickPlan& plan, const BoardLies& board, const Frame& frame, PropScheme scheme) {
   if (!plan.possible) {
     plan.words = impossible(plan, board);
+    return;
+  }
+  if (plan.plain_swap && plan.mix.per_cent[0] == 100) {
+    plan.words = "The board is not turned: there is nothing to set on the radio.";
     return;
   }
   tell_sticks(plan);

@@ -1,5 +1,6 @@
 #include "words.hpp"
 
+#include <cmath>
 #include <sstream>
 
 namespace armwise::solve::words {
@@ -34,6 +35,10 @@ std::string mount(const craft::YawPitchRoll& mount) {
   out << "yaw " << mount.yaw + 0.0 << ", pitch " << mount.pitch + 0.0 << ", roll " << mount.roll + 0.0
       << " degrees";
   return out.str();
+}
+
+std::string mount_rounded(const craft::YawPitchRoll& exact) {
+  return mount({std::round(exact.yaw), std::round(exact.pitch), std::round(exact.roll)});
 }
 
 bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {

@@ -19,7 +19,8 @@ std::string pin(const craft::Pin& pin);                                 // "pin 
 std::string motor_on_pin(craft::Motor motor, const craft::Pin& pin);    // "motor 3 (pin P4)"
 std::string place(const craft::Frame& frame, craft::PlaceIndex place);  // "front-left"
 
-std::string mount(const craft::YawPitchRoll& mount);  // "yaw 90, pitch 0, roll 180 degrees"
+std::string mount(const craft::YawPitchRoll& mount);          // "yaw 90, pitch 0, roll 180 degrees"
+std::string mount_rounded(const craft::YawPitchRoll& mount);  // the same in whole degrees
 
 // Within 0.05 degrees each, whole turns apart: consoles print whole degrees or tenths.
 bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b);

@@ -69,7 +69,7 @@ TEST_F(BenchEnding, TwoIsAQuestionThatNothingAnswersAndItsIdIsNamed) {
 
 TEST_F(BenchEnding, TwoIsAlsoAQuestionThatTheAnswersFileLeavesOut) {
   std::ofstream(workshop.file("answers.json"))
-      << R"({"props-off": "props off", "battery": "yes", "go": "spin"})";
+      << R"({"props-off": "props off", "arrow": "nose", "side-up": "up", "battery": "yes", "go": "spin"})";
   const auto program = workshop.start(bench({"--answers", workshop.file("answers.json")}));
   EXPECT_EQ(program->ended(), 2) << program->output();
   const std::string all = program->output() + program->errors();
@@ -100,8 +100,8 @@ TEST_F(BenchEnding, FourIsAControllerThatDidNotComeBack) {
 }
 
 TEST_F(BenchEnding, FiveIsStoppedByThePerson) {
-  for (const char* answers : {R"({"props-off": "props off", "battery": "stop"})",
-                              R"({"props-off": "props off", "battery": "no"})"}) {
+  for (const char* answers : {R"({"props-off": "props off", "arrow": "unknown", "battery": "stop"})",
+                              R"({"props-off": "props off", "arrow": "unknown", "battery": "no"})"}) {
     std::ofstream(workshop.file("answers.json")) << answers;
     const auto program = workshop.start(bench({"--answers", workshop.file("answers.json")}));
     EXPECT_EQ(program->ended(), 5) << program->output() << program->errors();
@@ -119,8 +119,9 @@ TEST_F(BenchEnding, AnAnswersFileRunsTheWholeSession) {
   const Truth truth = workshop.make_craft("known.json", *craft::frame_named("quad-x"), 8);
   // What is seen in the check: motor i is on Pi as the controller comes. In the proof motor i is on its arm
   // of the numbering, turning as props in wants it.
-  Json answers{{"props-off", "props off"},  {"battery", "yes"}, {"go", "spin"},
-               {"all-opposite", "reverse"}, {"plan", "yes"},    {"keep", "yes"}};
+  Json answers{
+      {"props-off", "props off"},  {"arrow", "nose"}, {"side-up", "up"}, {"battery", "yes"}, {"go", "spin"},
+      {"all-opposite", "reverse"}, {"plan", "yes"},   {"keep", "yes"}};
   for (const auto& [pin, wire] : truth.wiring)
     answers["spin"].push_back(wire.place + " " + std::string(craft::name(wire.turn)));
   const Json tarn = Json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));
@@ -195,6 +196,10 @@ TEST_F(Machine, CanStopAndGoBack) {
   wavering.at_line = [&](const Json& line) {
     if (line.value("id", "") == "battery" && wavering.asked("battery") == 1)
       wavering.answers["battery"] = {{"id", "back"}};
+    if (line.value("id", "") == "arrow") {
+      wavering.answers["arrow"] = {{"answer", "nose"}};
+      if (wavering.asked("arrow") == 2) wavering.answers["arrow"] = {{"id", "back"}};
+    }
     if (line.value("id", "") == "battery" && wavering.asked("battery") == 2)
       wavering.answers["battery"] = {{"id", "stop"}};
   };

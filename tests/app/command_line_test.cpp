@@ -115,6 +115,9 @@ TEST_F(CommandLine, WrongUsageIsTwoWhateverIsWrong) {
                                              {"reapply", "x", "--strength", "-nan"},
                                              {"predict", "--yaw", "nan"},
                                              {"bench", "--exact", "--leave-mount"},
+                                             {"predict", "--up", "down"},
+                                             {"predict", "--socket-edge", "left"},
+                                             {"predict", "--usb", "left", "--radio"},
                                              {"profile", "check"}}) {
     const Ran ran = run(wrong);
     EXPECT_EQ(ran.status, 2) << (wrong.empty() ? "nothing" : wrong.back()) << ran.output << ran.errors;

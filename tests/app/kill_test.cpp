@@ -74,9 +74,14 @@ class KillBench {
     return workshop_.start(arguments, {{"ARMWISE_DEVICES", workshop_.file("devices")}});
   }
   std::string answers() const {
-    Json given{
-        {"props-off", "props off"}, {"battery", "yes"}, {"go", "spin"}, {"plan", "yes"}, {"keep", "yes"},
-        {"all-opposite", "reverse"}};
+    Json given{{"props-off", "props off"},
+               {"arrow", "nose"},
+               {"side-up", "up"},
+               {"battery", "yes"},
+               {"go", "spin"},
+               {"plan", "yes"},
+               {"keep", "yes"},
+               {"all-opposite", "reverse"}};
     for (const auto& [pin, wire] : truth_.wiring)
       given["spin"].push_back(wire.place + " " + std::string(craft::name(wire.turn)));
     const Json tarn = Json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));

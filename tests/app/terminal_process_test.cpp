@@ -121,6 +121,11 @@ class Terminal : public ::testing::Test {
     ASSERT_TRUE(person.shows("props off\"")) << person.screen;
     ASSERT_TRUE(person.shows(">")) << person.screen;
     person.type("props off\r");
+    for (const char* about_the_board : {"arrow on the board", "Which side"}) {
+      ASSERT_TRUE(person.shows(about_the_board)) << person.screen;
+      ASSERT_TRUE(person.shows(">")) << person.screen;
+      person.type("1");
+    }
     ASSERT_TRUE(person.shows("connected?")) << person.screen;
     ASSERT_TRUE(person.shows(">")) << person.screen;
     person.type("y");

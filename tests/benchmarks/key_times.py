@@ -99,11 +99,13 @@ def started_bench(program, folder, home):
 
 def get_to_the_spins(screen):
     while True:
-        asked = screen.see(["props off\"", "connected?", "away from you?", "Space: spin"])
+        asked = screen.see(["props off\"", "connected?", "away from you?", "arrow on the board", "Which side",
+                            "Space: spin"])
         if asked == "Space: spin":
             screen.type(" ")
             return
-        screen.type("props off\r" if asked.startswith("props off") else "y")
+        board = asked in ("arrow on the board", "Which side")
+        screen.type("props off\r" if asked.startswith("props off") else "1" if board else "y")
 
 
 def main():

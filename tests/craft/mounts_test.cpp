@@ -50,6 +50,26 @@ TEST(Mounts, EveryTripleOfRightAnglesIsAxisAligned) {
   EXPECT_EQ(reached.size(), fixture("check-values.json").at("preset_grids")[0].at("distinct"));
 }
 
+// Source: check-values.json "preset_grids": all 45 degree triples are 208 distinct rotations, so a mount
+// cannot be named out of them by its nearest, and the 48 names are fewer.
+TEST(Mounts, TriplesOf45AreTooCloseToBeNames) {
+  std::vector<CraftFromBoard> distinct;
+  double nearest = 360;
+  for (int triple = 0; triple < 512; ++triple) {
+    const CraftFromBoard rotation(
+        YawPitchRoll{45.0 * (triple % 8), 45.0 * (triple / 8 % 8), 45.0 * (triple / 64)});
+    double near = 360;
+    for (const CraftFromBoard& other : distinct) near = std::min(near, angle_between(rotation, other).value);
+    if (near < 1e-6) continue;
+    nearest = std::min(nearest, near);
+    distinct.push_back(rotation);
+  }
+  const auto published = fixture("check-values.json").at("preset_grids")[1];
+  EXPECT_EQ(distinct.size(), published.at("distinct"));
+  // Exact is 33.68423247; the published figure has lost its last digits.
+  EXPECT_NEAR(nearest, published.at("nearest_deg")[0].get<double>(), 2e-5);
+}
+
 TEST(Mounts, SixteenAreFlat) {
   EXPECT_EQ(flat_mounts().size(), 16U);
 }

@@ -104,6 +104,21 @@ TEST(Rotation, PrincipalRotation) {
               5e-5);
   EXPECT_NEAR(CraftFromBoard(YawPitchRoll{20, -10, 120}).angle().radians().value,
               euler_named("E3").at("angle_rad"), 1e-6);
+  for (const auto& [name, angles] : {std::pair{"E2", YawPitchRoll{10, 25, -15}}, {"E3", {20, -10, 120}}}) {
+    const Quaternion q = CraftFromBoard(angles).quaternion();
+    const json axis = euler_named(name).at("axis");
+    const double sine = length(q.x, q.y, q.z);
+    EXPECT_NEAR(q.x / sine, axis[0].get<double>(), 1e-6) << name;
+    EXPECT_NEAR(q.y / sine, axis[1].get<double>(), 1e-6) << name;
+    EXPECT_NEAR(q.z / sine, axis[2].get<double>(), 1e-6) << name;
+  }
+}
+
+// The range of the header is (-180, 180]: turned right round is 180 either way.
+TEST(Rotation, RightRoundIsPlus180) {
+  EXPECT_NEAR(CraftFromBoard(YawPitchRoll{-180, 0, 0}).yaw_pitch_roll().yaw, 180, 1e-9);
+  EXPECT_NEAR(CraftFromBoard(YawPitchRoll{0, 0, -180}).yaw_pitch_roll().roll, 180, 1e-9);
+  EXPECT_NEAR(CraftFromBoard(YawPitchRoll{-179.9, 0, 0}).yaw_pitch_roll().yaw, -179.9, 1e-9);
 }
 
 // Source: check-values.json E5 (CRAN RSpincalc demo), which prints passive matrices: the transpose of ours.

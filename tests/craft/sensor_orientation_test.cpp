@@ -2,6 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <vector>
+
+#include "armwise/craft/angle_convention.hpp"
 #include "armwise/craft/mounts.hpp"
 #include "check_values.hpp"
 
@@ -52,18 +56,43 @@ TEST(SensorOrientation, HoldsEveryAxisAlignedAndEveryFlatMount) {
   EXPECT_EQ(std::ranges::count_if(flat_mounts(), held), published().at("yaw45_upright_or_inverted_present"));
 }
 
+TEST(SensorOrientation, NotInTheCubeAndSensitiveToTheOrder) {
+  std::vector<int> not_in_cube;
+  std::vector<int> sensitive;
+  for (const SensorOrientation& entry : sensor_orientations()) {
+    const auto is_it = [&](const Mount& m) {
+      return angle_between(m.rotation, entry.rotation()).value < 1e-6;
+    };
+    if (std::ranges::none_of(axis_aligned_mounts(), is_it)) not_in_cube.push_back(entry.value);
+    bool differs = false;
+    AngleConvention other;
+    std::ranges::sort(other.order);
+    do {
+      const auto turned = craft_from_board(other, {entry.angles.yaw, entry.angles.pitch, entry.angles.roll});
+      differs = differs || angle_between(turned, entry.rotation()).value > 1e-6;
+    } while (std::ranges::next_permutation(other.order).found);
+    if (differs) sensitive.push_back(entry.value);
+  }
+  EXPECT_EQ(not_in_cube, published().at("not_in_cube").get<std::vector<int>>());
+  EXPECT_EQ(sensitive, published().at("order_sensitive_entries").get<std::vector<int>>());
+}
+
 TEST(SensorOrientation, ClosestPair) {
   double closest = 360;
+  double next = 360;
   std::pair<int, int> pair;
   for (const SensorOrientation& a : sensor_orientations()) {
     for (const SensorOrientation& b : sensor_orientations()) {
       const double apart = angle_between(a.rotation(), b.rotation()).value;
+      if (apart > closest + 1e-6) next = std::min(next, apart);
       if (apart < 1e-6 || apart >= closest - 1e-9) continue;
+      if (closest < 360) next = std::min(next, closest);
       closest = apart;
       pair = {std::max(a.value, b.value), std::min(a.value, b.value)};
     }
   }
   EXPECT_NEAR(closest, published().at("closest_pair_deg"), 1e-8);
+  EXPECT_NEAR(next, published().at("next_closest_deg"), 1e-8);
   EXPECT_EQ(pair, (published().at("closest_pair").get<std::pair<int, int>>()));
 }
 

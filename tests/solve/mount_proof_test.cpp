@@ -103,6 +103,21 @@ TEST(MountProof, AMountOff45IsCaughtAtAShallowTiltToo) {
   EXPECT_FALSE(proof.proven) << proof.words;
 }
 
+// Level stands on a table and has a tolerance of its own; what leaned when the mount was found may lean
+// again.
+TEST(MountProof, ALeanThatWasNotFoundIsNotProven) {
+  Bench bench{CraftFromBoard(), {}, {}};
+  WrittenMount written = bench.written();
+  bench.true_mount = CraftFromBoard(YawPitchRoll{0, 0, 8});
+  const auto readings = bench.readings(written.told);
+  const MountProof leans = prove_mount(readings, written);
+  EXPECT_FALSE(leans.proven) << leans.words;
+  EXPECT_EQ(leans.next_pose, Pose::level);
+  EXPECT_TRUE(leans.candidates.empty());
+  written.lean = Degrees{6};
+  EXPECT_TRUE(prove_mount(readings, written).proven);
+}
+
 TEST(MountProof, TooFewPosesAskForTheRest) {
   const Bench bench{mount(Degrees{90}, BoardSide::upside_down).rotation, {}, {}};
   const WrittenMount written = bench.written();

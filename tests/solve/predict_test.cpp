@@ -43,7 +43,7 @@ TEST(Predict, AYawOf90IsACycleOfAllFourAndTheOtherPropScheme) {
     EXPECT_TRUE(p.every_turn_opposite);
     EXPECT_FALSE(p.wiring_in_doubt);
     EXPECT_NE(p.words.find("all of them in one ring"), std::string::npos);
-    EXPECT_NE(p.words.find("tell the controller props out"), std::string::npos);
+    EXPECT_NE(p.words.find("set the controller to props out"), std::string::npos);
   }
 }
 
@@ -54,7 +54,7 @@ TEST(Predict, AYawOf180IsTwoSwapsAcrossTheDiagonalsAndNoTurn) {
   EXPECT_EQ(p.rings[0], (std::vector<Motor>{{1}, {3}}));
   EXPECT_EQ(p.rings[1], (std::vector<Motor>{{2}, {4}}));
   EXPECT_EQ(p.turns_to_change, 0);
-  EXPECT_NE(p.words.find("No turn changes."), std::string::npos);
+  EXPECT_NE(p.words.find("Nothing to reverse."), std::string::npos);
 }
 
 // Common practice, no source.
@@ -103,7 +103,7 @@ TEST(Predict, PadsOnASeparateBoardFollowThatBoard) {
   EXPECT_TRUE(p.rings.empty());
   EXPECT_EQ(p.turns_to_change, 0);
   EXPECT_EQ(p.set_mount, (craft::YawPitchRoll{90, 0, 0}));
-  EXPECT_NE(p.words.find("The map stays as it came."), std::string::npos);
+  EXPECT_NE(p.words.find("No pins to swap."), std::string::npos);
   r.pads_board = mount(Degrees{180}, BoardSide::right_way_up).rotation;
   EXPECT_EQ(ring_sizes(predict(r)), (std::vector<std::size_t>{2, 2}));
 }
@@ -187,7 +187,7 @@ TEST(Usb, RearAloneListsTheMountsThatPutItThere) {
   EXPECT_EQ(std::ranges::count_if(
                 names, [](const std::string& n) { return n.find("on edge") != std::string::npos; }),
             2);
-  EXPECT_TRUE(std::ranges::is_sorted(choices, {}, &UsbChoice::writes));
+  EXPECT_TRUE(names[2].find("on edge") != std::string::npos && names[3].find("on edge") != std::string::npos);
   for (const UsbChoice& choice : choices) {
     EXPECT_EQ(choice.radio.possible, choice.mount.side == BoardSide::right_way_up) << choice.words;
   }
@@ -198,7 +198,23 @@ TEST(Usb, ASocketThatIsThereAlreadyCostsNothing) {
   EXPECT_EQ(choices.front().mount.words, "not turned");
   EXPECT_EQ(choices.front().writes, 0);
   EXPECT_EQ(choices.front().words,
-            "Not turned: The mount setting stays at zero. The map stays as it came. No turn changes.");
+            "Not turned, 0 settings: The mount setting stays at zero. No pins to swap. Nothing to reverse.");
+}
+
+TEST(Usb, TheSocketsEdgeIsSaidToBeTaken) {
+  PredictRequest by_socket = request(0);
+  by_socket.usb = UsbView{Degrees{270}};
+  by_socket.mount = mount_from_usb(*by_socket.usb, true).rotation;
+  EXPECT_EQ(
+      predict(by_socket).sentences.front(),
+      "The board: upside down, USB socket to the left (taking the socket to be at the board's right edge, "
+      "seen from its arrow).");
+}
+
+TEST(Predict, PropsTheOtherWayRoundMeanOtherPropellers) {
+  const Prediction p = predict(request(90));
+  ASSERT_TRUE(p.every_turn_opposite);
+  EXPECT_NE(p.words.find("change the propellers over"), std::string::npos) << p.words;
 }
 
 }  // namespace

@@ -87,6 +87,13 @@ TEST(FitDirections, EqualWeightsAgreeWithTheQMethod) {
   const json w2 = worked("W2");
   const DirectionFit fit = fit_directions(pairs(w1.at("b"), w1.at("r")));
   EXPECT_LT(largest_difference(fit.craft_from_board.matrix(), matrix_from(w2.at("A_b_from_r"))), 1e-7);
+  // Printed scalar first; the passive quaternion of astralib is ours turned round.
+  const craft::Quaternion q = fit.craft_from_board.inverse().quaternion();
+  const json printed = w2.at("q_scalar_first");
+  EXPECT_NEAR(q.w, printed[0].get<double>(), 1e-7);
+  EXPECT_NEAR(q.x, printed[1].get<double>(), 1e-7);
+  EXPECT_NEAR(q.y, printed[2].get<double>(), 1e-7);
+  EXPECT_NEAR(q.z, printed[3].get<double>(), 1e-7);
 }
 
 // W4. Source: astralib's tests (q-method with weights 2 and 1).

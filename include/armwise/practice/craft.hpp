@@ -53,12 +53,12 @@ struct PracticeCraft {
   std::map<std::string, Soldered> wiring;  // pin -> where its wire ends; a pin may lead nowhere
   craft::YawPitchRoll mount;               // true mount, degrees
   StartSettings start;
-  int motors = 0;              // the controller's motor numbers: at least the frame's places
-  std::string serial;          // of the controller
-  double noise_g = 0.01;       // of each reading of the accelerometer, one standard deviation
-  double noise_dps = 0.3;      // of each reading of the gyro
-  double pose_error = 2;       // degrees: how far a hand misses a pose, one standard deviation
-  std::uint64_t seed = 0;      // of the noise
+  int motors = 0;          // the controller's motor numbers: at least the frame's places
+  std::string serial;      // of the controller
+  double noise_g = 0.01;   // of each reading of the accelerometer, one standard deviation
+  double noise_dps = 0.3;  // of each reading of the gyro
+  double pose_error = 2;   // degrees: how far a hand misses a tilt, one standard deviation; level: a quarter
+  std::uint64_t seed = 0;  // of the noise
   std::string pose = "level";  // a name of poses(), or "still" for as the person left it
 
   // The person swaps two of the motor's wires. False where no such place.

@@ -23,10 +23,12 @@ struct WrittenMount {
   craft::CraftFromBoard true_mount;   // as found, and as it was to be told
   craft::AngleConvention convention;  // in which it was told
   craft::ConsoleAngles told;          // the console's own numbers, as read back
+  craft::Degrees lean{};              // of the level pose when the mount was found
 };
 
 struct ProofLimits {
-  craft::Degrees tolerance{22.5};  // half of the 45 degrees between named mounts
+  craft::Degrees tolerance{22.5};  // of a tilt: half of the 45 degrees between named mounts
+  craft::Degrees level{3};         // of level, beyond the lean that was found: the craft stands on a table
   MountLimits mount;
 };
 

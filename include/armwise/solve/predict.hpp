@@ -14,11 +14,19 @@
 
 namespace armwise::solve {
 
+// By the USB socket, as people tell it.
+struct UsbView {
+  craft::Degrees points;           // heading on the craft: 0 to the nose, 90 to the right, 180 to the rear
+  craft::Degrees socket_edge{90};  // heading on the board, from its arrow. The default is this tool's own
+                                   // choice: a board turned 90 to the right then has its socket at the rear
+};
+
 struct PredictRequest {
   const craft::Frame* frame = nullptr;
   craft::Numbering numbering;
   craft::PropScheme scheme = craft::PropScheme::in;
   craft::CraftFromBoard mount;  // how the flight controller is to sit
+  std::optional<UsbView> usb;   // where `mount` was told by the socket: for the words
   // How the board that carries the motor pads sits, where that is not the flight controller itself.
   std::optional<craft::CraftFromBoard> pads_board;
   // The pins of motors 1, 2, … as the controller comes; empty: "1", "2", …
@@ -61,15 +69,11 @@ struct Prediction {
 // Throws Fault(mismatch) where the numbering does not cover the frame, or pins are too few.
 Prediction predict(const PredictRequest& request);
 
-// By the USB socket, as people tell it.
-struct UsbView {
-  craft::Degrees points;           // heading on the craft: 0 to the nose, 90 to the right, 180 to the rear
-  craft::Degrees socket_edge{90};  // heading on the board, from its arrow. The default is this tool's own
-                                   // choice: a board turned 90 to the right then has its socket at the rear
-};
-
 // "front", "right", "rear", "left", and "front-right" and its like.
 std::optional<craft::Degrees> direction_named(std::string_view text);
+
+// "taking the socket to be at the board's right edge, …": what a mount by the socket rests on.
+std::string assumed_socket(const UsbView& usb);
 
 craft::Mount mount_from_usb(const UsbView& usb, bool upside_down);
 
@@ -81,7 +85,7 @@ struct UsbChoice {
   int writes = 0;  // settings to change: pins, turns, the mount
   std::string words;
 };
-// Flat ones and those on edge, the cheapest first. `request.mount` is not looked at.
+// Flat ones first, then those on edge, the cheapest of each first. `request.mount` is not looked at.
 std::vector<UsbChoice> mounts_with_usb(const UsbView& usb, const PredictRequest& request);
 
 }  // namespace armwise::solve

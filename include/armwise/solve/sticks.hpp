@@ -30,7 +30,8 @@ struct StickMix {
 StickMix stick_mix(craft::Degrees forward);
 
 struct StickCost {
-  std::string id;  // "prop-scheme", "frame-type", "corners", "rounding", "per-model", "display", "self-level"
+  std::string id;  // "prop-scheme", "frame-type", "corners", "rounding", "rates", "per-model", "display",
+                   // "self-level"
   std::string words;
 };
 
