@@ -25,7 +25,7 @@ enum class Death { silence, echo, drip, drip_of_lines, flood };
 // A right controller until it dies; then a line on which nothing, or nothing of use, comes.
 class Dying : public test::FarSide {
  public:
-  Dying(test::ManualClock& clock, test::HandConsole& alive) : clock_(clock), alive_(alive) {}
+  explicit Dying(test::HandConsole& alive) : alive_(alive) {}
 
   std::optional<Death> death;
   test::ScriptedLine* line = nullptr;
@@ -53,7 +53,6 @@ class Dying : public test::FarSide {
       for (Duration at{0}; at < std::chrono::hours{1}; at += between) line->come(bytes, between);
     return {};
   }
-  test::ManualClock& clock_;
   test::HandConsole& alive_;
   bool begun_ = false;
 };
@@ -88,7 +87,7 @@ class DeadLine : public testing::TestWithParam<Case> {
  protected:
   DeadLine()
       : alive([this](const std::string& command) { return fell.answer(command); }),
-        dying(clock, alive),
+        dying(alive),
         plug(clock, dying),
         console(plug, load_profile_file(std::filesystem::path(ARMWISE_FIXTURES) / "profiles" / "fell.json"),
                 clock, sentry) {

@@ -736,7 +736,8 @@ TEST(Teach, NoMotorTurnsLongerBecauseAStepFollowsTheSpin) {
 TEST(Teach, AStopThatIsLostIsSaidAgain) {
   for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
     for (const int late : {2, 700, 2500}) {
-      for (const std::uint64_t lost : {2, 1000}) {  // the first is that which is tried
+      for (const std::uint64_t lost :
+           {std::uint64_t{2}, std::uint64_t{1000}}) {  // the first is that which is tried
         practice::Habits habits;
         habits.latency = Duration(late);
         Lesson lesson(fixture_profile(dialect), habits, plain_craft(*craft::frame_named("quad-x")),
