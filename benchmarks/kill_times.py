@@ -15,6 +15,7 @@ import sys
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "../tests/faults"))
 
 import cell  # noqa: E402
+import faults  # noqa: E402
 
 MEDIAN_LIMIT, MOST_LIMIT = 2.0, 30.0  # ms
 
@@ -33,13 +34,15 @@ def main():
         each.start()
     times, left_on = [], 0
     try:
-        for _ in range(runs):
-            fault = f"kill-{random.uniform(0.02, 0.25):.3f}"
-            result = cell.run(program, cell.Cell(fault, "check", "sedge", "machine"))
-            if result.kill_to_stop is None:
+        while len(times) + left_on < runs:
+            fault = faults.ended_by("sigkill", faults.Fault(), random.uniform(0.02, 0.25))
+            result = cell.run(program, cell.Cell("sigkill", "check", "sedge", "machine"), fault)
+            if not result.runs:
                 sys.exit(f"no motor turned: {result.raw[-2000:]}")
-            times.append(result.kill_to_stop * 1000)
-            left_on += result.left_on
+            off = result.runs[-1].off
+            left_on += off is None
+            if off is not None and off > fault.ended:
+                times.append((off - fault.ended) * 1000)
     finally:
         for each in load:
             each.terminate()

@@ -7,7 +7,6 @@ import shutil
 import signal
 import tempfile
 from dataclasses import dataclass, field
-from typing import Optional
 
 import faults
 from consoles import CONSOLES
@@ -42,8 +41,7 @@ class Result:
     status: int = 0
     failures: list = field(default_factory=list)
     longest: float = 0.0  # seconds that a motor turned
-    kill_to_stop: Optional[float] = None
-    left_on: bool = False
+    runs: list = field(default_factory=list)
     late: float = 0.0  # by how much the machine was late
     struck: bool = False
     over_highest: bool = False
@@ -72,14 +70,14 @@ def environment_for(folder):
             "TERM": "xterm-256color", "LANG": "C.UTF-8"}
 
 
-def run(program, cell):
+def run(program, cell, fault=None):
     folder = tempfile.mkdtemp(prefix="armwise-fault-")
     os.mkdir(os.path.join(folder, "home"))
     loop = Loop()
-    fault = faults.made(cell.fault, cell.seed)
+    fault = fault or faults.made(cell.fault, cell.seed)
     port = Port(loop, os.path.join(folder, "devices"), CONSOLES[cell.console](Craft(loop)), fault)
     person = PEOPLE[cell.front](loop, port, command_for(program, cell, folder), environment_for(folder), cell.moment)
-    port.program = person.process.pid
+    port.person = person
     try:
         result = Result(cell)
         if not loop.run(person.ended, PATIENCE):
@@ -93,7 +91,7 @@ def run(program, cell):
         rest = max(0.0, (fault.struck or 0) + fault.lasts - now()) + fault.allowance + 1.5
         loop.run(lambda: not port.craft.turning(), rest)
         judge(result, cell, port, person, ended)
-        result.late = loop.latest
+        result.late, result.runs = loop.latest, port.craft.runs
         result.log, result.raw = port.log, person.raw
         return result
     finally:
@@ -108,13 +106,8 @@ def judge(result, cell, port, person, ended):
     result.struck = fault.struck is not None
     result.longest = max((each.lasted() for each in craft.runs), default=0.0)
     fail = result.failures.append
-    if isinstance(fault, faults.Killed):
-        if fault.killed is None:
-            return
-        result.kill_to_stop = (craft.runs[-1].off or now()) - fault.killed
-        result.left_on = bool(craft.turning())
-        return
-    if result.status == -signal.SIGKILL and "did not end" not in result.failures:
+    no_more = fault.ends_by in (signal.SIGKILL, signal.SIGSTOP)  # the program itself can do nothing any more
+    if result.status == -signal.SIGKILL and "did not end" not in result.failures and not no_more:
         fail("killed")
     if not result.struck and cell.fault not in ("echo-doubled", "nuls") and not cell.fault.startswith("spin-"):
         fail("never came so far")
@@ -126,7 +119,8 @@ def judge(result, cell, port, person, ended):
         fail("above the highest")
     if wrong and craft.runs[-1].lasted() > AT_ONCE + slack:
         fail(f"wrong for {craft.runs[-1].lasted() * 1000:.0f} ms")
-    judge_words(fail, result, person, craft, ended)
+    if fault.ends_by not in (signal.SIGKILL, signal.SIGSTOP, signal.SIGQUIT, signal.SIGABRT):
+        judge_words(fail, result, person, craft, ended)
     if person.front != "machine" and person.modes_changed():
         fail("terminal changed")
     changed = console.running["pins"] != console.before["pins"] or console.kept["pins"] != console.before["pins"]
@@ -147,6 +141,8 @@ def judge_run(fail, run_, cell, port, person, slack):
         fail("left on")
     elif off > due + allowed + slack:
         fail(f"{(off - due) * 1000:.0f} ms too long")
+    if port.fault.ends_by is not None:
+        return
     told = [when for when, level, _ in person.said if level == "danger" and when > run_.on]
     if off > spin_over + WORD_WITHIN + slack and (not told or told[0] > spin_over + WORD_WITHIN + slack):
         fail("no word while it turned on")

@@ -18,6 +18,7 @@ class Fault:
     allowance = 0.5
     lasts = 0.0  # how long after the spin it may still have an effect
     settles = True  # the console gets over it
+    ends_by = None  # the signal, or the person's key, that ends the program besides
     delay = 0.0  # of all that the console says
 
     def __init__(self):
@@ -46,25 +47,6 @@ class Fault:
 
     def spins(self, port):  # a motor has begun to turn
         self.once()
-
-
-class Killed(Fault):
-    """The program itself, in mid-spin: what remains is the guard."""
-
-    allowance = 0.1
-
-    def __init__(self, after):
-        super().__init__()
-        self.after = after
-        self.killed = None
-
-    def spins(self, port):
-        if self.once():
-            port.loop.after(self.after, lambda: self.kill(port))
-
-    def kill(self, port):
-        self.killed = now()
-        os.kill(port.program, signal.SIGKILL)
 
 
 class StopLost(Fault):
@@ -304,6 +286,31 @@ def copy_of(console):
     return shadow
 
 
+ENDINGS = {"sigkill": signal.SIGKILL, "sigstop": signal.SIGSTOP, "sigterm": signal.SIGTERM, "sighup": signal.SIGHUP,
+           "sigquit": signal.SIGQUIT, "sigabrt": signal.SIGABRT, "stop-key": "a key"}
+
+
+def ended_by(ending, fault, after=0.2):
+    """The same fault, in which the program is ended so long after the spin began."""
+    fault.ends_by = ENDINGS[ending]
+    spins = fault.spins
+
+    def end(port):
+        fault.ended = now()
+        if ending == "stop-key":
+            port.person.stops()
+        elif port.person.process.poll() is None:
+            os.kill(port.person.process.pid, fault.ends_by)
+
+    def spins_and_ends(port):
+        if fault.struck is None:
+            port.loop.after(after, lambda: end(port))
+        spins(port)
+
+    fault.spins = spins_and_ends
+    return fault
+
+
 def named():
     """Each fault by its name: how it is made."""
     faults = {
@@ -326,6 +333,9 @@ def named():
         "echo-doubled": EchoDoubled,
         "nuls": Nuls,
     }
+    for ending in ENDINGS:
+        for fault in ("none", "stop-lost-3", "deaf-3", "cable-2", "cable-2-renamed"):
+            faults[f"{ending}+{fault}"] = lambda ending=ending, fault=fault: ended_by(ending, made(fault))
     for seconds in (1, 2, 3, 4, 6):
         faults[f"deaf-{seconds}"] = lambda seconds=seconds: Deaf(seconds)
     for seconds in (3, 6):
@@ -339,9 +349,7 @@ def named():
 
 
 def made(name, seed=0):
-    """Also spin-lost-7, spin-doubled-7, spin-flipped-7, kill-0.25."""
-    if name.startswith("kill-"):
-        return Killed(float(name.removeprefix("kill-")))
+    """Also spin-lost-7, spin-doubled-7, spin-flipped-7."""
     if name.startswith("spin-"):
         _, what, index = name.split("-")
         return SpinByte(what, int(index), (int(index) * 5 + seed) % 7)

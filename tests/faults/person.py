@@ -101,14 +101,19 @@ class MachinePerson(Person):
 
     def line(self, line):
         if line["type"] == "ask":
-            answer = {"id": "stop"} if self.has_had_enough() else self.answer(line)
-            try:
-                self.process.stdin.write((json.dumps(answer) + "\n").encode())
-                self.process.stdin.flush()
-            except BrokenPipeError:
-                pass
+            self.write({"id": "stop"} if self.has_had_enough() else self.answer(line))
         elif line["type"] != "progress":
             self.said.append((now(), line.get("level", line["type"]), line.get("text", "")))
+
+    def stops(self):
+        self.write({"id": "stop"})
+
+    def write(self, line):
+        try:
+            self.process.stdin.write((json.dumps(line) + "\n").encode())
+            self.process.stdin.flush()
+        except BrokenPipeError:
+            pass
 
     def answer(self, question):
         asked, kind = question["id"], question["kind"]
@@ -167,6 +172,9 @@ class ScreenPerson(Person):
             return
         self.shown = ""
         os.write(self.output, (self.stop if self.has_had_enough() else keys).encode())
+
+    def stops(self):
+        os.write(self.output, b"\x03")
 
     def modes_changed(self):
         return termios.tcgetattr(self.terminal)[:4] != self.modes[:4]
