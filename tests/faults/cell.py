@@ -17,7 +17,6 @@ from port import Port
 
 MOMENTS = ("check", "proof", "teach")
 SPIN = {"check": 0.3, "proof": 0.3, "teach": 1.0}  # seconds; the last is the program's own
-PATIENCE = float(os.environ.get("PATIENCE", 75))
 AT_ONCE = 0.1  # once an echo or a confirmation is wrong
 WORD_WITHIN = 1.5  # of the end of a spin whose motor turns on
 PROFILES = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles")
@@ -80,7 +79,7 @@ def run(program, cell, fault=None):
     port.person = person
     try:
         result = Result(cell)
-        if not loop.run(person.ended, PATIENCE):
+        if not loop.run(person.ended, fault.patience):
             result.failures.append("did not end")
             os.kill(person.process.pid, signal.SIGKILL)
             person.process.wait()
@@ -117,8 +116,10 @@ def judge(result, cell, port, person, ended):
     result.over_highest = any(each.strength > console.highest + 1e-9 for each in craft.runs)
     if result.over_highest and console.echo:
         fail("above the highest")
-    if wrong and craft.runs[-1].lasted() > AT_ONCE + slack:
-        fail(f"wrong for {craft.runs[-1].lasted() * 1000:.0f} ms")
+    if wrong:
+        lasted = next(each.lasted() for each in craft.runs if each.on >= fault.struck)
+        if lasted > AT_ONCE + slack:
+            fail(f"wrong for {lasted * 1000:.0f} ms")
     if fault.ends_by not in (signal.SIGKILL, signal.SIGSTOP, signal.SIGQUIT, signal.SIGABRT):
         judge_words(fail, result, person, craft, ended)
     if person.front != "machine" and person.modes_changed():

@@ -19,6 +19,7 @@ class Fault:
     lasts = 0.0  # how long after the spin it may still have an effect
     settles = True  # the console gets over it
     ends_by = None  # the signal, or the person's key, that ends the program besides
+    patience = 75.0  # how long a whole session may take
     delay = 0.0  # of all that the console says
 
     def __init__(self):
@@ -54,6 +55,7 @@ class StopLost(Fault):
         super().__init__()
         self.left = times
         self.settles = times < 100
+        self.patience = 75.0 if self.settles else 150.0
         self.allowance = 0.5 + 0.4 * times if self.settles else 0.5
 
     def lets(self, port, kind, line):
@@ -118,12 +120,14 @@ class Unread(Deaf):
 
 
 class Late(Fault):
+    patience = 200.0
+
     def __init__(self, seconds):
         super().__init__()
         self.seconds = self.lasts = seconds
 
     def lets(self, port, kind, line):
-        if kind == "spin":
+        if kind == "spin" and self.once():
             self.delay = self.seconds
         return True
 
@@ -136,6 +140,7 @@ class Cable(Fault):
         self.seconds, self.name, self.serial, self.at = seconds, name, serial, at
         self.lasts = seconds or 0.0
         self.settles = seconds is not None and serial == "FB0001"
+        self.patience = 75.0 if self.settles else 150.0
 
     def spins(self, port):
         if not self.once():
@@ -240,21 +245,25 @@ class SpinByte(Fault):
         self.meant = None  # as the tool wrote it
         self.shadow = None  # a console that hears what was meant
         self.wrong = None  # whether what is said can be told from what should have been
+        self.over = False  # the command was sent, and the next spin is another
         self.said, self.should = "", ""
 
     def comes(self, port, data):
+        spins = port.console.is_spin(data.decode("ascii", "replace"))
         if self.meant is None:
-            if not port.console.is_spin(data.decode("ascii", "replace")):
+            if not spins:
                 return data
             self.meant = b""
             self.shadow = copy_of(port.console)
+        elif spins or self.over:
+            self.over = True
+            return data
         came = bytearray()
         for byte in data:
             came += self.changed(byte) if len(self.meant) == self.index else bytes([byte])
             self.meant += bytes([byte])
-            if self.wrong is None:
-                echo, line = self.shadow.feed(byte)
-                self.should += echo + (self.shadow.hear(line) if line is not None else "")
+            echo, line = self.shadow.feed(byte)
+            self.should += echo + (self.shadow.hear(line) if line is not None else "")
         return bytes(came)
 
     def changed(self, byte):
@@ -270,8 +279,10 @@ class SpinByte(Fault):
         return answer
 
     def spins(self, port):
-        if self.wrong is None and self.struck is not None:
-            self.wrong = self.said != self.should
+        if self.wrong is None and self.struck is not None and not self.over:
+            # An empty line more is no other command.
+            only_an_empty_line = self.what == "doubled" and self.meant[self.index] == port.console.ends
+            self.wrong = self.said != self.should and not only_an_empty_line
 
 
 def copy_of(console):
