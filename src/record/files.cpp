@@ -18,7 +18,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // For their owner alone, whatever the umask says.
-constexpr mode_t own_folder = 0700, own_file = 0600;
+constexpr mode_t own_folder = 0700;
 
 [[noreturn]] void fail(const std::string& doing, const fs::path& path, int error) {
   const bool no_room = error == ENOSPC || error == EDQUOT;

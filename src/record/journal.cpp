@@ -39,7 +39,6 @@ constexpr std::array<std::pair<What, std::string_view>, 15> what_names{
      {What::trying, "trying"},
      {What::put_back, "put-back"}}};
 
-constexpr mode_t own_file = 0600;
 const std::string extension{journal_extension};
 
 std::string checksum(std::string_view text) {

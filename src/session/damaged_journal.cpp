@@ -5,6 +5,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
 #include "player.hpp"
@@ -61,8 +62,8 @@ Task<void> tell_what_else_differs(console::Console& console, Person& person, rec
   std::optional<Fault> trouble;
   try {
     const std::vector<std::string> before = store.read_configuration(file);
-    const std::vector<std::string> now = co_await console.whole_configuration();
-    missing = lines_missing(before, now);
+    const std::string now = co_await console.whole_configuration();
+    missing = lines_missing(before, console::configuration_lines(now));
   } catch (const Fault& fault) {
     if (fault.kind() == FaultKind::line_lost) throw;
     trouble = fault;

@@ -23,7 +23,7 @@ constexpr Duration late_answers{10000}, silence_after_late{3500};
 // How long the answer to a stop is waited for, by how late the answers before it were.
 constexpr Duration least_patience{1000}, most_patience{4000};
 constexpr Duration watched_time{2000}, menu_step{6000};
-constexpr Duration to_be_typed{4000}, moment{100};
+constexpr Duration typing_time{4000}, moment{100};
 
 }  // namespace
 
@@ -60,7 +60,7 @@ Task<Ear::Heard> TaughtSpin::say_with_care(const std::string& step, Duration tur
 // key may be.
 Task<Said> TaughtSpin::say_spin(teach::Typed typed, std::size_t from, bool& late) {
   Said said;
-  sentry_.turning(watched_time + static_cast<int>(from) * menu_step + to_be_typed);
+  sentry_.turning(watched_time + static_cast<int>(from) * menu_step + typing_time);
   for (std::size_t i = 0; i < typed.size() && !said.closed; ++i) {
     const std::string step = typed[i];
     Ear::Heard heard;

@@ -254,7 +254,7 @@ Task<Answer> TerminalPerson::State::go(const Question& question) {
         common(question, key, "Look at the craft, then press the space bar. Any key stops the motor.");
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::handled) continue;
-    if (is(key, " ")) {
+    if (key.is(" ")) {
       echo(prompt, "spin");
       co_return Answer{std::string("spin")};
     }

@@ -10,6 +10,8 @@
 
 namespace armwise::record {
 
+constexpr unsigned own_file = 0600;  // rights
+
 // For its owner alone, whatever the umask says: a whole configuration may hold keys of a radio. Makes the
 // folder where needed. Throws Fault(file) with the system's reason.
 void write_whole(const std::filesystem::path& file, std::string_view content);
