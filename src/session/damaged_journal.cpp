@@ -5,8 +5,8 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
-#include "armwise/console/whole_configuration.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/whole_configuration.hpp"
 #include "armwise/solve/difference.hpp"
 #include "player.hpp"
 #include "words.hpp"
