@@ -160,6 +160,7 @@ struct Conversation::State {
     Reply before;
   };
   std::optional<Owed> owed;
+  bool misheard = false;  // a line of the last command with care, before its end was sent
   void give_up_owed() {
     owed.reset();
     talk.give_up_owed();
@@ -306,23 +307,20 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
   co_return reply;
 }
 
-// A line that came back otherwise is sent once more where nothing else has been typed; in a menu it might
-// mean something else by then.
+// Its end is sent only where the line came back as it was sent.
 Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
                                                const Care& care) {
   const bool last = at + 1 == steps.size();
-  for (int attempt = 1;; ++attempt) {
-    const bool right = co_await talk.type(sent);
-    if (right) break;
+  const bool right = co_await talk.type(sent);
+  if (!right) {
     // One that has stopped repeating what is sent would be waited for in vain again.
     if (talk.nothing_came_back()) talk.forget_echo();
     co_await talk.spoil(sure_silence(profile));
-    if (steps.size() > 1 || attempt == 2) {
-      throw Fault(
-          FaultKind::unreadable,
-          "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
-          "Bytes are lost or changed on the way", "Try another cable and another USB port");
-    }
+    misheard = true;
+    throw Fault(
+        FaultKind::unreadable,
+        "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
+        "Bytes are lost or changed on the way", "Try another cable and another USB port");
   }
   std::exception_ptr refused;
   try {
@@ -395,9 +393,20 @@ Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Va
 
 Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
                                                        Duration within, const Care& care) {
-  if (!state_->talk.in_step()) co_await resynchronise();
-  const std::optional<Reply> reply = co_await state_->run(steps, values, within, &care);
-  co_return reply;
+  for (int attempt = 1;; ++attempt) {
+    if (!state_->talk.in_step()) co_await resynchronise();
+    state_->misheard = false;
+    std::exception_ptr failure;
+    std::optional<Reply> reply;
+    try {
+      reply = co_await state_->run(steps, values, within, &care);
+    } catch (const Fault&) {
+      failure = std::current_exception();
+    }
+    if (!failure) co_return reply;
+    // What was misheard was not carried out; from the top, once.
+    if (!state_->misheard || attempt == 2) std::rethrow_exception(failure);
+  }
 }
 
 std::optional<bool> Conversation::echoes() const {

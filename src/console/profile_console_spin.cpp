@@ -12,7 +12,7 @@ namespace {
 // While a motor turns no answer is waited for longer: the stop, and the person's key, come first.
 constexpr Duration answers_at_once{250};
 // A console that has shown itself quick is said the stop again so soon, and then at growing intervals.
-constexpr Duration again_after{250}, again_at_longest{1000};
+constexpr Duration again_after{250}, again_at_longest{500};
 // So soon the person is told that a quick console has acknowledged no stop; and then again.
 constexpr Duration told_after{500}, told_again_after{2000};
 // The stop is tried for so long, on whatever line leads to the controller.
@@ -23,7 +23,7 @@ constexpr int replies_into_step = 6;
 // The guard is told so often that the tool goes on stopping; with the replies that may be waited for, longer
 // than any wait between.
 constexpr Duration held_back{10'000};
-constexpr Duration opened_anew_after{4000};
+constexpr Duration opened_anew_after{8000};
 constexpr Duration one_look_for_the_port{2000}, rest_between_looks{250};
 
 // A console that repeats what is sent would seem to confirm such a stop before it carried it out.

@@ -154,6 +154,7 @@ class Talk {
   std::vector<std::string> without_prompts(std::vector<std::string> lines) const;
   void look_at_new_lines(ReplyBuffer& buffer);
   bool is_echo_of(const std::string& sent) const;
+  bool may_become_echo_of(const std::string& sent) const;
   Instant no_later_than(Duration from_now) const;
   EchoKnown echo_known() const { return echo_.value_or(false) ? EchoKnown::yes : EchoKnown::no; }
   void learn_echo(bool echoed);

@@ -45,6 +45,11 @@ bool Talk::is_echo_of(const std::string& sent) const {
   return without_blanks(all) == without_blanks(sent);
 }
 
+// So far it is right, and the rest may be on its way.
+bool Talk::may_become_echo_of(const std::string& sent) const {
+  return sent.starts_with(behind_prompts(typed_.tail(), prompts_.top()));
+}
+
 Task<bool> Talk::type(const std::string& sent) {
   in_step_ = false;
   under_way_.reset();
@@ -55,8 +60,9 @@ Task<bool> Talk::type(const std::string& sent) {
   if (!echo_.value_or(false) || key_by_key_ == false) co_return true;
   while (!is_echo_of(sent)) {
     const bool begun = !typed_.empty();
+    // Nothing turns yet, so what may still come is waited for; what is wrong already does not get right.
     Duration patience = begun ? mid_line_patience * profile_.timing.quiet : first_key_within;
-    if (!begun && key_by_key_ == true) patience = profile_.timing.reply;
+    if ((begun && may_become_echo_of(sent)) || key_by_key_ == true) patience = profile_.timing.reply;
     const Received received = co_await read(patience);
     if (received.status == Received::Status::data) {
       typed_.add(received.bytes);

@@ -26,7 +26,7 @@ namespace {
 using Kind = GuardMessage::Kind;
 
 // A guard that lives answers within microseconds; this is for a machine under heavy load.
-constexpr Duration answers_within{500};
+constexpr Duration answers_within{1500};
 // A tool that ends while a motor may be turning waits so long for the guard's stop.
 constexpr Duration waits_for_the_stop{2000};
 

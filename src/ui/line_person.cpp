@@ -34,6 +34,7 @@ struct LinePerson::State {
       : executor(given),
         input_descriptor(streams.input),
         input_is_terminal(isatty(streams.input) == 1),
+        output_is_terminal(isatty(streams.output) == 1),
         output(sink_to(streams.output)),
         prompts(sink_to(streams.prompts)),
         onlooker(std::move(watcher)),
@@ -61,7 +62,7 @@ struct LinePerson::State {
   boost::asio::any_io_executor executor;
   int input_descriptor;
   std::optional<LineInput> input_;
-  bool input_is_terminal;
+  bool input_is_terminal, output_is_terminal;
   Sink output, prompts;
   Onlooker onlooker;
   Style style;
@@ -76,6 +77,8 @@ LinePerson::LinePerson(const boost::asio::any_io_executor& executor, Streams str
 LinePerson::~LinePerson() = default;
 
 void LinePerson::tell(const Statement& statement) {
+  const bool rings = statement.level == session::Level::alarm && state_->output_is_terminal;
+  if (rings) state_->write(state_->output, "\a");
   state_->write(state_->output, joined_lines(lines_of(statement, Shown::in_sentences, state_->style)));
 }
 
