@@ -5,6 +5,7 @@ again, whichever is later (seconds).
 """
 
 import os
+import re
 import signal
 
 from consoles import CONSOLES
@@ -249,7 +250,9 @@ class SpinByte(Fault):
         self.said, self.should = "", ""
 
     def comes(self, port, data):
-        spins = port.console.is_spin(data.decode("ascii", "replace"))
+        # A later one may come in one piece with what spoils the line before it.
+        lines = re.split(r"[\r\n]+", data.decode("ascii", "replace"))
+        spins = any(port.console.is_spin(line) for line in (lines[:1] if self.meant is None else lines))
         if self.meant is None:
             if not spins:
                 return data
@@ -303,7 +306,7 @@ ENDINGS = {"sigkill": signal.SIGKILL, "sigstop": signal.SIGSTOP, "sigterm": sign
 
 def ended_by(ending, fault, after=0.2):
     """The same fault, in which the program is ended so long after the spin began."""
-    fault.ends_by = ENDINGS[ending]
+    fault.ends_by, fault.ended = ENDINGS[ending], None
     spins = fault.spins
 
     def end(port):
