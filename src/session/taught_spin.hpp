@@ -43,6 +43,7 @@ class TaughtSpin {
   Task<Said> say_spin(teach::Typed typed, std::size_t from, bool& late);
   Task<void> hear_late_answer(Said& spun);
   Task<void> stop(console::ProfileConsole::Left left);
+  void tell(const console::Unstopped& unstopped);
   Duration overdue() const;
 
   Ear& ear_;
@@ -52,6 +53,7 @@ class TaughtSpin {
   Understanding& understanding_;
   console::Sentry& sentry_;
   const std::function<bool()>& suspended_;
+  bool told_ = false;  // that the stop is not acknowledged
 };
 
 }  // namespace armwise::session

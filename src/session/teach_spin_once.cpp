@@ -92,17 +92,20 @@ Task<void> TaughtSpin::hear_late_answer(Said& spun) {
   std::string rest = co_await ear_.raw(stop, moment);
   sentry_.stopping(late_answers);
   // The first may have been lost; a second one harms nothing.
-  rest += co_await ear_.raw(stop, std::min(overdue(), silence_after_late));
+  const Duration first = std::min(overdue(), silence_after_late);
+  rest += co_await ear_.raw(stop, first);
+  if (rest.empty()) tell({"nothing comes back", first});
   for (const std::string& line : teach::split_reply({"", rest}).lines) spun.lines.push_back(line);
   spun.refused = understanding_.is_refusal(spun.lines);
 }
 
+void TaughtSpin::tell(const console::Unstopped& unstopped) {
+  say_unstopped(person_, unstopped, std::exchange(told_, true));
+}
+
 // By the one way in which armwise stops motors; the line is lent to it.
 Task<void> TaughtSpin::stop(console::ProfileConsole::Left left) {
-  bool told = false;
-  const console::TellUnstopped tell = [&](const console::Unstopped& unstopped) {
-    say_unstopped(person_, unstopped, std::exchange(told, true));
-  };
+  const console::TellUnstopped told_by = [this](const console::Unstopped& unstopped) { tell(unstopped); };
   console::Profile spoken = profile_;
   if (left == console::ProfileConsole::Left::answering_late)
     spoken.timing.reply = std::max(spoken.timing.reply, overdue());
@@ -111,13 +114,13 @@ Task<void> TaughtSpin::stop(console::ProfileConsole::Left left) {
   std::exception_ptr failed;
   bool line_was_lost = false;
   try {
-    line_was_lost = co_await console.stop_all(tell);
+    line_was_lost = co_await console.stop_all(told_by);
   } catch (...) {
     failed = std::current_exception();
   }
   ear_.take(console.give_back());
   if (failed) std::rethrow_exception(failed);
-  if (told) person_.say(stop_acknowledged_now(), Level::warn, "stop-found");
+  if (told_) person_.say(stop_acknowledged_now(), Level::warn, "stop-found");
   if (line_was_lost) throw line_lost_in_a_spin();
 }
 

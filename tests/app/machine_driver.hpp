@@ -20,7 +20,7 @@ class MachineDriver {
 
   explicit MachineDriver(Program& program) : program_(program) {}
 
-  Eyes eyes;                                 // absent: what the practice craft shows
+  Eyes eyes;  // absent: what the practice craft shows
   // question id -> what is written instead, always
   std::map<std::string, Json> answers{{"arrow", {{"answer", "nose"}}}, {"side-up", {{"answer", "up"}}}};
   std::function<void(const Json&)> at_line;  // called with each line before it is answered

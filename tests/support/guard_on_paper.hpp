@@ -16,8 +16,8 @@ class GuardOnPaper : public console::Sentry {
   explicit GuardOnPaper(Clock& clock) : clock_(clock) {}
   void turning(Duration longest) override {
     look();
+    if (!turning_) ++turned;
     turning_ = true;
-    ++turned;
     until_ = clock_.now() + longest + link::GuardTiming().grace;
   }
   void stopping(Duration longest) override {
