@@ -371,8 +371,9 @@ bool Conversation::paused_unusually() const {
   return state_->talk.paused_unusually();
 }
 
-Task<Conversation::Start> Conversation::hear_start(Duration longest) {
-  Heard heard = co_await state_->talk.hear_start(longest);
+Task<Conversation::Start> Conversation::hear_start(Duration longest,
+                                                   std::optional<Duration> longest_silence) {
+  Heard heard = co_await state_->talk.hear_start(longest, longest_silence.value_or(longest));
   Start start;
   start.refused = refusal_in(heard.lines, state_->profile).has_value();
   start.lines = std::move(heard.lines);

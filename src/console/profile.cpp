@@ -1,7 +1,9 @@
 #include "armwise/console/profile.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <charconv>
+#include <set>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
@@ -83,6 +85,33 @@ std::optional<craft::Numbering> Profile::numbering_for(const craft::Frame& frame
     result.place_of_motor.push_back(*place);
   }
   return result;
+}
+
+// Lines that differ in nothing but numbers name one motor each.
+std::optional<int> SpinAbility::motors_stopped_one_by_one() const {
+  const auto shape = [](const std::string& line) {
+    std::string out;
+    for (const char c : line) {
+      const bool digit = c >= '0' && c <= '9';
+      if (!digit) out += c;
+      if (digit && !out.ends_with('#')) out += '#';
+    }
+    return out;
+  };
+  std::set<std::string> lines, shapes;
+  for (const Step& step : stop_all.steps) {
+    lines.insert(step.send.format({}));
+    shapes.insert(shape(step.send.format({})));
+  }
+  if (lines.size() == 1) {
+    const bool of_one = stop && stop->steps.size() == 1 && stop->steps.front().send.match(*lines.begin());
+    return of_one ? std::optional<int>(1) : std::nullopt;
+  }
+  // Numbers alone are a way through a menu.
+  const bool words = shapes.size() == 1 && std::ranges::any_of(*shapes.begin(), [](unsigned char c) {
+                       return std::isalpha(c) != 0;
+                     });
+  return words ? std::optional(static_cast<int>(lines.size())) : std::nullopt;
 }
 
 bool SpinAbility::bounded() const {

@@ -73,7 +73,7 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::opti
   if (may_be_turning) {
     co_await conversation->stop_now(Conversation::Where::from_outside);
   } else if (start_ends && (may_be_turning.surely_not() || !profile.spin)) {
-    co_await conversation->hear_start(*start_ends - clock.now());
+    co_await conversation->hear_start(*start_ends - clock.now(), profile.timing.start);
   }
   co_await conversation->open();
 }

@@ -90,6 +90,7 @@ Timing read_timing(const JsonNode& node) {
   read("quiet_ms", timing.quiet, 1, 5'000);
   read("listing_ms", timing.listing, 100, 600'000);
   read("restart_ms", timing.restart, 500, 300'000);
+  read("start_ms", timing.start, 0, 300'000);
   object.refuse_other_keys();
   return timing;
 }

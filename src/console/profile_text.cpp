@@ -95,6 +95,7 @@ Json timing_json(const Timing& timing) {
   add_duration("quiet_ms", timing.quiet, usual.quiet);
   add_duration("listing_ms", timing.listing, usual.listing);
   add_duration("restart_ms", timing.restart, usual.restart);
+  add_duration("start_ms", timing.start, usual.start);
   return json;
 }
 

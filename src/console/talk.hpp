@@ -67,9 +67,9 @@ class Talk {
   Task<Heard> listen(Duration patience);
   // Reads until nothing came for `patience`, prompt or no prompt; true where anything came.
   Task<bool> listen_to_silence(Duration patience);
-  // Sends nothing: reads until the prompt stands at the end of what came and nothing more comes, or for so
-  // long. For a controller that starts up.
-  Task<Heard> hear_start(Duration longest);
+  // Sends nothing: reads until the prompt stands at the end of what came and nothing more comes, until
+  // nothing came for `longest_silence`, or for so long. For a controller that starts up.
+  Task<Heard> hear_start(Duration longest, Duration longest_silence);
   // True where the console has shown that it listens and that no answer is under way: then in step.
   Task<bool> prove();
   // From the middle of a menu to its top; true where it is there.

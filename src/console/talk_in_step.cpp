@@ -54,15 +54,16 @@ Task<bool> Talk::listen_to_silence(Duration patience) {
   co_return !bounded.empty();
 }
 
-Task<Heard> Talk::hear_start(Duration longest) {
+Task<Heard> Talk::hear_start(Duration longest, Duration longest_silence) {
   const Instant last = clock_.now() + longest;
   ReplyBuffer buffer;
   Heard heard;
-  while (clock_.now() < last && !heard.at_top) {
+  bool silent = false;
+  while (clock_.now() < last && !heard.at_top && !silent) {
     const auto seen = prompts_.at_end_of(buffer.tail());
     const bool at_top = seen && seen->top;
     // A start-up says much; what ends like the prompt in the middle of a line is most likely none.
-    Duration wait = last - clock_.now();
+    Duration wait = std::min(last - clock_.now(), longest_silence);
     if (at_top)
       wait = std::min(wait,
                       seen->line_start ? mid_line_patience * profile_.timing.quiet : profile_.timing.reply);
@@ -71,6 +72,7 @@ Task<Heard> Talk::hear_start(Duration longest) {
       buffer.add(received.bytes);
     } else {
       heard.at_top = at_top;
+      silent = !at_top;
     }
   }
   heard.lines = without_prompts(buffer.lines());

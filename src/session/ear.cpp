@@ -15,6 +15,8 @@ constexpr Duration first_byte{4000};
 constexpr Duration long_silence{700};
 constexpr Duration short_silence{60};
 constexpr Duration prompt_silence{1200};
+// A start-up that says nothing for so long has come to its end.
+constexpr Duration silence_of_a_start{5000};
 constexpr std::size_t longest_reply = std::size_t{4} << 20U;
 constexpr std::size_t longest_prompt = 200, longest_looked_into = 16384;
 
@@ -165,10 +167,10 @@ Task<void> Ear::hear_start(Duration longest) {
   while (clock_.now() < deadline && received.size() < longest_reply) {
     const bool prompt = ends_in_prompt(received);
     const Duration left = deadline - clock_.now();
-    const Duration patience = prompt ? std::min(prompt_silence, left) : left;
+    const Duration patience = std::min(prompt ? prompt_silence : silence_of_a_start, left);
     const console::Received got = co_await line().read(patience);
     if (got.status == console::Received::Status::closed) co_return;
-    if (got.status == console::Received::Status::quiet && prompt) co_return;
+    if (got.status == console::Received::Status::quiet) co_return;
     received += got.bytes;
   }
 }

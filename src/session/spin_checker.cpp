@@ -166,6 +166,14 @@ void SpinChecker::end_unseen(StoppedByPerson::How how) {
 
 Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
                                                  const SpinPermit& permit) {
+  const std::optional<int> stopped = console_.profile().spin->motors_stopped_one_by_one();
+  if (stopped && *stopped < static_cast<int>(frame.places.size())) {
+    throw Fault(FaultKind::bad_profile,
+                "The profile's stop names " +
+                    words::count(static_cast<std::size_t>(*stopped), "motor", "motors") +
+                    ", and this craft has " + std::to_string(frame.places.size()),
+                "a motor that it does not name would turn on", "Teach the stop on this craft: armwise teach");
+  }
   for (int attempt = 1;; ++attempt) {
     const int spun = spins_of(request, {});
     if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();

@@ -224,9 +224,13 @@ TEST_F(Terminal, CtrlBackslashInMidSpinRestoresThePlainTerminal) {
   AtATerminal person(plain, workshop);
   ASSERT_TRUE(person.shows("props off\"")) << person.screen;
   person.type("props off\r");
+  for (const char* about_the_board : {"arrow on the board", "Which side"}) {
+    ASSERT_TRUE(person.shows(about_the_board)) << person.screen;
+    person.type("1\r");
+  }
   ASSERT_TRUE(person.shows("connected?")) << person.screen;
   person.type("yes\r");
-  ASSERT_TRUE(person.shows("spin")) << person.screen;
+  ASSERT_TRUE(person.shows("Eyes on the craft")) << person.screen;
   person.type("spin\r");
   ASSERT_TRUE(person.shows("any key stops it")) << person.screen;
   EXPECT_FALSE(person.modes_as_before()) << "a key is there at once";

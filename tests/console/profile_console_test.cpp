@@ -500,7 +500,7 @@ TEST_P(OnTarn, ListensToTheStartUpUnlessAMotorMayBeTurning) {
   };
   EXPECT_LT(reopened_at(), Duration{2000}) << "no stop was acknowledged yet";
   run(console.stop_all(nobody));
-  EXPECT_GE(reopened_at(), fixture("tarn").timing.restart) << "its prompt did not come by itself";
+  EXPECT_GE(reopened_at(), fixture("tarn").timing.start) << "its prompt did not come by itself";
   run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
   EXPECT_LT(reopened_at(), Duration{2000}) << "a motor may be turning";
   EXPECT_EQ(far_side.commands.at(1), "halt every motor");

@@ -387,5 +387,26 @@ TEST(Frame, WithMoreMotorsThanTheControllerListsIsSaid) {
   EXPECT_EQ(session.spins(), 0);
 }
 
+// A defect found: four lines, typed for a quad as the stop of all motors, left motors 5 and 6 of a hexa
+// turning.
+TEST(Refusal, OfAStopThatNamesFewerMotorsThanAreSpun) {
+  for (const int named : {1, 2, 3, 4}) {
+    PracticeSession session("tarn", worked_craft());
+    console::Profile spoken = session.profile;
+    spoken.spin->stop_all.steps.clear();
+    for (int motor = 1; motor <= named; ++motor)
+      spoken.spin->stop_all.steps.push_back(
+          {console::Template::literal("halt motor " + std::to_string(motor)), {}});
+    spoken.spin->stop_all.confirms.reset();
+    const Outcome outcome = session.bench_by(session.person, spoken, worked_options());
+    EXPECT_EQ(outcome.fault.has_value(), named < 4) << named;
+    if (outcome.fault) {
+      EXPECT_EQ(outcome.fault->kind(), FaultKind::bad_profile) << outcome.fault->sentence();
+      EXPECT_EQ(session.spins(), 0) << named;
+    }
+    EXPECT_FALSE(session.anything_turns());
+  }
+}
+
 }  // namespace
 }  // namespace armwise::test

@@ -106,14 +106,14 @@ class Conversation {
   // unreadable).
   const std::vector<std::string>& heard_at_last() const;
 
-  // What a controller says as it starts. Sends nothing, and ends with its prompt, or after `longest`.
-  // Throws Fault(line_lost).
+  // What a controller says as it starts. Sends nothing, and ends with its prompt, after `longest`, or
+  // where nothing came for `longest_silence`. Throws Fault(line_lost).
   struct Start {
     std::vector<std::string> lines;
     bool at_top = false;   // the prompt came by itself
     bool refused = false;  // it is a refusal that came late, no start-up
   };
-  Task<Start> hear_start(Duration longest);
+  Task<Start> hear_start(Duration longest, std::optional<Duration> longest_silence = {});
   // The last open() found the console silent, and only the word that gets in opened it.
   bool was_shut() const;
   // Out of a question that an order left open, with a word that answers none: neither yes nor no. In step

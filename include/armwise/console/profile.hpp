@@ -76,6 +76,7 @@ struct Timing {
   Duration quiet{30};       // silence after a prompt that makes it one
   Duration listing{20000};  // for a whole listing
   Duration restart{15000};  // for the controller to come back
+  Duration start{5000};     // of silence, after which its start-up is over
   bool operator==(const Timing&) const = default;
 };
 
@@ -141,6 +142,9 @@ struct SpinAbility {
   int decimals = 0;
   std::string unit;
   bool bounded() const;  // the console itself ends a spin
+  // How many motors the stop of all motors names one by one, as where the console has no word for all of them;
+  // nothing where it stops them all at once.
+  std::optional<int> motors_stopped_one_by_one() const;
   double per_cent(double console_value) const;
   bool operator==(const SpinAbility&) const = default;
 };
