@@ -142,8 +142,8 @@ struct SpinAbility {
   int decimals = 0;
   std::string unit;
   bool bounded() const;  // the console itself ends a spin
-  // How many motors the stop of all motors names one by one, as where the console has no word for all of them;
-  // nothing where it stops them all at once.
+  // How many motors the stop of all motors names one by one, as where the console has no word for all of
+  // them; nothing where it stops them all at once.
   std::optional<int> motors_stopped_one_by_one() const;
   double per_cent(double console_value) const;
   bool operator==(const SpinAbility&) const = default;
