@@ -88,7 +88,8 @@ std::optional<craft::Numbering> Profile::numbering_for(const craft::Frame& frame
 }
 
 // Lines that differ in nothing but numbers name one motor each.
-std::optional<int> SpinAbility::motors_stopped_one_by_one() const {
+std::optional<int> Profile::motors_stopped_one_by_one() const {
+  if (!spin) return std::nullopt;
   const auto shape = [](const std::string& line) {
     std::string out;
     for (const char c : line) {
@@ -99,13 +100,14 @@ std::optional<int> SpinAbility::motors_stopped_one_by_one() const {
     return out;
   };
   std::set<std::string> lines, shapes;
-  for (const Step& step : stop_all.steps) {
+  for (const Step& step : spin->stop_all.steps) {
     lines.insert(step.send.format({}));
     shapes.insert(shape(step.send.format({})));
   }
   if (lines.size() == 1) {
-    const bool of_one = stop && stop->steps.size() == 1 && stop->steps.front().send.match(*lines.begin());
-    return of_one ? std::optional<int>(1) : std::nullopt;
+    if (!spin->stop || spin->stop->steps.size() != 1) return std::nullopt;
+    const auto read = spin->stop->steps.front().send.match(*lines.begin(), case_sensitive);
+    return read && motor_coded(read->at("motor")) ? std::optional<int>(1) : std::nullopt;
   }
   // Numbers alone are a way through a menu.
   const bool words = shapes.size() == 1 && std::ranges::any_of(*shapes.begin(), [](unsigned char c) {

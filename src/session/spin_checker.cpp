@@ -166,7 +166,7 @@ void SpinChecker::end_unseen(StoppedByPerson::How how) {
 
 Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
                                                  const SpinPermit& permit) {
-  const std::optional<int> stopped = console_.profile().spin->motors_stopped_one_by_one();
+  const std::optional<int> stopped = console_.profile().motors_stopped_one_by_one();
   if (stopped && *stopped < static_cast<int>(frame.places.size())) {
     throw Fault(FaultKind::bad_profile,
                 "The profile's stop names " +

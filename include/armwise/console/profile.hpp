@@ -142,9 +142,6 @@ struct SpinAbility {
   int decimals = 0;
   std::string unit;
   bool bounded() const;  // the console itself ends a spin
-  // How many motors the stop of all motors names one by one, as where the console has no word for all of
-  // them; nothing where it stops them all at once.
-  std::optional<int> motors_stopped_one_by_one() const;
   double per_cent(double console_value) const;
   bool operator==(const SpinAbility&) const = default;
 };
@@ -189,6 +186,9 @@ struct Profile {
 
   // The console's codes for our words, and back; absent where a code means nothing.
   std::string motor_code(craft::Motor motor) const;
+  // How many motors the stop of all motors names one by one, as where the console has no word for all of
+  // them; nothing where it stops them all at once.
+  std::optional<int> motors_stopped_one_by_one() const;
   std::optional<craft::Motor> motor_coded(std::string_view code) const;
   std::string turn_code(craft::Turn way) const;
   std::optional<craft::Turn> turn_coded(std::string_view code) const;
