@@ -496,6 +496,7 @@ TEST_P(OnTarn, ListensToTheStartUpUnlessAMotorMayBeTurning) {
       if (typed == Instant{0}) typed = clock.now();
     };
     run(console.reopen());
+    far_side.before_answering = nullptr;
     return typed - began;
   };
   EXPECT_LT(reopened_at(), Duration{2000}) << "no stop was acknowledged yet";
