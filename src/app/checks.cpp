@@ -122,7 +122,7 @@ CLI::Validator existing_file() {
 }
 
 std::string in_words(const CLI::ParseError& error, const CLI::App& command) {
-  const std::string text = error.what();
+  std::string text = error.what();
   if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr) return required(command, text);
   if (dynamic_cast<const CLI::ExcludesError*>(&error) != nullptr) {
     const auto [one, other] = two_names(text, " excludes ");

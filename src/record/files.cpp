@@ -177,7 +177,7 @@ std::string read_whole(const fs::path& file, std::size_t longest) {
 void require_room(const fs::path& folder) {
   const fs::path tried = take_fresh_name(folder, ".room-" + std::to_string(::getpid()), ".part");
   try {
-    constexpr std::size_t enough = 256 * 1024;  // a long session's journal, or its record
+    constexpr std::size_t enough = std::size_t{256} * 1024;  // a long session's journal, or its record
     Descriptor descriptor(::open(tried.c_str(), O_WRONLY | O_CLOEXEC | O_NOFOLLOW));
     if (descriptor.number() < 0) fail("Writing", tried, errno);
     write_all(descriptor.number(), std::string(enough, ' '), tried);

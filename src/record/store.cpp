@@ -26,9 +26,9 @@ std::string stamp(std::string_view when) {
 
 std::string stem_of(const fs::path& record_file) {
   std::string name = record_file.filename().string();
-  for (const std::string_view extension : {record_extension, std::string_view(".json")}) {
-    if (name.size() > extension.size() && name.ends_with(extension)) {
-      name.resize(name.size() - extension.size());
+  for (const std::string_view each : {record_extension, std::string_view(".json")}) {
+    if (name.size() > each.size() && name.ends_with(each)) {
+      name.resize(name.size() - each.size());
       break;
     }
   }
