@@ -409,7 +409,7 @@ class Brook(Console):
             case ["id"]:
                 return '"id","board":"brook-1","firmware":"rill","version":"7","serial":"B-90"'
             case ["dump"]:
-                return '"dump","all":[' + ",".join(str(n * 7 % 50) for n in range(60)) + "]"
+                return '"dump","kept":[' + ",".join(str(n * 7 % 50) for n in range(60)) + "]"
             case ["map"]:
                 pins = enumerate(self.stored["pins"], 1)
                 return '"map","all":[' + ",".join(f'{{"m":{n},"pin":"{pin}"}}' for n, pin in pins) + "]"
