@@ -8,7 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
-#include "talk.hpp"
+#include "conversation_inside.hpp"
 
 namespace armwise::console {
 namespace {
@@ -17,27 +17,11 @@ namespace {
 constexpr std::size_t refusal_within_first = 3;
 constexpr std::size_t short_reply = 10;
 
-// No digit, which would make a number larger; no unit, exponent or hexadecimal digit, which would make
-// another number; no answer to a question of yes or no.
-constexpr std::string_view spoiler = "qzqz";
-
-// A stop that was lost on the way leaves a motor turning: behind a reply that is late it is said again so
-// soon.
-constexpr Duration stopped_again_after{500};
-
-// An answer to an order to spin that is not its confirmation is not waited for longer.
-constexpr Duration unclear_for_at_most{80};
-
 // Beyond a listing that may still be under way; counted in deadlines of a reply.
 constexpr int attempts_take = 10;
 
 Duration longest_way_in(const Profile& profile) {
   return profile.timing.listing + attempts_take * profile.timing.reply;
-}
-
-// Without a word that tells, only a long silence tells that no late answer is under way.
-Duration sure_silence(const Profile& profile) {
-  return profile.open.barrier ? 4 * profile.timing.quiet : 2 * profile.timing.reply;
 }
 
 std::optional<std::string> refusal_in(const std::vector<std::string>& lines, const Profile& profile) {
@@ -51,123 +35,18 @@ std::optional<std::string> refusal_in(const std::vector<std::string>& lines, con
   return std::nullopt;
 }
 
+}  // namespace
+
+Duration sure_silence(const Profile& profile) {
+  return profile.open.barrier ? 4 * profile.timing.quiet : 2 * profile.timing.reply;
+}
+
 void throw_where_refused(const std::string& sent, const Heard& heard, const Profile& profile) {
   const auto refusal = refusal_in(heard.lines, profile);
   if (!refusal) return;
   throw Fault(FaultKind::refused, "the console refused \"" + printable(sent) + "\"",
               "It said: \"" + *refusal + "\"");
 }
-
-std::string without_prompt(const std::string& line, const std::string& prompt) {
-  const bool has = !prompt.empty() && line.starts_with(prompt);
-  return std::string(trimmed(has ? line.substr(prompt.size()) : line));
-}
-
-// Where what stop_now() was answered begins: behind the prompt that ends the reply before it, or with the
-// word that spoils, which comes back as its echo or its refusal.
-std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines,
-                                                     const std::string& prompt) {
-  return std::find_if(lines.begin(), lines.end(), [&](const std::string& line) {
-    const bool at_prompt = !prompt.empty() && line.starts_with(prompt) && line.size() > prompt.size();
-    return at_prompt || lower_case(line).find(spoiler) != std::string::npos;
-  });
-}
-
-class LineWatch {
- public:
-  LineWatch(Talk& talk, const std::function<void(const std::string&)>& look) : talk_(talk) {
-    talk_.watch_lines(&look);
-  }
-  ~LineWatch() { talk_.watch_lines(nullptr); }
-  LineWatch(const LineWatch&) = delete;
-  LineWatch& operator=(const LineWatch&) = delete;
-
- private:
-  Talk& talk_;
-};
-
-}  // namespace
-
-std::string_view line_end_of(const Profile& profile) {
-  switch (profile.open.line_ending) {
-    case LineEnding::cr:
-      return "\r";
-    case LineEnding::lf:
-      return "\n";
-    case LineEnding::crlf:
-      return "\r\n";
-  }
-  return "\n";
-}
-
-std::string entering(const Profile& profile) {
-  const std::string& send = profile.open.send;
-  if (send.empty()) return {};
-  const bool is_key = static_cast<unsigned char>(send.back()) < ' ';
-  return is_key ? send : send + std::string(line_end_of(profile));
-}
-
-std::string spoiled_line_end(const Profile& profile) {
-  return std::string(spoiler) + std::string(line_end_of(profile));
-}
-
-std::string stop_lines(const Profile& profile) {
-  if (!profile.spin) return {};
-  const std::string end(line_end_of(profile));
-  std::string stop;
-  for (const Step& step : profile.spin->stop_all.steps) stop += step.send.format({}) + end;
-  if (profile.open.home.empty()) return stop;
-  // It may be heard from inside the menu, or only from the top: so both.
-  const std::string home = profile.open.home + end;
-  return stop + home + home + home + stop;
-}
-
-StopWords stop_words(const Profile& profile) {
-  StopWords words;
-  if (!profile.spin || !profile.spin->stop_all.confirms) return words;
-  for (const Piece& piece : profile.spin->stop_all.confirms->pieces()) {
-    if (!piece.blank && piece.text.size() > words.text.size()) words.text = piece.text;
-  }
-  words.text = trimmed(words.text);
-  if (words.text.empty()) return words;
-  const bool in_echo = lower_case(stop_lines(profile)).find(lower_case(words.text)) != std::string::npos;
-  words.times = in_echo && profile.open.echo.value_or(true) ? 2 : 1;
-  return words;
-}
-
-struct Conversation::State {
-  State(std::unique_ptr<Line> opened, const Profile& spoken, Clock& clock)
-      : line(std::move(opened)), profile(spoken), talk(*line, spoken, clock) {}
-
-  std::unique_ptr<Line> line;
-  const Profile& profile;
-  Talk talk;
-
-  Task<bool> wake(bool with_open_send);
-  bool may_settle(const Step& step, bool last) const;
-  // What is sent on when a reply fails to come: what gets back into step, or nothing.
-  enum class OnFailure { recover, send_nothing };
-  Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within,
-                                 const Care* care, OnFailure on_failure = OnFailure::recover);
-  Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent, const Care& care);
-  Task<std::optional<Heard>> hear_with_care(const std::string& sent, Duration within, const Care& care);
-  void take(const Step& step, const std::string& sent, const Heard& heard, Reply& reply) const;
-  std::string wanted_prompt(const Step& step) const;
-  // The step whose reply is owed, and what the steps before it answered.
-  struct Owed {
-    Step step;
-    std::string sent;
-    Reply before;
-  };
-  std::optional<Owed> owed;
-  bool misheard = false;  // a line of the last command with care, before its end was sent
-  void give_up_owed() {
-    owed.reset();
-    talk.give_up_owed();
-  }
-  void throw_not_open() const;
-  bool was_shut = false;
-};
 
 Conversation::Conversation(std::unique_ptr<Line> line, const Profile& profile, Clock& clock)
     : state_(std::make_unique<State>(std::move(line), profile, clock)) {}
@@ -307,52 +186,6 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
   co_return reply;
 }
 
-// Its end is sent only where the line came back as it was sent.
-Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
-                                               const Care& care) {
-  const bool last = at + 1 == steps.size();
-  const bool right = co_await talk.type(sent);
-  if (!right) {
-    // One that has stopped repeating what is sent would be waited for in vain again.
-    if (talk.nothing_came_back()) talk.forget_echo();
-    co_await talk.spoil(sure_silence(profile));
-    misheard = true;
-    throw Fault(
-        FaultKind::unreadable,
-        "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
-        "Bytes are lost or changed on the way", "Try another cable and another USB port");
-  }
-  std::exception_ptr refused;
-  try {
-    if (last) care.before_it_turns();
-  } catch (...) {
-    refused = std::current_exception();
-  }
-  if (refused) {
-    co_await talk.spoil(sure_silence(profile));
-    std::rethrow_exception(refused);
-  }
-  co_await talk.enter(sent, may_settle(steps[at], last));
-}
-
-// What answers otherwise than it should may have understood otherwise, too: so much is said at once.
-Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string& sent, Duration within,
-                                                               const Care& care) {
-  bool confirmed = false;
-  const std::function<void(const std::string&)> look = [&](const std::string& ended) {
-    confirmed = care.look(ended) || confirmed;
-  };
-  const LineWatch watch(talk, look);
-  const Duration at_first = std::min(within, unclear_for_at_most);
-  std::optional<Heard> heard = co_await talk.hear(at_first);
-  if (!heard && !confirmed && talk.anything_answered()) {
-    throw Fault(FaultKind::unreadable,
-                "the console's answer to \"" + printable(sent) + "\" is none that the profile knows");
-  }
-  if (!heard && within > at_first) heard = co_await talk.hear(within - at_first);
-  co_return heard;
-}
-
 Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
   if (!state_->talk.in_step()) co_await resynchronise();
   const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt, nullptr);
@@ -390,73 +223,6 @@ Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Va
   if (!state_->talk.in_step()) co_await resynchronise();
   const std::optional<Reply> reply = co_await state_->run(steps, values, within, nullptr);
   co_return reply;
-}
-
-Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
-                                                       Duration within, const Care& care) {
-  for (int attempt = 1;; ++attempt) {
-    if (!state_->talk.in_step()) co_await resynchronise();
-    state_->misheard = false;
-    std::exception_ptr failure;
-    std::optional<Reply> reply;
-    try {
-      reply = co_await state_->run(steps, values, within, &care);
-    } catch (const Fault&) {
-      failure = std::current_exception();
-    }
-    if (!failure) co_return reply;
-    // What was misheard was not carried out; from the top, once.
-    if (!state_->misheard || attempt == 2) std::rethrow_exception(failure);
-  }
-}
-
-std::optional<bool> Conversation::echoes() const {
-  return state_->talk.echoes();
-}
-
-Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
-                                                     Duration within) {
-  state_->owed.reset();
-  const Talk::Listened listened = co_await state_->talk.hear_line(is_it, within);
-  co_return Listened{listened.found, listened.anything};
-}
-
-bool Conversation::owed() const {
-  return state_->owed.has_value();
-}
-
-Task<Conversation::Late> Conversation::hear_owed() {
-  State& state = *state_;
-  const State::Owed owed = std::move(*state.owed);
-  state.owed.reset();
-  const bool rests = co_await state.talk.rests_within(stopped_again_after);
-  if (!rests) co_await stop_now();
-  std::vector<std::string> lines = co_await state.talk.hear_late();
-  auto behind = first_of_the_stop(lines, state.talk.prompts().top());
-  const bool told_apart = behind != lines.end();
-  if (!told_apart) {
-    // It may be under way, or lost: a second one harms nothing, and a lost one leaves a motor turning.
-    co_await stop_now();
-    const bool anything_came = !lines.empty();
-    const std::vector<std::string> more = co_await state.talk.hear_late();
-    const auto end = static_cast<std::ptrdiff_t>(lines.size());
-    lines.insert(lines.end(), more.begin(), more.end());
-    // Where nothing had come before, this may be the owed reply, later still.
-    behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.talk.prompts().top());
-  }
-  for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
-  Late late;
-  late.told_apart = told_apart;
-  late.owed = owed.before;
-  late.owed.lines.insert(late.owed.lines.end(), lines.begin(), behind);
-  late.behind.lines.assign(behind, lines.end());
-  const Heard heard{late.owed.lines, "", true, false};
-  try {
-    throw_where_refused(owed.sent, heard, state.profile);
-  } catch (const Fault& fault) {
-    late.refused = fault;
-  }
-  co_return late;
 }
 
 const std::vector<std::string>& Conversation::heard_at_last() const {
@@ -499,29 +265,6 @@ Task<void> Conversation::leave_question() {
   throw Fault(FaultKind::no_reply, "the console goes on asking");
 }
 
-Task<void> Conversation::stop_now(Where where) {
-  State& state = *state_;
-  const std::string stop = stop_lines(state.profile);
-  const std::string spoiled = spoiled_line_end(state.profile);
-  std::string bytes = spoiled + stop;
-  // Some consoles are entered by an empty line; where that repeats the last command, it is the stop.
-  if (where == Where::from_outside)
-    bytes += std::string(line_end_of(state.profile)) + entering(state.profile) + spoiled + stop;
-  state.talk.fall_out_of_step();
-  co_await state.talk.write(bytes);
-  state.talk.expect_something();
-}
-
-Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent,
-                                         Duration longest)
-    : conversation_(conversation) {
-  conversation_.state_->talk.watch_silence(&silent, longest);
-}
-
-Conversation::SilenceWatch::~SilenceWatch() {
-  conversation_.state_->talk.watch_silence(nullptr, Duration{0});
-}
-
 std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values& values) {
   std::vector<std::string> lines;
   for (const Step& step : steps) lines.push_back(step.send.format(values));
@@ -530,10 +273,6 @@ std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values&
 
 void Conversation::go_on_in_step() {
   state_->talk.go_on_in_step();
-}
-
-Task<bool> Conversation::type(const std::string& line) {
-  co_return co_await state_->talk.type(line);
 }
 
 bool Conversation::in_step() const {

@@ -4,7 +4,6 @@
 #include <string>
 #include <vector>
 
-#include "armwise/base/task_fwd.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
@@ -29,10 +28,6 @@ class Understanding {
   // One more step of `said`, as it was heard.
   virtual void take_step(Said& said, const std::string& step, const Ear::Heard& heard) = 0;
   virtual bool is_refusal(const teach::Lines& lines) const = 0;
-  // The prompt that waits for any command, not that of a menu.
-  virtual bool is_top(const std::string& prompt) const = 0;
-  // After the line was lost and is there again.
-  virtual Task<void> enter_console() = 0;
 };
 
 }  // namespace armwise::session

@@ -140,7 +140,8 @@ class TeachFlow final : private Learning, private Understanding {
 
   // Sending.
   Task<void> open_line();
-  Task<void> enter_console() override;
+  // After the line was lost and is there again.
+  Task<void> enter_console();
   Task<void> wake_console();
   Task<bool> answers_to(console::LineEnding ending, Duration patience);
   Task<bool> try_line_endings();
@@ -171,7 +172,8 @@ class TeachFlow final : private Learning, private Understanding {
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
   std::optional<console::Template> confirmation_of(const Said& said, const Values& values) const;
   std::optional<console::Template> plain_confirmation_of(const Said& said) const;
-  bool is_top(const std::string& prompt) const override;
+  // The prompt that waits for any command, not that of a menu.
+  bool is_top(const std::string& prompt) const;
   void follow_prompt(const std::string& prompt);
 
   // The map.

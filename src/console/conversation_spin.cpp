@@ -1,0 +1,194 @@
+// An order to spin, whose line is ended only once its echo is right; its stop; and what both are answered,
+// however late.
+#include <algorithm>
+#include <exception>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
+#include "conversation_inside.hpp"
+
+namespace armwise::console {
+namespace {
+
+// A stop that was lost on the way leaves a motor turning: behind a reply that is late it is said again so
+// soon.
+constexpr Duration stopped_again_after{500};
+
+// An answer to an order to spin that is not its confirmation is not waited for longer.
+constexpr Duration unclear_for_at_most{80};
+
+std::string without_prompt(const std::string& line, const std::string& prompt) {
+  const bool has = !prompt.empty() && line.starts_with(prompt);
+  return std::string(trimmed(has ? line.substr(prompt.size()) : line));
+}
+
+// Where what stop_now() was answered begins: behind the prompt that ends the reply before it, or with the
+// word that spoils, which comes back as its echo or its refusal.
+std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines, const Profile& profile,
+                                                     const std::string& prompt) {
+  const std::string spoiler(trimmed(spoiled_line_end(profile)));
+  return std::find_if(lines.begin(), lines.end(), [&](const std::string& line) {
+    const bool at_prompt = !prompt.empty() && line.starts_with(prompt) && line.size() > prompt.size();
+    return at_prompt || lower_case(line).find(spoiler) != std::string::npos;
+  });
+}
+
+class LineWatch {
+ public:
+  LineWatch(Talk& talk, const std::function<void(const std::string&)>& look) : talk_(talk) {
+    talk_.watch_lines(&look);
+  }
+  ~LineWatch() { talk_.watch_lines(nullptr); }
+  LineWatch(const LineWatch&) = delete;
+  LineWatch& operator=(const LineWatch&) = delete;
+
+ private:
+  Talk& talk_;
+};
+
+}  // namespace
+
+// Its end is sent only where the line came back as it was sent.
+Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
+                                               const Care& care) {
+  const bool last = at + 1 == steps.size();
+  const bool right = co_await talk.type(sent);
+  if (!right) {
+    // One that has stopped repeating what is sent would be waited for in vain again.
+    if (talk.nothing_came_back()) talk.forget_echo();
+    co_await talk.spoil(sure_silence(profile));
+    misheard = true;
+    throw Fault(
+        FaultKind::unreadable,
+        "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
+        "Bytes are lost or changed on the way", "Try another cable and another USB port");
+  }
+  std::exception_ptr refused;
+  try {
+    if (last) care.before_it_turns();
+  } catch (...) {
+    refused = std::current_exception();
+  }
+  if (refused) {
+    co_await talk.spoil(sure_silence(profile));
+    std::rethrow_exception(refused);
+  }
+  co_await talk.enter(sent, may_settle(steps[at], last));
+}
+
+// What answers otherwise than it should may have understood otherwise, too: so much is said at once.
+Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string& sent, Duration within,
+                                                               const Care& care) {
+  bool confirmed = false;
+  const std::function<void(const std::string&)> look = [&](const std::string& ended) {
+    confirmed = care.look(ended) || confirmed;
+  };
+  const LineWatch watch(talk, look);
+  const Duration at_first = std::min(within, unclear_for_at_most);
+  std::optional<Heard> heard = co_await talk.hear(at_first);
+  if (!heard && !confirmed && talk.anything_answered()) {
+    throw Fault(FaultKind::unreadable,
+                "the console's answer to \"" + printable(sent) + "\" is none that the profile knows");
+  }
+  if (!heard && within > at_first) heard = co_await talk.hear(within - at_first);
+  co_return heard;
+}
+
+Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
+                                                       Duration within, const Care& care) {
+  for (int attempt = 1;; ++attempt) {
+    if (!state_->talk.in_step()) co_await resynchronise();
+    state_->misheard = false;
+    std::exception_ptr failure;
+    std::optional<Reply> reply;
+    try {
+      reply = co_await state_->run(steps, values, within, &care);
+    } catch (const Fault&) {
+      failure = std::current_exception();
+    }
+    if (!failure) co_return reply;
+    // What was misheard was not carried out; from the top, once.
+    if (!state_->misheard || attempt == 2) std::rethrow_exception(failure);
+  }
+}
+
+std::optional<bool> Conversation::echoes() const {
+  return state_->talk.echoes();
+}
+
+Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
+                                                     Duration within) {
+  state_->owed.reset();
+  const Talk::Listened listened = co_await state_->talk.hear_line(is_it, within);
+  co_return Listened{listened.found, listened.anything};
+}
+
+bool Conversation::owed() const {
+  return state_->owed.has_value();
+}
+
+Task<Conversation::Late> Conversation::hear_owed() {
+  State& state = *state_;
+  const State::Owed owed = std::move(*state.owed);
+  state.owed.reset();
+  const bool rests = co_await state.talk.rests_within(stopped_again_after);
+  if (!rests) co_await stop_now();
+  std::vector<std::string> lines = co_await state.talk.hear_late();
+  auto behind = first_of_the_stop(lines, state.profile, state.talk.prompts().top());
+  const bool told_apart = behind != lines.end();
+  if (!told_apart) {
+    // It may be under way, or lost: a second one harms nothing, and a lost one leaves a motor turning.
+    co_await stop_now();
+    const bool anything_came = !lines.empty();
+    const std::vector<std::string> more = co_await state.talk.hear_late();
+    const auto end = static_cast<std::ptrdiff_t>(lines.size());
+    lines.insert(lines.end(), more.begin(), more.end());
+    // Where nothing had come before, this may be the owed reply, later still.
+    behind = anything_came ? lines.begin() + end
+                           : first_of_the_stop(lines, state.profile, state.talk.prompts().top());
+  }
+  for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
+  Late late;
+  late.told_apart = told_apart;
+  late.owed = owed.before;
+  late.owed.lines.insert(late.owed.lines.end(), lines.begin(), behind);
+  late.behind.lines.assign(behind, lines.end());
+  const Heard heard{late.owed.lines, "", true, false};
+  try {
+    throw_where_refused(owed.sent, heard, state.profile);
+  } catch (const Fault& fault) {
+    late.refused = fault;
+  }
+  co_return late;
+}
+
+Task<void> Conversation::stop_now(Where where) {
+  State& state = *state_;
+  const std::string stop = stop_lines(state.profile);
+  const std::string spoiled = spoiled_line_end(state.profile);
+  std::string bytes = spoiled + stop;
+  // Some consoles are entered by an empty line; where that repeats the last command, it is the stop.
+  if (where == Where::from_outside)
+    bytes += std::string(line_end_of(state.profile)) + entering(state.profile) + spoiled + stop;
+  state.talk.fall_out_of_step();
+  co_await state.talk.write(bytes);
+  state.talk.expect_something();
+}
+
+Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent,
+                                         Duration longest)
+    : conversation_(conversation) {
+  conversation_.state_->talk.watch_silence(&silent, longest);
+}
+
+Conversation::SilenceWatch::~SilenceWatch() {
+  conversation_.state_->talk.watch_silence(nullptr, Duration{0});
+}
+
+Task<bool> Conversation::type(const std::string& line) {
+  co_return co_await state_->talk.type(line);
+}
+
+}  // namespace armwise::console
