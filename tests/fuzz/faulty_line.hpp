@@ -94,6 +94,16 @@ class FaultyLine : public console::Line {
   std::string name() const override { return "/dev/faulty"; }
 
  private:
+  // A line may come in pieces, its end last.
+  void count_spins(std::string_view bytes) {
+    for (const char c : bytes) {
+      line_ += c;
+      const bool whole = !wire_.spin_line.empty() && line_ == wire_.spin_line;
+      if (whole) ++wire_.spins_sent;
+      if (whole || (c == '\n' && !wire_.spin_line.starts_with(line_))) line_.clear();
+      if (c == '\r' && !wire_.spin_line.starts_with(line_)) line_.clear();
+    }
+  }
   void refill() {
     const std::string& answer = wire_.controller.last_answer();
     if (answer.empty()) return;
@@ -108,11 +118,12 @@ class FaultyLine : public console::Line {
     std::string text(bytes);
     std::erase_if(text, [](char c) { return c == '\r' || c == '\n'; });
     must(is_printable(text) || text == wire_.profile.open.send, "only text is sent to a console", text);
-    if (!wire_.spin_line.empty() && bytes == wire_.spin_line) ++wire_.spins_sent;
+    count_spins(bytes);
   }
 
   Wire& wire_;
   std::string flood_;
+  std::string line_;  // written so far, since the last line end
 };
 
 class FaultyPlug : public console::Plug {
