@@ -12,7 +12,7 @@ import os
 import random
 import sys
 
-sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "../tests/faults"))
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "../faults"))
 
 import cell  # noqa: E402
 import faults  # noqa: E402
