@@ -292,7 +292,10 @@ void Guard::turning(Duration longest) {
 }
 
 void Guard::stopping(Duration longest) {
-  if (state_->turning) send_message(state_->socket, GuardMessage::plain(Kind::stopping, from_now(longest)));
+  if (!state_->turning) return;
+  state_->told =
+      true;  // whatever the guard does from now on is no news, and must not cut short what the tool does
+  send_message(state_->socket, GuardMessage::plain(Kind::stopping, from_now(longest)));
 }
 
 void Guard::stopped() {
