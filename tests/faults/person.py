@@ -8,6 +8,7 @@ import pty
 import re
 import subprocess
 import termios
+import time
 
 from loop import now
 
@@ -177,7 +178,13 @@ class ScreenPerson(Person):
         os.write(self.output, b"\x03")
 
     def modes_changed(self):
-        return termios.tcgetattr(self.terminal)[:4] != self.modes[:4]
+        # After a kill the guard restores it, a moment after the program is gone.
+        deadline = time.monotonic() + 0.5
+        while termios.tcgetattr(self.terminal)[:4] != self.modes[:4]:
+            if time.monotonic() > deadline:
+                return True
+            time.sleep(0.02)
+        return False
 
 
 def last_of(shown, patterns):
