@@ -2,8 +2,8 @@
 // path.
 #pragma once
 
+#include "armwise/base/json.hpp"
 #include "armwise/console/profile.hpp"
-#include "json_node.hpp"
 
 namespace armwise::console {
 

@@ -5,9 +5,9 @@
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/json.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/profile.hpp"
-#include "json_node.hpp"
 #include "mount_codes.hpp"
 #include "profile_checks.hpp"
 #include "profile_fields.hpp"
@@ -54,8 +54,7 @@ std::vector<std::string> read_places(const JsonNode& node, const craft::Frame& f
 
 std::map<std::string, std::vector<std::string>> read_numbering(const JsonNode& node) {
   std::map<std::string, std::vector<std::string>> numbering;
-  JsonObject object = node.object();
-  for (const auto& [name, places] : object.entries()) {
+  for (const auto& [name, places] : node.entries()) {
     const craft::Frame* frame = craft::frame_named(name);
     if (frame == nullptr) {
       std::vector<std::string> known;
@@ -74,8 +73,7 @@ std::map<std::string, craft::YawPitchRoll> read_mount_codes(const JsonNode& node
                 std::string(mavlink_list_name) + "\"");
   }
   std::map<std::string, craft::YawPitchRoll> codes;
-  JsonObject object = node.object();
-  for (const auto& [code, angles] : object.entries()) {
+  for (const auto& [code, angles] : node.entries()) {
     const auto numbers = angles.list(3);
     if (numbers.size() != 3) angles.refuse("must be three angles in degrees: yaw, pitch, roll");
     codes[code] = {numbers[0].number(-360, 360), numbers[1].number(-360, 360), numbers[2].number(-360, 360)};
@@ -248,15 +246,24 @@ Section read_section(const JsonNode& node) {
 
 }  // namespace
 
+namespace {
+
+const JsonRules& profile_rules() {
+  static const JsonRules rules{FaultKind::bad_profile, "the whole file", {}, {}};
+  return rules;
+}
+
+}  // namespace
+
 Profile load_profile(std::string_view json_text) {
-  const nlohmann::json file = parse_strictly(json_text);
-  return read_section<Profile>(JsonNode(file, ""));
+  const nlohmann::json file = parse_strictly(json_text, profile_rules());
+  return read_section<Profile>(JsonNode(file, profile_rules()));
 }
 
 Profile load_profile_file(const std::filesystem::path& path) {
   std::ifstream file(path, std::ios::binary);
   // One byte more than is allowed is read, so that the loader sees that it is too much.
-  std::string text(256UL * 1024UL + 1, '\0');
+  std::string text(profile_rules().longest_file + 1, '\0');
   if (!file.read(text.data(), static_cast<std::streamsize>(text.size())) && !file.eof()) {
     throw Fault(FaultKind::file, "the profile " + printable(path.string()) + " cannot be read",
                 "There is no such file, or it may not be opened");

@@ -6,9 +6,9 @@
 #include <utility>
 #include <vector>
 
+#include "armwise/base/json.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/profile.hpp"
-#include "json_node.hpp"
 
 namespace armwise::console {
 
