@@ -97,7 +97,7 @@ Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string
 }
 
 Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
-                                                       Duration within, const Care& care) {
+                                                       Duration within, const Care& care, const SpinPermit&) {
   for (int attempt = 1;; ++attempt) {
     if (!state_->talk.in_step()) co_await resynchronise();
     state_->misheard = false;

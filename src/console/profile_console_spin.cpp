@@ -36,7 +36,8 @@ bool is_confirmed_by_its_echo(const Profile& profile, const Command& stop) {
 
 }  // namespace
 
-Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration longest, const SpinPermit&) {
+Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration longest,
+                                const SpinPermit& permit) {
   Inside& inside = *inside_;
   const SpinAbility& ability = needed(inside.profile.spin, "spinning a motor");
   if (!(strength >= ability.zero && strength <= ability.highest)) {
@@ -65,7 +66,7 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
     return order.command->confirms && is_confirmed(inside.profile, order, reply);
   };
   const std::optional<Reply> reply =
-      co_await inside.talk().run_with_care(order.command->steps, order.values, answers_at_once, care);
+      co_await inside.talk().run_with_care(order.command->steps, order.values, answers_at_once, care, permit);
   if (reply) {
     inside.require_spinning(order, *reply);
   } else {

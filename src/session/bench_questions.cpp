@@ -5,9 +5,9 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/session/ceremony.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_flow.hpp"
-#include "ceremony.hpp"
 #include "words.hpp"
 
 namespace armwise::session {

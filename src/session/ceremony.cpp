@@ -1,4 +1,4 @@
-#include "ceremony.hpp"
+#include "armwise/session/ceremony.hpp"
 
 #include <string>
 #include <utility>
@@ -36,7 +36,7 @@ Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame) {
   const Answer answer = co_await person.ask(question);
   Sworn sworn;
   sworn.back = std::holds_alternative<Back>(answer);
-  if (is_the_word(answer)) sworn.permit = SpinPermit::props_are_off(std::get<std::string>(answer));
+  if (is_the_word(answer)) sworn.permit = SpinPermit(std::get<std::string>(answer));
   co_return sworn;
 }
 

@@ -14,8 +14,8 @@
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/console/console.hpp"
 #include "armwise/record/craft_record.hpp"
+#include "armwise/session/ceremony.hpp"
 #include "armwise/session/person.hpp"
-#include "ceremony.hpp"
 
 namespace armwise::session {
 

@@ -12,8 +12,8 @@
 #include "armwise/console/profile.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "armwise/console/sentry.hpp"
+#include "armwise/session/ceremony.hpp"
 #include "armwise/session/person.hpp"
-#include "ceremony.hpp"
 #include "ear.hpp"
 #include "said.hpp"
 

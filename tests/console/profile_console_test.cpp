@@ -14,6 +14,7 @@
 #include "support/hand_console.hpp"
 #include "support/manual_clock.hpp"
 #include "support/scripted_plug.hpp"
+#include "support/sworn.hpp"
 
 namespace armwise::console {
 namespace {
@@ -26,7 +27,7 @@ Profile fixture(const std::string& name) {
   return load_profile_file(std::filesystem::path(ARMWISE_FIXTURES) / "profiles" / (name + ".json"));
 }
 
-const SpinPermit spin_permit = SpinPermit::props_are_off("in a test");
+const SpinPermit spin_permit = test::sworn_permit();
 const WritePermit write_permit = WritePermit::plan_agreed("in a test");
 const TellUnstopped nobody;
 const KeepPermit keep_permit = KeepPermit::proven_and_agreed("in a test");

@@ -6,15 +6,27 @@
 #include <string>
 #include <utility>
 
+#include "armwise/base/task_fwd.hpp"
+
 namespace armwise {
 
-// The person has said that the props are off and the cautions have been shown.
+namespace craft {
+struct Frame;
+}
+namespace session {
+class Person;
+struct Sworn;
+Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame);
+}  // namespace session
+
+// The person has said that the props are off and the cautions have been shown. Whoever asked them for the
+// word makes it, and nobody else can.
 class SpinPermit {
  public:
-  static SpinPermit props_are_off(std::string said) { return SpinPermit(std::move(said)); }
   const std::string& said() const { return said_; }
 
  private:
+  friend Task<session::Sworn> session::swear_props_off(session::Person& person, const craft::Frame* frame);
   explicit SpinPermit(std::string said) : said_(std::move(said)) {}
   std::string said_;
 };

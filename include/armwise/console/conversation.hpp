@@ -10,6 +10,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/base/permit.hpp"
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
@@ -75,7 +76,7 @@ class Conversation {
     std::function<bool(const std::string& line)> look;  // true: a right confirmation; throws: a wrong one
   };
   Task<std::optional<Reply>> run_with_care(const Steps& steps, const Values& values, Duration within,
-                                           const Care& care);
+                                           const Care& care, const SpinPermit& permit);
 
   // Known to repeat what is sent; nothing where that is not known.
   std::optional<bool> echoes() const;
