@@ -9,6 +9,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/task_fwd.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
 #include "echo.hpp"
@@ -51,13 +52,9 @@ class Talk {
   // A line of the reply under way has ended, and is not the echo.
   bool anything_answered() const;
 
-  // Reads on, also in a reply under way, until `is_it` says so of a line (without prompts; maybe an echo), or
-  // for so long. Out of step.
-  struct Listened {
-    bool found = false;
-    bool anything = false;  // any byte came
-  };
-  Task<Listened> hear_line(const std::function<bool(const std::string&)>& is_it, Duration within);
+  // See Conversation::hear_line(); a reply under way counts, too.
+  Task<Conversation::Listened> hear_line(const std::function<bool(const std::string&)>& is_it,
+                                         Duration within);
   // Known to repeat what is sent; nothing where that is not known.
   std::optional<bool> echoes() const { return echo_; }
 
