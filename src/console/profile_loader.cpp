@@ -28,6 +28,16 @@ std::string read_open_send(const JsonNode& node) {
   return send;
 }
 
+// A key out of a short closed list, or a line of text.
+std::string read_abandon(const JsonNode& node) {
+  Open open;
+  open.abandon = node.text_with_controls();
+  if (open.abandon->size() > 64) node.refuse("longer than 64 characters");
+  if (!open.abandons_by_a_key() && !is_printable(*open.abandon))
+    node.refuse("of control characters, Ctrl-C, Ctrl-U or Ctrl-X may stand here, by itself");
+  return *open.abandon;
+}
+
 void refuse_number_as_word(const JsonNode& node, const Template& read) {
   for (const Piece& piece : read.pieces()) {
     if (piece.text != "word" || !piece.blank) continue;
@@ -70,6 +80,7 @@ Open read_open(const JsonNode& node) {
   read_text(object, "more", open.more);
   read_text(object, "more_send", open.more_send);
   read_text(object, "home", open.home);
+  if (const auto abandon = object.find("abandon")) open.abandon = read_abandon(*abandon);
   object.refuse_other_keys();
   if (trimmed(open.prompt).empty() && !open.reply_end) {
     node.refuse("needs a \"prompt\" or a \"reply_end\", or nobody can tell where a reply ends");
@@ -207,6 +218,7 @@ void refuse_spins_elsewhere(const Profile& profile) {
   refuse_lines("open.send", {profile.open.send});
   refuse_lines("open.home", {profile.open.home});
   refuse_lines("open.more_send", {profile.open.more_send});
+  refuse_lines("open.abandon", {profile.open.abandon.value_or("")});
   if (profile.identify) refuse("identify", profile.identify->steps);
   if (profile.whole_configuration) refuse("whole_configuration", profile.whole_configuration->steps);
   if (profile.map) refuse("map.list", profile.map->list.steps);

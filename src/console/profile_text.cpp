@@ -82,6 +82,7 @@ Json open_json(const Open& open) {
   add(json, "more", open.more, usual.more);
   add(json, "more_send", open.more_send, usual.more_send);
   add(json, "home", open.home, usual.home);
+  if (open.abandon) json["abandon"] = *open.abandon;
   return json;
 }
 
