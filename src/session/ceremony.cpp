@@ -90,11 +90,6 @@ std::string stop_acknowledged_now() {
          "plug.";
 }
 
-Fault motor_may_be_turning(const std::string& why) {
-  return Fault(FaultKind::unsafe, "A motor may be turning: the stop was not acknowledged", why,
-               "Keep clear and pull the battery plug. Unplugging USB alone does not stop a motor");
-}
-
 Fault line_lost_in_a_spin() {
   return Fault(FaultKind::line_lost, "The line to the controller was lost while a motor was spun",
                "It is back, and has acknowledged the stop",

@@ -260,7 +260,7 @@ TEST_P(OnTarn, SpinsUnderWatchAndStops) {
   EXPECT_EQ(controller.strength + " " + controller.milliseconds, "6 1200");
   run(console.stop_all(nobody));
   EXPECT_EQ(controller.turning, 0);
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 2200", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 3200", "stopping", "stopped"}));
 }
 
 TEST_P(OnTarn, SpinsNothingWhereNobodyWatches) {
@@ -312,7 +312,7 @@ TEST_P(OnTarn, DoesNotWaitForALateAnswerWhileAMotorTurns) {
   EXPECT_EQ(controller.turning, 0);
   EXPECT_EQ(count("halt every motor"), before + 1);
   EXPECT_FALSE(console.late_trouble());
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 2200", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 3200", "stopping", "stopped"}));
   EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
 }
 
@@ -392,7 +392,7 @@ TEST_P(OnTarn, TheGuardIsHeldBackForTenSecondsAtMost) {
   far_side.late[next()] = Duration{700};
   run(patient.spin(Motor{3}, 6, Duration{1200}, spin_permit));
   run(patient.stop_all(nobody));
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 10000", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 11200", "stopping", "stopped"}));
 }
 
 TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {

@@ -51,10 +51,10 @@ using Spun = decltype(std::declval<Console&>().spin(craft::Motor{1}, 6.0, Durati
 
 #if FORGED == 5  // no matching (member )?function|too few arguments
 using Sent = decltype(std::declval<Conversation&>().run_with_care(console::Steps{}, console::Values{},
-                                                                  Duration{250}, Conversation::Care{}));
+                                                                  Duration{250}, Conversation::Look{}));
 #else
 using Sent = decltype(std::declval<Conversation&>().run_with_care(console::Steps{}, console::Values{},
-                                                                  Duration{250}, Conversation::Care{},
+                                                                  Duration{250}, Conversation::Look{},
                                                                   std::declval<const SpinPermit&>()));
 #endif
 
