@@ -9,6 +9,7 @@
 #include "armwise/console/profile_console.hpp"
 #include "armwise/link/capture.hpp"
 #include "armwise/link/ports.hpp"
+#include "armwise/link/session_log.hpp"
 #include "armwise/practice/onlooker.hpp"
 #include "armwise/record/paths.hpp"
 #include "armwise/session/person.hpp"
@@ -55,6 +56,7 @@ class Session {
   Task<void> ask_for_profile();
   Task<void> choose_port();
   void have_motors_guarded(const console::Profile& profile);
+  void begin_log();
   void begin_capture();
   void make_plug();
   void make_console();
@@ -70,6 +72,7 @@ class Session {
   std::set<std::filesystem::path> misfits_;  // profiles that this console does not answer to
   std::string port_;
   std::shared_ptr<link::CaptureFile> capture_;
+  std::shared_ptr<link::SessionLog> log_;
   std::vector<AnswersTo> answered_;  // of the profiles at hand
   std::unique_ptr<console::Plug> plug_;
   std::unique_ptr<console::Console> console_;

@@ -12,23 +12,13 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "capture_lines.hpp"
 #include "line_settings.hpp"
 
 namespace armwise::link {
 namespace {
 
 using nlohmann::json;
-
-// Finer than Clock: the order of bytes within a millisecond is what a capture is read for.
-std::int64_t microseconds_now() {
-  timespec now{};
-  clock_gettime(CLOCK_MONOTONIC, &now);
-  return now.tv_sec * std::int64_t{1'000'000} + now.tv_nsec / 1000;
-}
-
-std::string as_json(std::string_view utf8) {
-  return json(std::string(utf8)).dump(-1, ' ', true, json::error_handler_t::replace);
-}
 
 std::string utf8_of(std::string_view bytes) {
   std::string text;
@@ -81,6 +71,32 @@ std::optional<CaptureEntry> entry_of(const std::string& line) {
 
 }  // namespace
 
+std::int64_t microseconds_now() {
+  timespec now{};
+  clock_gettime(CLOCK_MONOTONIC, &now);
+  return now.tv_sec * std::int64_t{1'000'000} + now.tv_nsec / 1000;
+}
+
+std::string as_json(std::string_view utf8) {
+  return json(std::string(utf8)).dump(-1, ' ', true, json::error_handler_t::replace);
+}
+
+std::string first_line(const std::string& date_and_time) {
+  return "\"capture\":1,\"started\":" + as_json(date_and_time);
+}
+
+std::string bytes_line(std::int64_t started, const char* which_way, std::string_view bytes) {
+  return "\"at\":" + std::to_string(microseconds_now() - started) + ",\"" + which_way +
+         "\":" + as_json(utf8_of(bytes));
+}
+
+std::string event_line(std::int64_t started, const std::string& name, const std::string& key,
+                       const std::string& value) {
+  std::string line = "\"at\":" + std::to_string(microseconds_now() - started) + ",\"event\":" + as_json(name);
+  if (!key.empty()) line += "," + as_json(key) + ":" + as_json(value);
+  return line;
+}
+
 CaptureFile::CaptureFile(const std::filesystem::path& file, Clock& clock)
     : descriptor_(open(file.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC | O_NOCTTY, 0600)),
       file_(file),
@@ -90,7 +106,7 @@ CaptureFile::CaptureFile(const std::filesystem::path& file, Clock& clock)
     throw Fault(FaultKind::file, "The capture file " + file.string() + " could not be opened",
                 error_text(errno), "Name another with --capture");
   }
-  add("\"capture\":1,\"started\":" + as_json(clock_.date_and_time()));
+  add(first_line(clock_.date_and_time()));
   if (!trouble_.empty()) {
     close(descriptor_);
     throw Fault(FaultKind::file, trouble_, "", "Name another with --capture");
@@ -116,52 +132,54 @@ void CaptureFile::add(const std::string& rest) {
 }
 
 void CaptureFile::sent(std::string_view bytes) {
-  add("\"at\":" + std::to_string(microseconds_now() - started_) + ",\"sent\":" + as_json(utf8_of(bytes)));
+  add(bytes_line(started_, "sent", bytes));
 }
 
 void CaptureFile::came(std::string_view bytes) {
-  add("\"at\":" + std::to_string(microseconds_now() - started_) + ",\"came\":" + as_json(utf8_of(bytes)));
+  add(bytes_line(started_, "came", bytes));
 }
 
 void CaptureFile::event(const std::string& name, const std::string& key, const std::string& value) {
-  std::string rest =
-      "\"at\":" + std::to_string(microseconds_now() - started_) + ",\"event\":" + as_json(name);
-  if (!key.empty()) rest += "," + as_json(key) + ":" + as_json(value);
-  add(rest);
+  add(event_line(started_, name, key, value));
 }
 
-CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<CaptureFile> file)
-    : line_(std::move(line)), file_(std::move(file)) {
-  file_->event("opened", "port", line_->name());
+CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Witness> witness)
+    : line_(std::move(line)), witness_(std::move(witness)) {
+  witness_->event("opened", "port", line_->name());
 }
 
 Task<console::Received> CapturingLine::read(Duration within) {
   console::Received received = co_await line_->read(within);
-  if (received.status == console::Received::Status::data) file_->came(received.bytes);
-  if (received.status == console::Received::Status::closed) file_->event("closed");
+  if (received.status == console::Received::Status::data) witness_->came(received.bytes);
+  if (received.status == console::Received::Status::closed) witness_->event("closed");
   co_return received;
 }
 
 Task<void> CapturingLine::write(std::string_view bytes, Duration within) {
-  file_->sent(bytes);
+  witness_->sent(bytes);
   try {
     co_await line_->write(bytes, within);
   } catch (const Fault& fault) {
-    file_->event("not sent", "why", fault.sentence());
+    witness_->event("not sent", "why", fault.sentence());
     throw;
   }
 }
 
-void CapturingLine::discard_input() {
-  line_->discard_input();
-  file_->event("discarded");
+void CapturingLine::note(const std::string& what, const std::string& why) {
+  witness_->event(what, "why", why);
+  line_->note(what, why);
 }
 
-CapturingPlug::CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<CaptureFile> file)
-    : plug_(std::move(plug)), file_(std::move(file)) {}
+void CapturingLine::discard_input() {
+  line_->discard_input();
+  witness_->event("discarded");
+}
+
+CapturingPlug::CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<Witness> witness)
+    : plug_(std::move(plug)), witness_(std::move(witness)) {}
 
 std::unique_ptr<console::Line> CapturingPlug::captured(std::unique_ptr<console::Line> line) {
-  return std::make_unique<CapturingLine>(std::move(line), file_);
+  return std::make_unique<CapturingLine>(std::move(line), witness_);
 }
 
 Task<std::unique_ptr<console::Line>> CapturingPlug::open() {
@@ -170,7 +188,7 @@ Task<std::unique_ptr<console::Line>> CapturingPlug::open() {
 }
 
 Task<std::unique_ptr<console::Line>> CapturingPlug::reopen(Duration within) {
-  file_->event("waiting for its return");
+  witness_->event("waiting for its return");
   std::unique_ptr<console::Line> line = co_await plug_->reopen(within);
   co_return captured(std::move(line));
 }
