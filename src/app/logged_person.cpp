@@ -1,39 +1,14 @@
 #include "logged_person.hpp"
 
 #include <string>
-#include <variant>
 
-#include "armwise/craft/frame.hpp"
+#include "armwise/ui/reading.hpp"
 
 namespace armwise::app {
-namespace {
-
-// As --answers takes them, where it can.
-std::string in_words(const session::Question& question, const session::Answer& answer) {
-  if (const auto* said = std::get_if<std::string>(&answer)) return *said;
-  const auto* seen = std::get_if<session::SpinSeen>(&answer);
-  if (seen == nullptr) return "back";
-  switch (seen->what) {
-    case session::SpinSeen::What::none:
-      return "none";
-    case session::SpinSeen::What::several:
-      return "several";
-    case session::SpinSeen::What::again:
-      return "again";
-    case session::SpinSeen::What::one:
-      break;
-  }
-  const std::string place =
-      question.frame != nullptr ? question.frame->places.at(seen->place).name : std::to_string(seen->place);
-  return place + (seen->turn == craft::Turn::cw ? " cw" : " ccw");
-}
-
-}  // namespace
-
 Task<session::Answer> LoggedPerson::ask(const session::Question& question) {
   log_->event("asked", question.id, question.text);
   session::Answer answer = co_await person_->ask(question);
-  log_->event("answered", question.id, in_words(question, answer));
+  log_->event("answered", question.id, ui::in_words(question, answer));
   co_return answer;
 }
 

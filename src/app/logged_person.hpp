@@ -5,14 +5,14 @@
 #include <utility>
 
 #include "armwise/base/task.hpp"
-#include "armwise/link/session_log.hpp"
+#include "armwise/link/capture.hpp"
 #include "armwise/session/person.hpp"
 
 namespace armwise::app {
 
 class LoggedPerson : public session::Person {
  public:
-  LoggedPerson(std::unique_ptr<session::Person> person, std::shared_ptr<link::SessionLog> log)
+  LoggedPerson(std::unique_ptr<session::Person> person, std::shared_ptr<link::Recorder> log)
       : person_(std::move(person)), log_(std::move(log)) {}
 
   Task<session::Answer> ask(const session::Question& question) override;
@@ -21,7 +21,7 @@ class LoggedPerson : public session::Person {
 
  private:
   std::unique_ptr<session::Person> person_;
-  std::shared_ptr<link::SessionLog> log_;
+  std::shared_ptr<link::Recorder> log_;
 };
 
 }  // namespace armwise::app

@@ -11,6 +11,7 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/link/guard_note.hpp"
 #include "armwise/link/serial_plug.hpp"
+#include "armwise/link/session_log.hpp"
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/record/store.hpp"
@@ -254,8 +255,9 @@ void Session::make_plug() {
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
   plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), log_);
-  if (capture_) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
+  for (const auto& recorder : {capture_, listener_, log_}) {
+    if (recorder) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), recorder);
+  }
 }
 
 Task<void> Session::prepare() {

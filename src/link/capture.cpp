@@ -143,43 +143,43 @@ void CaptureFile::event(const std::string& name, const std::string& key, const s
   add(event_line(started_, name, key, value));
 }
 
-CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Witness> witness)
-    : line_(std::move(line)), witness_(std::move(witness)) {
-  witness_->event("opened", "port", line_->name());
+CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Recorder> recorder)
+    : line_(std::move(line)), recorder_(std::move(recorder)) {
+  recorder_->event("opened", "port", line_->name());
 }
 
 Task<console::Received> CapturingLine::read(Duration within) {
   console::Received received = co_await line_->read(within);
-  if (received.status == console::Received::Status::data) witness_->came(received.bytes);
-  if (received.status == console::Received::Status::closed) witness_->event("closed");
+  if (received.status == console::Received::Status::data) recorder_->came(received.bytes);
+  if (received.status == console::Received::Status::closed) recorder_->event("closed", {}, {});
   co_return received;
 }
 
 Task<void> CapturingLine::write(std::string_view bytes, Duration within) {
-  witness_->sent(bytes);
+  recorder_->sent(bytes);
   try {
     co_await line_->write(bytes, within);
   } catch (const Fault& fault) {
-    witness_->event("not sent", "why", fault.sentence());
+    recorder_->event("not sent", "why", fault.sentence());
     throw;
   }
 }
 
 void CapturingLine::note(const std::string& what, const std::string& why) {
-  witness_->event(what, "why", why);
+  recorder_->event(what, "why", why);
   line_->note(what, why);
 }
 
 void CapturingLine::discard_input() {
   line_->discard_input();
-  witness_->event("discarded");
+  recorder_->event("discarded", {}, {});
 }
 
-CapturingPlug::CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<Witness> witness)
-    : plug_(std::move(plug)), witness_(std::move(witness)) {}
+CapturingPlug::CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<Recorder> recorder)
+    : plug_(std::move(plug)), recorder_(std::move(recorder)) {}
 
 std::unique_ptr<console::Line> CapturingPlug::captured(std::unique_ptr<console::Line> line) {
-  return std::make_unique<CapturingLine>(std::move(line), witness_);
+  return std::make_unique<CapturingLine>(std::move(line), recorder_);
 }
 
 Task<std::unique_ptr<console::Line>> CapturingPlug::open() {
@@ -188,7 +188,7 @@ Task<std::unique_ptr<console::Line>> CapturingPlug::open() {
 }
 
 Task<std::unique_ptr<console::Line>> CapturingPlug::reopen(Duration within) {
-  witness_->event("waiting for its return");
+  recorder_->event("waiting for its return", {}, {});
   std::unique_ptr<console::Line> line = co_await plug_->reopen(within);
   co_return captured(std::move(line));
 }

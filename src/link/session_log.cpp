@@ -99,7 +99,7 @@ SessionLog::SessionLog(const Options& options, Clock& clock) : sinks_(std::make_
 }
 
 SessionLog::~SessionLog() {
-  event("ended");
+  event("ended", {}, {});
 }
 
 // Nothing that happens here may keep a stop from being sent, no lack of memory either.

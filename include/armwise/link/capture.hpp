@@ -7,6 +7,7 @@
 //   {"at":1236000,"came":"motor 1 on A\r\n\u00ff"}               as soon as it is read
 //   {"at":1237000,"event":"not sent","why":"..."}                what was written last failed on its way
 //   {"at":1240000,"event":"discarded"} / "closed"                input thrown away; the far side is gone
+//   {"at":1241000,"event":"waited …","why":"..."}                 what was waited for, and why that ended
 // Bytes stand as the characters U+0000 to U+00FF (Latin-1), all but plain ASCII escaped, so nothing is lost.
 // What the guard process says when the tool is dead is not in it.
 #pragma once
@@ -23,16 +24,16 @@
 
 namespace armwise::link {
 
-// Who is told of what goes over a line, as it happens.
-class Witness {
+// Is told what goes over a line, as it happens.
+class Recorder {
  public:
-  virtual ~Witness() = default;
-  virtual void sent(std::string_view bytes) = 0;
+  virtual ~Recorder() = default;
+  virtual void sent(std::string_view bytes) = 0;  // before it is sent
   virtual void came(std::string_view bytes) = 0;
-  virtual void event(const std::string& name, const std::string& key = {}, const std::string& value = {}) = 0;
+  virtual void event(const std::string& name, const std::string& key, const std::string& value) = 0;
 };
 
-class CaptureFile : public Witness {
+class CaptureFile : public Recorder {
  public:
   // Appends to what is there. `clock` outlives it. Throws Fault(file).
   CaptureFile(const std::filesystem::path& file, Clock& clock);
@@ -42,7 +43,7 @@ class CaptureFile : public Witness {
 
   void sent(std::string_view bytes) override;
   void came(std::string_view bytes) override;
-  void event(const std::string& name, const std::string& key = {}, const std::string& value = {}) override;
+  void event(const std::string& name, const std::string& key, const std::string& value) override;
 
   // Why it stopped recording, for the person (a full disk); empty otherwise. Never thrown: a stop must go out
   // whether or not it can be recorded.
@@ -60,7 +61,7 @@ class CaptureFile : public Witness {
 
 class CapturingLine : public console::Line {
  public:
-  CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Witness> witness);
+  CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Recorder> recorder);
 
   Task<console::Received> read(Duration within) override;
   Task<void> write(std::string_view bytes, Duration within) override;
@@ -70,13 +71,13 @@ class CapturingLine : public console::Line {
 
  private:
   std::unique_ptr<console::Line> line_;
-  std::shared_ptr<Witness> witness_;
+  std::shared_ptr<Recorder> recorder_;
 };
 
-// Wraps each line that the other plug opens; one witness for them all.
+// Wraps each line that the other plug opens; one recorder for them all.
 class CapturingPlug : public console::Plug {
  public:
-  CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<Witness> witness);
+  CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<Recorder> recorder);
 
   Task<std::unique_ptr<console::Line>> open() override;
   Task<std::unique_ptr<console::Line>> reopen(Duration within) override;
@@ -87,7 +88,7 @@ class CapturingPlug : public console::Plug {
   std::unique_ptr<console::Line> captured(std::unique_ptr<console::Line> line);
 
   std::unique_ptr<console::Plug> plug_;
-  std::shared_ptr<Witness> witness_;
+  std::shared_ptr<Recorder> recorder_;
 };
 
 // One line of a capture, read again: for tests that replay it.

@@ -22,7 +22,7 @@
 
 namespace armwise::link {
 
-class SessionLog : public Witness {
+class SessionLog : public Recorder {
  public:
   struct Options {
     std::filesystem::path file;  // appended to; empty: a new one in `folder`, of which the last 20 are kept
@@ -38,7 +38,7 @@ class SessionLog : public Witness {
 
   void sent(std::string_view bytes) override;
   void came(std::string_view bytes) override;
-  void event(const std::string& name, const std::string& key = {}, const std::string& value = {}) override;
+  void event(const std::string& name, const std::string& key, const std::string& value) override;
 
  private:
   struct Sinks;
