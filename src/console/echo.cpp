@@ -89,14 +89,16 @@ Found follow(std::vector<std::string> lines, std::string_view rest, std::string_
 }  // namespace
 
 bool take_out_echo(std::vector<std::string>& lines, std::string_view sent, std::string_view prompt,
-                   EchoKnown known) {
+                   EchoKnown known, std::vector<std::string>* before) {
   // A command that begins like the prompt loses that as its echo does.
   const std::string whole = without_blanks(behind_prompts(sent, prompt));
   if (whole.empty()) return true;
   Found found = follow(lines, whole, prompt, known);
   if (!found.whole) return false;
   // What came before the echo came before the command was read: it answers something else, or nothing.
-  found.lines.erase(found.lines.begin(), found.lines.begin() + static_cast<std::ptrdiff_t>(found.start));
+  const auto echo = found.lines.begin() + static_cast<std::ptrdiff_t>(found.start);
+  if (before != nullptr) before->assign(found.lines.begin(), echo);
+  found.lines.erase(found.lines.begin(), echo);
   lines = std::move(found.lines);
   return true;
 }
