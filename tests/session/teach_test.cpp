@@ -15,6 +15,7 @@
 #include <utility>
 
 #include "armwise/base/task.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/solve/mount_proof.hpp"
 #include "support/dialect_person.hpp"
