@@ -68,7 +68,7 @@ Task<void> hear(console::Line& line, std::string sent, Duration first, Heard& he
 Task<void> wake(console::Line& line, const Candidates& candidates, Heard& heard) {
   std::set<std::string> tried;
   for (const ProfileAtHand* candidate : candidates) {
-    const std::string bytes = console::spoiled_line_end(candidate->profile);
+    const std::string bytes = console::plainly_spoiled_line_end(candidate->profile);
     if (tried.insert(bytes).second) co_await hear(line, bytes, answer_time, heard);
   }
 }
@@ -122,7 +122,7 @@ Task<void> try_words(console::Line& line, const Candidates& candidates,
     const console::Profile& profile = candidate->profile;
     const std::string word = console::entering(profile);
     if (heard.anything || !tried.insert(word).second) continue;
-    const std::string before = console::spoiled_line_end(profile);
+    const std::string before = console::plainly_spoiled_line_end(profile);
     co_await hear(line, before, answer_time, heard);
     if (heard.anything) co_return;
     say("Nothing answers yet. Typing \"" + printable(profile.open.send) +

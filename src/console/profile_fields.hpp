@@ -24,6 +24,7 @@ void fields(Way& way, typename Way::template Of<Open>& open) {
   way.text("more", open.more);
   way.text("more_send", open.more_send);
   way.text("home", open.home);
+  way.way_out("abandon", open.abandon);
 }
 
 template <class Way>

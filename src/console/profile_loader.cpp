@@ -29,6 +29,16 @@ std::string read_open_send(const JsonNode& node) {
   return send;
 }
 
+// A key out of a short closed list, or a line of text.
+std::string read_way_out(const JsonNode& node) {
+  Open open;
+  open.abandon = node.text_with_controls();
+  if (open.abandon->size() > 64) node.refuse("longer than 64 characters");
+  if (!open.abandons_by_a_key() && !is_printable(*open.abandon))
+    node.refuse("of control characters, Ctrl-C, Ctrl-U or Ctrl-X may stand here, by itself");
+  return *open.abandon;
+}
+
 std::string read_code(const JsonNode& node) {
   std::string code = node.text();
   if (code.empty() || code.find(' ') != std::string::npos) node.refuse("must be one word");
@@ -96,6 +106,7 @@ class FieldReader {
 
   void text(const char* key, std::string& value) { read(key, value, &JsonNode::text); }
   void keys(const char* key, std::string& value) { read(key, value, read_open_send); }
+  void way_out(const char* key, std::optional<std::string>& value) { read(key, value, read_way_out); }
   void code(const char* key, std::string& value, const std::string& /*usual*/) {
     read(key, value, read_code);
   }

@@ -7,7 +7,7 @@
 #include "armwise/base/text.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_parts.hpp"
-#include "ceremony.hpp"
+#include "armwise/session/ceremony.hpp"
 #include "questions.hpp"
 #include "spin_rounds.hpp"
 #include "words.hpp"

@@ -6,9 +6,9 @@
 #include <exception>
 #include <utility>
 
-#include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
 #include "armwise/session/teach.hpp"
 #include "words.hpp"
 
@@ -54,7 +54,8 @@ SpinChecker::SpinChecker(console::Console& console, Person& person, std::optiona
       person_(person),
       standard_strength_(standard_strength(console.profile(), strength_per_cent)),
       spin_time_(spin_time),
-      suspended_(std::move(suspended)) {}
+      suspended_(std::move(suspended)),
+      spin_(console, person, suspended_) {}
 
 double SpinChecker::strength_per_cent() const {
   return console_.profile().spin->per_cent(standard_strength_);
@@ -69,57 +70,13 @@ double SpinChecker::strength(int motionless) const {
 
 Task<void> SpinChecker::spin_once(Go go, double strength) {
   spun_ = true;
-  std::exception_ptr trouble;
-  try {
-    co_await console_.spin(go.motor(), strength, spin_time_ + bound_margin, go.permit());
-    co_await person_.interrupted(go.motor(), spin_time_);
-  } catch (...) {
-    trouble = std::current_exception();
-  }
-  // Whatever happened, the stop comes before anything else.
-  co_await in_spite_of_cancellation();
-  co_await stop_in_spite_of_everything(trouble);
-  if (trouble) co_await in_spite_of_cancellation();
-  // Ctrl-Z ends the spin like a signal, but not the session: once it goes on, the person is asked as always.
-  if (trouble && suspended_ && suspended_()) trouble = nullptr;
-  if (trouble) std::rethrow_exception(trouble);
+  const std::function<Task<void>()> turn = [&] {
+    return console_.spin(go.motor(), strength, spin_time_ + bound_margin, go.permit());
+  };
+  co_await spin_.run(turn, go.motor(), spin_time_);
   // A refusal that came too late to be waited for while the motor might turn.
   const std::optional<Fault> late = console_.late_trouble();
   if (late) throw Fault(*late);
-}
-
-// A signal cancels whatever is waited for, the answer to a stop too: then the stop is said once more, and
-// whoever presses Ctrl-C again and again does not cut that short.
-Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble) {
-  for (int attempt = 0; attempt < 2; ++attempt) {
-    if (attempt == 0) {
-      co_await in_spite_of_cancellation();
-    } else {
-      co_await in_spite_of_every_signal();
-    }
-    std::exception_ptr failed;
-    try {
-      co_await stop();
-    } catch (const Fault&) {
-      throw;
-    } catch (...) {
-      failed = std::current_exception();
-    }
-    if (!failed) co_return;
-    if (!trouble) trouble = failed;
-  }
-  throw motor_may_be_turning("the stop was interrupted");
-}
-
-// The person can stop a motor that no line reaches, so they are told at once.
-Task<void> SpinChecker::stop() {
-  bool told = false;
-  const console::TellUnstopped tell = [&](const console::Unstopped& unstopped) {
-    say_unstopped(person_, unstopped, std::exchange(told, true));
-  };
-  const bool line_was_lost = co_await console_.stop_all(tell);
-  if (told) person_.say(stop_acknowledged_now(), Level::warn, "stop-found");
-  if (line_was_lost) throw line_lost_in_a_spin();
 }
 
 Task<void> SpinChecker::ask_for_the_word_again() {
@@ -164,16 +121,27 @@ void SpinChecker::end_unseen(StoppedByPerson::How how) {
                         "the console has acknowledged the stop, and the controller is as it was before.");
 }
 
+// A motor that the stop does not name would turn on.
+void SpinChecker::require_a_stop_for_each(const craft::Frame& frame) const {
+  const std::vector<craft::Motor> stopped = console_.profile().motors_stopped_one_by_one();
+  if (stopped.empty()) return;
+  std::vector<std::string> left_on;
+  for (std::size_t number = 1; number <= frame.places.size(); ++number) {
+    const craft::Motor motor{static_cast<int>(number)};
+    if (std::find(stopped.begin(), stopped.end(), motor) == stopped.end())
+      left_on.push_back(std::to_string(number));
+  }
+  if (left_on.empty()) return;
+  throw Fault(FaultKind::bad_profile,
+              "The profile's stop names " + words::count(stopped.size(), "motor", "motors") +
+                  ", and this craft has " + std::to_string(frame.places.size()),
+              "motor " + joined(left_on, ", ") + " would turn on",
+              "Teach the stop on this craft: armwise teach");
+}
+
 Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
                                                  const SpinPermit& permit) {
-  const std::optional<int> stopped = console_.profile().motors_stopped_one_by_one();
-  if (stopped && *stopped < static_cast<int>(frame.places.size())) {
-    throw Fault(FaultKind::bad_profile,
-                "The profile's stop names " +
-                    words::count(static_cast<std::size_t>(*stopped), "motor", "motors") +
-                    ", and this craft has " + std::to_string(frame.places.size()),
-                "a motor that it does not name would turn on", "Teach the stop on this craft: armwise teach");
-  }
+  require_a_stop_for_each(frame);
   for (int attempt = 1;; ++attempt) {
     const int spun = spins_of(request, {});
     if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
@@ -196,7 +164,7 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     note(request, attempt, words::seen(frame, *seen), used);
     if (seen->what == SpinSeen::What::several) {
       person_.say("If a motor is still turning, keep clear and pull the battery plug.", Level::danger);
-      co_await stop();
+      co_await spin_.stop();
     }
     if (seen->what != SpinSeen::What::again) co_return *seen;
   }

@@ -1,7 +1,6 @@
-// One motor spun briefly, and the person says what moved. The only place in the flows that turns a motor.
+// One motor spun briefly, and the person says what moved.
 #pragma once
 
-#include <exception>
 #include <functional>
 #include <optional>
 #include <string>
@@ -15,7 +14,7 @@
 #include "armwise/console/console.hpp"
 #include "armwise/record/craft_record.hpp"
 #include "armwise/session/person.hpp"
-#include "ceremony.hpp"
+#include "one_spin.hpp"
 
 namespace armwise::session {
 
@@ -52,8 +51,7 @@ class SpinChecker {
   Task<Answer> spin_and_ask(const Question& question, craft::Motor commanded, double strength,
                             const SpinPermit& permit);
   [[noreturn]] void end_unseen(StoppedByPerson::How how);
-  Task<void> stop_in_spite_of_everything(std::exception_ptr& trouble);
-  Task<void> stop();
+  void require_a_stop_for_each(const craft::Frame& frame) const;
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
   int spins_of(const SpinRequest& request, std::string_view seen) const;
@@ -64,6 +62,7 @@ class SpinChecker {
   double standard_strength_;  // console units
   Duration spin_time_;
   std::function<bool()> suspended_;
+  OneSpin spin_;
   bool spun_ = false;  // anything, ever
   std::vector<record::SpinEntry> log_;
 };

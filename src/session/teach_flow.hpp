@@ -4,6 +4,7 @@
 #include <array>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -98,6 +99,10 @@ class TeachFlow final : private Learning, private Understanding {
   // The lessons, in their order.
   Task<TeachResult> lessons();
   Task<void> listen();
+  Task<void> learn_way_out();
+  bool is_at_the_top(const teach::HeardReply& reply) const;
+  Task<bool> goes_on_after(std::string line);
+  Task<bool> is_way_out(std::string way);
   Task<void> listen_until_heard();
   Task<void> learn_identify();
   Task<std::vector<console::Template>> point_at_identity(teach::Lines lines);
@@ -294,6 +299,9 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
   Task<bool> learn_spin_command(std::string lowest, SpinPermit permit);
   Task<bool> swear_before_the_stop();
+  std::vector<std::string> listed_motor_codes() const;
+  Task<std::optional<teach::Reading>> stop_of_one_motor(Typed typed);
+  Task<bool> take_stop_of_each(teach::Reading reading);
   Task<bool> holds_no_greater_number(const Typed& typed, const Values& values);
   bool is_the_stop_a_spin(const teach::Reading& spin) const;
   void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
@@ -310,6 +318,7 @@ class TeachFlow final : private Learning, private Understanding {
   bool sent_ = false, told_to_keep_ = false;  // a command of the person's
   std::string top_prompt_;
   std::optional<SpinPermit> sworn_;
+  std::set<std::string> odd_answers_;  // to a spin, that told of other numbers
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt
 };
 

@@ -51,7 +51,10 @@ const console::Steps* steps_to_set(const console::Profile& known, const std::str
     return known.mount->set ? &known.mount->set->steps : steps_in(known.mount->set_yaw);
   if (id == "set-pitch" && known.mount) return steps_in(known.mount->set_pitch);
   if (id == "set-roll" && known.mount) return steps_in(known.mount->set_roll);
-  if (id == "stop-command" && known.spin) return &known.spin->stop_all.steps;
+  if (id == "stop-command" && known.spin) {
+    const bool each = known.spin->stop && !known.motors_stopped_one_by_one().empty();
+    return each ? &known.spin->stop->steps : &known.spin->stop_all.steps;
+  }
   if (id == "spin-command" && known.spin) return &known.spin->spin.steps;
   if (id == "keep" && known.keep) return &known.keep->keep.steps;
   if (id == "restarts" && known.keep) return steps_in(known.keep->restart);

@@ -15,6 +15,7 @@
 #include "support/manual_clock.hpp"
 #include "support/permits.hpp"
 #include "support/scripted_plug.hpp"
+#include "support/sworn.hpp"
 
 namespace armwise::console {
 namespace {
@@ -27,7 +28,7 @@ Profile fixture(const std::string& name) {
   return load_profile_file(std::filesystem::path(ARMWISE_FIXTURES) / "profiles" / (name + ".json"));
 }
 
-const SpinPermit spin_permit = SpinPermit::props_are_off("in a test");
+const SpinPermit spin_permit = test::sworn_permit();
 const TellUnstopped nobody;
 const MayKeep keep_permit = test::keep_permit();
 
@@ -271,7 +272,7 @@ TEST_P(OnTarn, SpinsUnderWatchAndStops) {
   EXPECT_EQ(controller.strength + " " + controller.milliseconds, "6 1200");
   run(console.stop_all(nobody));
   EXPECT_EQ(controller.turning, 0);
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 2200", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 3200", "stopping", "stopped"}));
 }
 
 TEST_P(OnTarn, SpinsNothingWhereNobodyWatches) {
@@ -323,7 +324,7 @@ TEST_P(OnTarn, DoesNotWaitForALateAnswerWhileAMotorTurns) {
   EXPECT_EQ(controller.turning, 0);
   EXPECT_EQ(count("halt every motor"), before + 1);
   EXPECT_FALSE(console.late_trouble());
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 2200", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 3200", "stopping", "stopped"}));
   EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
 }
 
@@ -403,7 +404,7 @@ TEST_P(OnTarn, TheGuardIsHeldBackForTenSecondsAtMost) {
   far_side.late[next()] = Duration{700};
   run(patient.spin(Motor{3}, 6, Duration{1200}, spin_permit));
   run(patient.stop_all(nobody));
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 10000", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 11200", "stopping", "stopped"}));
 }
 
 TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {

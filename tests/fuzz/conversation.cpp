@@ -16,6 +16,7 @@
 #include "armwise/console/whole_configuration.hpp"
 #include "faulty_line.hpp"
 #include "support/permits.hpp"
+#include "support/sworn.hpp"
 
 namespace armwise::fuzz {
 namespace {
@@ -183,7 +184,7 @@ class Bench {
     wire_.spin_line =
         ability.spin.steps.back().send.format(values) + std::string(console::line_end_of(console_.profile()));
     wire_.spins_sent = 0;
-    const SpinPermit permit = SpinPermit::props_are_off("there are no props here");
+    const SpinPermit permit = test::sworn_permit();
     const bool spins = fairly(
         [&] { test::run(console_.spin(craft::Motor{number}, ability.standard, Duration{1000}, permit)); });
     must(wire_.spins_sent <= 1, "a spin is never sent twice");

@@ -13,6 +13,9 @@
 
 namespace armwise {
 
+namespace craft {
+struct Frame;
+}
 class WritePermit;
 class PlayPermit;
 class KeepPermit;
@@ -22,7 +25,9 @@ namespace session {
 class Person;
 struct Question;
 struct Recovering;
+struct Sworn;
 
+Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame);
 Task<std::optional<WritePermit>> ask_to_write(Person& person, Question question,
                                               std::vector<std::string> lines);
 Task<std::optional<PlayPermit>> ask_to_play(Person& person, Question question,
@@ -31,13 +36,14 @@ Task<std::optional<KeepPermit>> ask_to_keep(Person& person, Question question);
 Task<Recovering> ask_to_recover(Person& person, Question question);
 }  // namespace session
 
-// The person has said that the props are off and the cautions have been shown.
+// The person has said that the props are off and the cautions have been shown. Whoever asked them for the
+// word makes it, and nobody else can.
 class SpinPermit {
  public:
-  static SpinPermit props_are_off(std::string said) { return SpinPermit(std::move(said)); }
   const std::string& said() const { return said_; }
 
  private:
+  friend Task<session::Sworn> session::swear_props_off(session::Person& person, const craft::Frame* frame);
   explicit SpinPermit(std::string said) : said_(std::move(said)) {}
   std::string said_;
 };

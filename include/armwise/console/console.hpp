@@ -33,6 +33,7 @@ struct Unstopped {
   Duration since{0};  // the first stop
 };
 using TellUnstopped = std::function<void(const Unstopped&)>;
+Fault motor_may_be_turning(const std::string& why);  // where it is given up
 
 // What is known of the last order to keep: nothing, or that none was given; the console took it, and the
 // profile has no words to know more by; it said, in the profile's words, that the settings are saved.
