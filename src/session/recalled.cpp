@@ -5,6 +5,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/craft/mounts.hpp"
+#include "armwise/craft/placed_turn.hpp"
 #include "armwise/solve/difference.hpp"
 #include "armwise/solve/recall.hpp"
 #include "bench_parts.hpp"
@@ -129,14 +130,12 @@ Task<std::optional<Fault>> misfit(console::Console& console, int motors) {
 solve::Wiring wiring_of(const craft::Frame& frame, const record::CraftRecord& record) {
   solve::Wiring wiring;
   for (const auto& [pin, at] : record.wiring) {
-    const std::size_t space = at.find(' ');
-    const auto place = frame.find(at.substr(0, space));
-    const auto turn = space == std::string::npos ? std::nullopt : craft::turn_named(at.substr(space + 1));
-    if (!place || !turn) {
+    const std::optional<craft::PlacedTurn> known = craft::placed_turn_named(frame, at);
+    if (!known) {
       throw Fault(FaultKind::bad_data, "The record says of pin " + printable(pin) + ": " + printable(at),
                   "that is no place of a " + frame.name + " with a turn", "Use another record, or run bench");
     }
-    wiring.at[craft::Pin{pin}] = {*place, *turn, std::nullopt};
+    wiring.at[craft::Pin{pin}] = {known->place, known->turn, std::nullopt};
   }
   return wiring;
 }

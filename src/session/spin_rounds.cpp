@@ -6,6 +6,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/craft/placed_turn.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -125,8 +126,7 @@ std::vector<Statement> ProofRounds::end_round() {
   for (const Expected& expected : all_) {
     SpinSeen seen = seen_.at(expected.pin);
     if (!proven(expected)) {
-      const std::string wanted =
-          frame_.places[expected.wired.place].name + " " + std::string(name(expected.wired.turn));
+      const std::string wanted = text(frame_, craft::PlacedTurn{expected.wired.place, expected.wired.turn});
       told.push_back(said(words::motor_on(expected.motor, expected.pin) +
                               " does not do what it should: expected " + wanted + ", seen " +
                               words::seen(frame_, seen) + ".",

@@ -5,6 +5,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/craft/mounts.hpp"
+#include "armwise/craft/placed_turn.hpp"
 #include "bench_parts.hpp"
 #include "questions.hpp"
 
@@ -27,7 +28,7 @@ record::CraftRecord record_of(const Bench& b, const Agreed& agreed, const Verifi
   for (const craft::PlaceIndex place : setup.numbering.place_of_motor)
     made.numbering.push_back(setup.frame->places[place].name);
   for (const auto& [pin, wired] : agreed.plan.wiring_after.at) {
-    made.wiring[pin.name] = setup.frame->places[wired.place].name + " " + std::string(name(wired.turn));
+    made.wiring[pin.name] = text(*setup.frame, craft::PlacedTurn{wired.place, wired.turn});
   }
   made.before = b.ledger.before();
   made.after = b.ledger.now();
