@@ -34,7 +34,7 @@ void tell_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) 
 
 }  // namespace
 
-Task<std::string> ask_about_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) {
+Task<Recovering> ask_about_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) {
   tell_damage(person, cut, now);
   Question question;
   question.id = "recover";
@@ -49,10 +49,7 @@ Task<std::string> ask_about_damage(Person& person, const CutOff& cut, const solv
   }
   question.choices.push_back({"aside", "leave the settings as they are, and set the damaged journal aside"});
   question.choices.push_back({"later", "leave it as it is for now"});
-  const Answer answer = co_await person.ask(question);
-  const auto* chosen = std::get_if<std::string>(&answer);
-  if (chosen == nullptr || (*chosen == "back" && !cut.before)) co_return "later";
-  co_return *chosen;
+  co_return co_await ask_to_recover(person, question);
 }
 
 Task<void> tell_what_else_differs(console::Console& console, Person& person, record::Store& store,

@@ -87,11 +87,11 @@ Task<void> SpinChecker::ask_for_the_word_again() {
   }
 }
 
-// How often this pin was spun in this phase, answered with `seen`; empty: whatever was answered.
-int SpinChecker::spins_of(const SpinRequest& request, std::string_view seen) const {
-  return static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const record::SpinEntry& entry) {
-    return entry.phase == request.phase && entry.pin == request.pin.name &&
-           (seen.empty() || entry.seen == seen);
+// How often this pin was spun in this phase, answered with `seen`; absent: whatever was answered.
+int SpinChecker::spins_of(const SpinRequest& request, std::optional<SpinSeen::What> seen) const {
+  return static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const Spun& spun) {
+    return spun.entry.phase == request.phase && spun.entry.pin == request.pin.name &&
+           (!seen || spun.seen == *seen);
   }));
 }
 
@@ -145,7 +145,7 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
   for (int attempt = 1;; ++attempt) {
     const int spun = spins_of(request, {});
     if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
-    const double used = strength(spins_of(request, "none"));
+    const double used = strength(spins_of(request, SpinSeen::What::none));
     Question question;
     question.id = request.id;
     question.kind = Question::Kind::spin;
@@ -161,7 +161,7 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const auto* seen = std::get_if<SpinSeen>(&answer);
     if (seen == nullptr) throw Fault(FaultKind::internal, "A spin was answered with something else");
-    note(request, attempt, words::seen(frame, *seen), used);
+    note(frame, request, attempt, *seen, used);
     if (seen->what == SpinSeen::What::several) {
       person_.say("If a motor is still turning, keep clear and pull the battery plug.", Level::danger);
       co_await spin_.stop();
@@ -170,15 +170,24 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
   }
 }
 
-void SpinChecker::note(const SpinRequest& request, int attempt, std::string seen, double used) {
-  log_.push_back({request.phase, request.shown.number, request.pin.name, attempt, std::move(seen), false,
-                  console_.profile().spin->per_cent(used)});
+void SpinChecker::note(const craft::Frame& frame, const SpinRequest& request, int attempt,
+                       const SpinSeen& seen, double used) {
+  log_.push_back({{request.phase, request.shown.number, request.pin.name, attempt, words::seen(frame, seen),
+                   false, console_.profile().spin->per_cent(used)},
+                  seen.what});
+}
+
+std::vector<record::SpinEntry> SpinChecker::log() const {
+  std::vector<record::SpinEntry> entries;
+  for (const Spun& spun : log_) entries.push_back(spun.entry);
+  return entries;
 }
 
 void SpinChecker::undo(const SpinRequest& request) {
-  for (auto entry = log_.rbegin(); entry != log_.rend(); ++entry) {
-    if (entry->phase == request.phase && entry->pin == request.pin.name && entry->seen != "again") {
-      entry->undone = true;
+  for (auto spun = log_.rbegin(); spun != log_.rend(); ++spun) {
+    if (spun->entry.phase == request.phase && spun->entry.pin == request.pin.name &&
+        spun->seen != SpinSeen::What::again) {
+      spun->entry.undone = true;
       return;
     }
   }

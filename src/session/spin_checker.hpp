@@ -33,6 +33,8 @@ class SpinChecker {
   // spin that ended by an exception, once the motor is stopped: true where that was Ctrl-Z, and it is over.
   SpinChecker(console::Console& console, Person& person, std::optional<double> strength_per_cent,
               Duration spin_time, std::function<bool()> suspended = {});
+  SpinChecker(const SpinChecker&) = delete;
+  SpinChecker& operator=(const SpinChecker&) = delete;
 
   // Asks for each spin, spins, and asks what was seen until there is an answer; absent: the person wants to
   // go back. The motor has been stopped by the time this returns or throws; Fault(unsafe) where that is not
@@ -43,10 +45,14 @@ class SpinChecker {
   // The last answer about this pin in this phase does not count: the person went back.
   void undo(const SpinRequest& request);
 
-  const std::vector<record::SpinEntry>& log() const { return log_; }
+  std::vector<record::SpinEntry> log() const;
   double strength_per_cent() const;
 
  private:
+  struct Spun {
+    record::SpinEntry entry;
+    SpinSeen::What seen;
+  };
   Task<void> spin_once(Go go, double strength);
   Task<Answer> spin_and_ask(const Question& question, craft::Motor commanded, double strength,
                             const SpinPermit& permit);
@@ -54,8 +60,9 @@ class SpinChecker {
   void require_a_stop_for_each(const craft::Frame& frame) const;
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
-  int spins_of(const SpinRequest& request, std::string_view seen) const;
-  void note(const SpinRequest& request, int attempt, std::string seen, double used);
+  int spins_of(const SpinRequest& request, std::optional<SpinSeen::What> seen) const;
+  void note(const craft::Frame& frame, const SpinRequest& request, int attempt, const SpinSeen& seen,
+            double used);
 
   console::Console& console_;
   Person& person_;
@@ -64,7 +71,7 @@ class SpinChecker {
   std::function<bool()> suspended_;
   OneSpin spin_;
   bool spun_ = false;  // anything, ever
-  std::vector<record::SpinEntry> log_;
+  std::vector<Spun> log_;
 };
 
 }  // namespace armwise::session

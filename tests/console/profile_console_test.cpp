@@ -13,6 +13,7 @@
 #include "console/hand_controllers.hpp"
 #include "support/hand_console.hpp"
 #include "support/manual_clock.hpp"
+#include "support/permits.hpp"
 #include "support/scripted_plug.hpp"
 #include "support/sworn.hpp"
 
@@ -28,9 +29,8 @@ Profile fixture(const std::string& name) {
 }
 
 const SpinPermit spin_permit = test::sworn_permit();
-const WritePermit write_permit = WritePermit::plan_agreed("in a test");
 const TellUnstopped nobody;
-const KeepPermit keep_permit = KeepPermit::proven_and_agreed("in a test");
+const MayKeep keep_permit = test::keep_permit();
 
 solve::Change put(int motor, const std::string& pin) {
   return {solve::SetMap{{solve::MapWrite::Kind::put, Motor{motor}, Pin{pin}}, Pin{}}, "because"};
@@ -73,7 +73,9 @@ struct On {
     if (fixture(profile).open.line_ending == LineEnding::lf) far_side.ends_command = "\n";
   }
   void open() { run(console.open()); }
-  void apply(const solve::Change& change) { run(console.apply(change, write_permit)); }
+  void apply(const solve::Change& change) {
+    run(console.apply(change, test::write_permit(console.lines_for(change))));
+  }
   // The port goes away with the answer to this command.
   void goes_away_on(const std::string& command) {
     far_side.before_answering = [this, command] {
@@ -171,6 +173,16 @@ TEST_P(OnTarn, SendsTheVeryLinesThatItShows) {
     ASSERT_EQ(lines.size(), 1U);
     EXPECT_EQ(far_side.commands.at(before), lines.front());
   }
+}
+
+TEST_P(OnTarn, SendsNoLineThatWasNotAgreedTo) {
+  const MayWrite other = test::write_permit(console.lines_for(put(2, "P5")));
+  const auto before = far_side.commands.size();
+  const Fault fault = fault_of([&] { run(console.apply(put(2, "P3"), other)); });
+  EXPECT_EQ(fault.kind(), FaultKind::internal);
+  const MayPlay played = test::play_permit({"wire motor 2 to P5"});
+  EXPECT_EQ(fault_of([&] { run(console.play("wire motor 2 to P3", played)); }).kind(), FaultKind::internal);
+  EXPECT_EQ(far_side.commands.size(), before);
 }
 
 TEST_P(OnTarn, SaysWhatTheConsoleRefused) {

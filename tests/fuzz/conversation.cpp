@@ -15,6 +15,7 @@
 #include "armwise/console/profile_console.hpp"
 #include "armwise/console/whole_configuration.hpp"
 #include "faulty_line.hpp"
+#include "support/permits.hpp"
 #include "support/sworn.hpp"
 
 namespace armwise::fuzz {
@@ -204,11 +205,10 @@ class Bench {
     }
   }
   void apply(const solve::Change& change) {
-    const WritePermit permit = WritePermit::plan_agreed("there is no controller here");
-    fairly([&] { test::run(console_.apply(change, permit)); });
+    fairly([&] { test::run(console_.apply(change, test::write_permit(console_.lines_for(change)))); });
   }
   void keep() {
-    const KeepPermit permit = KeepPermit::proven_and_agreed("there is no controller here");
+    const MayKeep permit = test::keep_permit();
     lost_ = !fairly([&] { test::run(console_.keep_and_restart(permit)); });
   }
   void restart() {

@@ -35,11 +35,11 @@ class ProfileConsole : public Console {
   Task<void> spin(craft::Motor motor, double strength, Duration longest, const SpinPermit& permit) override;
   Task<bool> stop_all(const TellUnstopped& tell) override;
 
-  Task<void> apply(const solve::Change& change, const WritePermit& permit) override;
-  Task<void> play(const std::string& line, const WritePermit& permit) override;
+  Task<void> apply(const solve::Change& change, const MayWrite& permit) override;
+  Task<void> play(const std::string& line, const MayPlay& permit) override;
   std::vector<std::string> lines_for(const solve::Change& change) const override;
 
-  Task<bool> keep_and_restart(const KeepPermit& permit) override;
+  Task<bool> keep_and_restart(const MayKeep& permit) override;
   Saved saved() const override;
   Task<bool> see_restart() override;
   Task<bool> restart_without_keeping() override;

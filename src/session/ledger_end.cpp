@@ -4,9 +4,11 @@
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
-#include "bench_flow.hpp"
+#include "armwise/base/task.hpp"
+#include "ledger.hpp"
 #include "restart.hpp"
 #include "who.hpp"
+#include "writer.hpp"
 
 namespace armwise::session {
 namespace {
@@ -34,13 +36,12 @@ std::string why(const std::optional<Fault>& fault) {
 
 }  // namespace
 
-// Whatever ended the session: what was written and not kept is taken back, and the journal is closed only
-// where the controller reads as before.
-Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
+Task<void> Ledger::end_early(std::exception_ptr trouble) {
   // From here on no signal cuts anything short: each wait has its own limit.
   co_await in_spite_of_every_signal();
   const std::optional<Fault> fault = fault_in(trouble);
-  if (keeping_) {
+  const bool all_proven = stage_ == Stage::done;
+  if (keeping()) {
     if (fault && fault->kind() == FaultKind::left_changed) std::rethrow_exception(trouble);
     if (fault && fault->kind() == FaultKind::not_back) {
       throw Fault(FaultKind::not_back, unverified(console_.saved()), why(fault),
@@ -49,21 +50,20 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
     throw Fault(FaultKind::left_changed, unverified(console_.saved()), why(fault),
                 "Do not fly it. Replug the controller, then run armwise recover");
   }
-  if (anything_written_) {
+  if (undo_) {
     co_await get_everything_back(fault);
   } else {
-    close_journal("nothing was written or saved");
+    journal_.close("nothing was written or saved");
   }
   if (kept_ && !(fault && fault->kind() == FaultKind::left_changed)) {
     const bool unsafe = fault && fault->kind() == FaultKind::unsafe;
     throw Fault(FaultKind::left_changed,
-                all_proven_
-                    ? "The controller keeps the new settings, all proven, but there is no record of it"
-                    : "The controller keeps the new settings, but they were not proven once more",
+                all_proven ? "The controller keeps the new settings, all proven, but there is no record of it"
+                           : "The controller keeps the new settings, but they were not proven once more",
                 why(fault),
                 std::string(unsafe ? "Keep clear and pull the battery plug. " : "") +
-                    (all_proven_ ? "Run armwise bench again: it makes the record"
-                                 : "Do not fly it. Run armwise bench again: it proves every motor"));
+                    (all_proven ? "Run armwise bench again: it makes the record"
+                                : "Do not fly it. Run armwise bench again: it proves every motor"));
   }
   if (fault && fault->next().empty()) {
     throw Fault(fault->kind(), fault->happened(), fault->why(),
@@ -74,11 +74,11 @@ Task<void> BenchFlow::end_early(const std::exception_ptr& trouble) {
 
 // Whether the controller of this session answers; waits once for it where the line is gone. Throws
 // Fault(line_lost, not_back) where it is not there, Fault(mismatch) where another one is.
-Task<void> BenchFlow::reach_again() {
-  console::Identity now = identity_;
+Task<void> Ledger::reach_again() {
+  console::Identity now = journal_.identity();
   bool lost = false;
   try {
-    now = co_await identify_again(console_, identity_);
+    now = co_await identify_again(console_, journal_.identity());
   } catch (const Fault& fault) {
     // An answer that cannot be read comes from the same controller still.
     lost = fault.kind() == FaultKind::line_lost;
@@ -89,37 +89,44 @@ Task<void> BenchFlow::reach_again() {
         "back, to take it back.",
         Level::warn);
     co_await console_.reopen();
-    now = co_await identify_again(console_, identity_);
+    now = co_await identify_again(console_, journal_.identity());
   }
-  if (!now.same_board(identity_)) {
+  if (!now.same_board(journal_.identity())) {
     throw Fault(FaultKind::mismatch, "another controller answers than before",
                 "it says that it is " + now.in_words());
   }
 }
 
-Task<void> BenchFlow::get_everything_back(const std::optional<Fault>& ended_by) {
-  const WritePermit permit = WritePermit::plan_agreed("taking back what was agreed to");
+// One try.
+Task<void> Ledger::take_it_back() {
+  co_await reach_again();
+  bool restarted = false;
+  if (played_) restarted = co_await console_.restart_without_keeping();
+  Writer writer(console_, person_, clock_);
+  co_await writer.take_back(baseline_, undo_.value(), journal_.open(), "the session ended early");
+  if (played_ && !restarted) {
+    const std::vector<std::string> before = store_.read_configuration(journal_.configuration());
+    const MayPlay permit = undo_.value();
+    Player player(console_, person_);
+    co_await player.play_before(before, permit);
+  }
+  played_ = false;
+}
+
+Task<void> Ledger::get_everything_back(std::optional<Fault> ended_by) {
   std::optional<Fault> trouble;
   for (int attempt = 0; attempt < 2; ++attempt) {
     trouble.reset();
     try {
-      co_await reach_again();
-      bool restarted = false;
-      if (played_) restarted = co_await console_.restart_without_keeping();
-      co_await writer_.take_back(baseline_, permit, *journal_, "the session ended early");
-      if (played_ && !restarted) {
-        const std::vector<std::string> before = store_.read_configuration(configuration_before_);
-        co_await player_.play_before(before, permit);
-      }
-      played_ = false;
+      co_await take_it_back();
     } catch (const Fault& fault) {
       trouble = fault;
     }
     if (!trouble || trouble->kind() != FaultKind::line_lost) break;
   }
   if (!trouble) {
-    anything_written_ = false;
-    close_journal("taken back");
+    undo_.reset();
+    journal_.close("taken back");
     co_return;
   }
   const bool unsafe = ended_by && ended_by->kind() == FaultKind::unsafe;
@@ -130,31 +137,6 @@ Task<void> BenchFlow::get_everything_back(const std::optional<Fault>& ended_by) 
               says_what_stands ? trouble->why() : why(trouble),
               std::string(unsafe ? "Keep clear and pull the battery plug. " : "") +
                   "Nothing has been kept. Replug the controller, then run armwise recover");
-}
-
-void BenchFlow::note(record::JournalEntry::What what) {
-  if (!journal_) return;
-  record::JournalEntry entry;
-  entry.what = what;
-  entry.when = clock_.date_and_time();
-  journal_->append(entry);
-}
-
-void BenchFlow::close_journal(const std::string& how) {
-  if (!journal_) return;
-  record::JournalEntry entry;
-  entry.what = record::JournalEntry::What::closed;
-  entry.when = clock_.date_and_time();
-  entry.text = how;
-  try {
-    journal_->append(entry);
-  } catch (const Fault& fault) {
-    // All is well but for this one line.
-    person_.say("The journal could not be closed (" + fault.why() +
-                    "). Make room, then run armwise recover: it reads back once more and closes it.",
-                Level::warn);
-  }
-  journal_.reset();
 }
 
 }  // namespace armwise::session

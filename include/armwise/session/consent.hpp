@@ -1,0 +1,27 @@
+// Where permits are made: each in the very function that puts the question, out of the person's answer.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/base/permit.hpp"
+#include "armwise/base/task_fwd.hpp"
+#include "armwise/session/person.hpp"
+
+namespace armwise::session {
+
+// Yes-or-no questions; absent: the answer was not yes. `lines`: the very lines to be sent, as they were shown.
+// All throw StoppedByPerson.
+Task<std::optional<WritePermit>> ask_to_write(Person& person, Question question, std::vector<std::string> lines);
+Task<std::optional<PlayPermit>> ask_to_play(Person& person, Question question, std::vector<std::string> lines);
+Task<std::optional<KeepPermit>> ask_to_keep(Person& person, Question question);
+
+struct Recovering {
+  std::string choice;                   // the key of one of the question's choices
+  std::optional<RecoverPermit> permit;  // "finish" and "back"
+};
+// Asked until one of its choices is made.
+Task<Recovering> ask_to_recover(Person& person, Question question);
+
+}  // namespace armwise::session
