@@ -49,11 +49,12 @@ Task<std::optional<WritePermit>> TeachFlow::ask_to_send(std::string id, std::str
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
     proposed = prepared;
   question.suggestion = proposed;
+  const std::vector<std::string> as_typed;
   std::optional<WritePermit> agreed;
   while (true) {
     ++asked_;
     Recall asked(person_);
-    agreed = co_await ask_to_write(asked, question, {});
+    agreed = co_await ask_to_write(asked, question, as_typed);
     if (!agreed) co_return std::nullopt;
     const Typed& steps = agreed->lines();
     // Only spin_once() sends one: with the props off, and the stop behind it.
@@ -61,7 +62,7 @@ Task<std::optional<WritePermit>> TeachFlow::ask_to_send(std::string id, std::str
     person_.say("That is the command that spins a motor. It was not sent; type another, or skip.",
                 Level::warn);
   }
-  if (in_a_row(agreed->lines()) != proposed) ++typed_;
+  if (agreed->lines() != steps_typed(proposed)) ++typed_;
   co_return agreed;
 }
 
