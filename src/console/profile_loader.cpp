@@ -268,7 +268,11 @@ const JsonRules& profile_rules() {
 
 Profile load_profile(std::string_view json_text) {
   const nlohmann::json file = parse_strictly(json_text, profile_rules());
-  return read_section<Profile>(JsonNode(file, profile_rules()));
+  Profile profile = read_section<Profile>(JsonNode(file, profile_rules()));
+  // How a profile said so before there was a member for it.
+  if (std::erase(profile.notes, "Prepared from a saved console session; not proven on a console.") > 0)
+    profile.prepared = true;
+  return profile;
 }
 
 Profile load_profile_file(const std::filesystem::path& path) {

@@ -214,17 +214,6 @@ class Recovery {
   }
 
   Task<Recovering> ask() {
-    Question question;
-    question.id = "recover";
-    question.kind = Question::Kind::choose;
-    question.level = Level::warn;
-    question.may_go_back = false;
-    question.text = "What shall be done?";
-    if (cut_.proven)
-      question.choices.push_back({"finish", "finish: write the rest, keep it, and read it back"});
-    question.choices.push_back(
-        {"back", "go back: set everything to what it was, keep that, and read it back"});
-    question.choices.push_back({"later", "leave it as it is for now"});
     if (!cut_.played.empty()) {
       person_.say("A saved whole configuration (" + words::count(cut_.played.size(), "line", "lines") +
                   ") was being played back, too: finishing sends it again, going back takes it back.");
@@ -233,7 +222,7 @@ class Recovery {
       person_.say(
           "It can only be taken back: the arms had not been proven. After that, run armwise bench again.");
     }
-    co_return co_await ask_to_recover(person_, question);
+    co_return co_await ask_what_to_recover(person_, cut_);
   }
 
   // Forward: plays it again, as whatever was not kept is gone where the controller restarted since. Back: a

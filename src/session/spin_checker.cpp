@@ -9,7 +9,6 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
-#include "armwise/session/teach.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -28,7 +27,7 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
                 "without spinning them nobody can tell which motor is which",
                 "Teach it: armwise teach --from the profile's file");
   }
-  if (std::count(profile.notes.begin(), profile.notes.end(), not_proven_note) > 0) {
+  if (profile.prepared) {
     throw Fault(FaultKind::bad_profile, "Nothing in the profile " + profile.name + " is proven",
                 "It was prepared from a saved session, and a motor is only spun once its stop was tried",
                 "Prove it at the console: armwise teach --from the profile's file");

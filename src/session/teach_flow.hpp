@@ -11,6 +11,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/craft/angle_convention.hpp"
+#include "armwise/session/consent.hpp"
 #include "armwise/session/teach.hpp"
 #include "armwise/solve/mount_convention.hpp"
 #include "armwise/teach/axes.hpp"
@@ -19,13 +20,14 @@
 #include "armwise/teach/gyro.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
+#include "recall.hpp"
 #include "said.hpp"
 #include "walk.hpp"
 
 namespace armwise::session {
 
 // The person wants to go one question back; caught by the station.
-struct WantsBack {};
+using WantsBack = WentBack;
 
 // A setting as it was when it was first read.
 struct AsFound {
@@ -47,7 +49,6 @@ constexpr const char* order_assumed_note =
     "proves the mount by poses before it is kept.";
 
 // The steps of a command as a person types them at once: "1 ; 2 ; P4".
-std::string in_a_row(const std::vector<std::string>& steps);
 std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
 
 // What a lesson adds to, and what going back takes away again.
@@ -79,12 +80,13 @@ class TeachFlow final : private Learning, private Understanding {
     teach::Reading reading;
   };
 
+  using Writes = std::vector<std::pair<console::Steps, Values>>;
   // A change that is put back after, come what may.
   struct Trial {
     std::string what;  // "the map", for the sentence that says what could not be put back
-    std::vector<std::pair<console::Steps, Values>> change;
+    Writes change;
     // Ways to put it back: the first after which it reads as before is the right one.
-    std::vector<std::vector<std::pair<console::Steps, Values>>> back;
+    std::vector<Writes> back;
     console::Query read;
     Values asked;         // for a question that is asked of one motor or pin
     teach::Lines before;  // its answer as it was
@@ -137,6 +139,12 @@ class TeachFlow final : private Learning, private Understanding {
   // `proposed`: what the person only has to confirm; then it does not count as typed.
   Task<std::optional<Typed>> ask_command(std::string id, std::string text, Values values = {},
                                          std::string proposed = {});
+  // The same of what changes something: what is typed is what may be sent.
+  Task<std::optional<WritePermit>> ask_to_send(std::string id, std::string text, Values values = {},
+                                               std::string proposed = {});
+  // Whether these may be sent for a moment; absent: rather not.
+  Task<std::optional<WritePermit>> may_try(std::string text, const Writes& writes);
+  static std::vector<std::string> lines_of(const Writes& writes);
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
   Task<std::string> ask_next(std::string id, Typed typed, std::string prompt);
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
@@ -156,6 +164,9 @@ class TeachFlow final : private Learning, private Understanding {
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard) override;
   bool is_refusal(const teach::Lines& lines) const override;
   Task<Said> say_again(const console::Steps& steps, const Values& values);
+  // What changes something.
+  Task<Said> set_to(console::Steps steps, Values values, const MayWrite& permit);
+  Task<Said> say_agreed(const WritePermit& agreed, std::string id);
   Task<teach::Lines> read(const console::Query& query);
   void refuse_or_tell(const Said& said);
   Task<void> reopen();
@@ -171,7 +182,7 @@ class TeachFlow final : private Learning, private Understanding {
     std::optional<Trial> trial;   // where sending changes something: how it is put back
   };
   Task<std::optional<Learned>> learn_command(Wanted wanted);
-  Task<Tried> send_example(const Wanted& wanted, const Typed& typed, const Values& values);
+  Task<Tried> send_example(const Wanted& wanted, const WritePermit& agreed, const Values& values);
   Task<bool> holds_what_is_set(const teach::CommandLesson& lesson, const Typed& typed, const Values& values);
   console::Steps steps_of(const Said& said) const;
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
@@ -197,7 +208,7 @@ class TeachFlow final : private Learning, private Understanding {
                                                   std::string question, std::string& value);
   Task<std::string> learn_other_code(std::string id, std::string question, std::string now);
   // Changes, reads, puts back, reads again: what was read in between. Throws Fault(left_changed).
-  Task<Tried> tried(Trial trial);
+  Task<Tried> tried(Trial trial, WritePermit agreed);
   void leave_word(const Trial& trial);
   void take_word_back();
   Task<void> come_to_rest();
@@ -232,8 +243,8 @@ class TeachFlow final : private Learning, private Understanding {
   std::string mount_question_proposed();
   static std::optional<teach::NumbersReading> mount_as_set(const teach::Lines& lines, const Values& values);
   Task<void> learn_set_mount(console::MountAbility& mount, const Said& said);
-  Task<Tried> try_mount(const console::MountAbility& mount, const Said& said, const teach::Reading& reading,
-                        const Said& literally);
+  Task<Tried> try_mount(WritePermit agreed, const console::MountAbility& mount, const Said& said,
+                        const teach::Reading& reading, const Said& literally);
   Task<void> learn_other_angles(console::MountAbility& mount, const console::Command& yaw, const Said& said);
   Task<void> learn_mount_angles(const Said& said);
   Task<void> learn_mount_code(const Said& said);
@@ -241,8 +252,9 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::map<std::string, craft::YawPitchRoll>> learn_own_mount_list();
 
   // Another mount for a moment, to see how the readings follow.
-  using MountWrites = std::vector<std::pair<console::Steps, Values>>;
+  using MountWrites = Writes;
   struct MountTrial {
+    std::optional<WritePermit> agreed;
     MountWrites none, other, back;
     teach::Lines before;
     std::string words;          // "yaw 20, pitch 30 and roll 40 degrees"

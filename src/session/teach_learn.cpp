@@ -115,18 +115,18 @@ Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, cons
 }
 
 // Where it changes something, it is put back at once.
-Task<TeachFlow::Tried> TeachFlow::send_example(const Wanted& wanted, const Typed& typed,
+Task<TeachFlow::Tried> TeachFlow::send_example(const Wanted& wanted, const WritePermit& agreed,
                                                const Values& values) {
   Tried found;
   if (!wanted.trial) {
-    found.change = co_await say(typed, wanted.id);
+    found.change = co_await say_agreed(agreed, wanted.id);
     co_return found;
   }
   Trial trial = *wanted.trial;
   Said literally;
-  literally.typed = typed;
+  literally.typed = agreed.lines();
   trial.change.emplace_back(steps_of(literally), values);
-  found = co_await tried(trial);
+  found = co_await tried(trial, agreed);
   co_return found;
 }
 
@@ -139,14 +139,15 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
   std::string asked = wanted.text, asked_id = wanted.id;
   bool send = true;
   while (true) {
-    const auto typed = co_await ask_command(asked_id, asked, values, wanted.proposed);
-    if (!typed) co_return std::nullopt;
+    const auto agreed = co_await ask_to_send(asked_id, asked, values, wanted.proposed);
+    if (!agreed) co_return std::nullopt;
+    const Typed* typed = &agreed->lines();
     if (in_a_row(*typed) == wanted.proposed) wanted.proposed.clear();
     const bool holds = co_await holds_what_is_set(lesson, *typed, values);
     if (!holds) continue;
     Typed whole = *typed;
     if (send) {
-      const Tried found = co_await send_example(wanted, *typed, values);
+      const Tried found = co_await send_example(wanted, *agreed, values);
       if (found.change.refused) {
         refuse_or_tell(found.change);
         continue;

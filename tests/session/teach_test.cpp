@@ -1136,7 +1136,7 @@ TEST(Teach, IsTakenUpAgainAfterAStop) {
 TEST(Teach, WhatWasPreparedFromALogIsProposedAndProven) {
   Lesson lesson(fixture_profile("tarn"));
   console::Profile prepared = fixture_profile("tarn");
-  prepared.notes = {session::not_proven_note};
+  prepared.prepared = true;
   lesson.options.from = prepared;
   expect_taught(lesson);
   EXPECT_EQ(lesson.result->typed, 0) << lesson.story();
@@ -1147,16 +1147,14 @@ TEST(Teach, WhatWasPreparedFromALogIsProposedAndProven) {
   EXPECT_LT(asked("stop-command"), asked("props-off"));
   EXPECT_LT(asked("props-off"), asked("spin-command"));
   EXPECT_NE(asked("spin-command"), lesson.person.asked.end());
-  EXPECT_EQ(std::count(lesson.result->profile.notes.begin(), lesson.result->profile.notes.end(),
-                       std::string(session::not_proven_note)),
-            0);
+  EXPECT_FALSE(lesson.result->profile.prepared);
 }
 
 // Its angles are tenths of a degree, and set one by one.
 TEST(Teach, WhatWasPreparedIsProposedInTheConsolesUnits) {
   Lesson lesson(fixture_profile("sedge"));
   console::Profile prepared = fixture_profile("sedge");
-  prepared.notes = {session::not_proven_note};
+  prepared.prepared = true;
   lesson.options.from = prepared;
   expect_taught(lesson);
   EXPECT_EQ(lesson.result->typed, 1) << lesson.story();  // the way in, which no log tells
