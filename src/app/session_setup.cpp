@@ -34,6 +34,7 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   const console::StopWords words = console::stop_words(profile);
   speech.acknowledged_by = words.text.empty() ? profile.open.prompt : words.text;
   speech.times = words.times;
+  speech.in_echo = words.in_echo;
   speech.enter = std::string(console::line_end_of(profile)) + console::entering(profile);
   return speech;
 }
@@ -168,8 +169,7 @@ namespace {
 
 // Even opening a console sends its stop, and nobody has seen yet that this is one.
 void require_proven(const console::Profile& profile) {
-  const auto& notes = profile.notes;
-  if (std::count(notes.begin(), notes.end(), std::string(session::not_proven_note)) == 0) return;
+  if (!profile.prepared) return;
   throw Fault(FaultKind::bad_profile,
               "The profile " + printable(profile.name) + " was only prepared from a saved console session",
               "None of its commands was ever tried on a console, the stop neither",
@@ -249,7 +249,9 @@ void Session::make_plug() {
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
   plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  if (capture_) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
+  for (const auto& recorder : {capture_, listener_}) {
+    if (recorder) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), recorder);
+  }
 }
 
 Task<void> Session::prepare() {

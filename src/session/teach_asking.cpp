@@ -7,6 +7,7 @@
 #include "armwise/console/playback.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
+#include "questions.hpp"
 #include "teach_flow.hpp"
 #include "words.hpp"
 
@@ -15,30 +16,8 @@ namespace {
 
 constexpr Duration restart_time{20000};
 constexpr std::size_t most_steps = 12, most_menu_lines = 24;
-constexpr std::string_view between_steps = " ; ";
-
-std::vector<std::string> split_steps(const std::string& text) {
-  std::vector<std::string> steps;
-  std::size_t at = 0;
-  while (at <= text.size()) {
-    const std::size_t end = std::min(text.find(between_steps, at), text.size());
-    steps.emplace_back(trimmed(std::string_view(text).substr(at, end - at)));
-    at = end + between_steps.size();
-  }
-  return steps;
-}
-
-// In quotation marks, so that a console's own "stop", "back" or "skip" can be typed.
-teach::Typed steps_typed(const std::string& text) {
-  const bool quoted = text.size() > 2 && text.front() == '"' && text.back() == '"';
-  return split_steps(quoted ? text.substr(1, text.size() - 2) : text);
-}
 
 }  // namespace
-
-std::string in_a_row(const std::vector<std::string>& steps) {
-  return joined(steps, std::string(between_steps));
-}
 
 Task<std::string> TeachFlow::put(Question question) {
   ++asked_;
@@ -52,6 +31,15 @@ Task<std::string> TeachFlow::put(Question question) {
 
 Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std::string text, Values values,
                                                              std::string proposed) {
+  const auto agreed =
+      co_await ask_to_send(std::move(id), std::move(text), std::move(values), std::move(proposed));
+  std::optional<Typed> typed;
+  if (agreed) typed = agreed->lines();
+  co_return typed;
+}
+
+Task<std::optional<WritePermit>> TeachFlow::ask_to_send(std::string id, std::string text, Values values,
+                                                        std::string proposed) {
   Question question;
   question.id = std::move(id);
   question.kind = Question::Kind::text;
@@ -61,19 +49,28 @@ Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
     proposed = prepared;
   question.suggestion = proposed;
-  std::string typed;
-  Typed steps;
+  std::optional<WritePermit> agreed;
   while (true) {
-    typed = co_await put(question);
-    if (typed == "skip") co_return std::nullopt;
-    steps = steps_typed(typed);
+    ++asked_;
+    Recall asked(person_);
+    agreed = co_await ask_to_write(asked, question, {});
+    if (!agreed) co_return std::nullopt;
+    const Typed& steps = agreed->lines();
     // Only spin_once() sends one: with the props off, and the stop behind it.
     if (question.id.starts_with("spin-command") || !console::is_a_spin(profile_, steps)) break;
     person_.say("That is the command that spins a motor. It was not sent; type another, or skip.",
                 Level::warn);
   }
-  if (steps != split_steps(proposed)) ++typed_;
-  co_return steps;
+  if (in_a_row(agreed->lines()) != proposed) ++typed_;
+  co_return agreed;
+}
+
+// Absent: rather not.
+Task<std::optional<WritePermit>> TeachFlow::may_try(std::string text, const Writes& writes) {
+  const Question question = yes_or_no("try-change", std::move(text), Level::info);
+  ++asked_;
+  Recall asked(person_);
+  co_return co_await ask_to_write(asked, question, lines_of(writes));
 }
 
 Task<std::string> TeachFlow::ask_text(std::string id, std::string text, std::string suggestion) {
@@ -178,6 +175,26 @@ bool TeachFlow::is_refusal(const teach::Lines& lines) const {
     return std::any_of(profile_.refusals.begin(), profile_.refusals.end(),
                        [&](const console::Template& refusal) { return refusal.match(line).has_value(); });
   });
+}
+
+std::vector<std::string> TeachFlow::lines_of(const Writes& writes) {
+  std::vector<std::string> lines;
+  for (const auto& [steps, values] : writes) {
+    for (const console::Step& step : steps) lines.push_back(step.send.format(values));
+  }
+  return lines;
+}
+
+Task<Said> TeachFlow::set_to(console::Steps steps, Values values, const MayWrite& permit) {
+  Writes writes;
+  writes.emplace_back(std::move(steps), std::move(values));
+  const Typed lines = lines_of(writes);
+  require_agreed(permit, lines);
+  co_return co_await say(lines, "again");
+}
+
+Task<Said> TeachFlow::say_agreed(const WritePermit& agreed, std::string id) {
+  co_return co_await say(agreed.lines(), std::move(id));
 }
 
 Task<Said> TeachFlow::say_again(const console::Steps& steps, const Values& values) {

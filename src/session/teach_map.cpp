@@ -202,10 +202,14 @@ Task<void> TeachFlow::try_sharing() {
   const std::vector<Values> there = map_rows();
   if (there.size() < 2) co_return;
   const Values &a = there[0], &b = there[1];
-  const bool may =
-      co_await confirm("try-change", "May " + motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
-                                         " for a moment, and back? Nothing is kept.");
-  if (!may) {
+  Trial trial;
+  trial.what = "The map";
+  trial.change.push_back({profile_.map->put->steps, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  const std::optional<WritePermit> agreed =
+      co_await may_try("May " + motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
+                           " for a moment, and back? Nothing is kept.",
+                       trial.change);
+  if (!agreed) {
     const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
     const std::string taken = co_await choose("shared", "May a pin stand on two motors meanwhile?", sharing);
     profile_.map->rules.shared_meanwhile = taken == "yes";
@@ -216,13 +220,10 @@ Task<void> TeachFlow::try_sharing() {
   const console::Steps& put = map.put->steps;
   const Values all;
   const teach::Lines before = co_await read_as_it_is(map.list, all);
-  Trial trial;
-  trial.what = "The map";
-  trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
   trial.back.push_back({{put, a}, {put, b}});
   trial.read = map.list;
   trial.before = before;
-  const Tried found = co_await tried(trial);
+  const Tried found = co_await tried(trial, *agreed);
   const std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
   if (same_rows(rows, rows_)) {
     profile_.map->rules.shared_meanwhile = false;
