@@ -14,7 +14,7 @@ constexpr double too_unsure_to_write = 0.5;
 constexpr double sure_enough_to_write_again = 0.05;
 // What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is asked
 // about while the spin is fresh.
-constexpr double for_directions = 0.6, for_each_view = 0.25;
+constexpr double for_directions = 0.4, for_each_view = 0.25;
 constexpr int most_spins_for_each = 14;
 
 unsigned bit(int row) {

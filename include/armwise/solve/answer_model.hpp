@@ -18,7 +18,7 @@ struct AnswerModel {
     double share;
     double wrong;
   };
-  std::array<Kind, 2> kinds{Kind{0.8, 0.02}, Kind{0.2, 0.10}};
+  std::array<Kind, 2> kinds{Kind{0.65, 0.02}, Kind{0.35, 0.12}};
   // With the nose toward the person arms are muddled more often by so much: 12.85 % at 180 degrees in the same
   // table, against 5.2 %.
   double nose_toward_factor = 12.85 / 5.2;
@@ -33,15 +33,15 @@ struct AnswerModel {
 
   // People who err the same way throughout. Judgements; of these, the ones alone are what is simulated.
   double from_below = 0.01, left_for_right = 0.01, nose_for_tail = 0.01;
-  double front_for_rear = 0.003, turned_over = 0.001;  // turned over: from below, left for right
-  double any_other_view = 0.0001;
+  double front_for_rear = 0.003, turned_over = 0.0003;  // turned over: from below, left for right
+  double any_other_view = 0.00003;
   double answers_as_planned = 0.003;  // the check's directions, as they ought to be
 
   // Crafts. A map by a plain symmetry of the frame, two mirror arms swapped in it, or anything at all; all
   // directions by one scheme or its opposite but for `off_scheme` of the motors, or anything. Common practice,
   // no source.
   double plain_map = 0.6, one_swap = 0.2;
-  double by_scheme = 0.7, off_scheme = 0.1;
+  double by_scheme = 0.7, off_scheme = 0.25;
 
   // What a question takes of a person's time, from the moment it is put. Judgements.
   double seconds_spin = 9, seconds_strip = 16, seconds_hand = 13, seconds_other = 4;
