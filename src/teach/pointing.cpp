@@ -42,14 +42,14 @@ std::vector<Span> atoms_of(std::string_view line, Span word) {
   return atoms;
 }
 
-// Runs of atoms that begin and end with a letter or digit, the longest first; then the signs by themselves.
+// Runs of atoms that begin and end with a letter or digit, the shortest first; then the signs by themselves.
 std::vector<Span> parts_of_word(std::string_view line, Span word) {
   const std::vector<Span> atoms = atoms_of(line, word);
   const auto is_sign = [&](const Span& atom) {
     return !is_digit(line[atom.begin]) && !is_letter(line[atom.begin]);
   };
   std::vector<Span> parts;
-  for (std::size_t length = atoms.size(); length > 0; --length) {
+  for (std::size_t length = 1; length <= atoms.size(); ++length) {
     for (std::size_t first = 0; first + length <= atoms.size(); ++first) {
       const Span part{atoms[first].begin, atoms[first + length - 1].end};
       const bool cut_at_signs = is_sign(atoms[first]) || is_sign(atoms[first + length - 1]);
@@ -59,7 +59,6 @@ std::vector<Span> parts_of_word(std::string_view line, Span word) {
   for (const Span& atom : atoms) {
     if (atom != word && is_sign(atom)) parts.push_back(atom);
   }
-  // A number has its sign and its point.
   if (parts.size() > most_parts_of_a_word) parts.resize(most_parts_of_a_word);
   return parts;
 }
