@@ -37,6 +37,10 @@ teach::Typed steps_typed(const std::string& text) {
 
 }  // namespace
 
+bool is_asked_of_each(const console::Steps& steps) {
+  return std::any_of(steps.begin(), steps.end(), [](const auto& step) { return step.send.has("motor"); });
+}
+
 std::string in_a_row(const std::vector<std::string>& steps) {
   return joined(steps, std::string(between_steps));
 }
@@ -208,9 +212,8 @@ bool TeachFlow::is_refusal(const teach::Lines& lines) const {
 }
 
 Task<Said> TeachFlow::say_again(const console::Steps& steps, const Values& values) {
-  const bool of_each =
-      !values.contains("motor") &&
-      std::any_of(steps.begin(), steps.end(), [](const auto& step) { return step.send.has("motor"); });
+  const bool of_each = profile_.map && steps == profile_.map->list.steps && is_asked_of_each(steps) &&
+                       !values.contains("motor");
   if (of_each) co_return co_await say_for_each(steps, values);
   Typed typed;
   for (const console::Step& step : steps) typed.push_back(step.send.format(values));
@@ -219,7 +222,7 @@ Task<Said> TeachFlow::say_again(const console::Steps& steps, const Values& value
   co_return said;
 }
 
-// A question of one motor, where all are meant: each is asked, and what they answer is one answer.
+// The map, where it is asked for motor by motor: what they answer is one answer.
 Task<Said> TeachFlow::say_for_each(const console::Steps& steps, Values values) {
   Said all;
   std::vector<std::string> codes = motor_codes();

@@ -49,6 +49,8 @@ constexpr const char* order_assumed_note =
 
 // The steps of a command as a person types them at once: "1 ; 2 ; P4".
 std::string in_a_row(const std::vector<std::string>& steps);
+// The question names its motor, so it is asked of each.
+bool is_asked_of_each(const console::Steps& steps);
 std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
 
 // What a lesson adds to, and what going back takes away again.

@@ -159,7 +159,8 @@ Task<void> TeachFlow::learn_map() {
     rows_ = reading->rows;
     listing_.reset();
     const Values all;
-    const teach::Lines lines = co_await read_as_it_is(profile_.map->list, all);
+    teach::Lines lines = said->lines;
+    if (is_asked_of_each(steps)) lines = co_await read_as_it_is(profile_.map->list, all);
     remember("The map", profile_.map->list, {}, lines);
     co_return;
   }

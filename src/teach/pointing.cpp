@@ -196,6 +196,26 @@ std::vector<Part> parts_of(std::string_view line, std::size_t most) {
   return parts;
 }
 
+std::vector<Span> numbers_touched(const std::string& line) {
+  std::vector<Span> found;
+  std::vector<Part> parts = parts_of(line);
+  std::stable_sort(parts.begin(), parts.end(), [](const Part& a, const Part& b) {
+    return a.span.begin != b.span.begin ? a.span.begin < b.span.begin : a.span.end > b.span.end;
+  });
+  for (const Part& part : parts) {
+    if (!is_digit(line[part.span.begin]) || part.key.find_first_not_of("0123456789") == std::string::npos)
+      continue;
+    Span number = part.span;
+    const std::string_view text = std::string_view(line).substr(number.begin, number.end - number.begin);
+    if (!is_number(text) || (!found.empty() && number.begin < found.back().end)) continue;
+    for (const std::string_view sign : {"-", "+", "\xE2\x88\x92"}) {
+      if (std::string_view(line).substr(0, number.begin).ends_with(sign)) number.begin -= sign.size();
+    }
+    found.push_back(number);
+  }
+  return found;
+}
+
 std::vector<Template> lines_like(const std::vector<Pointed>& examples, const Lines& reply) {
   std::vector<Template> lines;
   for (const Pointed& example : examples) {

@@ -260,30 +260,9 @@ std::optional<NumbersReading> named_numbers(const Lines& reply, const std::vecto
 
 namespace {
 
-// The numbers of a line of which something else touches each: a unit behind ("90°"), a name before ("y90").
-std::vector<Span> glued_numbers(const std::string& line) {
-  std::vector<Span> found;
-  std::vector<Part> parts = parts_of(line, longest_row);
-  std::stable_sort(parts.begin(), parts.end(), [](const Part& a, const Part& b) {
-    return a.span.begin != b.span.begin ? a.span.begin < b.span.begin : a.span.end > b.span.end;
-  });
-  for (const Part& part : parts) {
-    if (!is_digit(line[part.span.begin]) || part.key.find_first_not_of("0123456789") == std::string::npos)
-      continue;
-    Span number = part.span;
-    const std::string_view text = std::string_view(line).substr(number.begin, number.end - number.begin);
-    if (!is_number(text) || (!found.empty() && number.begin < found.back().end)) continue;
-    for (const std::string_view sign : {"-", "+", "\xE2\x88\x92"}) {
-      if (std::string_view(line).substr(0, number.begin).ends_with(sign)) number.begin -= sign.size();
-    }
-    found.push_back(number);
-  }
-  return found;
-}
-
 // In the order of the blanks, where a line has just so many of them.
 std::optional<NumbersReading> glued_reading(const std::string& line, const std::vector<std::string>& blanks) {
-  const std::vector<Span> numbers = glued_numbers(line);
+  const std::vector<Span> numbers = numbers_touched(line);
   if (numbers.size() != blanks.size()) return std::nullopt;
   NumbersReading reading;
   std::string source;
