@@ -42,14 +42,14 @@ std::vector<Span> atoms_of(std::string_view line, Span word) {
   return atoms;
 }
 
-// Runs of atoms that begin and end with a letter or digit, the longest first; then the signs by themselves.
+// Runs of atoms that begin and end with a letter or digit, the shortest first; then the signs by themselves.
 std::vector<Span> parts_of_word(std::string_view line, Span word) {
   const std::vector<Span> atoms = atoms_of(line, word);
   const auto is_sign = [&](const Span& atom) {
     return !is_digit(line[atom.begin]) && !is_letter(line[atom.begin]);
   };
   std::vector<Span> parts;
-  for (std::size_t length = atoms.size(); length > 0; --length) {
+  for (std::size_t length = 1; length <= atoms.size(); ++length) {
     for (std::size_t first = 0; first + length <= atoms.size(); ++first) {
       const Span part{atoms[first].begin, atoms[first + length - 1].end};
       const bool cut_at_signs = is_sign(atoms[first]) || is_sign(atoms[first + length - 1]);
@@ -59,7 +59,6 @@ std::vector<Span> parts_of_word(std::string_view line, Span word) {
   for (const Span& atom : atoms) {
     if (atom != word && is_sign(atom)) parts.push_back(atom);
   }
-  // A number has its sign and its point.
   if (parts.size() > most_parts_of_a_word) parts.resize(most_parts_of_a_word);
   return parts;
 }
@@ -195,6 +194,26 @@ std::vector<Part> parts_of(std::string_view line, std::size_t most) {
   }
   if (parts.size() > most) parts.resize(most);
   return parts;
+}
+
+std::vector<Span> numbers_touched(const std::string& line) {
+  std::vector<Span> found;
+  std::vector<Part> parts = parts_of(line);
+  std::stable_sort(parts.begin(), parts.end(), [](const Part& a, const Part& b) {
+    return a.span.begin != b.span.begin ? a.span.begin < b.span.begin : a.span.end > b.span.end;
+  });
+  for (const Part& part : parts) {
+    if (!is_digit(line[part.span.begin]) || part.key.find_first_not_of("0123456789") == std::string::npos)
+      continue;
+    Span number = part.span;
+    const std::string_view text = std::string_view(line).substr(number.begin, number.end - number.begin);
+    if (!is_number(text) || (!found.empty() && number.begin < found.back().end)) continue;
+    for (const std::string_view sign : {"-", "+", "\xE2\x88\x92"}) {
+      if (std::string_view(line).substr(0, number.begin).ends_with(sign)) number.begin -= sign.size();
+    }
+    found.push_back(number);
+  }
+  return found;
 }
 
 std::vector<Template> lines_like(const std::vector<Pointed>& examples, const Lines& reply) {

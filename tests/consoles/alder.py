@@ -72,6 +72,7 @@ class Console(Base):
         rows = [f" {m + 1:5} | {pad or '-':3} |   400 | {'yes' if pad else 'no'}" for m, pad in enumerate(self.stored.pads)]
         return [" motor | pin | limit | in use", "-------+-----+-------+-------", *rows]
 
+    map_words = {"motor": "1", "pin": "3"}
     sheet = {
         "help": "help", "identify": "about", "whole-configuration": "dump", "list-map": "wires",
         "assign-pin": lambda v: f"wire {v.motor} {v.pin}", "free-pin": lambda v: f"wire {v.motor} -",

@@ -56,6 +56,7 @@ tell() { printf '%s\n' "$*" >&3; while IFS= read -r -u 4 line && [ "$line" != . 
                 raise Refused(line)
         return []
 
+    map_words = {"motor": "2", "pin": "4"}
     sheet = {
         "identify": "whoami_", "whole-configuration": "everything", "list-map": "pins",
         "assign-pin": lambda v: f"pin {v.motor} {v.pin}", "free-pin": lambda v: f"pin {v.motor} none",

@@ -76,6 +76,7 @@ class Console(Base):
                 return ["1"]
         raise Refused(line.split()[0])
 
+    map_words = {"motor": "2", "pin": "1"}
     sheet = {
         "identify": "ver", "whole-configuration": "all", "list-map": "slot",
         "assign-pin": lambda v: f"slot {v.pin} {v.motor}", "free-pin": lambda v: f"slot {v.pin} 0",

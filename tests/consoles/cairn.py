@@ -87,6 +87,7 @@ class Console(Base):
             case _:
                 raise Refused("no " + "/".join(path))
 
+    map_name = staticmethod(lambda motor: str(motor))
     sheet = {
         "help": "help", "identify": "about", "whole-configuration": "ls /", "list-map": "ls /out",
         "assign-pin": lambda v: f'put /out/{v.motor - 1}/pin "{v.pin}"', "free-pin": lambda v: f'put /out/{v.motor - 1}/pin ""',

@@ -68,6 +68,7 @@ class Console:
     takes_props = True
     numbering = {"quad-x": ["rear-right", "front-right", "rear-left", "front-left"],
                  "hex-x": ["rear-right", "front-right", "rear-left", "front-left", "right", "left"]}
+    map_words = {"motor": "1", "pin": "2"}  # which words of a line of the map they stand in
     limits = (3, 8, 100)  # strengths: lowest, highest, full
     spin_seconds_typed = True
     tells_everything = 30  # lines of knobs that are no concern of anybody here
@@ -285,6 +286,11 @@ class Console:
     def what_moved(self, runs):
         moved = {self.craft.place[run.pin]: self.turns(run.pin) for run in runs if run.pin in self.craft.place}
         return sorted(moved.items())
+
+    @staticmethod
+    def map_name(motor):
+        """As the map calls it."""
+        return str(motor + 1)
 
     # What a person knows of it: question id -> what they type, or a function of the values asked for.
     sheet = {}

@@ -109,6 +109,7 @@ class Console(Base):
             self.restart()
         return ["Kept" if sure == "y" else "Not kept"]
 
+    map_words = {"motor": "2", "pin": "4"}
     sheet = {
         "help": "?", "identify": "i", "whole-configuration": "e", "list-map": "l",
         "assign-pin": lambda v: f"p ; {v.motor} ; {v.pin}", "free-pin": lambda v: f"p ; {v.motor} ; none",

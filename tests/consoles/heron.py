@@ -85,6 +85,7 @@ class Console(Base):
             case _:
                 raise Refused(" ".join(words))
 
+    map_words = {"motor": "1", "pin": "3"}
     sheet = {
         "identify": "ubi", "whole-configuration": "omna", "list-map": "tak",
         "assign-pin": lambda v: f"tak ru{v.motor} {v.pin}", "free-pin": lambda v: f"tak ru{v.motor} nix",

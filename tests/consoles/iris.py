@@ -83,6 +83,7 @@ class Console(Base):
             raise Refused("?")
 
     limits = ("08", "14", "FF")
+    map_name = staticmethod(lambda motor: f"{0x20 + motor:X}")
     sheet = {
         "identify": "v", "whole-configuration": "d", "list-map": "d 20 27",
         "assign-pin": lambda v: f"w {0x1F + v.motor:02X} {int(v.pin, 16) | RATE | (0x8000 if v.is_backward else 0):04X}",

@@ -58,6 +58,7 @@ class Console(Base):
                 raise Refused(line)
         return []
 
+    map_words = {"motor": "1", "pin": "1"}
     sheet = {
         "identify": "name", "whole-configuration": "print", "list-map": "list",
         "assign-pin": lambda v: f"motor {v.motor} ; pad {v.pin}", "free-pin": lambda v: f"motor {v.motor} ; pad off",

@@ -77,6 +77,8 @@ class Console(Base):
         return ["mot\ttim\tpad\tgrp\tdma"] + [
             f"{'ABCDEF'[m]}\t{1 + m // 2}\t{pad or '-'}\t{1 + m // 2}\t1" for m, pad in enumerate(self.stored.pads)]
 
+    map_words = {"motor": "1", "pin": "3"}
+    map_name = staticmethod(lambda motor: "ABCDEF"[motor])
     sheet = {
         "help": "help", "identify": "id", "whole-configuration": "cat", "list-map": "map",
         "assign-pin": lambda v: f"assign {'ABCDEF'[v.motor - 1]} {v.pin}",

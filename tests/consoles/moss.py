@@ -82,6 +82,7 @@ class Console(Base):
     def rows(self):
         return [f"pin[{m}]={pad or 'none'}" for m, pad in enumerate(self.stored.pads)]
 
+    map_name = staticmethod(lambda motor: str(motor))
     sheet = {
         "identify": "me", "whole-configuration": "dump", "list-map": "pins",
         "assign-pin": lambda v: f"pin[{v.motor - 1}]={v.pin}", "free-pin": lambda v: f"pin[{v.motor - 1}]=none",

@@ -83,6 +83,7 @@ class Console(Base):
                 return ["Until then."]
         raise Refused(line)
 
+    map_words = {"motor": "4", "pin": "1"}
     sheet = {
         "help": "commands", "identify": "who is this", "whole-configuration": "tell all", "list-map": "tell pads",
         "assign-pin": lambda v: f"let {v.pin} drive motor {v.motor}", "free-pin": None, "read-turn": "tell turns",

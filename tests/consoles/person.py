@@ -16,6 +16,11 @@ MOST_QUESTIONS = 150
 PATIENCE = 240  # seconds without a word from the program
 
 
+def asked_for(text):
+    found = re.search(r"about the (\w+) motor", text)
+    return found[1] if found else None
+
+
 class Values(dict):
     __getattr__ = dict.__getitem__
 
@@ -33,6 +38,8 @@ class Person:
         self.seconds = self.longest = 0.0
         self.log, self.said, self.missing, self.stuck, self.first_look = [], [], [], [], None
         self.codes = []
+        self.pointed = self.misread = 0
+        self.question = ""
         self.truth()
 
     def __enter__(self):
@@ -93,7 +100,8 @@ class Person:
         return " ".join(" ".join(self.said[-2:]).split())[-240:]
 
     def notes(self):
-        found = [f"{what} left out" for what in dict.fromkeys(self.missing)]
+        found = [f"{self.misread} tables shown were not what is set"] * (self.misread > 0)
+        found += [f"{what} left out" for what in dict.fromkeys(self.missing)]
         return found + list(dict.fromkeys(self.stuck)) + (["more questions than anybody answers"]
                                                           if self.questions > MOST_QUESTIONS else [])
 
@@ -138,6 +146,7 @@ class Person:
         return {"arm": seen["moved"][0][0], "turn": seen["moved"][0][1]}
 
     def chooses(self, told, given):
+        self.question = told["text"]
         asked, text = told["id"], told["text"]
         if asked == "frame":
             return self.frame
@@ -145,12 +154,17 @@ class Person:
             return self.kind.numbering[self.frame][int(re.search(r"motor (\d+)", text)[1]) - 1]
         if asked == "props-now":
             return self.truth()["props"]
+        if asked.startswith("point-"):
+            return self.points_in_map(asked, told["choices"]["answer"])
         if asked.endswith("-word"):
             return self.points_at(told["choices"]["answer"], asked)
         wanted = {"all-opposite": "reverse", "arrow": "unknown", "display": "none", "mount": "nearest", "lean": "exact",
-                  "props": self.props, "turn-now": "ccw", "sense-mount": "no"}
+                  "props": self.props, "turn-now": "ccw", "sense-mount": "no",
+                  "mount-list": "own" if hasattr(self.kind, "seats") else "skip"}
         if asked in wanted and wanted[asked] in given:
             return wanted[asked]
+        if "none" in given:
+            return "none"
         self.stuck.append(f"a choice: {asked}: {text} {given}")
         return given[0]
 
@@ -162,6 +176,27 @@ class Person:
                 return key
         self.stuck.append(f"{asked}: {known} is not among {labels}")
         return list(labels)[-1]
+
+    def points_in_map(self, asked, labels):
+        """A line about the motor asked for, or the part of it: they know which word it stands in."""
+        motor = {"first": 0, "second": 1, "third": 2}.get(asked_for(self.question), self.pointed)
+        self.pointed = motor
+        known = {"motor": self.kind.map_name(motor), "pin": self.truth()["pads"][motor]}
+        self.points += 1
+        if asked == "point-line":
+            for key in sorted(labels, key=lambda key: (len(key), key)):
+                words = labels[key].split()
+                numbers = {blank: int(self.kind.map_words[blank]) - 1 for blank in known}
+                if all(number < len(words) and re.search(rf"(?<![A-Za-z0-9]){re.escape(known[blank])}(?![A-Za-z0-9])",
+                                                         words[number]) for blank, number in numbers.items()):
+                    return key
+        else:
+            blank = asked.removeprefix("point-")
+            for key in sorted(labels, key=lambda key: (len(key), key)):
+                if re.match(self.kind.map_words.get(blank, "0") + r"\D*$", key) and labels[key] == known.get(blank):
+                    return key
+        self.stuck.append(f"{asked}: {known} is not among {labels}")
+        return "none"
 
     def words(self, ability, **either):
         """The words in which two commands differ that set the one thing and the other."""
@@ -189,14 +224,14 @@ class Person:
             return False  # its menus' answers are typed behind the command
         if found := re.search(r'another word for props (in|out)\. Is it "(.*)"', told["text"]):
             return found[2] == self.words("props", props=(found[1], {"in": "out", "out": "in"}[found[1]]))[0]
-        read = dict(re.findall(r"motor (\S+) on pin (\S+?)[,.]? ", told["text"] + " "))
+        read = re.findall(r'motor (\d+)(?: \(written "([^"]*)"\))? on pin (\S+?)[,.]? ', told["text"] + " ")
         if not read:
             return True
-        self.codes = list(read)
-        # Whatever it calls the motors: as many as there are, each on its pad, in their order.
-        right = list(read.values()) == [pad for pad in self.truth()["pads"] if pad]
-        if not right:
-            self.stuck.append("read wrongly: " + told["text"])
+        right = {int(number): pin for number, _, pin in read} == dict(enumerate(self.truth()["pads"], 1))
+        if right:
+            self.codes = [written or number for number, written, _ in sorted(read, key=lambda each: int(each[0]))]
+        else:
+            self.misread += 1
         return right
 
     # What is typed.
@@ -210,6 +245,8 @@ class Person:
                 return re.sub(r"[^\d .,]", "", limits) if self.same else limits
             self.stuck.append("strength-limits: " + self.last_words())
             return "skip"
+        if asked == "mount-codes":
+            return " ".join(f"{code}={','.join(map(str, angles))}" for code, angles in self.kind.seats.items())
         if asked in ("name", "craft"):
             return suggestion or "it"
         ability = re.sub(r"-(again|next)$", "", asked)

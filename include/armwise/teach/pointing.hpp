@@ -36,6 +36,10 @@ struct Part {
 };
 std::vector<Part> parts_of(std::string_view line, std::size_t most = 60);
 
+// The numbers of a line that something else touches: a unit behind ("90°"), a name before ("y90"). With their
+// signs.
+std::vector<Span> numbers_touched(const std::string& line);
+
 // The templates that read the lines built like those pointed at. Empty where two blanks touch.
 std::vector<console::Template> lines_like(const std::vector<Pointed>& examples, const Lines& reply);
 
