@@ -26,7 +26,7 @@ std::string without_prompt(const std::string& line, const std::string& prompt) {
 
 // Where what stop_now() was answered begins: behind the prompt that ends the reply before it, or with the
 // word that spoils, which comes back as its echo or its refusal.
-std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines, const Profile& profile,
+std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines,
                                                      const std::string& prompt) {
   return std::find_if(lines.begin(), lines.end(), [&](const std::string& line) {
     const bool at_prompt = !prompt.empty() && line.starts_with(prompt) && line.size() > prompt.size();
@@ -124,7 +124,7 @@ Task<Conversation::Late> Conversation::hear_owed() {
   const bool rests = co_await state.talk.rests_within(stopped_again_after);
   if (!rests) co_await stop_now();
   std::vector<std::string> lines = co_await state.talk.hear_late();
-  auto behind = first_of_the_stop(lines, state.profile, state.talk.prompts().top());
+  auto behind = first_of_the_stop(lines, state.talk.prompts().top());
   const bool told_apart = behind != lines.end();
   if (!told_apart) {
     // It may be under way, or lost: a second one harms nothing, and a lost one leaves a motor turning.
@@ -134,8 +134,7 @@ Task<Conversation::Late> Conversation::hear_owed() {
     const auto end = static_cast<std::ptrdiff_t>(lines.size());
     lines.insert(lines.end(), more.begin(), more.end());
     // Where nothing had come before, this may be the owed reply, later still.
-    behind = anything_came ? lines.begin() + end
-                           : first_of_the_stop(lines, state.profile, state.talk.prompts().top());
+    behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.talk.prompts().top());
   }
   for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
   Late late;

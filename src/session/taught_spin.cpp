@@ -35,19 +35,18 @@ bool is_one_byte_from(const std::string& came, const std::string& sent) {
 
 // Whether a line tells of another number in the place of one that was sent.
 bool tells_otherwise(const std::string& line, const console::Values& values) {
-  const std::vector<std::string> numbers = teach::numbers_in(line);
-  const auto holds = [&](const std::string& text) {
-    return std::find(numbers.begin(), numbers.end(), text) != numbers.end();
-  };
-  const auto was_sent = [&](const std::string& number) {
-    return std::any_of(values.begin(), values.end(),
-                       [&](const auto& entry) { return entry.second == number; });
-  };
-  return std::any_of(values.begin(), values.end(), [&](const auto& entry) {
-    return !holds(entry.second) &&
-           std::any_of(numbers.begin(), numbers.end(), [&](const std::string& number) {
-             return !was_sent(number) && is_one_byte_from(number, entry.second);
-           });
+  std::vector<std::string> numbers = teach::numbers_in(line), missing;
+  for (const auto& [blank, sent] : values) {
+    const auto same = std::find(numbers.begin(), numbers.end(), sent);
+    if (same == numbers.end()) {
+      missing.push_back(sent);
+    } else {
+      numbers.erase(same);
+    }
+  }
+  return std::any_of(missing.begin(), missing.end(), [&](const std::string& sent) {
+    return std::any_of(numbers.begin(), numbers.end(),
+                       [&](const std::string& number) { return is_one_byte_from(number, sent); });
   });
 }
 
@@ -56,7 +55,8 @@ bool tells_otherwise(const std::string& line, const console::Values& values) {
 // The last line is the order; nothing is known of its confirmation yet.
 console::Profile TaughtSpin::spoken(const Order& order) const {
   console::Profile profile = profile_;
-  profile.spin->spin = {{{console::Template::literal(order.lines.back()), {}}}, std::nullopt};
+  profile.spin->spin = console::Command();
+  profile.spin->spin.steps.push_back({console::Template::literal(order.lines.back()), {}});
   profile.timing.reply =
       std::max(profile.timing.reply, std::clamp(2 * ear_.slowest, least_patience, most_patience));
   return profile;

@@ -34,8 +34,13 @@ bool TeachFlow::is_at_the_top(const teach::HeardReply& reply) const {
   return trimmed(top_prompt_).empty() ? is_refusal(reply.lines) : is_top(reply.prompt);
 }
 
+// Silence alone says nothing: a reply may be lost.
 Task<bool> TeachFlow::goes_on_after(std::string line) {
-  const Ear::Heard heard = co_await ear_.say(line);
+  Ear::Heard heard = co_await ear_.say(line);
+  if (!heard.closed && heard.reply.prompt.empty() && !is_at_the_top(heard.reply)) {
+    const std::string once_more = nonsense_word;
+    heard = co_await ear_.say(once_more);
+  }
   co_return !heard.closed && !is_at_the_top(heard.reply);
 }
 
