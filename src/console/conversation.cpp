@@ -152,14 +152,17 @@ bool Conversation::State::may_settle(const Step& step, bool last) const {
 }
 
 // Throws Fault(refused), or Fault(unreadable) where a menu goes elsewhere.
-void Conversation::State::take(const Step& step, const std::string& sent, const Heard& heard,
-                               Reply& reply) const {
+void Conversation::State::take(const Step& step, const std::string& sent, Heard heard, Reply& reply) const {
   const std::string wanted = wanted_prompt(step);
   throw_where_refused(sent, heard, profile);
   if (!heard.settled && heard.prompt != wanted) {
     throw Fault(FaultKind::unreadable,
                 "the console asked \"" + heard.prompt + "\" after \"" + printable(sent) + "\"",
                 "The profile expects \"" + wanted + "\" there");
+  }
+  if (reply.bytes.empty()) {
+    reply = Reply{std::move(heard.lines), std::move(heard.bytes)};
+    return;
   }
   reply.lines.insert(reply.lines.end(), heard.lines.begin(), heard.lines.end());
   reply.bytes += heard.bytes;
@@ -193,7 +196,7 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
         owed = Owed{steps[i], lines[i], std::move(reply)};
         co_return std::nullopt;
       }
-      take(steps[i], lines[i], *heard, reply);
+      take(steps[i], lines[i], std::move(*heard), reply);
     } catch (const Fault& fault) {
       const bool goes_on = on_failure == OnFailure::recover || fault.kind() == FaultKind::refused;
       const bool may_go_home = goes_on && talk.prompts().has_menus();
@@ -210,9 +213,9 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
 
 Task<Reply> Conversation::run(const Steps& steps, const Values& values, Answers answers) {
   if (!state_->talk.in_step()) co_await resynchronise();
-  const std::optional<Reply> reply =
+  std::optional<Reply> reply =
       co_await state_->run(steps, values, std::nullopt, nullptr, State::OnFailure::recover, answers);
-  co_return *reply;
+  co_return std::move(*reply);
 }
 
 Task<Reply> Conversation::run_and_listen(const Steps& steps) {

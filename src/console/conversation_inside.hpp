@@ -39,7 +39,7 @@ struct Conversation::State {
   Task<AtOnce> get_in_step_at_once(const std::string& first, Console console);
   Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent);
   Task<std::optional<Heard>> hear_with_care(const std::string& sent, Duration within, const Look& look);
-  void take(const Step& step, const std::string& sent, const Heard& heard, Reply& reply) const;
+  void take(const Step& step, const std::string& sent, Heard heard, Reply& reply) const;
   std::string wanted_prompt(const Step& step) const;
   // The step whose reply is owed, and what the steps before it answered.
   struct Owed {

@@ -93,13 +93,16 @@ bool take_out_echo(std::vector<std::string>& lines, std::string_view sent, std::
   // A command that begins like the prompt loses that as its echo does.
   const std::string whole = without_blanks(behind_prompts(sent, prompt));
   if (whole.empty()) return true;
-  Found found = follow(lines, whole, prompt, known);
+  // An echo stands at the top, each line of it with one of its characters at least.
+  const std::size_t looked_at = std::min(lines.size(), whole.size() + 2 * (most_interruptions + 1));
+  const auto rest = lines.begin() + static_cast<std::ptrdiff_t>(looked_at);
+  Found found = follow({lines.begin(), rest}, whole, prompt, known);
   if (!found.whole) return false;
   // What came before the echo came before the command was read: it answers something else, or nothing.
   const auto echo = found.lines.begin() + static_cast<std::ptrdiff_t>(found.start);
   if (before != nullptr) before->assign(found.lines.begin(), echo);
-  found.lines.erase(found.lines.begin(), echo);
-  lines = std::move(found.lines);
+  lines.erase(lines.begin(), rest);
+  lines.insert(lines.begin(), echo, found.lines.end());
   return true;
 }
 

@@ -290,13 +290,13 @@ Task<Heard> Talk::heard_of(UnderWay& command, std::optional<Ending> ending) {
   const std::string& sent = command.sent;
   Heard heard;
   heard.lines = buffer.lines();
-  heard.bytes = buffer.bytes();
   if (ending) {
     heard.prompt = ending->seen.prompt;
     heard.at_top = ending->seen.top;
   } else {
     co_await settle(buffer, sent, command.may_settle, heard);
   }
+  heard.bytes.insert(0, buffer.release());
   if (echo_.value_or(true)) {
     std::vector<std::string> before;
     const bool echoed = take_out_echo(heard.lines, sent, prompts_.top(), echo_known(), &before);

@@ -139,7 +139,7 @@ Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
   });
   before.erase(answer, before.end());
   in_step_ = true;
-  BeforeWord found{without_prompts(std::move(before)), buffer.bytes()};
+  BeforeWord found{without_prompts(std::move(before)), buffer.release()};
   co_return found;
 }
 
