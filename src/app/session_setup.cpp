@@ -36,6 +36,7 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   const console::StopWords words = console::stop_words(profile);
   speech.acknowledged_by = words.text.empty() ? profile.open.prompt : words.text;
   speech.times = words.times;
+  speech.in_echo = words.in_echo;
   speech.enter = std::string(console::line_end_of(profile)) + console::entering(profile);
   return speech;
 }
@@ -174,8 +175,7 @@ namespace {
 
 // Even opening a console sends its stop, and nobody has seen yet that this is one.
 void require_proven(const console::Profile& profile) {
-  const auto& notes = profile.notes;
-  if (std::count(notes.begin(), notes.end(), std::string(session::not_proven_note)) == 0) return;
+  if (!profile.prepared) return;
   throw Fault(FaultKind::bad_profile,
               "The profile " + printable(profile.name) + " was only prepared from a saved console session",
               "None of its commands was ever tried on a console, the stop neither",

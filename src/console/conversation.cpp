@@ -170,7 +170,7 @@ void Conversation::State::take(const Step& step, const std::string& sent, Heard 
 
 // Nothing where the reply to the last step is owed.
 Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Values& values,
-                                                    std::optional<Duration> within, const Care* care,
+                                                    std::optional<Duration> within, const Look* look,
                                                     OnFailure on_failure, Answers answers) {
   Reply reply;
   give_up_owed();
@@ -179,16 +179,16 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
     const bool last = i + 1 == steps.size();
     std::exception_ptr failure;
     try {
-      if (care != nullptr) {
-        co_await send_with_care(steps, i, lines[i], *care);
+      if (look != nullptr) {
+        co_await send_with_care(steps, i, lines[i]);
       } else {
         const bool may = on_failure == OnFailure::recover && may_settle(steps[i], last);
         co_await talk.send(lines[i], may, answers);
       }
       const std::optional<Duration> patience = last ? within : std::nullopt;
       std::optional<Heard> heard;
-      if (care != nullptr && last) {
-        heard = co_await hear_with_care(lines[i], *patience, *care);
+      if (look != nullptr && last) {
+        heard = co_await hear_with_care(lines[i], *patience, *look);
       } else {
         heard = co_await talk.hear(patience);
       }
@@ -258,7 +258,9 @@ const std::vector<std::string>& Conversation::heard_at_last() const {
 Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
   State& state = *state_;
   state.give_up_owed();
-  const std::string line_end(line_end_of(state.profile));
+  // A line end alone may only go on with something that was left open.
+  const std::string line_end =
+      state.profile.open.abandon ? spoiled_line_end(state.profile) : std::string(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
   const Duration patience = sure_silence(state.profile);
   const Talk::Limit limit(state.talk, longest.value_or(longest_way_in(state.profile)));

@@ -79,11 +79,10 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::opti
   co_await conversation->open();
 }
 
-void ProfileConsole::take_over(std::unique_ptr<Line> line, Left how) {
+void ProfileConsole::take_over(std::unique_ptr<Line> line, bool in_step) {
   Inside& inside = *inside_;
   inside.conversation = std::make_unique<Conversation>(std::move(line), inside.profile, inside.clock);
-  if (how == Left::in_step) inside.conversation->go_on_in_step();
-  inside.answers_late = how == Left::answering_late;
+  if (in_step) inside.conversation->go_on_in_step();
   inside.was_open = inside.may_be_turning = true;
 }
 

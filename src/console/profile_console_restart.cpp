@@ -165,7 +165,7 @@ Task<void> ProfileConsole::reopen() {
 // Keeping twice does no harm, so it may be ordered again. Where the line was lost before the confirmation
 // came, the controller may have restarted, or it may only have been unplugged for a moment: then what it runs
 // is not what it keeps, and reading back would not show it.
-Task<bool> ProfileConsole::keep_and_restart(const KeepPermit&) {
+Task<bool> ProfileConsole::keep_and_restart([[maybe_unused]] const MayKeep& permit) {
   Inside& inside = *inside_;
   inside.saved = Saved::unknown;
   const KeepAbility& ability = needed(inside.profile.keep, "keeping the settings");

@@ -177,8 +177,9 @@ Task<std::optional<Fault>> ProfileConsole::Inside::send(const std::vector<Order>
   co_return trouble;
 }
 
-Task<void> ProfileConsole::apply(const solve::Change& change, const WritePermit&) {
+Task<void> ProfileConsole::apply(const solve::Change& change, const MayWrite& permit) {
   Inside& inside = *inside_;
+  require_agreed(permit, lines_for(change));
   const std::vector<Order> orders = inside.orders_for(change);
   const std::optional<Fault> trouble = co_await inside.send(orders);
   const std::string difference = co_await inside.difference_from(change);
@@ -191,8 +192,9 @@ Task<void> ProfileConsole::apply(const solve::Change& change, const WritePermit&
 }
 
 // Not sent again where its reply is lost: what the whole configuration reads afterwards tells.
-Task<void> ProfileConsole::play(const std::string& line, const WritePermit&) {
+Task<void> ProfileConsole::play(const std::string& line, const MayPlay& permit) {
   Inside& inside = *inside_;
+  require_agreed(permit, {line});
   const std::string left_out = why_left_out(inside.profile, line);
   if (!left_out.empty()) throw Fault(FaultKind::refused, in_quotes(line) + " is not played back", left_out);
   const Steps steps{{Template::literal(line), {}}};

@@ -12,6 +12,7 @@
 #include "hand_controllers.hpp"
 #include "support/hand_console.hpp"
 #include "support/manual_clock.hpp"
+#include "support/permits.hpp"
 #include "support/scripted_line.hpp"
 #include "support/scripted_plug.hpp"
 
@@ -187,7 +188,7 @@ TEST(AtOnce, ReadingsAskForTheMountOnlyWhereItMayHaveChanged) {
   for (int i = 0; i < 10; ++i) test::run(controller.sense());
   EXPECT_EQ(mounts, 1);
   const solve::Change change{solve::SetMount{{0, 0, 0}, {90, 0, 0}}, ""};
-  test::run(controller.apply(change, WritePermit::plan_agreed("in a test")));
+  test::run(controller.apply(change, test::write_permit(controller.lines_for(change))));
   EXPECT_EQ(mounts, 2);  // read back
   for (int i = 0; i < 10; ++i) test::run(controller.sense());
   EXPECT_EQ(mounts, 2);

@@ -11,6 +11,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/base/permit.hpp"
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
@@ -31,16 +32,22 @@ std::string_view line_end_of(const Profile& profile);
 // The bytes that get into the console: a key as it is, a word with its line end. Empty where none are needed.
 std::string entering(const Profile& profile);
 // What ends a line that may stand half typed in the console from before, so that it is not carried out: a
-// word that spoils whatever it is put behind, then the line end.
+// word that spoils whatever it is put behind, then the line end; with it goes what the profile knows to get
+// out of something that line ends only go on with.
 std::string spoiled_line_end(const Profile& profile);
+// The same without that, for a console that may be another than the profile's.
+std::string plainly_spoiled_line_end(const Profile& profile);
+std::string_view spoiling_word();
 // The lines that stop all motors, each with its end, from wherever in a menu: for a stop that cannot wait.
 // Empty where the profile has no spin.
 std::string stop_lines(const Profile& profile);
 // By what its answer is known: the confirmation's longest text, and how often the answer to one stop holds it
-// (twice where an echo holds it, too). No text where the profile has no confirmation.
+// (once for each motor that is stopped by itself; twice as often where an echo holds it, too). No text where
+// the profile has no confirmation.
 struct StopWords {
   std::string text;
   int times = 0;
+  bool in_echo = false;
 };
 StopWords stop_words(const Profile& profile);
 
@@ -76,13 +83,11 @@ class Conversation {
   // As run_or_owe(), for what turns a motor. Where the console repeats what is sent, the end of each line is
   // sent only once the echo is right; a line that came back otherwise is not carried out, and sent once more.
   // Throws Fault(unreadable) where it came back otherwise again, and as soon as a line of the reply is
-  // neither the echo nor what `look` has called right.
-  struct Care {
-    std::function<void()> before_it_turns;              // before the bytes that may turn the motor
-    std::function<bool(const std::string& line)> look;  // true: a right confirmation; throws: a wrong one
-  };
+  // neither the echo nor what `look` has called right. `look`: true for a right confirmation; throws at a
+  // wrong one.
+  using Look = std::function<bool(const std::string& line)>;
   Task<std::optional<Reply>> run_with_care(const Steps& steps, const Values& values, Duration within,
-                                           const Care& care);
+                                           const Look& look, const SpinPermit& permit);
 
   // Known to repeat what is sent; nothing where that is not known.
   std::optional<bool> echoes() const;
@@ -132,8 +137,9 @@ class Conversation {
 
   // The stop of all motors, written at once, a spoiled_line_end() before it, without waiting for a reply that
   // may be under way. The conversation is out of step afterwards. Throws Fault(line_lost, no_reply).
-  // `from_outside`: the console may have to be entered first.
-  enum class Where { inside, from_outside };
+  // `from_outside`: the console may have to be entered first. `half_way`: it may take each line for more of
+  // one that goes on, so an empty one goes before the stop.
+  enum class Where { inside, half_way, from_outside };
   Task<void> stop_now(Where where = Where::inside);
 
   // While it stands: `silent` is called, once, where the console has said nothing for so long, since this or
@@ -156,9 +162,10 @@ class Conversation {
   void trust_no_prompt();
   // The caller knows that the console is at its prompt and no answer is under way.
   void go_on_in_step();
+
   // The line without its end, see run_with_care(); false: the console repeated something else. What was typed
   // is left half typed. Throws as run().
-  Task<bool> type(const std::string& line);
+  Task<bool> type(const std::string& line, const SpinPermit& permit);
 
   // False after a time-out, an unreadable reply or a stop_now().
   bool in_step() const;
