@@ -40,7 +40,9 @@ class Person:
         self.codes = []
         self.pointed = self.misread = 0
         self.question = ""
-        self.truth()
+        while not self.truth()["awake"]:  # whoever plugs it in waits until it is up
+            time.sleep(0.1)
+        time.sleep(1.0 if "-" in name else 0.2)
 
     def __enter__(self):
         return self
