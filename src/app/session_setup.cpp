@@ -11,12 +11,14 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/link/guard_note.hpp"
 #include "armwise/link/serial_plug.hpp"
+#include "armwise/link/session_log.hpp"
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/record/store.hpp"
 #include "armwise/session/reapply.hpp"
 #include "armwise/session/recover.hpp"
 #include "armwise/session/teach.hpp"
+#include "logged_person.hpp"
 #include "practice_hands.hpp"
 
 namespace armwise::app {
@@ -62,6 +64,7 @@ Session::Session(const SessionOptions& options, const Common& common)
   // A craft whose console was chosen by itself is met as a stranger would be: by the profiles at hand.
   const bool stranger = !options_.practice_console.empty();
   if (options_.practice && options_.profile.empty() && !stranger) options_.profile = practice_profile;
+  begin_log();
 }
 
 Session::~Session() = default;
@@ -107,6 +110,8 @@ Task<void> Session::meet_person() {
     };
   }
   const auto executor = runtime_.loop().get_executor();
+  // What the log says must not fall into a drawn screen.
+  ui.plain = ui.plain || (options_.verbose && ::isatty(STDERR_FILENO) == 1);
   auto person = ui::make_person(executor, runtime_.clock(), ui, ui::Surroundings::of_this_process());
   runtime_.guard().speak(options_.machine ? link::GuardVoice::machine : link::GuardVoice::lines);
   if (!practice_) {
@@ -118,6 +123,7 @@ Task<void> Session::meet_person() {
   } else {
     person_ = std::make_unique<PracticeHands>(std::move(person), *onlooker_);
   }
+  person_ = std::make_unique<LoggedPerson>(std::move(person_), log_);
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))
     person_->say(note.in_words(), session::Level::warn);
   record::DiskStore store(record::Folders::from_environment());
@@ -249,7 +255,7 @@ void Session::make_plug() {
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
   plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  for (const auto& recorder : {capture_, listener_}) {
+  for (const auto& recorder : {capture_, listener_, log_}) {
     if (recorder) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), recorder);
   }
 }
@@ -275,8 +281,22 @@ void Session::begin_capture() {
     capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
 }
 
+void Session::begin_log() {
+  link::SessionLog::Options log;
+  log.file = options_.log_file;
+  log.on_screen = options_.verbose;
+  log.about = common_.about;
+  try {
+    log.folder = record::Folders::from_environment().state / "logs";
+  } catch (const Fault&) {
+    // Without a home there is none; whatever needs one says so.
+  }
+  log_ = std::make_shared<link::SessionLog>(log, runtime_.clock());
+}
+
 void Session::make_console() {
   have_motors_guarded(profile_);
+  log_->event("profile", "text", console::profile_text(profile_));
   console_.reset();  // the port is held for one at a time
   console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
 }

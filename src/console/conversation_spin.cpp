@@ -19,11 +19,6 @@ constexpr Duration stopped_again_after{500};
 // An answer to an order to spin that is not its confirmation is not waited for longer.
 constexpr Duration unclear_for_at_most{80};
 
-std::string without_prompt(const std::string& line, const std::string& prompt) {
-  const bool has = !prompt.empty() && line.starts_with(prompt);
-  return std::string(trimmed(has ? line.substr(prompt.size()) : line));
-}
-
 // Where what stop_now() was answered begins: behind the prompt that ends the reply before it, or with the
 // word that spoils, which comes back as its echo or its refusal.
 std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines,
@@ -109,8 +104,7 @@ std::optional<bool> Conversation::echoes() const {
 Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
                                                      Duration within) {
   state_->owed.reset();
-  const Talk::Listened listened = co_await state_->talk.hear_line(is_it, within);
-  co_return Listened{listened.found, listened.anything};
+  co_return co_await state_->talk.hear_line(is_it, within);
 }
 
 bool Conversation::owed() const {
@@ -136,7 +130,7 @@ Task<Conversation::Late> Conversation::hear_owed() {
     // Where nothing had come before, this may be the owed reply, later still.
     behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.talk.prompts().top());
   }
-  for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
+  for (std::string& line : lines) line = std::string(behind_prompts(line, state.talk.prompts().top()));
   Late late;
   late.told_apart = told_apart;
   late.owed = owed.before;

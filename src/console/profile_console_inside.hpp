@@ -57,8 +57,12 @@ struct ProfileConsole::Inside {
 
   // Asks, and hands the reply to `read`; once more where it is lost, or `read` finds it unreadable.
   // Only for questions: what is asked must change nothing. `doing` starts the sentence of a fault.
+  // `whole_at`: an answer of many lines, any of which may be missing unnoticed, is whole only where silence
+  // tells.
   using Reader = std::function<void(const Reply&)>;
-  Task<void> ask(const Query& query, const Values& values, const std::string& doing, const Reader& read);
+  enum class WholeAt { answer, silence };
+  Task<void> ask(const Query& query, const Values& values, const std::string& doing, const Reader& read,
+                 WholeAt whole_at = WholeAt::answer);
 
   // All that the map lists; where it is asked for each motor, those from `first` to `last`.
   Task<std::vector<Values>> map_rows(int first, int last);
@@ -113,8 +117,9 @@ struct ProfileConsole::Inside {
   bool was_open = false;
   MayBeTurning may_be_turning;
   Saved saved = Saved::unknown;
-  std::optional<Order> unanswered;    // a spin
-  std::optional<Fault> late_trouble;  // with the last spin
+  std::optional<craft::YawPitchRoll> known_mount;  // as read, since anything was sent that may change it
+  std::optional<Order> unanswered;                 // a spin
+  std::optional<Fault> late_trouble;               // with the last spin
   std::vector<std::string> answer_to_spin;
   Conversation::Look look;  // at what is answered to a spin, besides
 };

@@ -28,6 +28,7 @@ Saved ProfileConsole::saved() const {
 
 Task<ProfileConsole::Inside::Given> ProfileConsole::Inside::give(const Command& command) {
   Given given;
+  known_mount.reset();
   std::optional<Fault> trouble;
   try {
     given.reply = co_await talk().run_and_listen(command.steps);
@@ -218,6 +219,7 @@ Task<bool> ProfileConsole::see_restart() {
   Inside& inside = *inside_;
   const Instant last = inside.clock.now() + inside.profile.timing.restart;
   bool gone = !inside.conversation;
+  inside.known_mount.reset();
   Conversation::Start start;
   try {
     if (!gone) start = co_await inside.talk().hear_start(inside.profile.timing.restart);

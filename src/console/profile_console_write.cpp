@@ -156,9 +156,12 @@ Task<std::string> ProfileConsole::Inside::difference_from(const solve::Change& c
 
 Task<std::optional<Fault>> ProfileConsole::Inside::send(const std::vector<Order>& orders) {
   std::optional<Fault> trouble;
+  known_mount.reset();
   for (const Order& order : orders) {
+    const auto& confirms = order.command->confirms;
+    const Answers answers = confirms ? Answers(&*confirms, 1) : Answers();
     try {
-      const Reply reply = co_await talk().run(order.command->steps, order.values);
+      const Reply reply = co_await talk().run(order.command->steps, order.values, answers);
       if (!is_confirmed(profile, order, reply)) {
         trouble =
             Fault(FaultKind::unreadable,
@@ -196,6 +199,7 @@ Task<void> ProfileConsole::play(const std::string& line, const MayPlay& permit) 
   if (!left_out.empty()) throw Fault(FaultKind::refused, in_quotes(line) + " is not played back", left_out);
   const Steps steps{{Template::literal(line), {}}};
   const Values none;
+  inside.known_mount.reset();
   co_await inside.talk().run(steps, none);
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <nlohmann/json.hpp>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
@@ -11,6 +12,25 @@
 
 namespace armwise::session {
 namespace {
+
+// A question on the way that has other words each time is known by the end that they share.
+void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
+  if (!node.is_structured()) return;
+  if (node.is_object() && node.contains("send") && node.contains("prompt")) {
+    const auto end = ends.find(node["prompt"].get<std::string>());
+    if (end != ends.end()) node["prompt"] = end->second;
+  }
+  for (nlohmann::json& each : node) take_shared_ends(each, ends);
+}
+
+console::Profile with_inner_prompts(const console::Profile& profile,
+                                    const std::map<std::string, std::string>& ends) {
+  if (std::all_of(ends.begin(), ends.end(), [](const auto& each) { return each.first == each.second; }))
+    return profile;
+  nlohmann::json json = nlohmann::json::parse(console::profile_text(profile));
+  take_shared_ends(json, ends);
+  return console::load_profile(json.dump());
+}
 
 constexpr Duration until_restart{3000};
 
@@ -115,7 +135,7 @@ console::Profile TeachFlow::draft() const {
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
   if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
-  return sound;
+  return with_inner_prompts(sound, inner_prompts_);
 }
 
 Task<void> TeachFlow::learn_takes_effect() {

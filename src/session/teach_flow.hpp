@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <map>
 #include <memory>
 #include <optional>
 #include <set>
@@ -18,6 +19,7 @@
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/guesses.hpp"
 #include "armwise/teach/gyro.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
 #include "recall.hpp"
@@ -49,6 +51,8 @@ constexpr const char* order_assumed_note =
     "proves the mount by poses before it is kept.";
 
 // The steps of a command as a person types them at once: "1 ; 2 ; P4".
+// The question names its motor, so it is asked of each.
+bool is_asked_of_each(const console::Steps& steps);
 std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
 
 // What a lesson adds to, and what going back takes away again.
@@ -146,7 +150,8 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::optional<WritePermit>> may_try(std::string text, const Writes& writes);
   static std::vector<std::string> lines_of(const Writes& writes);
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
-  Task<std::string> ask_next(std::string id, Typed typed, std::string prompt);
+  // Absent: nothing more, the console waits for any command again.
+  Task<std::optional<std::string>> ask_next(std::string id, Typed typed, std::string prompt);
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
   Task<bool> confirm(std::string id, std::string text);
   Task<std::string> put(Question question);
@@ -191,10 +196,20 @@ class TeachFlow final : private Learning, private Understanding {
   // The prompt that waits for any command, not that of a menu.
   bool is_top(const std::string& prompt) const;
   void follow_prompt(const std::string& prompt);
+  void take_as_top(const std::string& prompt);
+  void follow_inner_prompts(const console::Steps& steps, const Said& said);
 
   // The map.
   std::string motor_words(const std::string& code) const;  // "motor 3 (written \"2\")"
   Task<std::optional<teach::MapReading>> choose_map_reading(const teach::Lines& reply);
+  Task<bool> is_read_right(teach::MapReading reading);
+  // What cannot be worked out, the person points at. `steps`: asked of each motor from then on, where they
+  // ask for one.
+  Task<std::optional<teach::Pointed>> point_at(teach::Lines reply, std::string line_of,
+                                               std::vector<std::string> blanks);
+  Task<std::optional<teach::MapReading>> point_at_map(const Said& said, console::Steps& steps);
+  Task<teach::Lines> ask_each_motor(const Said& said, const teach::Pointed& first, console::Steps& steps);
+  Task<Said> say_for_each(const console::Steps& steps, Values values);
   std::vector<Values> map_rows() const;
   std::vector<Values> values_that_change_nothing() const;
   std::vector<Values> values_not_sent() const;
@@ -329,6 +344,8 @@ class TeachFlow final : private Learning, private Understanding {
   Motors motors_ = Motors::not_spun;
   bool sent_ = false, told_to_keep_ = false;  // a command of the person's
   std::string top_prompt_;
+  // A question on the way as it was first asked, and the end that all its forms share.
+  std::map<std::string, std::string> inner_prompts_;
   std::optional<SpinPermit> sworn_;
   std::set<std::string> odd_answers_;  // to a spin, that told of other numbers
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt

@@ -213,7 +213,7 @@ std::string TeachFlow::whole_configuration_typed() const {
 std::optional<teach::MapSpeech> TeachFlow::map_speech() const {
   if (!profile_.map || !profile_.map->put) return std::nullopt;
   const console::Steps &list = profile_.map->list.steps, &put = profile_.map->put->steps;
-  if (list.size() != 1 || put.size() != 1) return std::nullopt;
+  if (list.size() != 1 || put.size() != 1 || is_asked_of_each(list)) return std::nullopt;
   return teach::MapSpeech{list.front().send.format({}), put.front().send,
                           profile_.map->rules.kept == solve::MapKept::per_pin};
 }

@@ -15,6 +15,7 @@
 #include <utility>
 
 #include "armwise/base/task.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/solve/mount_proof.hpp"
 #include "support/dialect_person.hpp"
@@ -577,9 +578,11 @@ TEST(Teach, AStrengthThatWasChangedOnTheWayStopsTheMotorAtOnce) {
       for (int change = -2; change < 4; ++change) {  // lost, doubled, a bit flipped
         Lesson lesson(fixture_profile(dialect));
         int spins = 0;
+        std::string meant;
         lesson.tampering.alter = [&](std::string bytes) {
           const std::size_t spin = bytes.find(beginning);
           if (spin == std::string::npos || spins++ > 0) return bytes;
+          meant = bytes;
           const std::size_t where = bytes.find(strength, spin + beginning.size() + 1) + at;
           if (change == -2) return bytes.erase(where, 1);
           if (change == -1) return bytes.insert(where, 1, bytes[where]);
@@ -592,8 +595,7 @@ TEST(Teach, AStrengthThatWasChangedOnTheWayStopsTheMotorAtOnce) {
         EXPECT_GE(spins, 2) << "taught once more";
         Instant on{0};
         for (const practice::Happened& one : lesson.port.controller().history()) {
-          const bool as_typed = one.line.find(strength) != std::string::npos;
-          if (one.what == practice::Happened::What::spun && !as_typed) on = one.at;
+          if (one.what == practice::Happened::What::spun && one.line != meant) on = one.at;
           if (one.what != practice::Happened::What::stopped || on == Instant{0}) continue;
           EXPECT_LE(one.at - on, Duration(100)) << dialect << at << change;
           ++turned_otherwise;

@@ -4,6 +4,7 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,6 +17,10 @@
 #include "armwise/console/profile.hpp"
 
 namespace armwise::console {
+
+// How the lines of an answer read. A reply in which one of them stands is whole as soon as its prompt has
+// come; where nothing is known of the answer, silence behind the prompt has to tell.
+using Answers = std::span<const Template>;
 
 struct Reply {
   std::vector<std::string> lines;  // printable, not blank, without echo and prompt
@@ -46,10 +51,12 @@ struct StopWords {
 };
 StopWords stop_words(const Profile& profile);
 
-// A reply is whole when the prompt stands at the end of what came and nothing more comes for a moment (a
-// longer one where the prompt stands in mid-line, or the echo is not whole), or with the line that ends
-// every reply. Where a console stays silent without either, but has said something, a barrier word is sent,
-// and what came before the word came back is the reply.
+// A reply is whole at once where its echo, one of its answers and the prompt have come (or the line that ends
+// every reply), on a console that has shown no sign of saying more behind its prompt, or of prompts inside
+// its replies. Otherwise it is when the prompt stands at the end of what came and nothing more comes for a
+// moment (a longer one where the prompt stands in mid-line, or the echo is not whole). Where a console stays
+// silent without either, but has said something, a barrier word is sent, and what came before the word came
+// back is the reply.
 class Conversation {
  public:
   // `profile` and `clock` outlive the conversation.
@@ -63,9 +70,9 @@ class Conversation {
 
   // Sends each step and reads to the end of its reply. The lines of all steps, in order. Gets back into
   // step first where it is out of it, so that a late answer is never taken for this one; after a failure in
-  // mid-menu it goes back to the top. `steps` and `values` outlive the call.
+  // mid-menu it goes back to the top. `steps`, `values` and what `answers` points to outlive the call.
   // Throws Fault(no_reply, line_lost, unreadable); Fault(refused) with the console's words.
-  Task<Reply> run(const Steps& steps, const Values& values);
+  Task<Reply> run(const Steps& steps, const Values& values, Answers answers = {});
 
   // As run(), for what cannot wait: where the reply to the last step has not ended `within`, nothing is
   // returned, and it is owed. Then stop_now() may be written without waiting, and hear_owed() reads the reply
@@ -151,6 +158,8 @@ class Conversation {
   // The lines as they would be sent, one for each step, for the plan and the journal.
   static std::vector<std::string> as_sent(const Steps& steps, const Values& values);
 
+  // What ended with a prompt was not the whole of a reply: from now on only silence behind it tells.
+  void trust_no_prompt();
   // The caller knows that the console is at its prompt and no answer is under way.
   void go_on_in_step();
 
