@@ -78,7 +78,13 @@ Task<BenchResult> BenchFlow::run() {
   co_return result_;
 }
 
+void BenchFlow::enter(Phase phase) {
+  const std::string about = again_ ? "reapply " + again_->record.craft_name : "bench";
+  tell_phase(person_, frame_ == nullptr || again_ ? about : about + " " + frame_->name, phase);
+}
+
 Task<void> BenchFlow::meet() {
+  enter(Phase::find);
   co_await console_.open();
   identity_ = co_await identify_surely(console_);
   const std::string who = identity_.in_words();

@@ -18,6 +18,7 @@
 #include "armwise/solve/mount_proof.hpp"
 #include "armwise/solve/plan.hpp"
 #include "mount_finder.hpp"
+#include "phases.hpp"
 #include "player.hpp"
 #include "spin_checker.hpp"
 #include "walk.hpp"
@@ -43,6 +44,7 @@ class BenchFlow {
   void refuse_open_session();
 
   // The stations, in order (bench_questions, bench_spins, bench_plan, bench_proof, bench_keep).
+  void enter(Phase phase);
   std::vector<Station> stations();
   std::vector<Station> stations_from_record();
   Task<Move> choose_frame(Entered entered);
@@ -192,6 +194,7 @@ class BenchFlow {
   bool kept_ = false, verified_ = false;
   bool all_proven_ = false;  // also what takes effect only with the restart
   BenchResult result_;
+  std::string made_name_;  // of the record
 };
 
 }  // namespace armwise::session

@@ -26,9 +26,11 @@ bool can_restart(const console::Profile& profile) {
 // Also where nothing had to be changed: what runs may have been typed and never saved.
 Task<Move> BenchFlow::agree_to_keep(Entered entered) {
   if (!anything_written_ && !console_.profile().keep) co_return pass(entered);
+  enter(Phase::save);
   if (entered == Entered::forwards) note(What::proven);
   Question question;
   question.id = "keep";
+  question.about_settings = true;
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
   question.text =
@@ -171,8 +173,8 @@ Task<std::string> BenchFlow::craft_name() {
   Question question;
   question.id = "craft";
   question.kind = Question::Kind::text;
-  question.text = "What is this craft called? The record is kept under this name.";
-  question.suggestion = frame_->name;
+  question.text = "What is this craft called?";
+  question.suggestion = question.marked = frame_->name;
   question.may_go_back = false;
   while (true) {
     const Answer answer = co_await person_.ask(question);
@@ -218,6 +220,7 @@ Task<void> BenchFlow::write_record() {
   if (!named)
     person_.say("All but the name was done, so the record goes by the name of the frame.", Level::warn);
   made.id = record::file_name_for(made.craft_name) + "-" + made.made_at.substr(0, 10);
+  made_name_ = made.craft_name;
   result_.record_file = store_.save_record(made);
 }
 
@@ -227,9 +230,22 @@ Task<Move> BenchFlow::record_it(Entered) {
   Statement done;
   done.kind = Statement::Kind::done;
   done.text = "Done and proven. The record is " + result_.record_file +
-              ". First flight: low, short, clear of people, under the local rules, and with the makers' "
-              "instructions for the parts in hand before this tool's.";
-  done.facts = {{"ok", "true"}, {"record", result_.record_file}};
+              ". First flight: low, short, away from people. Local rules and your parts' manuals come first.";
+  done.facts = {{"ok", "true"}, {"record", result_.record_file}, {"craft", made_name_}};
+  done.views.push_back(
+      words::view_of(*frame_, plan_.map_after, plan_.wiring_after, way_out_.value_or(scheme_), ""));
+  const std::string motors = words::count(proof_.size(), "motor", "motors");
+  done.marks.push_back({true, motors + " checked: right arm, right direction"});
+  if (mount_proven_) {
+    done.marks.push_back({true, "board mount set, and checked by poses"});
+  } else if (display_follows_) {
+    done.marks.push_back({true, "attitude display follows the craft"});
+  } else {
+    done.marks.push_back({false, "how the board sits was not checked: look at an attitude display"});
+  }
+  done.marks.push_back({verified_, "saved, restarted, read back: the same"});
+  done.next = {"armwise sheet \"" + made_name_ + "\"     the sheet to print",
+               "armwise reapply \"" + made_name_ + "\"   after a firmware update"};
   person_.tell(done);
   co_await console_.leave();
   co_return Move::finish();

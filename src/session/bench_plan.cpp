@@ -17,6 +17,7 @@ using What = record::JournalEntry::What;
 
 Task<Move> BenchFlow::tell_what_was_found(Entered entered) {
   if (entered == Entered::backwards) co_return Move::back();
+  enter(Phase::plan);
   way_out_.reset();
   Statement found;
   found.kind = Statement::Kind::found;
@@ -71,11 +72,14 @@ void BenchFlow::show_plan() {
   }
   for (const solve::HandWork& work : plan_.by_hand) sentences += "\nBy hand: " + work.instruction;
   shown.text = std::move(sentences);
+  const solve::FlightSense now = flight_sense(now_.map, wiring_, now_, false);
+  const solve::FlightSense then =
+      flight_sense(plan_.map_after, plan_.wiring_after, solve::with_changes(now_, plan_.changes), true);
+  words::add_verdict(shown.views.front(), now);
+  words::add_verdict(shown.views.back(), then);
   person_.tell(shown);
-  person_.say("Without these changes: " + flight_sense(now_.map, wiring_, now_, false).words);
-  person_.say("With them: " + flight_sense(plan_.map_after, plan_.wiring_after,
-                                           solve::with_changes(now_, plan_.changes), true)
-                                  .words);
+  words::say_why(person_, "Without these changes: " + now.words);
+  words::say_why(person_, "With them: " + then.words);
 }
 
 void BenchFlow::open_journal() {
@@ -129,10 +133,11 @@ Task<Move> BenchFlow::agree_to_plan(Entered entered) {
   if (plan_.changes.empty()) co_return Move::on();
   Question question;
   question.id = "plan";
+  question.about_settings = true;
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
   question.plan = &plan_;
-  question.text = "May these changes be written? Nothing is kept before every arm has been proven.";
+  question.text = "Write these changes? Nothing is saved until you've checked every motor again.";
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) {
     if (!way_out_) co_return Move::back();
@@ -145,6 +150,7 @@ Task<Move> BenchFlow::agree_to_plan(Entered entered) {
 
 Task<Move> BenchFlow::write(Entered entered) {
   if (entered == Entered::backwards) co_return Move::back();
+  enter(Phase::write);
   proof_.clear();
   // What was played back may be all that there was to change: recover is to know what it came to.
   if (plan_.changes.empty() && played_) journal_plan({});

@@ -153,6 +153,7 @@ std::vector<BenchFlow::Expected> BenchFlow::contradicted_proof(const std::vector
 }
 
 Task<Move> BenchFlow::prove(Entered entered) {
+  enter(Phase::check);
   if (entered == Entered::forwards) {
     person_.say("Now the proof: every motor is spun again. Say what you see; what is expected is not shown.");
   }

@@ -37,6 +37,7 @@ Task<Move> BenchFlow::choose_frame(Entered entered) {
     question.text = "Which frame is it?";
     for (const craft::Frame& frame : craft::frames())
       question.choices.push_back({frame.name, frame.description});
+    question.marked = "quad-x";
     const Answer answer = co_await person_.ask(question);
     if (is_back(answer)) co_return Move::back();
     name = std::get<std::string>(answer);
@@ -59,9 +60,10 @@ Task<Move> BenchFlow::choose_props(Entered entered) {
   Question question;
   question.id = "props";
   question.kind = Question::Kind::choose;
-  question.text = "Which way shall the props turn?";
-  question.choices = {{"in", "at the front, the blades sweep in over the nose"},
-                      {"out", "at the front, the blades sweep away from the nose"}};
+  question.text = "Props in or props out?";
+  question.marked = "in";
+  question.choices = {{"in", "the front blades sweep in over the nose"},
+                      {"out", "the front blades sweep away from it"}};
   const Answer answer = co_await person_.ask(question);
   if (is_back(answer)) co_return Move::back();
   scheme_ = std::get<std::string>(answer) == "in" ? craft::PropScheme::in : craft::PropScheme::out;

@@ -64,6 +64,7 @@ bool BenchFlow::contradicted() {
 }
 
 Task<Move> BenchFlow::spin_checks(Entered entered) {
+  enter(Phase::find);
   if (again_ && again_->wiring_known) {
     to_spin_.clear();
     co_return pass(entered);

@@ -1184,7 +1184,7 @@ TEST(Teach, ASlipThatWouldSetSomethingElseIsNotSent) {
   Lesson lesson(fixture_profile("tarn"));
   const practice::SettingsView before = lesson.port.controller().running();
   lesson.person.first["assign-pin"] = {"wire motor 2 to P3"};
-  lesson.person.first["set-turn-cw"] = {"turn motor 4 counter"};
+  lesson.person.first["set-turn-cw"] = {"turn motor 4 flipped"};
   expect_taught(lesson);
   EXPECT_EQ(lesson.port.controller().running(), before);
   for (const std::string& sent : lesson.sent) EXPECT_EQ(sent.find("wire motor 2 to P3"), std::string::npos);
