@@ -27,13 +27,18 @@ install(FILES ${made}/completion.fish DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/
 # gzip -n: no time stamp, so that the same source makes the same package.
 find_program(SCDOC scdoc)
 if(SCDOC)
-  add_custom_command(OUTPUT ${made}/armwise.1.gz
-                     COMMAND ${CMAKE_COMMAND} -E make_directory ${made}
-                     COMMAND ${SCDOC} < ${packaging}/armwise.1.scd > ${made}/armwise.1
-                     COMMAND gzip -9nkf ${made}/armwise.1
-                     DEPENDS ${packaging}/armwise.1.scd VERBATIM)
-  add_custom_target(armwise_manual ALL DEPENDS ${made}/armwise.1.gz)
-  install(FILES ${made}/armwise.1.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
+  set(manuals)
+  foreach(manual armwise.1 armwise-machine.5 armwise-teach.7 armwise-messages.7)
+    string(REGEX REPLACE ".*[.]" "" section ${manual})
+    add_custom_command(OUTPUT ${made}/${manual}.gz
+                       COMMAND ${CMAKE_COMMAND} -E make_directory ${made}
+                       COMMAND ${SCDOC} < ${packaging}/${manual}.scd > ${made}/${manual}
+                       COMMAND gzip -9nkf ${made}/${manual}
+                       DEPENDS ${packaging}/${manual}.scd VERBATIM)
+    install(FILES ${made}/${manual}.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man${section})
+    list(APPEND manuals ${made}/${manual}.gz)
+  endforeach()
+  add_custom_target(armwise_manual ALL DEPENDS ${manuals})
 else()
   message(STATUS "scdoc is not installed: no manual page is made")
 endif()

@@ -12,6 +12,8 @@ CommandSpec recover_command();
 CommandSpec backup_command();
 CommandSpec practice_command();
 CommandSpec profile_check_command();
+CommandSpec profile_show_command();
+CommandSpec profile_try_command();
 CommandSpec profile_list_command();
 CommandSpec teach_command();
 CommandSpec reapply_command();

@@ -40,8 +40,9 @@ int main(int argc, char** argv) {
     Chosen chosen;
     build(app, chosen,
           {ports_command(), bench_command(), predict_command(), recover_command(), backup_command(),
-           practice_command(), teach_command(), profile_check_command(), profile_list_command(),
-           reapply_command(), sheet_command(), crafts_command(), compare_command(), completion_command()});
+           practice_command(), teach_command(), profile_check_command(), profile_show_command(),
+           profile_try_command(), profile_list_command(), reapply_command(), sheet_command(),
+           crafts_command(), compare_command(), completion_command()});
     const int parsed = parse(app, argc, argv);
     return parsed >= 0 ? parsed : chosen.run();
   } catch (const armwise::Fault& fault) {

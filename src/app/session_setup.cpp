@@ -252,7 +252,9 @@ void Session::make_plug() {
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
   plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  if (capture_) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), capture_);
+  for (const auto& recorder : {capture_, listener_}) {
+    if (recorder) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), recorder);
+  }
 }
 
 Task<void> Session::prepare() {

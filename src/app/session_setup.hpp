@@ -5,6 +5,7 @@
 #include <memory>
 #include <set>
 #include <string>
+#include <utility>
 
 #include "armwise/console/profile_console.hpp"
 #include "armwise/link/capture.hpp"
@@ -26,6 +27,8 @@ class Session {
   Session(const SessionOptions& options, const Common& common);
   ~Session();
 
+  // Tells `recorder` what goes over the line; before prepare().
+  void listen_in(std::shared_ptr<link::Recorder> recorder) { listener_ = std::move(recorder); }
   // The person, the port and the console, ready for a flow. Question ids: `port`, `profile`.
   Task<void> prepare();
   // After prepare(): makes sure that the console answers as the profile says, and asks for another profile
@@ -69,7 +72,7 @@ class Session {
   console::Profile profile_;
   std::set<std::filesystem::path> misfits_;  // profiles that this console does not answer to
   std::string port_;
-  std::shared_ptr<link::CaptureFile> capture_;
+  std::shared_ptr<link::Recorder> capture_, listener_;
   std::vector<AnswersTo> answered_;  // of the profiles at hand
   std::unique_ptr<console::Plug> plug_;
   std::unique_ptr<console::Console> console_;

@@ -1,15 +1,16 @@
-// Reads a profile section by section. The format is documented in fixtures/profiles/README.md.
+// Reads a profile. The format is documented in fixtures/profiles/README.md, its members stand in
+// profile_fields.hpp.
 #include <algorithm>
 #include <fstream>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/json.hpp"
 #include "armwise/base/text.hpp"
-#include "armwise/console/playback.hpp"
 #include "armwise/console/profile.hpp"
-#include "json_node.hpp"
-#include "profile_parts.hpp"
-#include "profile_sections.hpp"
+#include "mount_codes.hpp"
+#include "profile_checks.hpp"
+#include "profile_fields.hpp"
 
 namespace armwise::console {
 namespace {
@@ -28,104 +29,10 @@ std::string read_open_send(const JsonNode& node) {
   return send;
 }
 
-void refuse_number_as_word(const JsonNode& node, const Template& read) {
-  for (const Piece& piece : read.pieces()) {
-    if (piece.text != "word" || !piece.blank) continue;
-    if (piece.type == BlankType::whole || piece.type == BlankType::decimal)
-      node.refuse("{word} is made of letters and cannot be a number");
-  }
-}
-
-Query read_barrier(const JsonNode& node) {
-  Query barrier = read_query(node, {"word"}, {"word"});
-  if (barrier.steps.size() != 1) node.refuse("must be one step: it is sent wherever the console may stand");
-  need_blank(node, barrier.steps, "word");
-  refuse_number_as_word(node, barrier.steps.front().send);
-  for (const Template& line : barrier.lines) {
-    if (!line.has("word")) node.refuse("a line has no blank {word}");
-    refuse_number_as_word(node, line);
-    for (const Step& step : barrier.steps) {
-      if (line.match(step.send.format({{"word", "w"}}))) {
-        node.refuse("its answer reads like its own echo, so it would prove nothing");
-      }
-    }
-  }
-  return barrier;
-}
-
-Open read_open(const JsonNode& node) {
-  Open open;
-  JsonObject object = node.object();
-  if (const auto send = object.find("send")) open.send = read_open_send(*send);
-  read_text(object, "prompt", open.prompt);
-  if (const auto end = object.find("reply_end")) {
-    open.reply_end = read_template(*end, {"skip", "rest"});
-  }
-  if (const auto ending = object.find("line_ending")) {
-    open.line_ending = read_choice<LineEnding>(
-        *ending, {{"cr", LineEnding::cr}, {"lf", LineEnding::lf}, {"crlf", LineEnding::crlf}});
-  }
-  if (const auto echo = object.find("echo")) open.echo = echo->truth();
-  if (const auto barrier = object.find("barrier")) open.barrier = read_barrier(*barrier);
-  read_text(object, "more", open.more);
-  read_text(object, "more_send", open.more_send);
-  read_text(object, "home", open.home);
-  object.refuse_other_keys();
-  if (trimmed(open.prompt).empty() && !open.reply_end) {
-    node.refuse("needs a \"prompt\" or a \"reply_end\", or nobody can tell where a reply ends");
-  }
-  if (open.prompt.empty() && !open.barrier) {
-    node.refuse("needs a \"barrier\" where there is no prompt, or nobody can tell that the console listens");
-  }
-  return open;
-}
-
-Timing read_timing(const JsonNode& node) {
-  Timing timing;
-  JsonObject object = node.object();
-  const auto read = [&](const char* key, Duration& duration, int lowest, int highest) {
-    if (const auto found = object.find(key)) duration = Duration(found->whole(lowest, highest));
-  };
-  read("reply_ms", timing.reply, 50, 60'000);
-  read("quiet_ms", timing.quiet, 1, 5'000);
-  read("listing_ms", timing.listing, 100, 600'000);
-  read("restart_ms", timing.restart, 500, 300'000);
-  read("start_ms", timing.start, 0, 300'000);
-  object.refuse_other_keys();
-  return timing;
-}
-
 std::string read_code(const JsonNode& node) {
   std::string code = node.text();
   if (code.empty() || code.find(' ') != std::string::npos) node.refuse("must be one word");
   return code;
-}
-
-Codes read_codes(const JsonNode& node) {
-  Codes codes;
-  JsonObject object = node.object();
-  if (const auto first = object.find("first_motor")) codes.first_motor = first->whole(0, 100'000);
-  if (const auto motors = object.find("motor")) {
-    std::set<std::string> seen;
-    int number = 0;
-    for (const JsonNode& code : motors->list(most_motors)) {
-      codes.motor[++number] = read_code(code);
-      if (!seen.insert(lower_case(codes.motor[number])).second) code.refuse("the same code twice");
-    }
-  }
-  const auto read = [&](const char* key, std::string& code) {
-    if (const auto found = object.find(key)) code = read_code(*found);
-  };
-  read("cw", codes.cw);
-  read("ccw", codes.ccw);
-  read("props_in", codes.props_in);
-  read("props_out", codes.props_out);
-  object.refuse_other_keys();
-  if (lower_case(codes.cw) == lower_case(codes.ccw)) node.refuse("cw and ccw have the same code");
-  if (lower_case(codes.props_in) == lower_case(codes.props_out)) {
-    node.refuse("props_in and props_out have the same code");
-  }
-  return codes;
 }
 
 std::vector<std::string> read_places(const JsonNode& node, const craft::Frame& frame) {
@@ -147,8 +54,7 @@ std::vector<std::string> read_places(const JsonNode& node, const craft::Frame& f
 
 std::map<std::string, std::vector<std::string>> read_numbering(const JsonNode& node) {
   std::map<std::string, std::vector<std::string>> numbering;
-  JsonObject object = node.object();
-  for (const auto& [name, places] : object.entries()) {
+  for (const auto& [name, places] : node.entries()) {
     const craft::Frame* frame = craft::frame_named(name);
     if (frame == nullptr) {
       std::vector<std::string> known;
@@ -160,112 +66,204 @@ std::map<std::string, std::vector<std::string>> read_numbering(const JsonNode& n
   return numbering;
 }
 
-void read_abilities(JsonObject& object, Profile& profile) {
-  if (const auto node = object.find("identify")) {
-    profile.identify = read_query(*node, {}, {"board", "firmware", "version", "serial"});
-    if (profile.identify->lines.empty()) node->refuse("\"lines\" is missing: nothing would be read");
+std::map<std::string, craft::YawPitchRoll> read_mount_codes(const JsonNode& node) {
+  if (node.is_text()) {
+    if (node.text() == mavlink_list_name) return mavlink_mount_codes();
+    node.refuse("must be an object, or the name of a list that comes with armwise: \"" +
+                std::string(mavlink_list_name) + "\"");
   }
-  if (const auto node = object.find("whole_configuration")) {
-    profile.whole_configuration = read_query(*node, {}, {});
+  std::map<std::string, craft::YawPitchRoll> codes;
+  for (const auto& [code, angles] : node.entries()) {
+    const auto numbers = angles.list(3);
+    if (numbers.size() != 3) angles.refuse("must be three angles in degrees: yaw, pitch, roll");
+    codes[code] = {numbers[0].number(-360, 360), numbers[1].number(-360, 360), numbers[2].number(-360, 360)};
+    if (code.empty() || code.find(' ') != std::string::npos) angles.refuse("a code must be one word");
   }
-  if (const auto node = object.find("map")) profile.map = read_map(*node);
-  if (const auto node = object.find("props")) profile.props = read_props(*node);
-  if (const auto node = object.find("turn")) profile.turn = read_turn(*node);
-  if (const auto node = object.find("mount")) profile.mount = read_mount(*node);
-  if (const auto node = object.find("spin")) profile.spin = read_spin(*node);
-  if (const auto node = object.find("sense")) profile.sense = read_sense(*node);
-  if (const auto node = object.find("keep")) profile.keep = read_keep(*node);
-  if (const auto node = object.find("leave")) profile.leave = read_command(*node, {});
+  if (codes.empty()) node.refuse("holds no code");
+  return codes;
 }
 
-void read_version(JsonObject& object) {
-  const JsonNode node = object.need("armwise_profile");
-  const int version = node.whole(1, 1'000'000);
-  if (version > profile_version) {
-    node.refuse("version " + std::to_string(version) +
-                " was written for a newer armwise; this one reads version " +
-                std::to_string(profile_version));
-  }
-}
+template <class Section>
+Section read_section(const JsonNode& node);
 
-// A stop that is a spin starts what it is to stop, and a question that is one needs no permission.
-void refuse_spins_elsewhere(const Profile& profile) {
-  const auto refuse_lines = [&](const char* what, const std::vector<std::string>& lines) {
-    if (!is_a_spin(profile, lines)) return;
-    throw Fault(FaultKind::bad_profile, std::string(what) + ": is the order to spin a motor as well");
-  };
-  const auto refuse = [&](const char* what, const Steps& steps) {
-    std::vector<std::string> lines;
-    for (const Step& step : steps) {
-      // With a blank in it, it is another command by what stands there.
-      const auto& pieces = step.send.pieces();
-      if (std::any_of(pieces.begin(), pieces.end(), [](const Piece& piece) { return piece.blank; })) return;
-      lines.push_back(step.send.format({}));
+// Takes each member out of an object where it is there; else it is as usual.
+class FieldReader {
+ public:
+  template <class Section>
+  using Of = Section;
+
+  explicit FieldReader(const JsonNode& node) : object_(node.object()) {}
+
+  void text(const char* key, std::string& value) { read(key, value, &JsonNode::text); }
+  void keys(const char* key, std::string& value) { read(key, value, read_open_send); }
+  void code(const char* key, std::string& value, const std::string& /*usual*/) {
+    read(key, value, read_code);
+  }
+  void truth(const char* key, std::optional<bool>& value) { read(key, value, &JsonNode::truth); }
+  void truth(const char* key, bool& value, bool /*usual*/) { read(key, value, &JsonNode::truth); }
+
+  void whole(const char* key, int& value, int /*usual*/, Range range) {
+    read(key, value, [&](const JsonNode& node) { return whole_in(node, range); });
+  }
+  void milliseconds(const char* key, Duration& value, Duration /*usual*/, Range range) {
+    read(key, value, [&](const JsonNode& node) { return Duration(whole_in(node, range)); });
+  }
+  void number(const char* key, double& value, double usual, Range range) {
+    value = usual;
+    read(key, value, [&](const JsonNode& node) { return node.number(range.lowest, range.highest); });
+  }
+  void needed_number(const char* key, double& value, Range range) {
+    value = object_.need(key).number(range.lowest, range.highest);
+  }
+  template <class Choice>
+  void choice(const char* key, Choice& value, Choice /*usual*/, const Names<Choice>& names) {
+    read(key, value, [&](const JsonNode& node) { return read_choice(node, names); });
+  }
+  void one_of(const char* key, std::string& value, const std::string& /*usual*/,
+              const std::vector<const char*>& names) {
+    read(key, value, [&](const JsonNode& node) { return one_word_of(node, names); });
+  }
+
+  void line(const char* key, std::optional<Template>& value, const Blanks& allowed) {
+    read(key, value, [&](const JsonNode& node) { return read_template(node, allowed); });
+  }
+  void command(const char* key, Command& value, const CommandForm& form) {
+    value = read_command(object_.need(key), form);
+  }
+  void command(const char* key, std::optional<Command>& value, const CommandForm& form) {
+    read(key, value, [&](const JsonNode& node) { return read_command(node, form); });
+  }
+  void query(const char* key, Query& value, const QueryForm& form) {
+    value = read_query(object_.need(key), form);
+  }
+  void query(const char* key, std::optional<Query>& value, const QueryForm& form) {
+    read(key, value, [&](const JsonNode& node) { return read_query(node, form); });
+  }
+  void lines(const char* key, std::vector<Template>& value, const Blanks& allowed, std::size_t most) {
+    each(key, most, [&](const JsonNode& node) { value.push_back(read_template(node, allowed)); });
+  }
+  void texts(const char* key, std::vector<std::string>& value, std::size_t most) {
+    each(key, most, [&](const JsonNode& node) { value.push_back(node.text()); });
+  }
+
+  void signs(const char* key, std::array<int, 3>& value, const std::array<int, 3>& /*usual*/) {
+    std::size_t at = 0;
+    three(key, "must be three signs: of yaw, pitch, roll", [&](const JsonNode& node) {
+      value.at(at) = node.whole(-1, 1);
+      if (value.at(at++) == 0) node.refuse("must be 1 or -1");
+    });
+  }
+  void axes(const char* key, std::array<std::string, 3>& value, const std::array<std::string, 3>& /*usual*/) {
+    std::size_t at = 0;
+    std::set<char> used;
+    three(key, "must be three axes", [&](const JsonNode& node) {
+      value.at(at) = one_word_of(node, {"x", "y", "z", "-x", "-y", "-z"});
+      if (!used.insert(value.at(at++).back()).second) node.refuse("the same axis twice");
+    });
+  }
+  void motor_codes(const char* key, std::map<int, std::string>& value) {
+    std::set<std::string> seen;
+    int number = 0;
+    each(key, most_motors, [&](const JsonNode& node) {
+      const std::string code = value[++number] = read_code(node);
+      if (!seen.insert(lower_case(code)).second) node.refuse("the same code twice");
+    });
+  }
+  void mount_codes(const char* key, std::map<std::string, craft::YawPitchRoll>& value) {
+    read(key, value, read_mount_codes);
+  }
+  void numbering(const char* key, std::map<std::string, std::vector<std::string>>& value) {
+    read(key, value, read_numbering);
+  }
+
+  void version(const char* key, int& value) {
+    const JsonNode node = object_.need(key);
+    const int version = node.whole(1, 1'000'000);
+    if (version > profile_version) {
+      node.refuse("version " + std::to_string(version) +
+                  " was written for a newer armwise; this one reads version " +
+                  std::to_string(profile_version));
     }
-    refuse_lines(what, lines);
-  };
-  refuse_lines("open.send", {profile.open.send});
-  refuse_lines("open.home", {profile.open.home});
-  refuse_lines("open.more_send", {profile.open.more_send});
-  if (profile.identify) refuse("identify", profile.identify->steps);
-  if (profile.whole_configuration) refuse("whole_configuration", profile.whole_configuration->steps);
-  if (profile.map) refuse("map.list", profile.map->list.steps);
-  if (profile.props) refuse("props.read", profile.props->read.steps);
-  if (profile.turn) refuse("turn.read", profile.turn->read.steps);
-  if (profile.mount) refuse("mount.read", profile.mount->read.steps);
-  if (profile.sense) refuse("sense.read", profile.sense->read.steps);
-  if (profile.spin) refuse("spin.stop_all", profile.spin->stop_all.steps);
-  if (profile.keep) refuse("keep.keep", profile.keep->keep.steps);
-  if (profile.keep && profile.keep->restart) refuse("keep.restart", profile.keep->restart->steps);
-  if (profile.leave) refuse("leave", profile.leave->steps);
+    value = profile_version;
+  }
+  void name(const char* key, std::string& value) {
+    value = object_.need(key).text();
+    if (trimmed(value).empty()) object_.need(key).refuse("is empty");
+  }
+
+  template <class Section>
+  void section(const char* key, Section& value, Needed needed) {
+    if (needed == Needed::yes) object_.need(key);
+    read(key, value, read_section<Section>);
+  }
+  template <class Section>
+  void section(const char* key, std::optional<Section>& value) {
+    read(key, value, read_section<Section>);
+  }
+
+  void refuse_other_keys() const { object_.refuse_other_keys(); }
+
+ private:
+  template <class Value, class Read>
+  void read(const char* key, Value& value, const Read& how) {
+    if (const auto node = object_.find(key)) value = std::invoke(how, *node);
+  }
+  template <class Take>
+  void each(const char* key, std::size_t most, const Take& take) {
+    const auto node = object_.find(key);
+    if (!node) return;
+    for (const JsonNode& entry : node->list(most)) take(entry);
+  }
+  template <class Take>
+  void three(const char* key, const char* otherwise, const Take& take) {
+    const auto node = object_.find(key);
+    if (!node) return;
+    const auto list = node->list(3);
+    if (list.size() != 3) node->refuse(otherwise);
+    for (const JsonNode& entry : list) take(entry);
+  }
+  static int whole_in(const JsonNode& node, Range range) {
+    return node.whole(static_cast<int>(range.lowest), static_cast<int>(range.highest));
+  }
+  static std::string one_word_of(const JsonNode& node, const std::vector<const char*>& words) {
+    Names<std::string> names;
+    for (const char* word : words) names.emplace_back(word, word);
+    return read_choice(node, names);
+  }
+
+  JsonObject object_;
+};
+
+template <class Section>
+Section read_section(const JsonNode& node) {
+  Section section;
+  FieldReader reader(node);
+  fields(reader, section);
+  reader.refuse_other_keys();
+  check(node, section);
+  return section;
 }
 
-// What two sections say must fit together.
-void check_together(const Profile& profile) {
-  refuse_spins_elsewhere(profile);
-  if (profile.sense && profile.sense->after_mount && !profile.mount) {
-    throw Fault(FaultKind::bad_profile,
-                "sense.after_mount: needs a \"mount\" that can be read, to take it out of the readings");
-  }
-  if (!profile.map || profile.map->no_motor.empty()) return;
-  if (profile.motor_coded(profile.map->no_motor)) {
-    throw Fault(FaultKind::bad_profile,
-                "map.no_motor: \"" + profile.map->no_motor + "\" is a motor's code as well");
-  }
+}  // namespace
+
+namespace {
+
+const JsonRules& profile_rules() {
+  static const JsonRules rules{FaultKind::bad_profile, "the whole file", {}, {}};
+  return rules;
 }
 
 }  // namespace
 
 Profile load_profile(std::string_view json_text) {
-  const nlohmann::json file = parse_strictly(json_text);
-  JsonObject object = JsonNode(file, "").object();
-  read_version(object);
-  Profile profile;
-  profile.name = object.need("name").text();
-  if (trimmed(profile.name).empty()) object.need("name").refuse("is empty");
-  if (const auto notes = object.find("notes")) {
-    for (const JsonNode& note : notes->list(100)) profile.notes.push_back(note.text());
-  }
-  if (const auto sensitive = object.find("case_sensitive")) profile.case_sensitive = sensitive->truth();
-  profile.open = read_open(object.need("open"));
-  if (const auto timing = object.find("timing")) profile.timing = read_timing(*timing);
-  if (const auto codes = object.find("codes")) profile.codes = read_codes(*codes);
-  if (const auto refusals = object.find("refusals")) {
-    for (const JsonNode& line : refusals->list(50)) {
-      profile.refusals.push_back(read_template(line, {"skip", "rest", "word", "why"}));
-    }
-  }
-  read_abilities(object, profile);
-  if (const auto numbering = object.find("numbering")) profile.numbering = read_numbering(*numbering);
-  object.refuse_other_keys();
-  check_together(profile);
-  return profile;
+  const nlohmann::json file = parse_strictly(json_text, profile_rules());
+  return read_section<Profile>(JsonNode(file, profile_rules()));
 }
 
 Profile load_profile_file(const std::filesystem::path& path) {
   std::ifstream file(path, std::ios::binary);
   // One byte more than is allowed is read, so that the loader sees that it is too much.
-  std::string text(256UL * 1024UL + 1, '\0');
+  std::string text(profile_rules().longest_file + 1, '\0');
   if (!file.read(text.data(), static_cast<std::streamsize>(text.size())) && !file.eof()) {
     throw Fault(FaultKind::file, "the profile " + printable(path.string()) + " cannot be read",
                 "There is no such file, or it may not be opened");

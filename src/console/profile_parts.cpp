@@ -84,7 +84,9 @@ Template read_template(const JsonNode& node, const Blanks& allowed) {
   return read;
 }
 
-Command read_command(const JsonNode& node, const Blanks& allowed) {
+namespace {
+
+Command command_in(const JsonNode& node, const Blanks& allowed) {
   Command command;
   if (!node.is_object()) {
     command.steps = read_steps(node, allowed);
@@ -99,7 +101,7 @@ Command read_command(const JsonNode& node, const Blanks& allowed) {
   return command;
 }
 
-Query read_query(const JsonNode& node, const Blanks& in_send, const Blanks& in_lines) {
+Query query_in(const JsonNode& node, const Blanks& in_send, const Blanks& in_lines) {
   Query query;
   if (!node.is_object()) {
     query.steps = read_steps(node, in_send);
@@ -124,23 +126,6 @@ Query read_query(const JsonNode& node, const Blanks& in_send, const Blanks& in_l
   return query;
 }
 
-void need_blank(const JsonNode& node, const Steps& steps, const std::string& blank) {
-  const bool found =
-      std::any_of(steps.begin(), steps.end(), [&](const Step& step) { return step.send.has(blank); });
-  if (found) return;
-  const std::string path = node.path() + (node.is_object() ? ".send" : "");
-  throw Fault(FaultKind::bad_profile, path + ": has no blank {" + blank + "}");
-}
-
-void need_in_lines(const JsonNode& node, const Query& query, const Blanks& blanks) {
-  for (const std::string& blank : blanks) {
-    const bool found = std::any_of(query.lines.begin(), query.lines.end(),
-                                   [&](const Template& line) { return line.has(blank); });
-    if (!found)
-      throw Fault(FaultKind::bad_profile, node.path() + ".lines: no line has a blank {" + blank + "}");
-  }
-}
-
 void need_table(const JsonNode& node, const Query& query, const std::string& key, const std::string& value) {
   if (query.lines.empty()) {
     throw Fault(FaultKind::bad_profile, node.path() + ".lines: is missing, so nothing would be read");
@@ -158,6 +143,38 @@ void need_table(const JsonNode& node, const Query& query, const std::string& key
     }
     if (!line.has(value)) throw Fault(FaultKind::bad_profile, path + ": has no blank {" + value + "}");
   }
+}
+
+}  // namespace
+
+void need_blank(const JsonNode& node, const Steps& steps, const std::string& blank) {
+  const bool found =
+      std::any_of(steps.begin(), steps.end(), [&](const Step& step) { return step.send.has(blank); });
+  if (found) return;
+  const std::string path = node.path() + (node.is_object() ? ".send" : "");
+  throw Fault(FaultKind::bad_profile, path + ": has no blank {" + blank + "}");
+}
+
+void need_in_lines(const JsonNode& node, const Query& query, const Blanks& blanks) {
+  for (const std::string& blank : blanks) {
+    const bool found = std::any_of(query.lines.begin(), query.lines.end(),
+                                   [&](const Template& line) { return line.has(blank); });
+    if (!found)
+      throw Fault(FaultKind::bad_profile, node.path() + ".lines: no line has a blank {" + blank + "}");
+  }
+}
+
+Command read_command(const JsonNode& node, const CommandForm& form) {
+  Command command = command_in(node, form.allowed);
+  for (const std::string& blank : form.needed) need_blank(node, command.steps, blank);
+  return command;
+}
+
+Query read_query(const JsonNode& node, const QueryForm& form) {
+  Query query = query_in(node, form.in_send, form.in_lines);
+  need_in_lines(node, query, form.needed);
+  if (!form.table.empty()) need_table(node, query, form.table.front(), form.table.back());
+  return query;
 }
 
 }  // namespace armwise::console

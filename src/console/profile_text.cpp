@@ -1,9 +1,11 @@
-// Writes a profile. The format is documented in fixtures/profiles/README.md.
+// Writes a profile. The format is documented in fixtures/profiles/README.md, its members stand in
+// profile_fields.hpp.
 #include <nlohmann/json.hpp>
 #include <utility>
 
 #include "armwise/console/profile.hpp"
 #include "mount_codes.hpp"
+#include "profile_fields.hpp"
 
 namespace armwise::console {
 namespace {
@@ -51,164 +53,114 @@ Json query_json(const Query& query) {
   return json;
 }
 
-// Adds what differs from what is so without being said.
-template <typename Value>
-void add(Json& json, const char* key, const Value& value, const Value& usual) {
-  if (value != usual) json[key] = value;
-}
-void add_number(Json& json, const char* key, double value, double usual) {
-  if (value != usual) json[key] = number(value);
-}
-void add(Json& json, const char* key, const std::optional<Command>& command) {
-  if (command) json[key] = command_json(*command);
-}
-void add(Json& json, const char* key, TakesEffect effect) {
-  if (effect == TakesEffect::after_restart) json[key] = "after_restart";
-}
-
-const char* line_ending_name(LineEnding ending) {
-  return ending == LineEnding::cr ? "cr" : ending == LineEnding::lf ? "lf" : "crlf";
-}
-
-Json open_json(const Open& open) {
-  const Open usual;
+Json mount_codes_json(const std::map<std::string, craft::YawPitchRoll>& codes) {
+  if (codes == mavlink_mount_codes()) return mavlink_list_name;
   Json json = Json::object();
-  add(json, "send", open.send, usual.send);
-  add(json, "prompt", open.prompt, usual.prompt);
-  if (open.reply_end) json["reply_end"] = open.reply_end->source();
-  json["line_ending"] = line_ending_name(open.line_ending);
-  if (open.echo) json["echo"] = *open.echo;
-  if (open.barrier) json["barrier"] = query_json(*open.barrier);
-  add(json, "more", open.more, usual.more);
-  add(json, "more_send", open.more_send, usual.more_send);
-  add(json, "home", open.home, usual.home);
-  return json;
-}
-
-Json timing_json(const Timing& timing) {
-  const Timing usual;
-  Json json = Json::object();
-  const auto add_duration = [&](const char* key, Duration duration, Duration otherwise) {
-    if (duration != otherwise) json[key] = duration.count();
-  };
-  add_duration("reply_ms", timing.reply, usual.reply);
-  add_duration("quiet_ms", timing.quiet, usual.quiet);
-  add_duration("listing_ms", timing.listing, usual.listing);
-  add_duration("restart_ms", timing.restart, usual.restart);
-  add_duration("start_ms", timing.start, usual.start);
-  return json;
-}
-
-Json codes_json(const Codes& codes) {
-  const Codes usual;
-  Json json = Json::object();
-  add(json, "first_motor", codes.first_motor, usual.first_motor);
-  for (const auto& [motor, code] : codes.motor) json["motor"].push_back(code);
-  add(json, "cw", codes.cw, usual.cw);
-  add(json, "ccw", codes.ccw, usual.ccw);
-  add(json, "props_in", codes.props_in, usual.props_in);
-  add(json, "props_out", codes.props_out, usual.props_out);
-  return json;
-}
-
-Json map_json(const MapAbility& map) {
-  const MapAbility usual;
-  Json json{{"list", query_json(map.list)}};
-  if (map.rules.kept == solve::MapKept::per_pin) json["kept"] = "per_pin";
-  add(json, "shared_meanwhile", map.rules.shared_meanwhile, usual.rules.shared_meanwhile);
-  add(json, "put", map.put);
-  add(json, "free", map.free);
-  add(json, "no_pin", map.no_pin, usual.no_pin);
-  add(json, "no_motor", map.no_motor, usual.no_motor);
-  add(json, "takes_effect", map.takes_effect);
-  return json;
-}
-
-Json props_json(const PropsAbility& props) {
-  Json json{{"read", query_json(props.read)}};
-  add(json, "set", props.set);
-  add(json, "takes_effect", props.takes_effect);
-  return json;
-}
-
-Json turn_json(const TurnAbility& turn) {
-  Json json{{"key", turn.key == solve::TurnKey::pin ? "pin" : "motor"}, {"read", query_json(turn.read)}};
-  add(json, "set", turn.set);
-  add(json, "takes_effect", turn.takes_effect);
-  return json;
-}
-
-Json mount_codes_json(const MountAbility& mount) {
-  if (mount.codes == mavlink_mount_codes()) return mavlink_list_name;
-  Json json = Json::object();
-  for (const auto& [code, angles] : mount.codes) {
+  for (const auto& [code, angles] : codes) {
     json[code] = {number(angles.yaw), number(angles.pitch), number(angles.roll)};
   }
   return json;
 }
 
-Json mount_json(const MountAbility& mount) {
-  const MountAbility usual;
-  Json json{{"read", query_json(mount.read)}};
-  add(json, "set", mount.set);
-  add(json, "set_yaw", mount.set_yaw);
-  add(json, "set_pitch", mount.set_pitch);
-  add(json, "set_roll", mount.set_roll);
-  add_number(json, "per_degree", mount.per_degree, usual.per_degree);
-  add(json, "decimals", mount.decimals, usual.decimals);
-  add(json, "signs", mount.signs, usual.signs);
-  add(json, "order", mount.order, usual.order);
-  add(json, "craft_to_board", mount.craft_to_board, usual.craft_to_board);
-  if (!mount.codes.empty()) json["codes"] = mount_codes_json(mount);
-  add(json, "takes_effect", mount.takes_effect);
-  return json;
-}
+// Puts each member into an object where it is not as usual.
+class FieldWriter {
+ public:
+  template <class Section>
+  using Of = const Section;
 
-Json spin_json(const SpinAbility& spin) {
-  const SpinAbility usual;
-  Json json{{"spin", command_json(spin.spin)}};
-  add(json, "stop", spin.stop);
-  json["stop_all"] = command_json(spin.stop_all);
-  json["zero"] = number(spin.zero);
-  json["full"] = number(spin.full);
-  json["lowest"] = number(spin.lowest);
-  json["standard"] = number(spin.standard);
-  json["highest"] = number(spin.highest);
-  add(json, "decimals", spin.decimals, usual.decimals);
-  add(json, "unit", spin.unit, usual.unit);
-  return json;
-}
+  void text(const char* key, const std::string& value) { add(key, value, std::string()); }
+  void keys(const char* key, const std::string& value) { add(key, value, std::string()); }
+  void code(const char* key, const std::string& value, const std::string& usual) { add(key, value, usual); }
+  void truth(const char* key, const std::optional<bool>& value) {
+    if (value) json[key] = *value;
+  }
+  void truth(const char* key, bool value, bool usual) { add(key, value, usual); }
+  void whole(const char* key, int value, int usual, Range /*range*/) { add(key, value, usual); }
+  void milliseconds(const char* key, Duration value, Duration usual, Range /*range*/) {
+    add(key, value.count(), usual.count());
+  }
+  void number(const char* key, double value, double usual, Range /*range*/) {
+    if (value != usual) json[key] = console::number(value);
+  }
+  void needed_number(const char* key, double value, Range /*range*/) { json[key] = console::number(value); }
+  template <class Choice>
+  void choice(const char* key, Choice value, Choice usual, const Names<Choice>& names) {
+    for (const auto& [name, choice] : names) {
+      if (choice == value && value != usual) json[key] = name;
+    }
+  }
+  void one_of(const char* key, const std::string& value, const std::string& usual,
+              const std::vector<const char*>& /*names*/) {
+    add(key, value, usual);
+  }
 
-Json sense_json(const SenseAbility& sense) {
-  const SenseAbility usual;
-  Json json{{"read", query_json(sense.read)}};
-  add_number(json, "per_g", sense.per_g, usual.per_g);
-  add_number(json, "per_dps", sense.per_dps, usual.per_dps);
-  add(json, "axes", sense.axes, usual.axes);
-  add(json, "after_mount", sense.after_mount, usual.after_mount);
-  add(json, "specific_force", sense.specific_force, usual.specific_force);
-  return json;
-}
+  void line(const char* key, const std::optional<Template>& value, const Blanks& /*allowed*/) {
+    if (value) json[key] = value->source();
+  }
+  void command(const char* key, const Command& value, const CommandForm& /*form*/) {
+    json[key] = command_json(value);
+  }
+  void command(const char* key, const std::optional<Command>& value, const CommandForm& /*form*/) {
+    if (value) json[key] = command_json(*value);
+  }
+  void query(const char* key, const Query& value, const QueryForm& /*form*/) {
+    json[key] = query_json(value);
+  }
+  void query(const char* key, const std::optional<Query>& value, const QueryForm& /*form*/) {
+    if (value) json[key] = query_json(*value);
+  }
+  void lines(const char* key, const std::vector<Template>& value, const Blanks& /*allowed*/,
+             std::size_t /*most*/) {
+    for (const Template& line : value) json[key].push_back(line.source());
+  }
+  void texts(const char* key, const std::vector<std::string>& value, std::size_t /*most*/) {
+    add(key, value, {});
+  }
 
-Json keep_json(const KeepAbility& keep) {
-  Json json{{"keep", command_json(keep.keep)}};
-  add(json, "restarts", keep.restarts, false);
-  add(json, "restart", keep.restart);
-  return json;
-}
+  void signs(const char* key, const std::array<int, 3>& value, const std::array<int, 3>& usual) {
+    add(key, value, usual);
+  }
+  void axes(const char* key, const std::array<std::string, 3>& value,
+            const std::array<std::string, 3>& usual) {
+    add(key, value, usual);
+  }
+  void motor_codes(const char* key, const std::map<int, std::string>& value) {
+    for (const auto& [motor, code] : value) json[key].push_back(code);
+  }
+  void mount_codes(const char* key, const std::map<std::string, craft::YawPitchRoll>& value) {
+    if (!value.empty()) json[key] = mount_codes_json(value);
+  }
+  void numbering(const char* key, const std::map<std::string, std::vector<std::string>>& value) {
+    add(key, value, {});
+  }
+  void version(const char* key, int value) { json[key] = value; }
+  void name(const char* key, const std::string& value) { json[key] = value; }
 
-void add_abilities(Json& json, const Profile& profile) {
-  if (profile.identify) json["identify"] = query_json(*profile.identify);
-  if (profile.whole_configuration) json["whole_configuration"] = query_json(*profile.whole_configuration);
-  if (profile.map) json["map"] = map_json(*profile.map);
-  if (profile.props) json["props"] = props_json(*profile.props);
-  if (profile.turn) json["turn"] = turn_json(*profile.turn);
-  if (profile.mount) json["mount"] = mount_json(*profile.mount);
-  if (profile.spin) json["spin"] = spin_json(*profile.spin);
-  if (profile.sense) json["sense"] = sense_json(*profile.sense);
-  if (profile.keep) json["keep"] = keep_json(*profile.keep);
-  add(json, "leave", profile.leave);
-}
+  template <class Section>
+  void section(const char* key, const Section& value, Needed needed) {
+    Json members = written(value);
+    if (needed == Needed::yes || !members.empty()) json[key] = std::move(members);
+  }
+  template <class Section>
+  void section(const char* key, const std::optional<Section>& value) {
+    if (value) json[key] = written(*value);
+  }
+
+  template <class Section>
+  static Json written(const Section& section) {
+    FieldWriter writer;
+    fields(writer, section);
+    return writer.json;
+  }
+
+  Json json = Json::object();
+
+ private:
+  template <class Value>
+  void add(const char* key, const Value& value, const Value& usual) {
+    if (value != usual) json[key] = value;
+  }
+};
 
 std::string on_one_line(const Json& json) {
   if (!json.is_structured()) return json.dump();
@@ -248,17 +200,8 @@ void print(const Json& json, std::size_t depth, std::size_t used, std::string& o
 }  // namespace
 
 std::string profile_text(const Profile& profile) {
-  Json json{{"armwise_profile", profile.version}, {"name", profile.name}};
-  if (!profile.notes.empty()) json["notes"] = profile.notes;
-  add(json, "case_sensitive", profile.case_sensitive, false);
-  json["open"] = open_json(profile.open);
-  if (Json timing = timing_json(profile.timing); !timing.empty()) json["timing"] = std::move(timing);
-  if (Json codes = codes_json(profile.codes); !codes.empty()) json["codes"] = std::move(codes);
-  for (const Template& refusal : profile.refusals) json["refusals"].push_back(refusal.source());
-  add_abilities(json, profile);
-  if (!profile.numbering.empty()) json["numbering"] = profile.numbering;
   std::string out;
-  print(json, 0, 0, out);
+  print(FieldWriter::written(profile), 0, 0, out);
   return out + "\n";
 }
 

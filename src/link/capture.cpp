@@ -130,38 +130,38 @@ void CaptureFile::event(const std::string& name, const std::string& key, const s
   add(rest);
 }
 
-CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<CaptureFile> file)
-    : line_(std::move(line)), file_(std::move(file)) {
-  file_->event("opened", "port", line_->name());
+CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Recorder> recorder)
+    : line_(std::move(line)), recorder_(std::move(recorder)) {
+  recorder_->event("opened", "port", line_->name());
 }
 
 Task<console::Received> CapturingLine::read(Duration within) {
   console::Received received = co_await line_->read(within);
-  if (received.status == console::Received::Status::data) file_->came(received.bytes);
-  if (received.status == console::Received::Status::closed) file_->event("closed");
+  if (received.status == console::Received::Status::data) recorder_->came(received.bytes);
+  if (received.status == console::Received::Status::closed) recorder_->event("closed", {}, {});
   co_return received;
 }
 
 Task<void> CapturingLine::write(std::string_view bytes, Duration within) {
-  file_->sent(bytes);
+  recorder_->sent(bytes);
   try {
     co_await line_->write(bytes, within);
   } catch (const Fault& fault) {
-    file_->event("not sent", "why", fault.sentence());
+    recorder_->event("not sent", "why", fault.sentence());
     throw;
   }
 }
 
 void CapturingLine::discard_input() {
   line_->discard_input();
-  file_->event("discarded");
+  recorder_->event("discarded", {}, {});
 }
 
-CapturingPlug::CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<CaptureFile> file)
-    : plug_(std::move(plug)), file_(std::move(file)) {}
+CapturingPlug::CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<Recorder> recorder)
+    : plug_(std::move(plug)), recorder_(std::move(recorder)) {}
 
 std::unique_ptr<console::Line> CapturingPlug::captured(std::unique_ptr<console::Line> line) {
-  return std::make_unique<CapturingLine>(std::move(line), file_);
+  return std::make_unique<CapturingLine>(std::move(line), recorder_);
 }
 
 Task<std::unique_ptr<console::Line>> CapturingPlug::open() {
@@ -170,7 +170,7 @@ Task<std::unique_ptr<console::Line>> CapturingPlug::open() {
 }
 
 Task<std::unique_ptr<console::Line>> CapturingPlug::reopen(Duration within) {
-  file_->event("waiting for its return");
+  recorder_->event("waiting for its return", {}, {});
   std::unique_ptr<console::Line> line = co_await plug_->reopen(within);
   co_return captured(std::move(line));
 }

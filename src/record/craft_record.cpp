@@ -62,14 +62,13 @@ json sources_to_json(const std::map<std::string, Source>& sources) {
   return out;
 }
 
-std::map<std::string, Source> sources_from(const Reader& reader) {
+std::map<std::string, Source> sources_from(const JsonNode& node) {
   std::map<std::string, Source> sources;
-  for (const std::string& fact : reader.keys()) {
-    const Reader value = reader.at(fact.c_str());
+  for (const auto& [fact, value] : node.entries()) {
     const std::string text = value.text();
     const auto* const found = std::find_if(source_names.begin(), source_names.end(),
                                            [&](const auto& known) { return known.second == text; });
-    if (found == source_names.end()) value.fail("is none of controller, person, computed, profile");
+    if (found == source_names.end()) value.refuse("is none of controller, person, computed, profile");
     sources[fact] = found->first;
   }
   return sources;
@@ -89,12 +88,11 @@ json spins_to_json(const std::vector<SpinEntry>& spins) {
   return out;
 }
 
-std::vector<SpinEntry> spins_from(const Reader& reader) {
+std::vector<SpinEntry> spins_from(const JsonNode& node) {
   std::vector<SpinEntry> spins;
-  for (std::size_t i = 0; i < reader.size(); ++i) {
-    const Reader entry = reader.at(i);
+  for (const JsonNode& entry : node.list()) {
     spins.push_back({entry.at("phase").text(), entry.at("motor").whole(0, 64), entry.at("pin").text(),
-                     entry.at("attempt").whole(1, 10000), entry.at("seen").text(), entry.at("undone").flag(),
+                     entry.at("attempt").whole(1, 10000), entry.at("seen").text(), entry.at("undone").truth(),
                      entry.has("strength_per_cent") ? entry.at("strength_per_cent").number(0, 100) : 0});
   }
   return spins;
@@ -107,16 +105,15 @@ json changes_to_json(const std::vector<ChangeEntry>& changes) {
   return out;
 }
 
-std::vector<ChangeEntry> changes_from(const Reader& reader) {
+std::vector<ChangeEntry> changes_from(const JsonNode& node) {
   std::vector<ChangeEntry> changes;
-  for (std::size_t i = 0; i < reader.size(); ++i) {
-    changes.push_back({reader.at(i).at("reason").text(), reader.at(i).at("lines").texts()});
-  }
+  for (const JsonNode& entry : node.list())
+    changes.push_back({entry.at("reason").text(), entry.at("lines").texts()});
   return changes;
 }
 
-int checked_version(const Reader& reader) {
-  const int version = reader.at("armwise_record").whole(1, 1000000);
+int checked_version(const JsonNode& node) {
+  const int version = node.at("armwise_record").whole(1, 1000000);
   if (version > CraftRecord::current_version) {
     throw Fault(FaultKind::bad_data,
                 "This record was written by a newer armwise (record version " + std::to_string(version) + ")",
@@ -127,52 +124,51 @@ int checked_version(const Reader& reader) {
 }
 
 // When, by whom, on which controller.
-void read_occasion(const Reader& reader, CraftRecord& record) {
-  record.id = reader.at("id").text();
-  record.made_at = reader.at("made_at").text();
-  if (!is_date_and_time(record.made_at)) reader.at("made_at").fail("is no date and time with an offset");
-  record.tool_version = reader.at("tool_version").text();
-  record.craft_name = reader.at("craft").text();
-  record.operator_name = reader.text_or_empty("operator");
-  record.place = reader.text_or_empty("place");
-  record.identity = identity_from(reader.at("controller"));
-  record.port = reader.at("port").text();
-  record.profile_name = reader.at("profile").text();
+void read_occasion(const JsonNode& node, CraftRecord& record) {
+  record.id = node.at("id").text();
+  record.made_at = node.at("made_at").text();
+  if (!is_date_and_time(record.made_at)) node.at("made_at").refuse("is no date and time with an offset");
+  record.tool_version = node.at("tool_version").text();
+  record.craft_name = node.at("craft").text();
+  record.operator_name = node.text_or_empty("operator");
+  record.place = node.text_or_empty("place");
+  record.identity = identity_from(node.at("controller"));
+  record.port = node.at("port").text();
+  record.profile_name = node.at("profile").text();
 }
 
 // How the craft is wired and mounted, and how it was and is set.
-void read_craft(const Reader& reader, CraftRecord& record) {
-  record.frame = reader.at("frame").text();
+void read_craft(const JsonNode& node, CraftRecord& record) {
+  record.frame = node.at("frame").text();
   if (craft::frame_named(record.frame) == nullptr)
-    reader.at("frame").fail("is no frame that this armwise knows");
-  const auto scheme = craft::scheme_named(reader.at("props").text());
-  if (!scheme) reader.at("props").fail("is neither in nor out");
+    node.at("frame").refuse("is no frame that this armwise knows");
+  const auto scheme = craft::scheme_named(node.at("props").text());
+  if (!scheme) node.at("props").refuse("is neither in nor out");
   record.scheme = *scheme;
-  record.numbering = reader.at("numbering").texts();
-  const Reader wiring = reader.at("wiring");
-  for (const std::string& pin : wiring.keys()) record.wiring[pin] = wiring.at(pin.c_str()).text();
-  record.before = snapshot_from(reader.at("before"));
-  record.after = snapshot_from(reader.at("after"));
-  record.mount_in_words = reader.text_or_empty("mount");
-  record.mount_found = reader.text_or_empty("mount_found");
-  record.flight_sense = reader.text_or_empty("flight_sense");
+  record.numbering = node.at("numbering").texts();
+  for (const auto& [pin, place] : node.at("wiring").entries()) record.wiring[pin] = place.text();
+  record.before = snapshot_from(node.at("before"));
+  record.after = snapshot_from(node.at("after"));
+  record.mount_in_words = node.text_or_empty("mount");
+  record.mount_found = node.text_or_empty("mount_found");
+  record.flight_sense = node.text_or_empty("flight_sense");
 }
 
 // What was spun, changed and kept.
-void read_session(const Reader& reader, CraftRecord& record) {
-  record.strength_per_cent = reader.at("strength_per_cent").number(0, 100);
-  record.spin_milliseconds = reader.at("spin_milliseconds").whole(0, 60000);
-  record.spins = spins_from(reader.at("spins"));
-  record.changes = changes_from(reader.at("changes"));
-  record.by_hand = reader.at("by_hand").texts();
-  record.warnings = reader.at("warnings").texts();
-  record.kept = reader.at("kept").flag();
-  record.read_back_matches = reader.at("read_back_matches").flag();
-  record.proof_spins = reader.at("proof_spins").whole(0, 64);
-  record.configuration_before = reader.text_or_empty("configuration_before");
-  record.configuration_after = reader.text_or_empty("configuration_after");
-  record.configuration_before_sha256 = reader.text_or_empty("configuration_before_sha256");
-  record.configuration_after_sha256 = reader.text_or_empty("configuration_after_sha256");
+void read_session(const JsonNode& node, CraftRecord& record) {
+  record.strength_per_cent = node.at("strength_per_cent").number(0, 100);
+  record.spin_milliseconds = node.at("spin_milliseconds").whole(0, 60000);
+  record.spins = spins_from(node.at("spins"));
+  record.changes = changes_from(node.at("changes"));
+  record.by_hand = node.at("by_hand").texts();
+  record.warnings = node.at("warnings").texts();
+  record.kept = node.at("kept").truth();
+  record.read_back_matches = node.at("read_back_matches").truth();
+  record.proof_spins = node.at("proof_spins").whole(0, 64);
+  record.configuration_before = node.text_or_empty("configuration_before");
+  record.configuration_after = node.text_or_empty("configuration_after");
+  record.configuration_before_sha256 = node.text_or_empty("configuration_before_sha256");
+  record.configuration_after_sha256 = node.text_or_empty("configuration_after_sha256");
 }
 
 }  // namespace
@@ -247,16 +243,17 @@ std::string to_json(const CraftRecord& record) {
 }
 
 CraftRecord record_from_json(std::string_view text) {
-  const json document = parse_limited(text, "The record");
-  const Reader reader(document);
+  const JsonRules rules = written_here("the record");
+  const json document = parse_strictly(text, rules);
+  const JsonNode node(document, rules);
   CraftRecord record;
-  record.version = checked_version(reader);
-  read_occasion(reader, record);
-  read_craft(reader, record);
-  read_session(reader, record);
-  if (record.version >= 2) record.sources = sources_from(reader.at("sources"));
+  record.version = checked_version(node);
+  read_occasion(node, record);
+  read_craft(node, record);
+  read_session(node, record);
+  if (record.version >= 2) record.sources = sources_from(node.at("sources"));
   // Also of one that claims to be of the version that had no seal.
-  if (record.version >= 2 || reader.has("sha256")) check_seal(reader.at("sha256").text(), text);
+  if (record.version >= 2 || node.has("sha256")) check_seal(node.at("sha256").text(), text);
   return record;
 }
 

@@ -61,9 +61,9 @@ json entry_to_json(const JournalEntry& entry) {
   return out;
 }
 
-JournalEntry entry_from(const Reader& reader) {
+JournalEntry entry_from(const JsonNode& node) {
   JournalEntry entry;
-  const std::string what = reader.at("what").text();
+  const std::string what = node.at("what").text();
   bool known = false;
   for (const auto& [value, text] : what_names) {
     if (text == what) {
@@ -71,15 +71,15 @@ JournalEntry entry_from(const Reader& reader) {
       known = true;
     }
   }
-  if (!known) reader.at("what").fail("is no journal entry that this armwise knows");
-  entry.when = reader.at("when").text();
-  entry.text = reader.text_or_empty("text");
-  entry.step = reader.has("step") ? reader.at("step").whole(0, 100000) : 0;
-  if (reader.has("lines")) entry.lines = reader.at("lines").texts();
-  if (reader.has("identity")) entry.identity = identity_from(reader.at("identity"));
-  entry.profile_name = reader.text_or_empty("profile");
-  if (reader.has("before")) entry.before = snapshot_from(reader.at("before"));
-  if (reader.has("after")) entry.after = snapshot_from(reader.at("after"));
+  if (!known) node.at("what").refuse("is no journal entry that this armwise knows");
+  entry.when = node.at("when").text();
+  entry.text = node.text_or_empty("text");
+  entry.step = node.has("step") ? node.at("step").whole(0, 100000) : 0;
+  if (node.has("lines")) entry.lines = node.at("lines").texts();
+  if (node.has("identity")) entry.identity = identity_from(node.at("identity"));
+  entry.profile_name = node.text_or_empty("profile");
+  if (node.has("before")) entry.before = snapshot_from(node.at("before"));
+  if (node.has("after")) entry.after = snapshot_from(node.at("after"));
   return entry;
 }
 
@@ -92,10 +92,11 @@ std::string line_of(const JournalEntry& entry) {
 
 // Throws Fault(bad_data) where the line is not whole.
 JournalEntry parse_line(std::string_view line) {
-  const json document = parse_limited(line, "A journal line");
-  const Reader reader(document);
-  const Reader body = reader.at("entry");
-  if (reader.at("crc").text() != checksum(body.raw().dump())) reader.fail("has a wrong checksum");
+  static const JsonRules rules = written_here("a journal line");
+  const json document = parse_strictly(line, rules);
+  const JsonNode node(document, rules);
+  const JsonNode body = node.at("entry");
+  if (node.at("crc").text() != checksum(body.raw().dump())) node.refuse("has a wrong checksum");
   return entry_from(body);
 }
 

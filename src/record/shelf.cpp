@@ -29,7 +29,8 @@ std::string key_of(const fs::path& file) {
 // Where each record's sheet went. Only a help: a damaged file is started anew.
 nlohmann::json known_sheets(const Folders& folders) {
   try {
-    nlohmann::json known = parse_limited(read_whole(sheets_file(folders)), "The list of sheets");
+    nlohmann::json known =
+        parse_strictly(read_whole(sheets_file(folders)), written_here("the list of sheets"));
     if (known.is_object()) return known;
   } catch (const Fault&) {
     return nlohmann::json::object();

@@ -86,7 +86,7 @@ TEST_F(Options, AreToldWhatTheyTake) {
   expect_refused({"bench", "--dry-rum"}, "bench does not take this: --dry-rum");
   expect_refused({"benhc"}, "has no command \"benhc\"");
   expect_refused({"sheet"}, "RECORD is missing: a record's file, or a craft's name on the shelf");
-  expect_refused({"profile"}, "Say what to do, one of: check, list");
+  expect_refused({"profile"}, "Say what to do, one of: check, show, try, list");
   expect_refused({}, "Say what to do, one of: ports, bench");
 }
 

@@ -1,4 +1,4 @@
-// What README and docs promise is so: the example runs, and the messages that are explained are those that
+// What the manual pages promise is so: the example runs, and the messages that are explained are those that
 // are said.
 #include <gtest/gtest.h>
 
@@ -19,11 +19,15 @@ std::string between(const std::string& text, const std::string& first, const std
   return text.substr(begin + first.size(), end - begin - first.size());
 }
 
-TEST(Readme, TheMachineExampleInPythonPlaysAWholeSession) {
+std::string manual(const std::string& page) {
+  return contents(root / "scripts" / "package" / (page + ".scd"));
+}
+
+TEST(Manual, TheMachineExampleInPythonPlaysAWholeSession) {
   const Workshop workshop;
-  const std::string example = between(contents(root / "docs" / "scripting.md"), "```python\n", "```");
+  const std::string example = between(manual("armwise-machine.5"), "```\nimport", "```");
   ASSERT_FALSE(example.empty());
-  std::ofstream(workshop.file("drive.py")) << example;
+  std::ofstream(workshop.file("drive.py")) << "import" << example;
   Program script({"/usr/bin/python3", workshop.file("drive.py"), ARMWISE_PROGRAM, "--baud", "0",
                   "--spin-time", "200", "--seed", "5"},
                  workshop.home());
@@ -55,13 +59,12 @@ std::string all_that_is_said() {
   return said;
 }
 
-TEST(Readme, ExplainsOnlyMessagesThatAreSaid) {
-  const std::string table = between(contents(root / "README.md"), "what helps |\n| --- | --- |\n", "\n\n");
+TEST(Manual, ExplainsOnlyMessagesThatAreSaid) {
+  std::istringstream lines(between(manual("armwise-messages.7"), "# MESSAGES\n", "\n# "));
   const std::string said = all_that_is_said();
-  std::istringstream rows(table);
   int messages = 0;
-  for (std::string row; std::getline(rows, row);) {
-    std::string message = row.substr(2, row.find(" |", 2) - 2);
+  for (std::string message; std::getline(lines, message);) {
+    if (message.empty() || message.front() == '\t') continue;
     for (std::size_t gap = 0; gap != std::string::npos;) {
       gap = message.find("…");
       std::string part = message.substr(0, gap);
@@ -91,13 +94,13 @@ std::set<std::string> ids_asked_under() {
   return ids;
 }
 
-TEST(Docs, EveryQuestionIdIsThere) {
-  const std::string scripting = contents(root / "docs" / "scripting.md");
+TEST(Manual, EveryQuestionIdIsThere) {
+  const std::string scripting = manual("armwise-machine.5");
   const std::set<std::string> ids = ids_asked_under();
   EXPECT_GT(ids.size(), 40U);
   for (const std::string& id : ids) {
     const std::string first = id.ends_with("-again") ? id.substr(0, id.size() - 6) : id;
-    EXPECT_NE(scripting.find("`" + first + "`"), std::string::npos) << id;
+    EXPECT_NE(scripting.find("*" + first + "*"), std::string::npos) << id;
   }
 }
 

@@ -115,20 +115,20 @@ TEST(CraftFile, ABoardTurnedBy90MakesACycleOfAllFour) {
 
 TEST(CraftFile, SaysWhereItIsWrong) {
   const std::string wiring = R"("wiring": {"P1": {"place": "front-left", "turn": "cw"}})";
-  EXPECT_EQ(trouble_with("[]"), "craft: this is not a JSON object");
-  EXPECT_EQ(trouble_with("{}"), "frame: missing");
+  EXPECT_EQ(trouble_with("[]"), "the craft file: must be an object in braces");
+  EXPECT_EQ(trouble_with("{}"), "the craft file: \"frame\" is missing");
   EXPECT_EQ(trouble_with(R"({"frame": "hexagon"})"), "frame: no such frame");
-  EXPECT_EQ(trouble_with(R"({"frame": "quad-x"})"), "wiring: missing");
+  EXPECT_EQ(trouble_with(R"({"frame": "quad-x"})"), "the craft file: \"wiring\" is missing");
   EXPECT_EQ(trouble_with(R"({"frame": "quad-x", "wirng": {}})"),
-            "wirng: no such entry; is \"wiring\" meant?");
+            "the craft file: \"wiring\" is missing; is \"wirng\" meant to be it?");
   EXPECT_EQ(trouble_with(R"({"frame": "quad-x", "wiring": {"P1": {"place": "left", "turn": "cw"}}})"),
             "wiring.P1.place: the frame quad-x has no such place");
   EXPECT_EQ(trouble_with(R"({"frame": "quad-x", "wiring": {"P1": {"place": "front-left", "turn": "up"}}})"),
-            "wiring.P1.turn: \"cw\" or \"ccw\" is expected here");
+            "wiring.P1.turn: must be \"cw\" or \"ccw\"");
   EXPECT_EQ(trouble_with(R"({"frame": "quad-x", "pins": ["P2"], )" + wiring + "}"),
             "wiring.P1: this pin is not among \"pins\"");
   EXPECT_EQ(trouble_with(R"({"frame": "quad-x", "noise_g": -1, )" + wiring + "}"),
-            "noise_g: the number is out of range");
+            "noise_g: must lie between 0 and 1");
   EXPECT_EQ(trouble_with(R"({"frame": "quad-x", "start": {"map": ["P9"]}, )" + wiring + "}"),
             "start.map[0]: the controller has no such pin");
 }

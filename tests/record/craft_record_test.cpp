@@ -59,7 +59,7 @@ TEST(CraftRecord, WrongTypesAreRefusedWithTheirPath) {
       FAIL() << item.key();
     } catch (const Fault& fault) {
       EXPECT_EQ(fault.kind(), FaultKind::bad_data);
-      EXPECT_NE(fault.sentence().find("\"" + item.key()), std::string::npos)
+      EXPECT_EQ(fault.sentence().find(item.key()), 0U)
           << item.key() << ": " << fault.sentence();
       ++refused;
     }

@@ -23,17 +23,26 @@
 
 namespace armwise::link {
 
-class CaptureFile {
+// Is told what goes over a line, as it happens.
+class Recorder {
+ public:
+  virtual ~Recorder() = default;
+  virtual void sent(std::string_view bytes) = 0;  // before it is sent
+  virtual void came(std::string_view bytes) = 0;
+  virtual void event(const std::string& name, const std::string& key, const std::string& value) = 0;
+};
+
+class CaptureFile : public Recorder {
  public:
   // Appends to what is there. `clock` outlives it. Throws Fault(file).
   CaptureFile(const std::filesystem::path& file, Clock& clock);
-  ~CaptureFile();
+  ~CaptureFile() override;
   CaptureFile(const CaptureFile&) = delete;
   CaptureFile& operator=(const CaptureFile&) = delete;
 
-  void sent(std::string_view bytes);
-  void came(std::string_view bytes);
-  void event(const std::string& name, const std::string& key = {}, const std::string& value = {});
+  void sent(std::string_view bytes) override;
+  void came(std::string_view bytes) override;
+  void event(const std::string& name, const std::string& key, const std::string& value) override;
 
   // Why it stopped recording, for the person (a full disk); empty otherwise. Never thrown: a stop must go out
   // whether or not it can be recorded.
@@ -51,7 +60,7 @@ class CaptureFile {
 
 class CapturingLine : public console::Line {
  public:
-  CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<CaptureFile> file);
+  CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Recorder> recorder);
 
   Task<console::Received> read(Duration within) override;
   Task<void> write(std::string_view bytes, Duration within) override;
@@ -60,13 +69,13 @@ class CapturingLine : public console::Line {
 
  private:
   std::unique_ptr<console::Line> line_;
-  std::shared_ptr<CaptureFile> file_;
+  std::shared_ptr<Recorder> recorder_;
 };
 
-// Wraps each line that the other plug opens; one file for them all.
+// Wraps each line that the other plug opens; one recorder for them all.
 class CapturingPlug : public console::Plug {
  public:
-  CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<CaptureFile> file);
+  CapturingPlug(std::unique_ptr<console::Plug> plug, std::shared_ptr<Recorder> recorder);
 
   Task<std::unique_ptr<console::Line>> open() override;
   Task<std::unique_ptr<console::Line>> reopen(Duration within) override;
@@ -77,7 +86,7 @@ class CapturingPlug : public console::Plug {
   std::unique_ptr<console::Line> captured(std::unique_ptr<console::Line> line);
 
   std::unique_ptr<console::Plug> plug_;
-  std::shared_ptr<CaptureFile> file_;
+  std::shared_ptr<Recorder> recorder_;
 };
 
 // One line of a capture, read again: for tests that replay it.
