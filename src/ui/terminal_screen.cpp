@@ -74,16 +74,11 @@ void TerminalPerson::State::tell(const Statement& statement) {
     refresh();
     return;
   }
-  if (!statement.text.empty() && statement.level == Level::warn)
-    transcript.push_back("! " + printable(statement.text));
-  if (statement.level >= Level::danger)
-    transcript.push_back(prefix_of(statement.level) + printable(statement.text));
   if (painter.is_live()) {
     tell_on_screen(statement);
     refresh();
     return;
   }
-  if (statement.kind == Statement::Kind::why) why = {};
   terminal.write(joined_lines(lines_of(statement, Shown::with_pictures, terminal.style())));
 }
 
@@ -140,6 +135,10 @@ void TerminalPerson::State::answered(const Question& question, const Answer& ans
   const bool back = std::holds_alternative<session::Back>(answer);
   if (back && !screen.folded.empty()) screen.folded.pop_back();
   if (!back && question.kind != Question::Kind::go) fold(question, in_words(question, answer));
+  for (const Note& note : screen.notes) {
+    if (note.level == Level::info) continue;
+    for (const std::string& sentence : note.lines) transcript.push_back("! " + sentence);
+  }
   screen.notes.clear();
   screen.choices.clear();
   screen.keys.clear();

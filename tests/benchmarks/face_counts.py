@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 
+PROFILE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles/tarn.json")
 PAIRS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}
 DIGITS = {"front-left": "7", "front-right": "9", "rear-left": "1", "rear-right": "3"}
 WAITS = [  # what stands on a screen that waits, and what is pressed then
@@ -129,7 +130,7 @@ class Session:
     def __init__(self, program, columns, rows, home, pictures):
         self.rows, self.pictures = rows, pictures
         folder = os.path.join(home, "devices")
-        self.practice = subprocess.Popen([program, "practice", "--directory", folder, "--seed", "7"],
+        self.practice = subprocess.Popen([program, "practice", "--profile", PROFILE, "--directory", folder, "--seed", "7"],
                                          stdout=subprocess.PIPE, text=True)
         while "ready" not in self.practice.stdout.readline():
             pass
@@ -138,7 +139,7 @@ class Session:
         environment = dict(os.environ, HOME=home, ARMWISE_DEVICES=folder, TERM="screen-256color", LC_ALL="C.UTF-8")
         for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "NO_COLOR", "ACCESSIBLE", "TMUX"):
             environment.pop(name, None)
-        self.terminal = Terminal(columns, rows, [program, "bench", "--profile", "tarn"], environment)
+        self.terminal = Terminal(columns, rows, [program, "bench", "--profile", PROFILE], environment)
         self.answered = 0
 
     def press(self, keys):
@@ -158,11 +159,12 @@ class Session:
         if asked == "turn":
             return ["Right" if self.turn == "cw" else "Left"]
         if asked == "pose":
-            pose = re.search(r"Pose: (\S+)", screen)
-            words = {"level": r"level", "nose-down": r"nose pointing at the floor",
+            words = {"level": r"level", "nose-down": r"nose pointing at the floor", "upside-down": r"upside down",
                      "right-side-down": r"right side pointing at the floor", "nose-up": r"nose pointing at the ceiling",
-                     "left-side-down": r"left side pointing at the floor"}
-            name = pose.group(1) if pose else next((n for n, w in words.items() if re.search(w, screen)), "level")
+                     "left-side-down": r"left side pointing at the floor",
+                     "turning-right": r"quarter turn"}
+            flat = " ".join(screen.split())
+            name = max(words, key=lambda each: max([m.start() for m in re.finditer(words[each], flat)], default=-1))
             self.craft.hold(name)
             return ["Space"]
         if asked == "word":
@@ -201,7 +203,7 @@ class Session:
                 self.keep(asked, screen)
                 self.press(self.keys_for(asked, screen))
                 done, changed = screen, time.monotonic()
-            time.sleep(0.03)
+            time.sleep(0.08)
         self.keep("end", "")
         return counts
 
