@@ -70,7 +70,7 @@ std::vector<Line> header(const Screen& screen, const Style& style) {
 
 // The question with all that belongs to it; the last line is where something is typed.
 std::vector<Line> asked(const Screen& screen, const Style& style) {
-  std::vector<Line> lines;
+  std::vector<Line> lines = screen.facts;
   const bool danger = screen.level >= session::Level::danger;
   if (!screen.question.empty()) {
     append(lines, wrapped_lines(prefix_of(danger ? screen.level : session::Level::info) + screen.question,
@@ -146,7 +146,7 @@ std::vector<Line> picture_within(const Screen& screen, int rows, const Style& st
   // In the middle of a wide screen the eye has less far to go.
   int widest = 0;
   for (const Line& line : lines) widest = std::max(widest, columns_of_line(line));
-  const int left = screen.aside.empty() ? (style.columns - widest) / 2 : 1;
+  const int left = std::min((style.columns - widest) / 2, style.columns - widest - screen.aside_columns);
   if (left > 0) {
     for (Line& line : lines)
       line.insert(line.begin(), {std::string(static_cast<std::size_t>(left), ' '), Ink::plain});

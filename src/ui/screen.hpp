@@ -31,6 +31,8 @@ struct Screen {
   // Drawn for the room that is left; may be empty.
   std::function<Picture(const Style&)> picture;
   std::vector<Line> aside;  // beside the picture, where there is room
+  int aside_columns = 0;    // kept free for it, so that the picture stays where it is
+  std::vector<Line> facts;  // what the question is about
 
   std::string question;
   session::Level level = session::Level::info;

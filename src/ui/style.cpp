@@ -75,7 +75,7 @@ bool within(std::uint32_t code, std::initializer_list<std::pair<std::uint32_t, s
 }
 
 // The common ranges of Unicode's EastAsianWidth.txt, W and F; enough for names of boards and craft.
-int columns_of(std::uint32_t code) {
+int columns_of_code(std::uint32_t code) {
   if (within(code, {{0x300, 0x36F}, {0x200B, 0x200F}, {0x20D0, 0x20FF}, {0xFE00, 0xFE0F}})) return 0;
   if (within(code, {{0x1100, 0x115F},
                     {0x2E80, 0xA4CF},
@@ -97,7 +97,7 @@ std::size_t bytes_that_fit(std::string_view text, int columns) {
   int used = 0;
   while (at < text.size()) {
     const auto [code, length] = next_code(text, at);
-    used += columns_of(code);
+    used += columns_of_code(code);
     if (used > columns && at > 0) break;
     at += length;
   }
@@ -157,7 +157,7 @@ int columns_of(std::string_view text) {
   int columns = 0;
   for (std::size_t at = 0; at < text.size();) {
     const auto [code, length] = next_code(text, at);
-    columns += columns_of(code);
+    columns += columns_of_code(code);
     at += length;
   }
   return columns;

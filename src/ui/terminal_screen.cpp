@@ -101,16 +101,16 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
       for (std::string& sentence : sentences_of(statement.text)) why.push_back(std::move(sentence));
       return;
     case Statement::Kind::plan:
-      screen.choices = plan_lines(statement, terminal.style());
+      screen.facts = plan_lines(statement, terminal.style());
       for (const std::string& line : statement.console_lines) lines.push_back(printable(line));
       for (const solve::Change& change : statement.plan->changes) why.push_back(printable(change.reason));
       return;
     case Statement::Kind::done:
       if (!statement.marks.empty()) {
         screen.picture = [statement](const Style& style) { return end_box(statement, style); };
-        screen.choices.clear();
+        screen.facts.clear();
         for (const std::string& next : statement.next)
-          screen.choices.push_back({{"  " + printable(next), Ink::plain}});
+          screen.facts.push_back({{"  " + printable(next), Ink::plain}});
       }
       screen.question.clear();
       break;
@@ -141,6 +141,7 @@ void TerminalPerson::State::answered(const Question& question, const Answer& ans
   }
   screen.notes.clear();
   screen.choices.clear();
+  screen.facts.clear();
   screen.keys.clear();
   screen.question.clear();
   screen.error.clear();
@@ -150,6 +151,7 @@ void TerminalPerson::State::answered(const Question& question, const Answer& ans
   if (!spins) {
     screen.picture = nullptr;
     screen.aside.clear();
+    screen.aside_columns = 0;
   }
   waiting_since = std::chrono::steady_clock::now();
   waiting_for = printable(question.then);

@@ -93,6 +93,7 @@ ArmKeys TerminalPerson::State::arm_keys(const craft::Frame& frame) const {
 }
 
 void TerminalPerson::State::show_arms(const craft::Frame& frame, NoseSide side, bool with_answers) {
+  screen.aside_columns = 18;
   const ArmKeys keys(frame, side, letters);
   screen.picture = [this, &frame, keys, with_answers](const Style& style) {
     const Picture picture = asking_picture(frame, keys, style, with_answers ? spinning : Spinning{});
@@ -220,7 +221,6 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
   spinning.moving.clear();
   const std::optional<craft::PlaceIndex> arm = std::exchange(arm_said, std::nullopt);
   if (arm && question.attempt > 1) {
-    put_spin(question);
     const std::optional<SpinSeen> answer = co_await turn(*question.frame, *arm);
     if (answer) {
       note_place(question, *answer);
@@ -294,6 +294,8 @@ Task<std::optional<craft::PlaceIndex>> TerminalPerson::State::level(ArmKeys::Cap
 
 void TerminalPerson::State::show_turn(const craft::Frame& frame, craft::PlaceIndex place) {
   screen.choices.clear();
+  screen.busy.clear();
+  screen.aside.clear();
   screen.keys = {"Space spin again", by_strip ? "t no paper" : "t paper", "u other arm", "? help"};
   if (!by_strip) {
     screen.question = "Which way did " + frame.places.at(place).name + " turn, seen from above?";

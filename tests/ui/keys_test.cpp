@@ -46,7 +46,8 @@ TEST(KeyPairs, LieLikeTheArmsWhereTheFrameAllowsIt) {
   EXPECT_EQ(said("quad-x", NoseSide::away, "l"), "rear-right cw");
   EXPECT_EQ(said("quad-x", NoseSide::toward, "q"), "rear-right ccw");
   EXPECT_EQ(said("hex-x", NoseSide::away, "a"), "left ccw");
-  EXPECT_EQ(said("hex-x", NoseSide::away, "m"), "");
+  EXPECT_EQ(said("hex-x", NoseSide::away, "m"), "rear-right cw");
+  EXPECT_EQ(said("quad-x", NoseSide::away, "m"), "");
   EXPECT_EQ(said("hex-x", NoseSide::away, "x"), "rear-left cw");
   for (const char* none : {"quad-plus", "hex-plus", "octo-x", "octo-plus", "x8", "y6"})
     EXPECT_FALSE(ArmKeys(*craft::frame_named(none), NoseSide::away).has_pairs()) << none;

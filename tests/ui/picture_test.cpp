@@ -242,7 +242,7 @@ TEST(Arcs, PointAndRunTheWayThatTheyTurn) {
     return text_of(Picture{ringed(inside, 5, {turn, step, Ink::plain}, glyphs)});
   };
   EXPECT_EQ(drawn(std::nullopt, 0), ".---.\n|   |\n'---'\n");
-  EXPECT_EQ(drawn(Turn::cw, 0), ".-->.\n|   |\n'---'\n".substr(0, 4) + " \n|    \n'--  \n");
+  EXPECT_EQ(drawn(Turn::cw, 0), ".--> \n|    \n'--  \n");
   EXPECT_EQ(drawn(Turn::ccw, 0), " <--.\n    |\n  --'\n");
   EXPECT_EQ(drawn(Turn::cw, 1).substr(0, 5), ".---v");
   EXPECT_EQ(drawn(Turn::ccw, 1).substr(0, 5), "v---.");
@@ -319,9 +319,9 @@ TEST(Sentences, SayEveryPlaceAndWhatIsWrong) {
   const std::vector<std::string> sentences = in_sentences(view);
   ASSERT_EQ(sentences.size(), frame.places.size() + 1);
   EXPECT_EQ(sentences[0], "The y6 as it is now:");
-  EXPECT_EQ(sentences[1], "front-right-upper: motor 1 on pin P0, turning counter-clockwise.");
+  EXPECT_EQ(sentences[1], "front-right-upper: motor 1 on pin PA, turning counter-clockwise.");
   EXPECT_EQ(sentences[3],
-            "rear-upper: motor 3 on pin P2, turning counter-clockwise, but it should turn clockwise.");
+            "rear-upper: motor 3 on pin PC, turning counter-clockwise, but it should turn clockwise.");
   EXPECT_NE(sentences[6].find("not known"), std::string::npos);
   const Moving moving{0, Turn::cw};
   EXPECT_EQ(in_sentences(frame, std::span(&moving, 1))[0],
