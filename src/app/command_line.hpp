@@ -12,6 +12,7 @@ namespace armwise::app {
 // What is common to all commands.
 struct Common {
   std::string color = "auto";
+  std::string about;  // the version and what was typed, for the log
 };
 
 // A parsed command line: what to run, returning the exit status.

@@ -4,6 +4,7 @@
 #include <CLI/App.hpp>
 #include <csignal>
 #include <exception>
+#include <string>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/link/guard.hpp"
@@ -38,6 +39,8 @@ int main(int argc, char** argv) {
     app.set_version_flag("--version", "armwise " ARMWISE_VERSION);
     app.footer("Examples:\n  armwise ports\n  armwise bench --practice\nProps off for every spin.");
     Chosen chosen;
+    chosen.common.about = "armwise " ARMWISE_VERSION;
+    for (int i = 1; i < argc; ++i) chosen.common.about += std::string(" ") + argv[i];
     build(app, chosen,
           {ports_command(), bench_command(), predict_command(), recover_command(), backup_command(),
            practice_command(), teach_command(), profile_check_command(), profile_show_command(),

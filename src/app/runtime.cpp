@@ -100,7 +100,7 @@ Fault unexpected(const std::exception& error) {
             "Close other programs, or raise the limit (ulimit -a shows them), then try again"};
   }
   return {FaultKind::internal, "Something went wrong inside armwise", error.what(),
-          "Please report this with a --capture file"};
+          "Please report this with the newest log in ~/.local/state/armwise/logs"};
 }
 
 void say_fault(const Fault& fault, session::Person* person) {

@@ -20,6 +20,11 @@ void add_console_options(CLI::App& command, SessionOptions& options) {
       ->check(whole_number_within(0, 3600));
   command.add_option("--capture", options.capture, "keep every byte both ways, with times")
       ->type_name("FILE");
+  command.add_flag("-v,--verbose", options.verbose, "tell on the error stream what is done, with times");
+  command
+      .add_option("--log-file", options.log_file,
+                  "keep that, and every byte, here and not among the last 20 logs")
+      ->type_name("FILE");
   command.add_option("--answers", options.answers, "answer from a JSON file: question id to answer")
       ->type_name("FILE")
       ->check(existing_file());

@@ -15,7 +15,8 @@ struct SessionOptions {
   std::string profile;  // file or name; empty: asked
   std::string capture;
   std::string answers;
-  bool machine = false, plain = false, ascii = false, yes = false;
+  std::string log_file;
+  bool machine = false, plain = false, ascii = false, yes = false, verbose = false;
   int wait_seconds = 30;
 
   bool practice = false, play = false;

@@ -11,12 +11,14 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/link/guard_note.hpp"
 #include "armwise/link/serial_plug.hpp"
+#include "armwise/link/session_log.hpp"
 #include "armwise/link/waiting.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/record/store.hpp"
 #include "armwise/session/reapply.hpp"
 #include "armwise/session/recover.hpp"
 #include "armwise/session/teach.hpp"
+#include "logged_person.hpp"
 #include "practice_hands.hpp"
 
 namespace armwise::app {
@@ -34,6 +36,7 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   const console::StopWords words = console::stop_words(profile);
   speech.acknowledged_by = words.text.empty() ? profile.open.prompt : words.text;
   speech.times = words.times;
+  speech.in_echo = words.in_echo;
   speech.enter = std::string(console::line_end_of(profile)) + console::entering(profile);
   return speech;
 }
@@ -61,6 +64,7 @@ Session::Session(const SessionOptions& options, const Common& common)
   // A craft whose console was chosen by itself is met as a stranger would be: by the profiles at hand.
   const bool stranger = !options_.practice_console.empty();
   if (options_.practice && options_.profile.empty() && !stranger) options_.profile = practice_profile;
+  begin_log();
 }
 
 Session::~Session() = default;
@@ -106,9 +110,11 @@ Task<void> Session::meet_person() {
     };
   }
   const auto executor = runtime_.loop().get_executor();
+  // What the log says must not fall into a drawn screen.
+  ui.plain = ui.plain || (options_.verbose && ::isatty(STDERR_FILENO) == 1);
   const ui::Surroundings around = ui::Surroundings::of_this_process();
   auto person = ui::make_person(executor, runtime_.clock(), ui, around);
-  runtime_.guard().speak(options_.machine                  ? link::GuardVoice::machine
+  runtime_.guard().speak(options_.machine                   ? link::GuardVoice::machine
                          : ui::takes_the_screen(ui, around) ? link::GuardVoice::screen
                                                             : link::GuardVoice::lines);
   if (!practice_) {
@@ -120,6 +126,7 @@ Task<void> Session::meet_person() {
   } else {
     person_ = std::make_unique<PracticeHands>(std::move(person), *onlooker_);
   }
+  person_ = std::make_unique<LoggedPerson>(std::move(person_), log_);
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))
     person_->say(note.in_words(), session::Level::warn);
   record::DiskStore store(record::Folders::from_environment());
@@ -171,8 +178,7 @@ namespace {
 
 // Even opening a console sends its stop, and nobody has seen yet that this is one.
 void require_proven(const console::Profile& profile) {
-  const auto& notes = profile.notes;
-  if (std::count(notes.begin(), notes.end(), std::string(session::not_proven_note)) == 0) return;
+  if (!profile.prepared) return;
   throw Fault(FaultKind::bad_profile,
               "The profile " + printable(profile.name) + " was only prepared from a saved console session",
               "None of its commands was ever tried on a console, the stop neither",
@@ -252,7 +258,7 @@ void Session::make_plug() {
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
   plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  for (const auto& recorder : {capture_, listener_}) {
+  for (const auto& recorder : {capture_, listener_, log_}) {
     if (recorder) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), recorder);
   }
 }
@@ -278,8 +284,22 @@ void Session::begin_capture() {
     capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
 }
 
+void Session::begin_log() {
+  link::SessionLog::Options log;
+  log.file = options_.log_file;
+  log.on_screen = options_.verbose;
+  log.about = common_.about;
+  try {
+    log.folder = record::Folders::from_environment().state / "logs";
+  } catch (const Fault&) {
+    // Without a home there is none; whatever needs one says so.
+  }
+  log_ = std::make_shared<link::SessionLog>(log, runtime_.clock());
+}
+
 void Session::make_console() {
   have_motors_guarded(profile_);
+  log_->event("profile", "text", console::profile_text(profile_));
   console_.reset();  // the port is held for one at a time
   console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
 }

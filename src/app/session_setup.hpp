@@ -58,6 +58,7 @@ class Session {
   Task<void> ask_for_profile();
   Task<void> choose_port();
   void have_motors_guarded(const console::Profile& profile);
+  void begin_log();
   void begin_capture();
   void make_plug();
   void make_console();
@@ -72,7 +73,7 @@ class Session {
   console::Profile profile_;
   std::set<std::filesystem::path> misfits_;  // profiles that this console does not answer to
   std::string port_;
-  std::shared_ptr<link::Recorder> capture_, listener_;
+  std::shared_ptr<link::Recorder> capture_, listener_, log_;
   std::vector<AnswersTo> answered_;  // of the profiles at hand
   std::unique_ptr<console::Plug> plug_;
   std::unique_ptr<console::Console> console_;

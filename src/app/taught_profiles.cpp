@@ -11,7 +11,6 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/console/playback.hpp"
 #include "armwise/console/profile_console.hpp"
-#include "armwise/session/teach.hpp"
 #include "armwise/teach/listening.hpp"
 
 namespace armwise::app {
@@ -22,18 +21,12 @@ constexpr std::size_t longest_answer = 16384;
 
 using Candidates = std::vector<const ProfileAtHand*>;
 
-bool is_proven(const console::Profile& profile) {
-  const auto& notes = profile.notes;
-  return std::count(notes.begin(), notes.end(), std::string(session::not_proven_note)) == 0;
-}
-
 // Of the person's own, those that can be told by a prompt and a question, and whose words were tried: what a
 // saved session has for its stop may be anything.
 Candidates candidates_among(const std::vector<ProfileAtHand>& at_hand) {
   Candidates candidates;
   for (const ProfileAtHand& one : at_hand) {
-    if (one.own && is_proven(one.profile) && !trimmed(one.profile.open.prompt).empty() &&
-        one.profile.identify)
+    if (one.own && !one.profile.prepared && !trimmed(one.profile.open.prompt).empty() && one.profile.identify)
       candidates.push_back(&one);
   }
   return candidates;
@@ -68,7 +61,7 @@ Task<void> hear(console::Line& line, std::string sent, Duration first, Heard& he
 Task<void> wake(console::Line& line, const Candidates& candidates, Heard& heard) {
   std::set<std::string> tried;
   for (const ProfileAtHand* candidate : candidates) {
-    const std::string bytes = console::spoiled_line_end(candidate->profile);
+    const std::string bytes = console::plainly_spoiled_line_end(candidate->profile);
     if (tried.insert(bytes).second) co_await hear(line, bytes, answer_time, heard);
   }
 }
@@ -122,7 +115,7 @@ Task<void> try_words(console::Line& line, const Candidates& candidates,
     const console::Profile& profile = candidate->profile;
     const std::string word = console::entering(profile);
     if (heard.anything || !tried.insert(word).second) continue;
-    const std::string before = console::spoiled_line_end(profile);
+    const std::string before = console::plainly_spoiled_line_end(profile);
     co_await hear(line, before, answer_time, heard);
     if (heard.anything) co_return;
     say("Nothing answers yet. Typing \"" + printable(profile.open.send) +

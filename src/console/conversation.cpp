@@ -96,18 +96,40 @@ void Conversation::State::throw_not_open() const {
               "Check the profile, unplug the controller, plug it in and try again");
 }
 
+Task<Conversation::State::AtOnce> Conversation::State::get_in_step_at_once(const std::string& first,
+                                                                           Console console) {
+  co_await talk.write(first);
+  const Heard heard = co_await talk.listen(sure_silence(profile));
+  const bool anything = !heard.lines.empty() || !heard.prompt.empty();
+  const bool awake = talk.prompts().top().empty() ? anything : heard.at_top;
+  if (!awake && console == Console::maybe_shut) co_return anything ? AtOnce::talks : AtOnce::silent;
+  const bool proven = co_await talk.prove();
+  co_return proven ? AtOnce::in_step : AtOnce::talks;
+}
+
 Task<void> Conversation::open() {
   State& state = *state_;
   state.line->discard_input();
   state.talk.forget();
+  const bool by_word = state.talk.goes_by_the_word();
+  bool talking = true;  // of itself, maybe
+  if (by_word) talking = co_await state.talk.listen_to_silence(Duration{0});
   const Duration banner = 3 * state.profile.timing.quiet;
-  co_await state.talk.listen(banner);
+  if (talking) co_await state.talk.listen(banner);
   // What stands half typed may be half an order to spin. Where a console takes it all the same, spoiler and
   // all, the stop is right behind it.
   const std::string first = spoiled_line_end(state.profile) + stop_lines(state.profile);
-  co_await state.talk.write(first);
+  bool answered = false;
   const Duration silence = sure_silence(state.profile);
-  const bool answered = co_await state.talk.listen_to_silence(silence);
+  if (by_word) {
+    const State::AtOnce found = co_await state.get_in_step_at_once(first, State::Console::maybe_shut);
+    state.was_shut = false;
+    if (found == State::AtOnce::in_step) co_return;
+    answered = found != State::AtOnce::silent;
+  } else {
+    co_await state.talk.write(first);
+    answered = co_await state.talk.listen_to_silence(silence);
+  }
   state.was_shut = !answered && !entering(state.profile).empty();
   const Talk::Limit limit(state.talk, longest_way_in(state.profile));
   for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
@@ -130,8 +152,7 @@ bool Conversation::State::may_settle(const Step& step, bool last) const {
 }
 
 // Throws Fault(refused), or Fault(unreadable) where a menu goes elsewhere.
-void Conversation::State::take(const Step& step, const std::string& sent, const Heard& heard,
-                               Reply& reply) const {
+void Conversation::State::take(const Step& step, const std::string& sent, Heard heard, Reply& reply) const {
   const std::string wanted = wanted_prompt(step);
   throw_where_refused(sent, heard, profile);
   if (!heard.settled && heard.prompt != wanted) {
@@ -139,14 +160,18 @@ void Conversation::State::take(const Step& step, const std::string& sent, const 
                 "the console asked \"" + heard.prompt + "\" after \"" + printable(sent) + "\"",
                 "The profile expects \"" + wanted + "\" there");
   }
+  if (reply.bytes.empty()) {
+    reply = Reply{std::move(heard.lines), std::move(heard.bytes)};
+    return;
+  }
   reply.lines.insert(reply.lines.end(), heard.lines.begin(), heard.lines.end());
   reply.bytes += heard.bytes;
 }
 
 // Nothing where the reply to the last step is owed.
 Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Values& values,
-                                                    std::optional<Duration> within, const Care* care,
-                                                    OnFailure on_failure) {
+                                                    std::optional<Duration> within, const Look* look,
+                                                    OnFailure on_failure, Answers answers) {
   Reply reply;
   give_up_owed();
   const std::vector<std::string> lines = as_sent(steps, values);
@@ -154,16 +179,16 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
     const bool last = i + 1 == steps.size();
     std::exception_ptr failure;
     try {
-      if (care != nullptr) {
-        co_await send_with_care(steps, i, lines[i], *care);
+      if (look != nullptr) {
+        co_await send_with_care(steps, i, lines[i]);
       } else {
         const bool may = on_failure == OnFailure::recover && may_settle(steps[i], last);
-        co_await talk.send(lines[i], may);
+        co_await talk.send(lines[i], may, answers);
       }
       const std::optional<Duration> patience = last ? within : std::nullopt;
       std::optional<Heard> heard;
-      if (care != nullptr && last) {
-        heard = co_await hear_with_care(lines[i], *patience, *care);
+      if (look != nullptr && last) {
+        heard = co_await hear_with_care(lines[i], *patience, *look);
       } else {
         heard = co_await talk.hear(patience);
       }
@@ -171,10 +196,10 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
         owed = Owed{steps[i], lines[i], std::move(reply)};
         co_return std::nullopt;
       }
-      take(steps[i], lines[i], *heard, reply);
+      take(steps[i], lines[i], std::move(*heard), reply);
     } catch (const Fault& fault) {
-      const bool answers = on_failure == OnFailure::recover || fault.kind() == FaultKind::refused;
-      const bool may_go_home = answers && talk.prompts().has_menus();
+      const bool goes_on = on_failure == OnFailure::recover || fault.kind() == FaultKind::refused;
+      const bool may_go_home = goes_on && talk.prompts().has_menus();
       if (fault.kind() == FaultKind::line_lost || !may_go_home) throw;
       failure = std::current_exception();
     }
@@ -186,10 +211,11 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
   co_return reply;
 }
 
-Task<Reply> Conversation::run(const Steps& steps, const Values& values) {
+Task<Reply> Conversation::run(const Steps& steps, const Values& values, Answers answers) {
   if (!state_->talk.in_step()) co_await resynchronise();
-  const std::optional<Reply> reply = co_await state_->run(steps, values, std::nullopt, nullptr);
-  co_return *reply;
+  std::optional<Reply> reply =
+      co_await state_->run(steps, values, std::nullopt, nullptr, State::OnFailure::recover, answers);
+  co_return std::move(*reply);
 }
 
 Task<Reply> Conversation::run_and_listen(const Steps& steps) {
@@ -232,11 +258,18 @@ const std::vector<std::string>& Conversation::heard_at_last() const {
 Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
   State& state = *state_;
   state.give_up_owed();
-  const std::string line_end(line_end_of(state.profile));
+  // A line end alone may only go on with something that was left open.
+  const std::string line_end =
+      state.profile.open.abandon ? spoiled_line_end(state.profile) : std::string(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
   const Duration patience = sure_silence(state.profile);
   const Talk::Limit limit(state.talk, longest.value_or(longest_way_in(state.profile)));
   for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
+    if (attempt == 0 && state.talk.goes_by_the_word()) {
+      const State::AtOnce found = co_await state.get_in_step_at_once(line_end, State::Console::open);
+      if (found == State::AtOnce::in_step) co_return;
+      continue;
+    }
     co_await state.talk.listen_to_silence(patience);
     co_await state.talk.write(line_end);
     const Heard heard = co_await state.talk.listen(patience);
@@ -269,6 +302,10 @@ std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values&
   std::vector<std::string> lines;
   for (const Step& step : steps) lines.push_back(step.send.format(values));
   return lines;
+}
+
+void Conversation::trust_no_prompt() {
+  state_->talk.trust_no_prompt();
 }
 
 void Conversation::go_on_in_step() {

@@ -30,10 +30,16 @@ struct Conversation::State {
   // What is sent on when a reply fails to come: what gets back into step, or nothing.
   enum class OnFailure { recover, send_nothing };
   Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within,
-                                 const Care* care, OnFailure on_failure = OnFailure::recover);
-  Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent, const Care& care);
-  Task<std::optional<Heard>> hear_with_care(const std::string& sent, Duration within, const Care& care);
-  void take(const Step& step, const std::string& sent, const Heard& heard, Reply& reply) const;
+                                 const Look* look, OnFailure on_failure = OnFailure::recover,
+                                 Answers answers = {});
+  // Sends `first`, and the sync word as soon as it has been answered; where it is not, only where the console
+  // is known to be open.
+  enum class AtOnce { silent, talks, in_step };
+  enum class Console { open, maybe_shut };
+  Task<AtOnce> get_in_step_at_once(const std::string& first, Console console);
+  Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent);
+  Task<std::optional<Heard>> hear_with_care(const std::string& sent, Duration within, const Look& look);
+  void take(const Step& step, const std::string& sent, Heard heard, Reply& reply) const;
   std::string wanted_prompt(const Step& step) const;
   // The step whose reply is owed, and what the steps before it answered.
   struct Owed {

@@ -19,19 +19,13 @@ constexpr Duration stopped_again_after{500};
 // An answer to an order to spin that is not its confirmation is not waited for longer.
 constexpr Duration unclear_for_at_most{80};
 
-std::string without_prompt(const std::string& line, const std::string& prompt) {
-  const bool has = !prompt.empty() && line.starts_with(prompt);
-  return std::string(trimmed(has ? line.substr(prompt.size()) : line));
-}
-
 // Where what stop_now() was answered begins: behind the prompt that ends the reply before it, or with the
 // word that spoils, which comes back as its echo or its refusal.
-std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines, const Profile& profile,
+std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& lines,
                                                      const std::string& prompt) {
-  const std::string spoiler(trimmed(spoiled_line_end(profile)));
   return std::find_if(lines.begin(), lines.end(), [&](const std::string& line) {
     const bool at_prompt = !prompt.empty() && line.starts_with(prompt) && line.size() > prompt.size();
-    return at_prompt || lower_case(line).find(spoiler) != std::string::npos;
+    return at_prompt || lower_case(line).find(spoiling_word()) != std::string::npos;
   });
 }
 
@@ -51,8 +45,7 @@ class LineWatch {
 }  // namespace
 
 // Its end is sent only where the line came back as it was sent.
-Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
-                                               const Care& care) {
+Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent) {
   const bool last = at + 1 == steps.size();
   const bool right = co_await talk.type(sent);
   if (!right) {
@@ -65,27 +58,17 @@ Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t a
         "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
         "Bytes are lost or changed on the way", "Try another cable and another USB port");
   }
-  std::exception_ptr refused;
-  try {
-    if (last) care.before_it_turns();
-  } catch (...) {
-    refused = std::current_exception();
-  }
-  if (refused) {
-    co_await talk.spoil(sure_silence(profile));
-    std::rethrow_exception(refused);
-  }
   co_await talk.enter(sent, may_settle(steps[at], last));
 }
 
 // What answers otherwise than it should may have understood otherwise, too: so much is said at once.
 Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string& sent, Duration within,
-                                                               const Care& care) {
+                                                               const Look& look) {
   bool confirmed = false;
-  const std::function<void(const std::string&)> look = [&](const std::string& ended) {
-    confirmed = care.look(ended) || confirmed;
+  const std::function<void(const std::string&)> looked = [&](const std::string& ended) {
+    confirmed = look(ended) || confirmed;
   };
-  const LineWatch watch(talk, look);
+  const LineWatch watch(talk, looked);
   const Duration at_first = std::min(within, unclear_for_at_most);
   std::optional<Heard> heard = co_await talk.hear(at_first);
   if (!heard && !confirmed && talk.anything_answered()) {
@@ -97,14 +80,14 @@ Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string
 }
 
 Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
-                                                       Duration within, const Care& care) {
+                                                       Duration within, const Look& look, const SpinPermit&) {
   for (int attempt = 1;; ++attempt) {
     if (!state_->talk.in_step()) co_await resynchronise();
     state_->misheard = false;
     std::exception_ptr failure;
     std::optional<Reply> reply;
     try {
-      reply = co_await state_->run(steps, values, within, &care);
+      reply = co_await state_->run(steps, values, within, &look);
     } catch (const Fault&) {
       failure = std::current_exception();
     }
@@ -121,8 +104,7 @@ std::optional<bool> Conversation::echoes() const {
 Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
                                                      Duration within) {
   state_->owed.reset();
-  const Talk::Listened listened = co_await state_->talk.hear_line(is_it, within);
-  co_return Listened{listened.found, listened.anything};
+  co_return co_await state_->talk.hear_line(is_it, within);
 }
 
 bool Conversation::owed() const {
@@ -136,7 +118,7 @@ Task<Conversation::Late> Conversation::hear_owed() {
   const bool rests = co_await state.talk.rests_within(stopped_again_after);
   if (!rests) co_await stop_now();
   std::vector<std::string> lines = co_await state.talk.hear_late();
-  auto behind = first_of_the_stop(lines, state.profile, state.talk.prompts().top());
+  auto behind = first_of_the_stop(lines, state.talk.prompts().top());
   const bool told_apart = behind != lines.end();
   if (!told_apart) {
     // It may be under way, or lost: a second one harms nothing, and a lost one leaves a motor turning.
@@ -146,10 +128,9 @@ Task<Conversation::Late> Conversation::hear_owed() {
     const auto end = static_cast<std::ptrdiff_t>(lines.size());
     lines.insert(lines.end(), more.begin(), more.end());
     // Where nothing had come before, this may be the owed reply, later still.
-    behind = anything_came ? lines.begin() + end
-                           : first_of_the_stop(lines, state.profile, state.talk.prompts().top());
+    behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.talk.prompts().top());
   }
-  for (std::string& line : lines) line = without_prompt(line, state.talk.prompts().top());
+  for (std::string& line : lines) line = std::string(behind_prompts(line, state.talk.prompts().top()));
   Late late;
   late.told_apart = told_apart;
   late.owed = owed.before;
@@ -168,7 +149,10 @@ Task<void> Conversation::stop_now(Where where) {
   State& state = *state_;
   const std::string stop = stop_lines(state.profile);
   const std::string spoiled = spoiled_line_end(state.profile);
-  std::string bytes = spoiled + stop;
+  std::string bytes = spoiled;
+  // Where the profile knows the way out, it has been gone already.
+  if (where == Where::half_way && !state.profile.open.abandon) bytes += line_end_of(state.profile);
+  bytes += stop;
   // Some consoles are entered by an empty line; where that repeats the last command, it is the stop.
   if (where == Where::from_outside)
     bytes += std::string(line_end_of(state.profile)) + entering(state.profile) + spoiled + stop;
@@ -187,7 +171,7 @@ Conversation::SilenceWatch::~SilenceWatch() {
   conversation_.state_->talk.watch_silence(nullptr, Duration{0});
 }
 
-Task<bool> Conversation::type(const std::string& line) {
+Task<bool> Conversation::type(const std::string& line, const SpinPermit&) {
   co_return co_await state_->talk.type(line);
 }
 

@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "armwise/base/text.hpp"
+#include "prompts.hpp"
 
 namespace armwise::console {
 namespace {
@@ -17,13 +18,6 @@ std::string without_blanks(std::string_view text) {
   std::copy_if(text.begin(), text.end(), std::back_inserter(out),
                [](char c) { return c != ' ' && c != '\t'; });
   return out;
-}
-
-std::string_view without_prompt(std::string_view line, std::string_view prompt) {
-  const std::string_view mark = trimmed(prompt);
-  line = trimmed(line);
-  if (!mark.empty() && line.starts_with(mark)) line.remove_prefix(mark.size());
-  return trimmed(line);
 }
 
 std::size_t common_start(std::string_view a, std::string_view b) {
@@ -53,7 +47,7 @@ Found follow(std::vector<std::string> lines, std::string_view rest, std::string_
   std::size_t interruptions = 0;
   std::optional<std::size_t> start;
   for (std::size_t at = 0; at < lines.size() && interruptions <= most_interruptions;) {
-    const std::string_view visible = without_prompt(lines[at], prompt);
+    const std::string_view visible = behind_prompts(lines[at], prompt);
     const std::string line = without_blanks(visible);
     const std::size_t common = common_start(line, rest);
     const auto limit = std::min(lines.size(), at + 1 + most_interruptions);
@@ -95,14 +89,20 @@ Found follow(std::vector<std::string> lines, std::string_view rest, std::string_
 }  // namespace
 
 bool take_out_echo(std::vector<std::string>& lines, std::string_view sent, std::string_view prompt,
-                   EchoKnown known) {
-  const std::string whole = without_blanks(sent);
+                   EchoKnown known, std::vector<std::string>* before) {
+  // A command that begins like the prompt loses that as its echo does.
+  const std::string whole = without_blanks(behind_prompts(sent, prompt));
   if (whole.empty()) return true;
-  Found found = follow(lines, whole, prompt, known);
+  // An echo stands at the top, each line of it with one of its characters at least.
+  const std::size_t looked_at = std::min(lines.size(), whole.size() + 2 * (most_interruptions + 1));
+  const auto rest = lines.begin() + static_cast<std::ptrdiff_t>(looked_at);
+  Found found = follow({lines.begin(), rest}, whole, prompt, known);
   if (!found.whole) return false;
   // What came before the echo came before the command was read: it answers something else, or nothing.
-  found.lines.erase(found.lines.begin(), found.lines.begin() + static_cast<std::ptrdiff_t>(found.start));
-  lines = std::move(found.lines);
+  const auto echo = found.lines.begin() + static_cast<std::ptrdiff_t>(found.start);
+  if (before != nullptr) before->assign(found.lines.begin(), echo);
+  lines.erase(lines.begin(), rest);
+  lines.insert(lines.begin(), echo, found.lines.end());
   return true;
 }
 

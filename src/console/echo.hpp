@@ -12,8 +12,9 @@ enum class EchoKnown { no, yes };
 
 // Takes the echo out of the lines, also where it is wrapped over several of them or where the console broke
 // into it with lines of its own; those stay. So is what came before the echo: the command had not been read
-// then. Where it is not whole, nothing is taken out. True where it was whole.
+// then; it is put into `before` where that is wanted. Where it is not whole, nothing is taken out. True where
+// it was whole.
 bool take_out_echo(std::vector<std::string>& lines, std::string_view sent, std::string_view prompt,
-                   EchoKnown known);
+                   EchoKnown known, std::vector<std::string>* before = nullptr);
 
 }  // namespace armwise::console

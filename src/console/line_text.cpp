@@ -30,8 +30,21 @@ std::string entering(const Profile& profile) {
   return is_key ? send : send + std::string(line_end_of(profile));
 }
 
-std::string spoiled_line_end(const Profile& profile) {
+std::string_view spoiling_word() {
+  return spoiler;
+}
+
+std::string plainly_spoiled_line_end(const Profile& profile) {
   return std::string(spoiler) + std::string(line_end_of(profile));
+}
+
+std::string spoiled_line_end(const Profile& profile) {
+  const Open& open = profile.open;
+  const std::string spoiled = plainly_spoiled_line_end(profile);
+  if (!open.abandon) return spoiled;
+  // A key throws away what it is typed behind; a line is one only once the line before it has ended.
+  if (open.abandons_by_a_key()) return *open.abandon + spoiled;
+  return spoiled + *open.abandon + std::string(line_end_of(profile));
 }
 
 std::string stop_lines(const Profile& profile) {
@@ -47,14 +60,20 @@ std::string stop_lines(const Profile& profile) {
 
 StopWords stop_words(const Profile& profile) {
   StopWords words;
-  if (!profile.spin || !profile.spin->stop_all.confirms) return words;
-  for (const Piece& piece : profile.spin->stop_all.confirms->pieces()) {
+  if (!profile.spin) return words;
+  const SpinAbility& spin = *profile.spin;
+  const std::size_t each = profile.motors_stopped_one_by_one().size();
+  const bool one_by_one = !spin.stop_all.confirms && spin.stop && each > 0;
+  const std::optional<Template>& confirms = one_by_one ? spin.stop->confirms : spin.stop_all.confirms;
+  if (!confirms) return words;
+  for (const Piece& piece : confirms->pieces()) {
     if (!piece.blank && piece.text.size() > words.text.size()) words.text = piece.text;
   }
   words.text = trimmed(words.text);
   if (words.text.empty()) return words;
-  const bool in_echo = lower_case(stop_lines(profile)).find(lower_case(words.text)) != std::string::npos;
-  words.times = in_echo && profile.open.echo.value_or(true) ? 2 : 1;
+  words.in_echo = profile.open.echo.value_or(true) &&
+                  lower_case(stop_lines(profile)).find(lower_case(words.text)) != std::string::npos;
+  words.times = (one_by_one ? static_cast<int>(each) : 1) * (words.in_echo ? 2 : 1);
   return words;
 }
 

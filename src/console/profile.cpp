@@ -87,33 +87,62 @@ std::optional<craft::Numbering> Profile::numbering_for(const craft::Frame& frame
   return result;
 }
 
-// Lines that differ in nothing but numbers name one motor each.
-std::optional<int> Profile::motors_stopped_one_by_one() const {
-  if (!spin) return std::nullopt;
-  const auto shape = [](const std::string& line) {
-    std::string out;
-    for (const char c : line) {
-      const bool digit = c >= '0' && c <= '9';
-      if (!digit) out += c;
-      if (digit && !out.ends_with('#')) out += '#';
+namespace {
+
+// Empty where they are not the stop of one motor, so often.
+std::vector<craft::Motor> motors_named(const Profile& profile, const Steps& stop, const Steps& all) {
+  std::vector<craft::Motor> named;
+  if (stop.empty() || all.size() % stop.size() != 0) return {};
+  for (std::size_t first = 0; first < all.size(); first += stop.size()) {
+    Values read;
+    for (std::size_t i = 0; i < stop.size(); ++i) {
+      const auto values = stop[i].send.match(all[first + i].send.format({}), profile.case_sensitive);
+      if (!values) return {};
+      read.insert(values->begin(), values->end());
     }
-    return out;
-  };
-  std::set<std::string> lines, shapes;
-  for (const Step& step : spin->stop_all.steps) {
-    lines.insert(step.send.format({}));
-    shapes.insert(shape(step.send.format({})));
+    const auto motor = profile.motor_coded(read.at("motor"));
+    if (!motor) return {};
+    named.push_back(*motor);
   }
-  if (lines.size() == 1) {
-    if (!spin->stop || spin->stop->steps.size() != 1) return std::nullopt;
-    const auto read = spin->stop->steps.front().send.match(*lines.begin(), case_sensitive);
-    return read && motor_coded(read->at("motor")) ? std::optional<int>(1) : std::nullopt;
+  return named;
+}
+
+std::string without_numbers(const std::string& line) {
+  std::string out;
+  for (const char c : line) {
+    const bool digit = c >= '0' && c <= '9';
+    if (!digit) out += c;
+    if (digit && !out.ends_with('#')) out += '#';
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<craft::Motor> Profile::motors_stopped_one_by_one() const {
+  if (!spin) return {};
+  const Steps& all = spin->stop_all.steps;
+  if (spin->stop) {
+    if (std::vector<craft::Motor> named = motors_named(*this, spin->stop->steps, all); !named.empty())
+      return named;
+  }
+  std::set<std::string> lines, shapes;
+  for (const Step& step : all) {
+    lines.insert(step.send.format({}));
+    shapes.insert(without_numbers(step.send.format({})));
   }
   // Numbers alone are a way through a menu.
   const bool words = shapes.size() == 1 && std::ranges::any_of(*shapes.begin(), [](unsigned char c) {
                        return std::isalpha(c) != 0;
                      });
-  return words ? std::optional(static_cast<int>(lines.size())) : std::nullopt;
+  std::vector<craft::Motor> counted;
+  for (std::size_t i = 0; words && lines.size() > 1 && i < lines.size(); ++i)
+    counted.push_back(craft::Motor{static_cast<int>(i) + 1});
+  return counted;
+}
+
+bool Open::abandons_by_a_key() const {
+  return abandon && abandon->size() == 1 && abandon_keys.find(abandon->front()) != std::string_view::npos;
 }
 
 bool SpinAbility::bounded() const {

@@ -57,6 +57,7 @@ void refuse_spins_elsewhere(const Profile& profile) {
   refuse_lines("open.send", {profile.open.send});
   refuse_lines("open.home", {profile.open.home});
   refuse_lines("open.more_send", {profile.open.more_send});
+  refuse_lines("open.abandon", {profile.open.abandon.value_or("")});
   if (profile.identify) refuse("identify", profile.identify->steps);
   if (profile.whole_configuration) refuse("whole_configuration", profile.whole_configuration->steps);
   if (profile.map) refuse("map.list", profile.map->list.steps);

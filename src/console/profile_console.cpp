@@ -70,6 +70,7 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::opti
   conversation = std::make_unique<Conversation>(std::move(line), profile, clock);
   was_open = true;
   unanswered.reset();
+  known_mount.reset();
   if (may_be_turning) {
     co_await conversation->stop_now(Conversation::Where::from_outside);
   } else if (start_ends && (may_be_turning.surely_not() || !profile.spin)) {
@@ -78,11 +79,10 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::opti
   co_await conversation->open();
 }
 
-void ProfileConsole::take_over(std::unique_ptr<Line> line, Left how) {
+void ProfileConsole::take_over(std::unique_ptr<Line> line, bool in_step) {
   Inside& inside = *inside_;
   inside.conversation = std::make_unique<Conversation>(std::move(line), inside.profile, inside.clock);
-  if (how == Left::in_step) inside.conversation->go_on_in_step();
-  inside.answers_late = how == Left::answering_late;
+  if (in_step) inside.conversation->go_on_in_step();
   inside.was_open = inside.may_be_turning = true;
 }
 
@@ -98,11 +98,12 @@ Task<void> ProfileConsole::open() {
 }
 
 Task<void> ProfileConsole::Inside::ask(const Query& query, const Values& values, const std::string& doing,
-                                       const Reader& read) {
+                                       const Reader& read, WholeAt whole_at) {
+  const Answers answers = whole_at == WholeAt::answer ? Answers(query.lines) : Answers();
   for (int attempt = 1;; ++attempt) {
     std::optional<Fault> trouble;
     try {
-      const Reply reply = co_await talk().run(query.steps, values);
+      const Reply reply = co_await talk().run(query.steps, values, answers);
       read(reply);
       co_return;
     } catch (const Fault& fault) {
@@ -110,6 +111,7 @@ Task<void> ProfileConsole::Inside::ask(const Query& query, const Values& values,
       trouble = fault;
     }
     // An unreadable reply may be half of one whose other half is still on its way.
+    if (trouble->kind() == FaultKind::unreadable) talk().trust_no_prompt();
     std::optional<Fault> lost;
     try {
       co_await talk().resynchronise();
@@ -135,7 +137,7 @@ Task<Identity> ProfileConsole::identify() {
     identity.version = or_empty(values, "version");
     identity.serial = or_empty(values, "serial");
   };
-  co_await inside.ask(*inside.profile.identify, none, doing, read);
+  co_await inside.ask(*inside.profile.identify, none, doing, read, Inside::WholeAt::silence);
   co_return identity;
 }
 
@@ -149,7 +151,7 @@ Task<std::string> ProfileConsole::whole_configuration() {
     if (reply.lines.empty()) throw Fault(FaultKind::unreadable, "the console printed nothing");
     text = as_it_came(reply.bytes, reply.lines);
   };
-  co_await inside.ask(query, none, doing, read);
+  co_await inside.ask(query, none, doing, read, Inside::WholeAt::silence);
   co_return text;
 }
 
@@ -280,6 +282,7 @@ Task<craft::YawPitchRoll> ProfileConsole::Inside::mount() {
     found = mount_read(profile, values_in(profile, ability.read, reply.lines, blanks));
   };
   co_await ask(ability.read, none, doing, read);
+  known_mount = found;
   co_return found;
 }
 
@@ -302,9 +305,9 @@ Task<SenseReading> ProfileConsole::sense() {
   };
   co_await inside.ask(ability.read, none, doing, read);
   if (ability.after_mount) {
-    const craft::YawPitchRoll mount = co_await inside.mount();
-    acceleration = taken_out_of_mount(mount, acceleration);
-    if (gyro) gyro = taken_out_of_mount(mount, *gyro);
+    if (!inside.known_mount) co_await inside.mount();
+    acceleration = taken_out_of_mount(*inside.known_mount, acceleration);
+    if (gyro) gyro = taken_out_of_mount(*inside.known_mount, *gyro);
   }
   co_return SenseReading{acceleration[0], acceleration[1], acceleration[2], gyro};
 }

@@ -57,8 +57,12 @@ struct ProfileConsole::Inside {
 
   // Asks, and hands the reply to `read`; once more where it is lost, or `read` finds it unreadable.
   // Only for questions: what is asked must change nothing. `doing` starts the sentence of a fault.
+  // `whole_at`: an answer of many lines, any of which may be missing unnoticed, is whole only where silence
+  // tells.
   using Reader = std::function<void(const Reply&)>;
-  Task<void> ask(const Query& query, const Values& values, const std::string& doing, const Reader& read);
+  enum class WholeAt { answer, silence };
+  Task<void> ask(const Query& query, const Values& values, const std::string& doing, const Reader& read,
+                 WholeAt whole_at = WholeAt::answer);
 
   // All that the map lists; where it is asked for each motor, those from `first` to `last`.
   Task<std::vector<Values>> map_rows(int first, int last);
@@ -83,26 +87,7 @@ struct ProfileConsole::Inside {
   Task<std::optional<Fault>> send(const std::vector<Order>& orders);
 
   void require_spinning(const Order& order, const Reply& reply) const;
-  // A stop that goes on until it is acknowledged.
-  struct Stopping {
-    const TellUnstopped& tell;
-    Instant began;
-    Duration tell_after;  // without any answer
-    Duration patience;    // for the answer to one stop
-    Instant next_told{0};
-    Instant opened{0};  // the line, as far as this stop knows
-    bool told = false;
-    bool lost = false;                                        // the line
-    Conversation::Where where = Conversation::Where::inside;  // where the next stop is said from
-    std::function<void()> silent{};
-    void say(const std::string& why, Instant at);
-  };
-  Task<std::optional<Fault>> stop_once(Stopping& now);
-  Task<void> say_the_stop(Duration patience, Conversation::Where where);
-  Task<Conversation::Listened> hear_the_stop(Duration within);
-  Task<bool> stop_before_the_answer();
-  bool confirms_the_stop(const Order& spin, Conversation::Late& late) const;
-  Task<std::optional<Fault>> look_for_it();
+  class Stopping;  // stopping.hpp
 
   // What came of an order behind which the controller may restart.
   struct Given {
@@ -131,11 +116,12 @@ struct ProfileConsole::Inside {
   std::unique_ptr<Conversation> conversation;
   bool was_open = false;
   MayBeTurning may_be_turning;
-  bool echo_seen = false;     // of the stop, or its confirmation
-  bool answers_late = false;  // as was seen before the line was taken over
   Saved saved = Saved::unknown;
-  std::optional<Order> unanswered;    // a spin
-  std::optional<Fault> late_trouble;  // with the last spin
+  std::optional<craft::YawPitchRoll> known_mount;  // as read, since anything was sent that may change it
+  std::optional<Order> unanswered;                 // a spin
+  std::optional<Fault> late_trouble;               // with the last spin
+  std::vector<std::string> answer_to_spin;
+  Conversation::Look look;  // at what is answered to a spin, besides
 };
 
 }  // namespace armwise::console

@@ -28,6 +28,7 @@ Saved ProfileConsole::saved() const {
 
 Task<ProfileConsole::Inside::Given> ProfileConsole::Inside::give(const Command& command) {
   Given given;
+  known_mount.reset();
   std::optional<Fault> trouble;
   try {
     given.reply = co_await talk().run_and_listen(command.steps);
@@ -164,7 +165,7 @@ Task<void> ProfileConsole::reopen() {
 // Keeping twice does no harm, so it may be ordered again. Where the line was lost before the confirmation
 // came, the controller may have restarted, or it may only have been unplugged for a moment: then what it runs
 // is not what it keeps, and reading back would not show it.
-Task<bool> ProfileConsole::keep_and_restart(const KeepPermit&) {
+Task<bool> ProfileConsole::keep_and_restart([[maybe_unused]] const MayKeep& permit) {
   Inside& inside = *inside_;
   inside.saved = Saved::unknown;
   const KeepAbility& ability = needed(inside.profile.keep, "keeping the settings");
@@ -218,6 +219,7 @@ Task<bool> ProfileConsole::see_restart() {
   Inside& inside = *inside_;
   const Instant last = inside.clock.now() + inside.profile.timing.restart;
   bool gone = !inside.conversation;
+  inside.known_mount.reset();
   Conversation::Start start;
   try {
     if (!gone) start = co_await inside.talk().hear_start(inside.profile.timing.restart);

@@ -156,9 +156,12 @@ Task<std::string> ProfileConsole::Inside::difference_from(const solve::Change& c
 
 Task<std::optional<Fault>> ProfileConsole::Inside::send(const std::vector<Order>& orders) {
   std::optional<Fault> trouble;
+  known_mount.reset();
   for (const Order& order : orders) {
+    const auto& confirms = order.command->confirms;
+    const Answers answers = confirms ? Answers(&*confirms, 1) : Answers();
     try {
-      const Reply reply = co_await talk().run(order.command->steps, order.values);
+      const Reply reply = co_await talk().run(order.command->steps, order.values, answers);
       if (!is_confirmed(profile, order, reply)) {
         trouble =
             Fault(FaultKind::unreadable,
@@ -174,8 +177,9 @@ Task<std::optional<Fault>> ProfileConsole::Inside::send(const std::vector<Order>
   co_return trouble;
 }
 
-Task<void> ProfileConsole::apply(const solve::Change& change, const WritePermit&) {
+Task<void> ProfileConsole::apply(const solve::Change& change, const MayWrite& permit) {
   Inside& inside = *inside_;
+  require_agreed(permit, lines_for(change));
   const std::vector<Order> orders = inside.orders_for(change);
   const std::optional<Fault> trouble = co_await inside.send(orders);
   const std::string difference = co_await inside.difference_from(change);
@@ -188,12 +192,14 @@ Task<void> ProfileConsole::apply(const solve::Change& change, const WritePermit&
 }
 
 // Not sent again where its reply is lost: what the whole configuration reads afterwards tells.
-Task<void> ProfileConsole::play(const std::string& line, const WritePermit&) {
+Task<void> ProfileConsole::play(const std::string& line, const MayPlay& permit) {
   Inside& inside = *inside_;
+  require_agreed(permit, {line});
   const std::string left_out = why_left_out(inside.profile, line);
   if (!left_out.empty()) throw Fault(FaultKind::refused, in_quotes(line) + " is not played back", left_out);
   const Steps steps{{Template::literal(line), {}}};
   const Values none;
+  inside.known_mount.reset();
   co_await inside.talk().run(steps, none);
 }
 

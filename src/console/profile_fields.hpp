@@ -24,6 +24,7 @@ void fields(Way& way, typename Way::template Of<Open>& open) {
   way.text("more", open.more);
   way.text("more_send", open.more_send);
   way.text("home", open.home);
+  way.way_out("abandon", open.abandon);
 }
 
 template <class Way>
@@ -145,6 +146,7 @@ void fields(Way& way, typename Way::template Of<Profile>& profile) {
   way.version("armwise_profile", profile.version);
   way.name("name", profile.name);
   way.texts("notes", profile.notes, 100);
+  way.truth("prepared", profile.prepared, false);
   way.truth("case_sensitive", profile.case_sensitive, false);
   way.section("open", profile.open, Needed::yes);
   way.section("timing", profile.timing, Needed::no);

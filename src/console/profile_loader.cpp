@@ -29,6 +29,16 @@ std::string read_open_send(const JsonNode& node) {
   return send;
 }
 
+// A key out of a short closed list, or a line of text.
+std::string read_way_out(const JsonNode& node) {
+  Open open;
+  open.abandon = node.text_with_controls();
+  if (open.abandon->size() > 64) node.refuse("longer than 64 characters");
+  if (!open.abandons_by_a_key() && !is_printable(*open.abandon))
+    node.refuse("of control characters, Ctrl-C, Ctrl-U or Ctrl-X may stand here, by itself");
+  return *open.abandon;
+}
+
 std::string read_code(const JsonNode& node) {
   std::string code = node.text();
   if (code.empty() || code.find(' ') != std::string::npos) node.refuse("must be one word");
@@ -96,6 +106,7 @@ class FieldReader {
 
   void text(const char* key, std::string& value) { read(key, value, &JsonNode::text); }
   void keys(const char* key, std::string& value) { read(key, value, read_open_send); }
+  void way_out(const char* key, std::optional<std::string>& value) { read(key, value, read_way_out); }
   void code(const char* key, std::string& value, const std::string& /*usual*/) {
     read(key, value, read_code);
   }
@@ -257,7 +268,11 @@ const JsonRules& profile_rules() {
 
 Profile load_profile(std::string_view json_text) {
   const nlohmann::json file = parse_strictly(json_text, profile_rules());
-  return read_section<Profile>(JsonNode(file, profile_rules()));
+  Profile profile = read_section<Profile>(JsonNode(file, profile_rules()));
+  // How a profile said so before there was a member for it.
+  if (std::erase(profile.notes, "Prepared from a saved console session; not proven on a console.") > 0)
+    profile.prepared = true;
+  return profile;
 }
 
 Profile load_profile_file(const std::filesystem::path& path) {

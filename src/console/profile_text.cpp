@@ -70,6 +70,9 @@ class FieldWriter {
 
   void text(const char* key, const std::string& value) { add(key, value, std::string()); }
   void keys(const char* key, const std::string& value) { add(key, value, std::string()); }
+  void way_out(const char* key, const std::optional<std::string>& value) {
+    if (value) json[key] = *value;
+  }
   void code(const char* key, const std::string& value, const std::string& usual) { add(key, value, usual); }
   void truth(const char* key, const std::optional<bool>& value) {
     if (value) json[key] = *value;

@@ -54,6 +54,13 @@ AllSteps every_steps_of(const Profile& profile) {
 
 }  // namespace
 
+std::string_view behind_prompts(std::string_view line, std::string_view prompt) {
+  const std::string_view mark = trimmed(prompt);
+  line = trimmed(line);
+  while (!mark.empty() && line.starts_with(mark)) line = trimmed(line.substr(mark.size()));
+  return line;
+}
+
 Prompts::Prompts(const Profile& profile) : top_(trimmed(profile.open.prompt)) {
   for (const Steps* steps : every_steps_of(profile)) {
     for (const Step& step : *steps) {

@@ -16,6 +16,10 @@ struct PromptSeen {
   bool line_start = false;  // nothing else stands on its line
 };
 
+// The line without the prompts that it begins with (several, where nothing was said between) and without
+// blanks at its ends.
+std::string_view behind_prompts(std::string_view line, std::string_view prompt);
+
 class Prompts {
  public:
   explicit Prompts(const Profile& profile);

@@ -30,6 +30,8 @@ std::string as_seen(std::string_view raw) {
 
 std::vector<std::string> lines_in(std::string_view bytes) {
   std::vector<std::string> all;
+  // A megabyte of lines is not to be held twice while this grows.
+  all.reserve(static_cast<std::size_t>(std::count(bytes.begin(), bytes.end(), '\n')) + 1);
   for (std::size_t start = 0; start < bytes.size();) {
     const std::size_t end = std::min(bytes.find_first_of(line_ends, start), bytes.size());
     std::string seen = as_seen(bytes.substr(start, end - start));

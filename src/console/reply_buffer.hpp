@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace armwise::console {
@@ -31,7 +32,8 @@ class ReplyBuffer {
   // blanks at its ends: where a prompt is looked for.
   std::string tail() const;
 
-  const std::string& bytes() const { return bytes_; }
+  // All that came; it is empty afterwards.
+  std::string release() { return std::exchange(bytes_, {}); }
   std::vector<std::string> lines() const;  // lines_in() all of them
   // Those in the first 16 KiB, where an echo stands: looked at again and again while a reply comes in.
   std::vector<std::string> first_lines() const;

@@ -18,6 +18,17 @@ constexpr std::size_t kept_for_diagnosis = 4096;
 // A pause that tells something is longer than this, and than twice any before.
 constexpr Duration least_unusual_pause{200};
 
+std::string without_numbers(std::string text) {
+  std::erase_if(text, [](char c) { return c >= '0' && c <= '9'; });
+  return text;
+}
+
+bool begins_like(const Template& answer, const std::string& prompt) {
+  const std::vector<Piece>& pieces = answer.pieces();
+  return !prompt.empty() && !pieces.empty() && !pieces.front().blank &&
+         pieces.front().text.starts_with(prompt);
+}
+
 std::string in_seconds(Duration duration) {
   const auto tenths = duration.count() / 100;
   return std::to_string(tenths / 10) + (tenths % 10 != 0 ? "." + std::to_string(tenths % 10) : "") + " s";
@@ -88,27 +99,55 @@ Task<void> Talk::write(const std::string& bytes) {
 }
 
 // What a console said by itself since the last reply belongs to no command.
-Task<void> Talk::discard_waiting() {
+Task<std::vector<std::string>> Talk::discard_waiting() {
   ReplyBuffer bounded;
   while (true) {
     const Received received = co_await read(Duration{0});
-    if (received.status != Received::Status::data) co_return;
+    if (received.status != Received::Status::data) break;
     bounded.add(received.bytes);
   }
+  co_return without_prompts(bounded.lines());
 }
 
-std::optional<Talk::Ending> Talk::ending_of(const ReplyBuffer& buffer, const std::string& sent) const {
-  const Duration quiet = profile_.timing.quiet;
-  if (prompts_.top().empty() && end_line_seen_) return Ending{{"", true, true}, quiet};
-  const std::optional<PromptSeen> seen = prompts_.at_end_of(buffer.tail());
+// The prompt, at the start of a line that says more.
+bool Talk::stands_inside(const std::vector<std::string>& reply) const {
+  return std::any_of(reply.begin(), reply.end(), [&](const std::string& line) {
+    return !prompts_.top().empty() && line.starts_with(prompts_.top()) &&
+           !behind_prompts(line, prompts_.top()).empty();
+  });
+}
+
+bool Talk::is_usual_prompt(const PromptSeen& seen, const std::string& tail) const {
+  return seen.line_start || (!usual_tail_.empty() && without_numbers(tail) == usual_tail_);
+}
+
+bool Talk::is_answered(const UnderWay& command, const std::vector<std::string>& lines) const {
+  if (!trusts_prompts_ || !echo_) return false;
+  return std::any_of(command.answers.begin(), command.answers.end(), [&](const Template& answer) {
+    return !begins_like(answer, prompts_.top()) &&
+           std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
+             return answer.match(line, profile_.case_sensitive).has_value();
+           });
+  });
+}
+
+std::optional<Talk::Ending> Talk::ending_of(const UnderWay& command) const {
+  const Duration quiet = profile_.timing.quiet, at_once{0};
+  if (prompts_.top().empty() && end_line_seen_) {
+    const bool answered = is_answered(command, command.buffer.first_lines());
+    return Ending{{"", true, true}, answered ? at_once : quiet};
+  }
+  const std::string tail = command.buffer.tail();
+  const std::optional<PromptSeen> seen = prompts_.at_end_of(tail);
   if (!seen) return std::nullopt;
   if (seen->top && profile_.open.reply_end && !end_line_seen_) return std::nullopt;
+  std::vector<std::string> lines = command.buffer.first_lines();
   if (echo_.value_or(false)) {
     // A prompt before the echo is one from before: an answer is still to come.
-    std::vector<std::string> lines = buffer.first_lines();
-    if (!take_out_echo(lines, sent, prompts_.top(), echo_known()))
+    if (!take_out_echo(lines, command.sent, prompts_.top(), echo_known()))
       return Ending{*seen, profile_.timing.reply};
   }
+  if (seen->top && is_usual_prompt(*seen, tail) && is_answered(command, lines)) return Ending{*seen, at_once};
   return Ending{*seen, seen->line_start ? quiet : mid_line_patience * quiet};
 }
 
@@ -127,6 +166,12 @@ void Talk::look_at_new_lines(ReplyBuffer& buffer) {
   }
 }
 
+void Talk::note_waited(const UnderWay& command, Instant since, const std::string& why) {
+  const Duration waited = clock_.now() - since;
+  line_.note("waited " + std::to_string(waited.count()) + " ms for the reply to \"" + command.sent + "\"",
+             why);
+}
+
 // Nothing where the console fell silent before the reply's end, or where the time given is over.
 Task<std::optional<Talk::Ending>> Talk::read_reply(UnderWay& command, std::optional<Duration> within) {
   ReplyBuffer& buffer = command.buffer;
@@ -138,11 +183,12 @@ Task<std::optional<Talk::Ending>> Talk::read_reply(UnderWay& command, std::optio
   command.unfinished = false;
   Instant last_byte = start;
   while (true) {
-    std::optional<Ending> ending = ending_of(buffer, sent);
+    std::optional<Ending> ending = ending_of(command);
     const bool more = !ending && asks_for_more(buffer);
     const Duration patience = ending ? ending->quiet : (more ? profile_.timing.quiet : profile_.timing.reply);
     const Duration left = within ? start + *within - clock_.now() : patience;
-    if (left <= Duration{0}) {
+    if (left < Duration{0} || (left == Duration{0} && patience > left)) {
+      note_waited(command, start, "no longer than that can be waited for it");
       command.unfinished = true;
       co_return std::nullopt;
     }
@@ -162,15 +208,26 @@ Task<std::optional<Talk::Ending>> Talk::read_reply(UnderWay& command, std::optio
       co_await write(more_send);
       buffer.add("\n");
     } else {
+      if (patience == Duration{0}) {
+        would_have_waited_until_ = clock_.now() + profile_.timing.quiet;
+        note_waited(command, start, "its answer and its end have come");
+      } else {
+        if (ending) usual_tail_ = without_numbers(buffer.tail());
+        const std::string silence = "silence for " + std::to_string(patience.count()) + " ms";
+        note_waited(command, start, ending ? "its end has come, and " + silence : silence);
+      }
       co_return ending;
     }
   }
 }
 
-Task<void> Talk::send(const std::string& sent, bool may_settle) {
+Task<void> Talk::send(const std::string& sent, bool may_settle, Answers answers) {
   in_step_ = false;
   under_way_.reset();
-  co_await discard_waiting();
+  const auto until = std::exchange(would_have_waited_until_, std::nullopt);
+  const bool right_behind = until && clock_.now() < *until;
+  const std::vector<std::string> said = co_await discard_waiting();
+  if (right_behind && !said.empty()) trusts_prompts_ = false;
   const std::string bytes = sent + std::string(line_end_of(profile_));
   co_await write(bytes);
   heard_at_last_.clear();
@@ -179,6 +236,8 @@ Task<void> Talk::send(const std::string& sent, bool may_settle) {
   UnderWay command;
   command.sent = sent;
   command.may_settle = may_settle;
+  command.answers = answers;
+  command.right_behind = right_behind;
   under_way_ = std::move(command);
 }
 
@@ -231,17 +290,20 @@ Task<Heard> Talk::heard_of(UnderWay& command, std::optional<Ending> ending) {
   const std::string& sent = command.sent;
   Heard heard;
   heard.lines = buffer.lines();
-  heard.bytes = buffer.bytes();
   if (ending) {
     heard.prompt = ending->seen.prompt;
     heard.at_top = ending->seen.top;
   } else {
     co_await settle(buffer, sent, command.may_settle, heard);
   }
+  heard.bytes.insert(0, buffer.release());
   if (echo_.value_or(true)) {
-    const bool echoed = take_out_echo(heard.lines, sent, prompts_.top(), echo_known());
+    std::vector<std::string> before;
+    const bool echoed = take_out_echo(heard.lines, sent, prompts_.top(), echo_known(), &before);
     if (!sent.empty()) learn_echo(echoed);
+    if (command.right_behind && !without_prompts(std::move(before)).empty()) trusts_prompts_ = false;
   }
+  if (stands_inside(heard.lines)) trusts_prompts_ = false;
   heard.lines = without_prompts(std::move(heard.lines));
   in_step_ = true;
   co_return heard;

@@ -9,6 +9,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/task_fwd.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
 #include "echo.hpp"
@@ -32,7 +33,8 @@ class Talk {
   // Sends one line; hear() reads its reply to the end. Where that has not come `within`, nothing is returned,
   // and hear() may be called again. Out of step until it has come, and where it throws.
   // Throws Fault(no_reply, unreadable, line_lost).
-  Task<void> send(const std::string& sent, bool may_settle);
+  // `answers`, see Conversation; what they point to outlives the hearing.
+  Task<void> send(const std::string& sent, bool may_settle, Answers answers = {});
   Task<std::optional<Heard>> hear(std::optional<Duration> within = {});
 
   // As send(), in two: the line without its end, and, once its echo is right, the end. type() is false where
@@ -51,19 +53,19 @@ class Talk {
   // A line of the reply under way has ended, and is not the echo.
   bool anything_answered() const;
 
-  // Reads on, also in a reply under way, until `is_it` says so of a line (without prompts; maybe an echo), or
-  // for so long. Out of step.
-  struct Listened {
-    bool found = false;
-    bool anything = false;  // any byte came
-  };
-  Task<Listened> hear_line(const std::function<bool(const std::string&)>& is_it, Duration within);
+  // See Conversation::hear_line(); a reply under way counts, too.
+  Task<Conversation::Listened> hear_line(const std::function<bool(const std::string&)>& is_it,
+                                         Duration within);
   // Known to repeat what is sent; nothing where that is not known.
   std::optional<bool> echoes() const { return echo_; }
 
   // Behind a write that failed half-way, a spoiled_line_end() goes first.
   Task<void> write(const std::string& bytes);
-  // Reads until a prompt and a moment of silence, or until nothing came for `patience`.
+  // The sync word tells what has been answered, so no silence has to. Not in menus, where it may be taken for
+  // a choice.
+  bool goes_by_the_word() const { return profile_.open.barrier && !prompts_.has_menus(); }
+  // Reads until a prompt (or, without one, a line) and a moment of silence, none where it goes by the word;
+  // or until nothing came for `patience`.
   Task<Heard> listen(Duration patience);
   // Reads until nothing came for `patience`, prompt or no prompt; true where anything came.
   Task<bool> listen_to_silence(Duration patience);
@@ -95,6 +97,7 @@ class Talk {
   void watch_silence(const std::function<void()>* silent, Duration longest);
   void expect_something();
 
+  void trust_no_prompt() { trusts_prompts_ = false; }
   bool in_step() const { return in_step_; }
   void fall_out_of_step() { in_step_ = false; }
   void go_on_in_step() { in_step_ = true; }
@@ -132,15 +135,22 @@ class Talk {
   struct UnderWay {
     std::string sent;
     bool may_settle = false;
+    Answers answers{};
+    bool right_behind =
+        false;  // sent sooner than the reply before it would have been waited for without a sign
     ReplyBuffer buffer;
     bool unfinished = false;  // at the end of the time given; it goes on
     Duration pause{0};        // the longest before a byte of it
   };
-  std::optional<Ending> ending_of(const ReplyBuffer& buffer, const std::string& sent) const;
+  std::optional<Ending> ending_of(const UnderWay& command) const;
+  bool is_answered(const UnderWay& command, const std::vector<std::string>& lines) const;
+  bool is_usual_prompt(const PromptSeen& seen, const std::string& tail) const;
+  bool stands_inside(const std::vector<std::string>& reply) const;
   bool asks_for_more(const ReplyBuffer& buffer) const;
   Task<Received> read(Duration within);
   Task<Received> read_watched(Duration within);
-  Task<void> discard_waiting();
+  Task<std::vector<std::string>> discard_waiting();
+  void note_waited(const UnderWay& command, Instant since, const std::string& why);
   Task<std::optional<Ending>> read_reply(UnderWay& command, std::optional<Duration> within);
   Task<Heard> heard_of(UnderWay& command, std::optional<Ending> ending);
   struct BeforeWord {
@@ -173,6 +183,10 @@ class Talk {
   bool end_line_seen_ = false;
   bool half_written_ = false;
   int missing_echoes_ = 0;
+  // Ends replies at once: until a prompt has stood inside a reply, or something came behind one.
+  bool trusts_prompts_ = true;
+  std::optional<Instant> would_have_waited_until_;  // behind the last reply that was ended at once
+  std::string usual_tail_;                          // what silence has shown to be the line of a prompt
   unsigned words_ = 0;
   std::vector<std::string> heard_at_last_;
   Duration last_pause_{0}, usual_pause_{0};

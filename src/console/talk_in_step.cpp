@@ -29,7 +29,9 @@ Task<Heard> Talk::listen(Duration patience) {
   Heard heard;
   while (clock_.now() < last) {
     const auto seen = prompts_.at_end_of(buffer.tail());
-    const Duration wait = seen ? std::min(patience, mid_line_patience * profile_.timing.quiet) : patience;
+    Duration wait = seen ? std::min(patience, mid_line_patience * profile_.timing.quiet) : patience;
+    const bool ended = seen ? seen->top : prompts_.top().empty() && !buffer.empty() && buffer.tail().empty();
+    if (ended && goes_by_the_word()) wait = Duration{0};
     const Received received = co_await read(wait);
     if (received.status == Received::Status::data) {
       buffer.add(received.bytes);
@@ -37,6 +39,8 @@ Task<Heard> Talk::listen(Duration patience) {
     }
     heard.prompt = seen ? seen->prompt : "";
     heard.at_top = seen && seen->top;
+    line_.note("listened for whatever comes",
+               (seen ? "a prompt, and silence for " : "silence for ") + std::to_string(wait.count()) + " ms");
     break;
   }
   heard.lines = without_prompts(buffer.lines());
@@ -96,9 +100,10 @@ Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
   const Instant last = no_later_than(profile_.timing.listing);
   bool answered = false;
   while (clock_.now() < last) {
-    const bool at_prompt = prompts_.at_end_of(buffer.tail()).has_value();
+    const auto seen = prompts_.at_end_of(buffer.tail());
+    const bool ended = seen ? seen->top : prompts_.top().empty() && buffer.tail().empty();
     Duration wait = profile_.timing.reply;
-    if (answered) wait = (at_prompt ? 1 : mid_line_patience) * profile_.timing.quiet;
+    if (answered) wait = ended ? Duration{0} : (seen ? 1 : mid_line_patience) * profile_.timing.quiet;
     const Received received = co_await read(wait);
     if (received.status != Received::Status::data) co_return answered;
     buffer.add(received.bytes);
@@ -121,7 +126,10 @@ Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
   const std::string bytes = sent + std::string(line_end_of(profile_));
   co_await write(bytes);
   ReplyBuffer buffer;
+  const Instant began = clock_.now();
   const bool answered = co_await wait_for_word(buffer, word);
+  line_.note("waited " + std::to_string((clock_.now() - began).count()) + " ms for the sync word",
+             answered ? "it came back" : "it did not come back");
   if (!answered) co_return std::nullopt;
   std::vector<std::string> before = buffer.lines();
   const bool echoed = take_out_echo(before, sent, prompts_.top(), echo_known());
@@ -131,7 +139,7 @@ Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
   });
   before.erase(answer, before.end());
   in_step_ = true;
-  BeforeWord found{without_prompts(std::move(before)), buffer.bytes()};
+  BeforeWord found{without_prompts(std::move(before)), buffer.release()};
   co_return found;
 }
 

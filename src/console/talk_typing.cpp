@@ -23,12 +23,6 @@ std::string without_blanks(std::string text) {
   return text;
 }
 
-std::string_view behind_prompts(std::string_view line, const std::string& prompt) {
-  line = trimmed(line);
-  while (!prompt.empty() && line.starts_with(prompt)) line = trimmed(line.substr(prompt.size()));
-  return line;
-}
-
 }  // namespace
 
 // Character by character; only a console that wraps its lines is taken more loosely about blanks. No line end
@@ -104,12 +98,13 @@ bool Talk::anything_answered() const {
   return !lines.empty();
 }
 
-Task<Talk::Listened> Talk::hear_line(const std::function<bool(const std::string&)>& is_it, Duration within) {
+Task<Conversation::Listened> Talk::hear_line(const std::function<bool(const std::string&)>& is_it,
+                                             Duration within) {
   const Instant last = no_later_than(within);
   const auto said_so = [&](const std::string& line) {
     return is_it(std::string(behind_prompts(line, prompts_.top())));
   };
-  Listened listened;
+  Conversation::Listened listened;
   std::string unended;
   if (under_way_) {
     for (const std::string& line : under_way_->buffer.lines()) {

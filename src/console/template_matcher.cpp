@@ -21,10 +21,12 @@ std::string_view without_outer_blanks(std::string_view text) {
   return text.substr(first, text.find_last_not_of(' ') - first + 1);
 }
 
-bool keep_value(const std::string& name, std::string_view raw, Values& values) {
-  const std::string_view value = without_outer_blanks(raw);
-  const auto [kept, is_new] = values.emplace(name, value);
-  return is_new || name == "skip" || kept->second == value;
+bool keep_value(const Piece& blank, std::string_view raw, Values& values) {
+  std::string value(without_outer_blanks(raw));
+  const bool number = blank.type == BlankType::whole || blank.type == BlankType::decimal;
+  if (number && value.starts_with(minus_sign)) value.replace(0, minus_sign.size(), "-");
+  const auto [kept, is_new] = values.emplace(blank.text, value);
+  return is_new || blank.text == "skip" || kept->second == value;
 }
 
 }  // namespace
@@ -41,7 +43,7 @@ std::optional<std::size_t> TemplateMatcher::match_at(std::size_t at, Values& val
     const std::string* next = i + 1 < pieces_.size() ? &pieces_[i + 1].text : nullptr;
     const auto end = blank_end(piece.type, next, at);
     if (!end) return std::nullopt;
-    if (!keep_value(piece.text, text_.substr(at, *end - at), values)) return std::nullopt;
+    if (!keep_value(piece, text_.substr(at, *end - at), values)) return std::nullopt;
     at = *end;
   }
   return at;

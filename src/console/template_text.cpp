@@ -1,10 +1,16 @@
 #include "template_text.hpp"
 
+#include <algorithm>
+
 namespace armwise::console {
 
+std::size_t sign_end(std::string_view text, std::size_t at) {
+  if (at < text.size() && (text[at] == '-' || text[at] == '+')) return at + 1;
+  return text.substr(std::min(at, text.size())).starts_with(minus_sign) ? at + minus_sign.size() : at;
+}
+
 std::size_t whole_end(std::string_view text, std::size_t at) {
-  std::size_t end = at;
-  if (end < text.size() && (text[end] == '-' || text[end] == '+')) ++end;
+  std::size_t end = sign_end(text, at);
   const std::size_t digits = end;
   while (end < text.size() && is_digit(text[end])) ++end;
   return end == digits ? at : end;
@@ -13,8 +19,7 @@ std::size_t whole_end(std::string_view text, std::size_t at) {
 std::size_t decimal_end(std::string_view text, std::size_t at) {
   std::size_t end = whole_end(text, at);
   const auto digit_at = [&](std::size_t i) { return i < text.size() && is_digit(text[i]); };
-  std::size_t point = end;
-  if (end == at && point < text.size() && (text[point] == '-' || text[point] == '+')) ++point;
+  const std::size_t point = end == at ? sign_end(text, at) : end;
   if (point < text.size() && text[point] == '.' && digit_at(point + 1)) {
     end = point + 1;
     while (digit_at(end)) ++end;

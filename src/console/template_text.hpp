@@ -20,6 +20,9 @@ inline char lower(char c) {
   return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
 }
 
+// The minus sign outside ASCII (U+2212). A number is read with it, and has a hyphen from then on.
+inline constexpr std::string_view minus_sign = "\xE2\x88\x92";
+
 // Where a number that starts at `at` ends; `at` itself where none stands there.
 std::size_t whole_end(std::string_view text, std::size_t at);
 std::size_t decimal_end(std::string_view text, std::size_t at);

@@ -9,10 +9,13 @@
 namespace armwise::console {
 namespace {
 
+// Where it stands in the bytes: a reply of a megabyte is not to be held in pieces besides.
 struct RawLine {
-  std::string text;  // without escape codes
-  std::string end;   // "\r\n" and its like; empty: the last one had none
-  std::string seen;
+  std::string_view raw;
+  std::string_view end;  // "\r\n" and its like; empty: the last one had none
+
+  std::string text() const { return without_escapes(raw); }
+  std::string seen() const { return as_seen(text()); }
 };
 
 // The bytes of the line end at `at`: \r\n, \n\r where no other \n follows, or one of them alone.
@@ -27,10 +30,7 @@ std::vector<RawLine> raw_lines_in(std::string_view bytes) {
   for (std::size_t start = 0; start < bytes.size();) {
     const std::size_t end = std::min(bytes.find_first_of("\r\n", start), bytes.size());
     const std::size_t length = end < bytes.size() ? line_end_length(bytes, end) : 0;
-    RawLine line{
-        without_escapes(bytes.substr(start, end - start)), std::string(bytes.substr(end, length)), {}};
-    line.seen = as_seen(line.text);
-    all.push_back(std::move(line));
+    all.push_back({bytes.substr(start, end - start), bytes.substr(end, length)});
     start = end + length;
   }
   return all;
@@ -45,8 +45,8 @@ std::optional<std::vector<std::size_t>> found_in(const std::vector<RawLine>& raw
   for (std::size_t at = raw.size(); at > 0 && wanted > 0; --at) {
     const std::string& line = lines[wanted - 1];
     const bool at_an_end = wanted == 1 || wanted == lines.size();
-    const bool fits = raw[at - 1].seen == line ||
-                      (in_part && at_an_end && raw[at - 1].seen.find(line) != std::string::npos);
+    const std::string seen = raw[at - 1].seen();
+    const bool fits = seen == line || (in_part && at_an_end && seen.find(line) != std::string::npos);
     if (fits) places[--wanted] = at - 1;
   }
   if (wanted > 0) return std::nullopt;
@@ -55,10 +55,11 @@ std::optional<std::vector<std::size_t>> found_in(const std::vector<RawLine>& raw
 
 // The line's own bytes, where it is a part of a raw line.
 std::string part_of(const RawLine& raw, const std::string& line) {
-  if (raw.seen == line) return raw.text + raw.end;
-  if (!raw.seen.ends_with(line)) return line + "\n";  // the prompt stands behind it
-  const std::size_t at = raw.text.rfind(line);
-  return (at == std::string::npos ? line : raw.text.substr(at)) + raw.end;
+  const std::string seen = raw.seen(), text = raw.text();
+  if (seen == line) return text + std::string(raw.end);
+  if (!seen.ends_with(line)) return line + "\n";  // the prompt stands behind it
+  const std::size_t at = text.rfind(line);
+  return (at == std::string::npos ? line : text.substr(at)) + std::string(raw.end);
 }
 
 }  // namespace
@@ -76,10 +77,10 @@ std::string as_it_came(std::string_view bytes, const std::vector<std::string>& l
       text += blanks + part_of(raw[at], lines[next++]);
       blanks.clear();
       at_a_stop = false;
-    } else if (raw[at].seen.empty()) {
+    } else if (raw[at].seen().empty()) {
       // What a console clears a page stop with is no line.
       const bool clears = at_a_stop && raw[at].end == "\r";
-      if (!raw[at].end.empty() && !clears) blanks += raw[at].text + raw[at].end;
+      if (!raw[at].end.empty() && !clears) blanks += raw[at].text() + std::string(raw[at].end);
     } else if (next < lines.size()) {
       at_a_stop = next > 0;
       if (!at_a_stop) blanks.clear();  // the echo

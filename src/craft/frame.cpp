@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "armwise/base/text.hpp"
+#include "armwise/craft/placed_turn.hpp"
 
 namespace armwise::craft {
 namespace {
@@ -152,6 +153,19 @@ std::string in_words(const Frame& frame, PropScheme scheme) {
     break;
   }
   return words;
+}
+
+std::string text(const Frame& frame, const PlacedTurn& at) {
+  return frame.places.at(at.place).name + " " + std::string(name(at.turn));
+}
+
+std::optional<PlacedTurn> placed_turn_named(const Frame& frame, std::string_view text) {
+  const std::size_t space = text.rfind(' ');
+  if (space == std::string_view::npos) return std::nullopt;
+  const auto place = frame.find(text.substr(0, space));
+  const auto turn = turn_named(text.substr(space + 1));
+  if (!place || !turn) return std::nullopt;
+  return PlacedTurn{*place, *turn};
 }
 
 }  // namespace armwise::craft

@@ -12,23 +12,13 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "capture_lines.hpp"
 #include "line_settings.hpp"
 
 namespace armwise::link {
 namespace {
 
 using nlohmann::json;
-
-// Finer than Clock: the order of bytes within a millisecond is what a capture is read for.
-std::int64_t microseconds_now() {
-  timespec now{};
-  clock_gettime(CLOCK_MONOTONIC, &now);
-  return now.tv_sec * std::int64_t{1'000'000} + now.tv_nsec / 1000;
-}
-
-std::string as_json(std::string_view utf8) {
-  return json(std::string(utf8)).dump(-1, ' ', true, json::error_handler_t::replace);
-}
 
 std::string utf8_of(std::string_view bytes) {
   std::string text;
@@ -81,6 +71,32 @@ std::optional<CaptureEntry> entry_of(const std::string& line) {
 
 }  // namespace
 
+std::int64_t microseconds_now() {
+  timespec now{};
+  clock_gettime(CLOCK_MONOTONIC, &now);
+  return now.tv_sec * std::int64_t{1'000'000} + now.tv_nsec / 1000;
+}
+
+std::string as_json(std::string_view utf8) {
+  return json(std::string(utf8)).dump(-1, ' ', true, json::error_handler_t::replace);
+}
+
+std::string first_line(const std::string& date_and_time) {
+  return "\"capture\":1,\"started\":" + as_json(date_and_time);
+}
+
+std::string bytes_line(std::int64_t started, const char* which_way, std::string_view bytes) {
+  return "\"at\":" + std::to_string(microseconds_now() - started) + ",\"" + which_way +
+         "\":" + as_json(utf8_of(bytes));
+}
+
+std::string event_line(std::int64_t started, const std::string& name, const std::string& key,
+                       const std::string& value) {
+  std::string line = "\"at\":" + std::to_string(microseconds_now() - started) + ",\"event\":" + as_json(name);
+  if (!key.empty()) line += "," + as_json(key) + ":" + as_json(value);
+  return line;
+}
+
 CaptureFile::CaptureFile(const std::filesystem::path& file, Clock& clock)
     : descriptor_(open(file.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC | O_NOCTTY, 0600)),
       file_(file),
@@ -90,7 +106,7 @@ CaptureFile::CaptureFile(const std::filesystem::path& file, Clock& clock)
     throw Fault(FaultKind::file, "The capture file " + file.string() + " could not be opened",
                 error_text(errno), "Name another with --capture");
   }
-  add("\"capture\":1,\"started\":" + as_json(clock_.date_and_time()));
+  add(first_line(clock_.date_and_time()));
   if (!trouble_.empty()) {
     close(descriptor_);
     throw Fault(FaultKind::file, trouble_, "", "Name another with --capture");
@@ -116,18 +132,15 @@ void CaptureFile::add(const std::string& rest) {
 }
 
 void CaptureFile::sent(std::string_view bytes) {
-  add("\"at\":" + std::to_string(microseconds_now() - started_) + ",\"sent\":" + as_json(utf8_of(bytes)));
+  add(bytes_line(started_, "sent", bytes));
 }
 
 void CaptureFile::came(std::string_view bytes) {
-  add("\"at\":" + std::to_string(microseconds_now() - started_) + ",\"came\":" + as_json(utf8_of(bytes)));
+  add(bytes_line(started_, "came", bytes));
 }
 
 void CaptureFile::event(const std::string& name, const std::string& key, const std::string& value) {
-  std::string rest =
-      "\"at\":" + std::to_string(microseconds_now() - started_) + ",\"event\":" + as_json(name);
-  if (!key.empty()) rest += "," + as_json(key) + ":" + as_json(value);
-  add(rest);
+  add(event_line(started_, name, key, value));
 }
 
 CapturingLine::CapturingLine(std::unique_ptr<console::Line> line, std::shared_ptr<Recorder> recorder)
@@ -150,6 +163,11 @@ Task<void> CapturingLine::write(std::string_view bytes, Duration within) {
     recorder_->event("not sent", "why", fault.sentence());
     throw;
   }
+}
+
+void CapturingLine::note(const std::string& what, const std::string& why) {
+  recorder_->event(what, "why", why);
+  line_->note(what, why);
 }
 
 void CapturingLine::discard_input() {

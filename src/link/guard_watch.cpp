@@ -40,13 +40,19 @@ int count(const std::string& text, const std::string& what) {
   return found;
 }
 
+int number_in(const std::string& text) {
+  int number = 0;
+  std::from_chars(text.data(), text.data() + text.size(), number);
+  return number;
+}
+
 HeldPort held_port(const std::vector<std::string>& parts) {
   HeldPort port;
   port.node = parts[0];
   port.root.dev = parts[1];
   port.root.sys = parts[2];
   port.identity = {parts[3], parts[4], parts[5], parts[6], parts[7]};
-  std::from_chars(parts[8].data(), parts[8].data() + parts[8].size(), port.speed);
+  port.speed = number_in(parts[8]);
   return port;
 }
 
@@ -64,8 +70,7 @@ void Watch::obey(const GuardReceived& received) {
   switch (message.kind) {
     case Kind::speech: {
       const std::vector<std::string> parts = message.parts();
-      speech_ = {parts[0], parts[1], lower_case(parts[2]), parts[4].empty() ? 0 : parts[4][0] - '0',
-                 parts[3]};
+      speech_ = {parts[0], parts[1], lower_case(parts[2]), number_in(parts[4]), parts[3], !parts[5].empty()};
       return answer(true);
     }
     case Kind::note:
@@ -171,7 +176,7 @@ void Watch::keep_stopping(std::int64_t now) {
   port_.send(speech_.line_end + (entered ? "" : speech_.stop + speech_.enter) + speech_.stop);
   answer_.clear();
   // Where echoes read like answers, those of two stops alone must not do.
-  needed_ = speech_.times > 1 && !entered ? speech_.times + 1 : speech_.times;
+  needed_ = speech_.in_echo && !entered ? speech_.times + 1 : speech_.times;
   ++stops_written_;
   const bool beside = !is_alone() && !tool_is_silent(now, timing_.silence);
   next_stop_ = now + nanoseconds(beside ? timing_.seldom : interval_);

@@ -36,6 +36,7 @@ struct PracticeController::Inside {
  private:
   // The line editor.
   void edit(char c, Instant now);
+  bool goes_on(const std::string& line);
   void knock(char c, Instant now);
   void open_console(Instant now);
   bool opens_with_a_key() const;
@@ -69,6 +70,7 @@ struct PracticeController::Inside {
   bool in_boot_loader_ = false;
   bool open_ = false;
   bool swallow_line_end_ = false;
+  bool open_bracket_ = false;  // or quote
   std::string line_;
   std::string knock_;
   std::string eol_;

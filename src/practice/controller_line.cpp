@@ -35,7 +35,7 @@ void PracticeController::Inside::boot(Instant now) {
   knock_.clear();
   held_answer_.clear();
   endless_ = false;
-  swallow_line_end_ = false;
+  swallow_line_end_ = open_bracket_ = false;
   leaves_at.reset();
   grammar.to_the_top();
   const bool needs_a_knock = !profile.open.send.empty();
@@ -149,13 +149,18 @@ void PracticeController::Inside::edit(char c, Instant now) {
     if (std::exchange(swallow_line_end_, false) && line_.empty()) return;
     const std::string line = std::exchange(line_, {});
     echo(eol_);
-    hear_line(line, now);
+    if (goes_on(line)) {
+      say("... ", now);
+    } else {
+      hear_line(line, now);
+    }
   } else if (c == backspace || c == rubout) {
     if (line_.empty()) return;
     line_.pop_back();
     echo("\b \b");
   } else if (c == cancel) {
     line_.clear();
+    open_bracket_ = false;
     grammar.to_the_top();
     say(eol_ + profile.open.prompt, now);
   } else if (static_cast<unsigned char>(c) >= ' ' && line_.size() < longest_line) {
@@ -163,6 +168,18 @@ void PracticeController::Inside::edit(char c, Instant now) {
     line_ += c;
     echo(std::string(1, c));
   }
+}
+
+// A console from which something gets one out of an open bracket or quote goes on with it until that comes.
+bool PracticeController::Inside::goes_on(const std::string& line) {
+  if (!profile.open.abandon) return false;
+  if (open_bracket_) {
+    open_bracket_ = line != *profile.open.abandon;
+    return open_bracket_;
+  }
+  open_bracket_ = std::count(line.begin(), line.end(), '(') > std::count(line.begin(), line.end(), ')') ||
+                  std::count(line.begin(), line.end(), '"') % 2 == 1;
+  return open_bracket_;
 }
 
 void PracticeController::Inside::turn_page(char c, Instant now) {

@@ -91,7 +91,7 @@ void Grammar::add_the_rest() {
   if (profile_.spin) {
     add(Act::spin, profile_.spin->spin);
     if (profile_.spin->stop) add(Act::stop_one, *profile_.spin->stop);
-    add(Act::stop_all, profile_.spin->stop_all);
+    if (profile_.motors_stopped_one_by_one().empty()) add(Act::stop_all, profile_.spin->stop_all);
   }
   if (profile_.keep) {
     add(Act::keep, profile_.keep->keep);

@@ -58,8 +58,6 @@ int run_practice(const PracticeOptions& options) {
   MischiefPlan mischief;
   if (!options.mischief.empty())
     mischief = mischief_named(options.mischief, options.seed, options.mischief_at);
-  Habits habits;
-  habits.away = options.away;
 
   boost::asio::io_context loop(1);
   boost::asio::signal_set signals(loop, SIGTERM, SIGINT, SIGHUP);
@@ -67,7 +65,7 @@ int run_practice(const PracticeOptions& options) {
     if (!error) loop.stop();
   });
   if (options.end_with_parent) end_with_parent(parent);
-  PracticePort port(profile, std::move(craft), mischief, habits);
+  PracticePort port(profile, std::move(craft), mischief, options.habits);
   Rig rig(loop, port, options.directory, options.baud, say);
   say_how_to_connect(options, profile, port.controller().craft(), rig.tree().root(), say);
   loop.run();

@@ -6,110 +6,124 @@
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/console/whole_configuration.hpp"
-#include "bench_flow.hpp"
+#include "bench_parts.hpp"
 #include "cut_off.hpp"
+#include "phases.hpp"
 #include "who.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
+namespace {
 
-Task<BenchResult> bench(console::Console& console, Person& person, record::Store& store, Clock& clock,
-                        const BenchOptions& options) {
-  BenchFlow flow(console, person, store, clock, options);
-  co_return co_await flow.run();
+// Told again whenever a phase runs again, so that it is right also after going back.
+void enter(const Bench& b, Phase phase, const craft::Frame* frame = nullptr) {
+  const std::string of = b.options.craft_name.empty() ? std::string() : " " + b.options.craft_name;
+  tell_phase(b.person, "bench" + (frame == nullptr ? of : " " + frame->name), phase);
 }
 
-BenchFlow::BenchFlow(console::Console& console, Person& person, record::Store& store, Clock& clock,
-                     const BenchOptions& options)
-    : console_(console),
-      person_(person),
-      store_(store),
-      clock_(clock),
-      options_(options),
-      spins_(console, person, options.strength_per_cent, options.spin_time, options.suspended),
-      writer_(console, person, clock),
-      player_(console, person),
-      mount_finder_(console, person, clock) {}
-
-// The session as the person lives it, top to bottom.
-std::vector<Station> BenchFlow::stations() {
-  const auto at = [this](const char* name, Task<Move> (BenchFlow::*visit)(Entered),
-                         bool no_way_back = false) {
-    return Station{name, [this, visit](Entered entered) { return (this->*visit)(entered); }, no_way_back};
-  };
-  return {
-      at("frame", &BenchFlow::choose_frame),
-      at("props", &BenchFlow::choose_props),
-      at("settings", &BenchFlow::read_settings),
-      at("numbering", &BenchFlow::ask_numbering),
-      at("props-off", &BenchFlow::take_props_off),
-      at("mount", &BenchFlow::find_mount),
-      at("battery", &BenchFlow::connect_battery),
-      at("spins", &BenchFlow::spin_checks),
-      at("found", &BenchFlow::tell_what_was_found),
-      at("plan", &BenchFlow::agree_to_plan),
-      at("write", &BenchFlow::write),
-      at("by-hand", &BenchFlow::work_by_hand),
-      at("proof", &BenchFlow::prove, true),
-      at("mount-proof", &BenchFlow::prove_mount),
-      at("flight-sense", &BenchFlow::weigh_flight),
-      at("keep?", &BenchFlow::agree_to_keep),
-      at("keep", &BenchFlow::keep, true),
-      at("proof-after-restart", &BenchFlow::prove_after_restart, true),
-      at("mount-proof-after-restart", &BenchFlow::prove_mount_after_restart, true),
-      at("record", &BenchFlow::record_it, true),
-  };
+// What was checked, what was not, and what to do with it.
+void tell_done(const Bench& b, const Agreed& agreed, const Verified& verified, const std::string& file) {
+  const std::string& name = b.options.craft_name;
+  Statement done;
+  done.kind = Statement::Kind::done;
+  done.text = "Done and proven. The record is " + file +
+              ". First flight: low, short, away from people. Local rules and your parts' manuals come first.";
+  done.facts = {{"ok", "true"}, {"record", file}, {"craft", name}};
+  done.views.push_back(words::view_of(agreed.wired.frame(), agreed.plan.map_after, agreed.plan.wiring_after,
+                                      agreed.wired.scheme(), ""));
+  const auto motors = static_cast<std::size_t>(verified.proof_spins);
+  done.marks.push_back(
+      {true, words::count(motors, "motor", "motors") + " checked: right arm, right direction"});
+  done.marks.push_back({verified.mount_proven, verified.mount_proven
+                                                   ? "board mount set, and checked by poses"
+                                                   : "the board's mount was not checked by poses"});
+  done.marks.push_back({b.ledger.verified(), "saved, restarted, read back: the same"});
+  for (const std::string& warning : verified.warnings) done.marks.push_back({false, warning});
+  done.next = {"armwise sheet \"" + name + "\"     the sheet to print",
+               "armwise reapply \"" + name + "\"   after a firmware update"};
+  b.person.tell(done);
 }
 
-Task<BenchResult> BenchFlow::run() {
+// Where it comes from what is known before anything is planned.
+using FindOut = std::function<Task<Wired>(Recall&)>;
+
+// The session as the person lives it. From one phase to the next nobody goes back.
+Task<BenchResult> from_first_to_last(Bench& b, const FindOut& find_out) {
+  enter(b, Phase::find);
+  co_await meet(b);
+  const auto find_out_and_agree = [&](Recall& r) -> Task<std::optional<Agreed>> {
+    enter(b, Phase::find);
+    Wired wired = co_await find_out(r);
+    enter(b, Phase::plan, &wired.frame());
+    tell_what_was_found(b, r, wired);
+    co_return co_await agree(b, r, std::move(wired));
+  };
+  std::optional<Agreed> agreed = co_await phase(b.person, find_out_and_agree);
+  Verified verified;
+  while (agreed) {
+    const craft::Frame* frame = &agreed->wired.frame();
+    enter(b, Phase::write, frame);
+    if (agreed->permit) {
+      co_await b.ledger.write(agreed->plan.changes, *agreed->permit);
+    } else {
+      b.ledger.plan_nothing_more();
+    }
+    co_await work_by_hand(b, *agreed);
+    enter(b, Phase::check, frame);
+    const auto verify_it = [&](Recall& r) { return verify(b, r, *agreed); };
+    verified = co_await phase(b.person, verify_it);
+    if (!verified.otherwise) {
+      enter(b, Phase::save, frame);
+      co_await keep(b, *agreed, verified);
+      co_await verify_after_restart(b, *agreed, verified);
+    }
+    if (!verified.otherwise) break;
+    Wired wired = agreed->wired;
+    wired.wiring = *verified.otherwise;
+    enter(b, Phase::plan, frame);
+    const auto agree_anew = [&](Recall& r) { return agree(b, r, wired); };
+    agreed = co_await phase(b.person, agree_anew);
+  }
+  if (!agreed) co_return BenchResult{BenchResult::Ending::planned_only, {}};
+  b.ledger.all_done();
+  BenchResult result;
+  result.record_file = co_await write_record(b, *agreed, verified);
+  tell_done(b, *agreed, verified, result.record_file);
+  co_await b.console.leave();
+  co_return result;
+}
+
+// Whatever ends it, what was written and not kept is taken back.
+Task<BenchResult> or_take_back(Bench& b, FindOut find_out) {
   std::exception_ptr trouble;
+  BenchResult result;
   try {
-    co_await meet();
-    const std::vector<Station> all = again_ ? stations_from_record() : stations();
-    co_await walk(all, [this] { person_.say("There is nothing to go back to from here.", Level::warn); });
+    result = co_await from_first_to_last(b, find_out);
   } catch (...) {
     trouble = std::current_exception();
   }
   // Once cancelled, even a coroutine that has not begun would not be entered.
   if (trouble) {
     co_await in_spite_of_cancellation();
-    co_await end_early(trouble);
+    co_await b.ledger.end_early(trouble);
   }
-  co_return result_;
+  co_return result;
 }
 
-void BenchFlow::enter(Phase phase) {
-  const std::string about = again_ ? "reapply " + again_->record.craft_name : "bench";
-  tell_phase(person_, frame_ == nullptr || again_ ? about : about + " " + frame_->name, phase);
+Bench bench_with(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                 const BenchOptions& options) {
+  return {console,
+          person,
+          store,
+          clock,
+          options,
+          SpinChecker(console, person, options.strength_per_cent, options.spin_time, options.suspended),
+          Ledger(console, person, store, clock, options.port)};
 }
 
-Task<void> BenchFlow::meet() {
-  enter(Phase::find);
-  co_await console_.open();
-  identity_ = co_await identify_surely(console_);
-  const std::string who = identity_.in_words();
-  person_.say(who.empty() ? "The controller answers; it does not say what it is."
-                          : "The controller answers: " + who + ".");
-  refuse_open_session();
-  if (!options_.dry_run) store_.require_room();
-  if (console_.profile().whole_configuration) {
-    const std::string text = co_await console_.whole_configuration();
-    configuration_before_ = store_.save_configuration(identity_.board, clock_.date_and_time(), text);
-    const std::size_t lines = console::configuration_lines(text).size();
-    person_.say("Its whole configuration (" + words::count(lines, "line", "lines") + ") is saved in " +
-                configuration_before_ + ".");
-  } else {
-    person_.say(
-        "The profile has no command that prints the whole configuration: only the settings that armwise "
-        "changes can be put back.",
-        Level::warn);
-    warnings_.emplace_back("The whole configuration was not saved: the profile has no command for it.");
-  }
-}
-
-void BenchFlow::refuse_open_session() {
-  for (const record::OpenSession& open : store_.open_sessions()) {
-    if (!may_be_with(open, identity_)) continue;
+void refuse_open_session(Bench& b, const console::Identity& identity) {
+  for (const record::OpenSession& open : b.store.open_sessions()) {
+    if (!may_be_with(open, identity)) continue;
     if (const auto trial = trial_in(open)) {
       throw Fault(FaultKind::left_changed, "armwise teach was cut off while it was trying another value",
                   trial->text, "Run armwise recover first: it says what puts it back");
@@ -123,6 +137,49 @@ void BenchFlow::refuse_open_session() {
         "Run armwise recover first: it finishes that session or takes it back, or sets a damaged "
         "journal aside");
   }
+}
+
+}  // namespace
+
+Task<BenchResult> bench(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                        const BenchOptions& options) {
+  Bench b = bench_with(console, person, store, clock, options);
+  const FindOut find_out = [&b](Recall& r) { return investigate(b, r); };
+  co_return co_await or_take_back(b, find_out);
+}
+
+Task<BenchResult> reapply(console::Console& console, Person& person, record::Store& store, Clock& clock,
+                          const record::CraftRecord& record, const ReapplyOptions& options) {
+  Bench b = bench_with(console, person, store, clock, options.bench);
+  b.options.craft_name = record.craft_name;
+  const FindOut find_out = [&](Recall& r) { return recalled(b, r, record, options.configuration); };
+  co_return co_await or_take_back(b, find_out);
+}
+
+Task<void> meet(Bench& b) {
+  co_await b.console.open();
+  const console::Identity identity = co_await identify_surely(b.console);
+  const std::string who = identity.in_words();
+  b.person.say(who.empty() ? "The controller answers; it does not say what it is."
+                           : "The controller answers: " + who + ".");
+  // Whatever ends this, it is this controller that the session was with.
+  b.ledger.journal().met(identity, b.profile().name, {});
+  refuse_open_session(b, identity);
+  if (!b.options.dry_run) b.store.require_room();
+  if (!b.profile().whole_configuration) {
+    b.warnings.emplace_back("The whole configuration was not saved: the profile has no command for it.");
+    b.person.say(
+        "The profile has no command that prints the whole configuration: only the settings that armwise "
+        "changes can be put back.",
+        Level::warn);
+    co_return;
+  }
+  const std::string text = co_await b.console.whole_configuration();
+  const std::string file = b.store.save_configuration(identity.board, b.clock.date_and_time(), text);
+  b.ledger.journal().met(identity, b.profile().name, file);
+  const std::size_t lines = console::configuration_lines(text).size();
+  b.person.say("Its whole configuration (" + words::count(lines, "line", "lines") + ") is saved in " + file +
+               ".");
 }
 
 }  // namespace armwise::session

@@ -1,4 +1,4 @@
-#include "ceremony.hpp"
+#include "armwise/session/ceremony.hpp"
 
 #include <string>
 #include <utility>
@@ -38,7 +38,7 @@ Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame) {
   const Answer answer = co_await person.ask(question);
   Sworn sworn;
   sworn.back = std::holds_alternative<Back>(answer);
-  if (is_the_word(answer)) sworn.permit = SpinPermit::props_are_off(std::get<std::string>(answer));
+  if (is_the_word(answer)) sworn.permit = SpinPermit(std::get<std::string>(answer));
   co_return sworn;
 }
 
@@ -88,11 +88,6 @@ Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft
 std::string stop_acknowledged_now() {
   return "The stop has been acknowledged now. If a motor turns all the same, keep clear and pull the battery "
          "plug.";
-}
-
-Fault motor_may_be_turning(const std::string& why) {
-  return Fault(FaultKind::unsafe, "A motor may be turning: the stop was not acknowledged", why,
-               "Keep clear and pull the battery plug. Unplugging USB alone does not stop a motor");
 }
 
 Fault line_lost_in_a_spin() {

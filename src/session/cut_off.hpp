@@ -5,8 +5,10 @@
 #include <string>
 #include <vector>
 
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/identity.hpp"
 #include "armwise/record/store.hpp"
+#include "armwise/session/consent.hpp"
 #include "armwise/solve/plan.hpp"
 
 namespace armwise::session {
@@ -27,6 +29,10 @@ struct CutOff {
 };
 
 CutOff cut_off_in(const record::OpenSession& session);
+
+// Finish it, where it was proven; go back, where it is known to what; set it aside, where it is damaged; or
+// later.
+Task<Recovering> ask_what_to_recover(Person& person, CutOff cut);
 
 // What teach() had set to another value when it was cut off; absent where it was no such session.
 std::optional<record::JournalEntry> trial_in(const record::OpenSession& session);

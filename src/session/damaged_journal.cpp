@@ -34,25 +34,9 @@ void tell_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) 
 
 }  // namespace
 
-Task<std::string> ask_about_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) {
+Task<Recovering> ask_about_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) {
   tell_damage(person, cut, now);
-  Question question;
-  question.id = "recover";
-  question.kind = Question::Kind::choose;
-  question.level = Level::warn;
-  question.may_go_back = false;
-  question.text = "What shall be done?";
-  if (cut.before) {
-    question.choices.push_back(
-        {"back", std::string(cut.identity ? "go back" : "if it was this controller, go back") +
-                     ": set everything to what it was, keep that, and read it back"});
-  }
-  question.choices.push_back({"aside", "leave the settings as they are, and set the damaged journal aside"});
-  question.choices.push_back({"later", "leave it as it is for now"});
-  const Answer answer = co_await person.ask(question);
-  const auto* chosen = std::get_if<std::string>(&answer);
-  if (chosen == nullptr || (*chosen == "back" && !cut.before)) co_return "later";
-  co_return *chosen;
+  co_return co_await ask_what_to_recover(person, cut);
 }
 
 Task<void> tell_what_else_differs(console::Console& console, Person& person, record::Store& store,

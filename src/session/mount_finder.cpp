@@ -10,7 +10,7 @@
 #include "armwise/craft/mounts.hpp"
 #include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/stillness.hpp"
-#include "words.hpp"
+#include "questions.hpp"
 
 namespace armwise::session {
 namespace {
@@ -52,15 +52,6 @@ std::vector<solve::PoseReading> that_count(const std::vector<Wanted>& wanted,
     count.push_back(readings[i]);
   }
   return count;
-}
-
-Question choice(std::string id, std::string text, std::vector<Choice> choices) {
-  Question question;
-  question.id = std::move(id);
-  question.kind = Question::Kind::choose;
-  question.text = std::move(text);
-  question.choices = std::move(choices);
-  return question;
 }
 
 const std::vector<std::pair<Choice, double>>& headings() {
@@ -117,12 +108,19 @@ Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Du
   co_return readings;
 }
 
-Task<std::optional<solve::PoseReading>> MountFinder::measure(Pose pose, const std::string& id) {
+Task<solve::PoseReading> MountFinder::measure(Pose pose) {
+  const auto held = [this, pose] { return hold(pose); };
+  co_return co_await recall_.answered<solve::PoseReading>(held);
+}
+
+// Absent: the person wants to go back.
+Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose) {
+  Person& person = recall_.person();
   std::string last;
   for (int attempt = 0; attempt < most_pose_tries; ++attempt) {
     const Question question =
-        pose_question(id, name(pose), std::string(instruction(pose)) + " Then keep still.");
-    const Answer answer = co_await person_.ask(question);
+        pose_question("pose", name(pose), std::string(instruction(pose)) + " Then keep still.");
+    const Answer answer = co_await person.ask(question);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const Instant start = clock_.now();
     const std::vector<console::SenseReading> readings = co_await sample(half_a_second, between_readings);
@@ -135,7 +133,7 @@ Task<std::optional<solve::PoseReading>> MountFinder::measure(Pose pose, const st
       co_return solve::PoseReading{pose, still->average, 1};
     }
     last = std::get<solve::NotStill>(held).sentence;
-    person_.say(last, Level::warn);
+    person.say(last, Level::warn);
   }
   throw Fault(FaultKind::unreadable,
               "The craft could not be measured while it was held " + std::string(in_words(pose)), last,
@@ -148,27 +146,25 @@ Task<MountFinder::Settled> MountFinder::settle(const solve::MountFound& found) {
   const Choice measured{"exact", "take the angles as measured"};
   Question question;
   if (found.between_names) {
-    question = choice("mount", "Which mount should the controller be told?",
+    question = one_of("mount", "Which mount should the controller be told?",
                       {measured, {"nearest", found.nearest.words}, {"again", "hold the poses again"}});
   } else {
-    question = choice("lean",
+    question = one_of("lean",
                       leaning(found) + "Flown like that, the craft drifts " +
                           number_text(solve::drift(found.lean), 1) + " m in two seconds. What now?",
                       {measured, {"again", "measure level again, the craft on a flat table"}});
   }
-  const Answer answer = co_await person_.ask(question);
-  if (std::holds_alternative<Back>(answer)) co_return Settled::back;
-  const std::string& said = std::get<std::string>(answer);
+  const std::string said = co_await answer_to(recall_, std::move(question));
   if (said == "again") co_return Settled::again;
   co_return said == "nearest" ? Settled::named : Settled::measured;
 }
 
 void MountFinder::tell_problem(const solve::MountNotFound& problem) {
-  person_.say(problem.sentence, Level::warn);
-  for (const std::string& cause : problem.likely) person_.say("It may be that " + cause, Level::warn);
+  recall_.say(problem.sentence, Level::warn);
+  for (const std::string& cause : problem.likely) recall_.say("It may be that " + cause, Level::warn);
 }
 
-// What follows from the poses held so far: the mount, or the poses to hold next. Neither: back.
+// What follows from the poses held so far: the mount, or the poses to hold next.
 Task<MountFinder::Step> MountFinder::weigh(std::vector<solve::PoseReading> readings, bool& exact) {
   const solve::MountAnswer answer = solve::mount_from_poses(readings);
   if (const auto* problem = std::get_if<solve::MountNotFound>(&answer)) {
@@ -177,10 +173,9 @@ Task<MountFinder::Step> MountFinder::weigh(std::vector<solve::PoseReading> readi
   }
   const auto& found = std::get<solve::MountFound>(answer);
   if (!exact) {
-    person_.say(found.words);
+    recall_.say(found.words);
     if (!found.certain && !found.between_names) co_return Step{{}, {*found.next_pose}, false, found.words};
     const Settled settled = co_await settle(found);
-    if (settled == Settled::back) co_return Step{};
     if (settled == Settled::named) {
       const FoundMount named{found.nearest.rotation, found.nearest.angles, found.words, true, found.lean};
       co_return Step{named, {}, false, {}};
@@ -195,26 +190,20 @@ Task<MountFinder::Step> MountFinder::weigh(std::vector<solve::PoseReading> readi
   if (missing) co_return Step{{}, {*missing}, false, found.words};
   if (!found.poses_agree) co_return Step{{}, {found.residuals[found.worst].pose}, true, found.words};
   const FoundMount measured{found.free, found.free_angles, as_measured(found.free_angles), true, {}};
-  person_.say(measured.words);
+  recall_.say(measured.words);
   co_return Step{measured, {}, false, {}};
 }
 
-Task<std::optional<FoundMount>> MountFinder::by_poses(bool exact) {
+Task<FoundMount> MountFinder::by_poses(bool exact) {
   std::vector<Wanted> wanted{{Pose::level}, {Pose::nose_down}, {Pose::right_down}};
   std::vector<solve::PoseReading> readings;
   std::string open;
   while (readings.size() < most_poses) {
     const Pose pose = wanted[readings.size()].pose;
-    const std::optional<solve::PoseReading> reading = co_await measure(pose, "pose");
-    if (!reading) {
-      if (readings.empty()) co_return std::nullopt;
-      readings.pop_back();
-      continue;
-    }
-    readings.push_back(*reading);
+    readings.push_back(co_await measure(pose));
     if (readings.size() < wanted.size()) continue;
     const Step step = co_await weigh(that_count(wanted, readings), exact);
-    if (step.next.empty()) co_return step.mount;
+    if (step.mount) co_return *step.mount;
     for (const Pose next : step.next) wanted.push_back({next, step.instead});
     open = step.open;
   }
@@ -224,32 +213,32 @@ Task<std::optional<FoundMount>> MountFinder::by_poses(bool exact) {
       "Stand the craft on a level table for level, and start again; --exact takes the angles as measured");
 }
 
-Task<MountFinder::Looked> MountFinder::by_arrow(bool may_be_unknown) {
-  Question arrow = choice("arrow", "Seen from above, where does the arrow on the board point?", {});
+Task<std::optional<FoundMount>> MountFinder::by_arrow(bool may_be_unknown) {
+  Question arrow = one_of("arrow", "Seen from above, where does the arrow on the board point?", {});
   for (const auto& [heading, degrees] : headings()) arrow.choices.push_back(heading);
   if (may_be_unknown) arrow.choices.push_back({"unknown", "somewhere else, or it can't be seen"});
+  const std::string pointed = co_await answer_to(recall_, arrow);
+  if (may_be_unknown && pointed == "unknown") co_return std::nullopt;
   const Question side =
-      choice("side-up", "Which side of the board is up?",
+      one_of("side-up", "Which side of the board is up?",
              {{"up", "the side with the arrow is up"}, {"down", "the side with the arrow is down"}});
-  while (true) {
-    const Answer points = co_await person_.ask(arrow);
-    if (std::holds_alternative<Back>(points)) co_return Looked{true, std::nullopt};
-    const std::string& pointed = std::get<std::string>(points);
-    if (may_be_unknown && pointed == "unknown") co_return Looked{};
-    const Answer up = co_await person_.ask(side);
-    if (std::holds_alternative<Back>(up)) continue;
-    const auto heading = std::ranges::find(headings(), pointed, [](const auto& h) { return h.first.key; });
-    if (heading == headings().end()) throw Fault(FaultKind::usage, "There is no such direction of the arrow");
-    const craft::Mount mount =
-        solve::mount_from_arrow(craft::Degrees{heading->second}, std::get<std::string>(up) == "down");
-    person_.say("The board: " + mount.words + ".");
-    co_return Looked{false, FoundMount{mount.rotation, mount.angles, mount.words, false, {}}};
-  }
+  const std::string up = co_await answer_to(recall_, side);
+  const auto heading = std::ranges::find(headings(), pointed, [](const auto& h) { return h.first.key; });
+  if (heading == headings().end()) throw Fault(FaultKind::usage, "There is no such direction of the arrow");
+  const craft::Mount mount = solve::mount_from_arrow(craft::Degrees{heading->second}, up == "down");
+  recall_.say("The board: " + mount.words + ".");
+  co_return FoundMount{mount.rotation, mount.angles, mount.words, false, {}};
 }
 
-Task<std::optional<std::vector<std::array<double, 3>>>> MountFinder::turn_to_the_right() {
+Task<std::vector<std::array<double, 3>>> MountFinder::turn_to_the_right() {
+  const auto turned = [this] { return turn(); };
+  co_return co_await recall_.answered<std::vector<std::array<double, 3>>>(turned);
+}
+
+// Absent: the person wants to go back.
+Task<std::optional<std::vector<std::array<double, 3>>>> MountFinder::turn() {
   const Question question = turn_question(Pose::level);
-  const Answer answer = co_await person_.ask(question);
+  const Answer answer = co_await recall_.person().ask(question);
   if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
   std::vector<std::array<double, 3>> rates;
   const std::vector<console::SenseReading> readings = co_await sample(turn_time, between_readings);

@@ -2,6 +2,7 @@
 // what the person says where there are no readings.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,6 +14,7 @@
 #include "armwise/session/person.hpp"
 #include "armwise/solve/mount_from_poses.hpp"
 #include "armwise/solve/pose.hpp"
+#include "recall.hpp"
 
 namespace armwise::session {
 
@@ -32,40 +34,38 @@ Question turn_question(solve::Pose held);
 
 class MountFinder {
  public:
-  MountFinder(console::Console& console, Person& person, Clock& clock)
-      : console_(console), person_(person), clock_(clock) {}
+  // All outlive it. Each of these is gone back in as in any phase.
+  MountFinder(console::Console& console, Recall& recall, Clock& clock)
+      : console_(console), recall_(recall), clock_(clock) {}
 
-  // Asks for poses until the mount is certain; absent: the person wants to go back. `exact`: the angles as
-  // measured instead of the nearest named mount. Where no named mount fits, or the board leans, the person
-  // chooses.
-  Task<std::optional<FoundMount>> by_poses(bool exact);
-  struct Looked {
-    bool back = false;
-    std::optional<FoundMount> mount;  // absent: back, or the person cannot tell
-  };
-  // Asks where the board's arrow points and which side is up.
-  Task<Looked> by_arrow(bool may_be_unknown);
+  // Asks for poses until the mount is certain. `exact`: the angles as measured instead of the nearest named
+  // mount. Where no named mount fits, or the board leans, the person chooses.
+  Task<FoundMount> by_poses(bool exact);
+  // Asks where the board's arrow points and which side is up; absent: the person cannot tell.
+  Task<std::optional<FoundMount>> by_arrow(bool may_be_unknown);
 
-  // One pose held still and measured, board axes; absent: back.
-  Task<std::optional<solve::PoseReading>> measure(solve::Pose pose, const std::string& id);
-  // The nose turned to the right: the gyro's readings, board axes; absent: back.
-  Task<std::optional<std::vector<std::array<double, 3>>>> turn_to_the_right();
+  // One pose held still and measured, board axes.
+  Task<solve::PoseReading> measure(solve::Pose pose);
+  // The nose turned to the right: the gyro's readings, board axes.
+  Task<std::vector<std::array<double, 3>>> turn_to_the_right();
 
  private:
-  enum class Settled { named, measured, again, back };
+  enum class Settled { named, measured, again };
   struct Step {
     std::optional<FoundMount> mount;
     std::vector<solve::Pose> next;  // to be held before there is one
     bool instead = false;           // of what was read in them before
     std::string open;               // why there is none yet
   };
+  Task<std::optional<solve::PoseReading>> hold(solve::Pose pose);
+  Task<std::optional<std::vector<std::array<double, 3>>>> turn();
   Task<Step> weigh(std::vector<solve::PoseReading> readings, bool& exact);
   Task<Settled> settle(const solve::MountFound& found);
   void tell_problem(const solve::MountNotFound& problem);
   Task<std::vector<console::SenseReading>> sample(Duration length, Duration every);
 
   console::Console& console_;
-  Person& person_;
+  Recall& recall_;
   Clock& clock_;
 };
 

@@ -43,8 +43,7 @@ Player::Sorted Player::sort(const std::vector<std::string>& saved) const {
   return sorted;
 }
 
-Task<std::vector<Player::Line>> Player::play(const std::vector<std::string>& to_send,
-                                             const WritePermit& permit) {
+Task<std::vector<Player::Line>> Player::play(const std::vector<std::string>& to_send, const MayPlay& permit) {
   std::vector<Line> refused;
   for (std::size_t i = 0; i < to_send.size(); ++i) {
     std::optional<Fault> trouble;
@@ -67,7 +66,7 @@ Task<std::vector<Player::Line>> Player::play(const std::vector<std::string>& to_
   co_return refused;
 }
 
-Task<void> Player::play_before(const std::vector<std::string>& before, const WritePermit& permit) {
+Task<void> Player::play_before(const std::vector<std::string>& before, const MayPlay& permit) {
   const std::string changed = co_await console_.whole_configuration();
   const Sorted sorted = sort(lines_missing(before, console::configuration_lines(changed)));
   co_await play(sorted.to_send, permit);

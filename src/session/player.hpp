@@ -29,12 +29,12 @@ class Player {
 
   // Sends them in order; a refused line stops nothing. Returns the refused ones. Throws Fault(line_lost,
   // no_reply, unreadable).
-  Task<std::vector<Line>> play(const std::vector<std::string>& to_send, const WritePermit& permit);
+  Task<std::vector<Line>> play(const std::vector<std::string>& to_send, const MayPlay& permit);
 
   // For a console that cannot be restarted, which would forget what was played and not kept: plays what was
   // saved `before` back. The settings that armwise knows itself are to be back already: a console may refuse
   // a line that another setting is in the way of. Throws Fault(left_changed) where lines then read otherwise.
-  Task<void> play_before(const std::vector<std::string>& before, const WritePermit& permit);
+  Task<void> play_before(const std::vector<std::string>& before, const MayPlay& permit);
 
  private:
   console::Console& console_;

@@ -8,8 +8,9 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/session/ceremony.hpp"
+#include "armwise/session/consent.hpp"
 #include "armwise/solve/difference.hpp"
-#include "ceremony.hpp"
 #include "cut_off.hpp"
 #include "damaged_journal.hpp"
 #include "player.hpp"
@@ -58,10 +59,10 @@ class Recovery {
       co_await look(open);
     }
     const bool damaged = !cut_.damage.empty();
-    std::string choice;
+    Recovering chosen;
     if (damaged) {
-      choice = co_await ask_about_damage(person_, cut_, now_);
-      if (choice != "back") co_return leave_it(choice);
+      chosen = co_await ask_about_damage(person_, cut_, now_);
+      if (!chosen.permit) co_return leave_it(chosen.choice);
     } else {
       tell_how_things_stand();
     }
@@ -69,7 +70,7 @@ class Recovery {
     RecoverResult result;
     try {
       if (damaged) {
-        result = co_await bring_to_it(false);
+        result = co_await bring_to_it(chosen);
       } else {
         result = co_await finish_or_go_back();
       }
@@ -90,9 +91,9 @@ class Recovery {
                   Level::warn);
     }
     if (is_old() && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
-    const std::string choice = co_await ask();
-    if (choice == "later") co_return RecoverResult{Ending::left_open};
-    co_return co_await bring_to_it(choice == "finish");
+    const Recovering chosen = co_await ask();
+    if (!chosen.permit) co_return RecoverResult{Ending::left_open};
+    co_return co_await bring_to_it(chosen);
   }
 
   bool is_old() const { return solve::differences_in_words(now_, *cut_.before).empty(); }
@@ -142,8 +143,9 @@ class Recovery {
     if (trouble) cut_.before.reset();
   }
 
-  Task<RecoverResult> bring_to_it(bool finish) {
-    co_return co_await bring_to(finish ? *cut_.after : *cut_.before,
+  Task<RecoverResult> bring_to_it(Recovering chosen) {
+    const bool finish = chosen.choice == "finish";
+    co_return co_await bring_to(*chosen.permit, finish ? *cut_.after : *cut_.before,
                                 finish ? "finishing what had been proven" : "as it was before that session",
                                 finish ? Ending::all_new : Ending::all_old);
   }
@@ -211,18 +213,7 @@ class Recovery {
     return {Ending::set_aside};
   }
 
-  Task<std::string> ask() {
-    Question question;
-    question.id = "recover";
-    question.kind = Question::Kind::choose;
-    question.level = Level::warn;
-    question.may_go_back = false;
-    question.text = "What shall be done?";
-    if (cut_.proven)
-      question.choices.push_back({"finish", "finish: write the rest, keep it, and read it back"});
-    question.choices.push_back(
-        {"back", "go back: set everything to what it was, keep that, and read it back"});
-    question.choices.push_back({"later", "leave it as it is for now"});
+  Task<Recovering> ask() {
     if (!cut_.played.empty()) {
       person_.say("A saved whole configuration (" + words::count(cut_.played.size(), "line", "lines") +
                   ") was being played back, too: finishing sends it again, going back takes it back.");
@@ -231,15 +222,12 @@ class Recovery {
       person_.say(
           "It can only be taken back: the arms had not been proven. After that, run armwise bench again.");
     }
-    while (true) {
-      const Answer answer = co_await person_.ask(question);
-      if (const auto* text = std::get_if<std::string>(&answer)) co_return *text;
-    }
+    co_return co_await ask_what_to_recover(person_, cut_);
   }
 
   // Forward: plays it again, as whatever was not kept is gone where the controller restarted since. Back: a
   // restart forgets it, where it had not been told to keep it; true where that was done.
-  Task<bool> see_to_what_was_played(bool taking_back, const WritePermit& permit) {
+  Task<bool> see_to_what_was_played(bool taking_back, const MayPlay& permit) {
     // A line that cannot be read may have been about playing, or about keeping: a restart shows what is kept.
     const bool unsure = !cut_.damage.empty();
     if (!unsure && (cut_.played.empty() || (taking_back && cut_.keeping))) co_return false;
@@ -253,21 +241,24 @@ class Recovery {
     co_return forgotten && !unsure;
   }
 
-  Task<RecoverResult> bring_to(solve::Snapshot target, std::string reason, Ending ending) {
+  Task<RecoverResult> bring_to(RecoverPermit permit, solve::Snapshot target, std::string reason,
+                               Ending ending) {
     const std::unique_ptr<record::Journal> journal = store_.take_up_journal(cut_.journal);
-    const WritePermit permit = WritePermit::plan_agreed("recover: " + reason);
+    const MayWrite may_write = permit;
+    const MayPlay may_play = permit;
+    const MayKeep may_keep = permit;
     const bool taking_back = ending == Ending::all_old;
-    const bool forgotten = co_await see_to_what_was_played(taking_back, permit);
+    const bool forgotten = co_await see_to_what_was_played(taking_back, may_play);
     // A setting that belongs to a pin shows only once the pin is on its motor again: hence in rounds.
     for (int round = 0; round < most_return_rounds; ++round) {
       const std::vector<solve::Change> changes = solve::difference(now_, target, reason);
       if (changes.empty()) break;
-      co_await writer_.write(changes, permit, *journal);
+      co_await writer_.write(changes, may_write, *journal);
       now_ = co_await console_.snapshot_as_left(target.map.size());
     }
     if (taking_back && !cut_.played.empty() && !forgotten) {
       const std::vector<std::string> before = store_.read_configuration(cut_.configuration);
-      co_await player_.play_before(before, permit);
+      co_await player_.play_before(before, may_play);
     }
     if (!cut_.damage.empty()) co_await tell_what_else_differs(console_, person_, store_, cut_.configuration);
     const std::vector<std::string> standing = solve::differences_in_words(now_, target);
@@ -280,8 +271,7 @@ class Recovery {
     keeping.what = What::keeping;
     keeping.when = clock_.date_and_time();
     journal->append(keeping);
-    const KeepPermit keep = KeepPermit::proven_and_agreed("recover: " + reason);
-    const bool restarted = co_await console_.keep_and_restart(keep);
+    const bool restarted = co_await console_.keep_and_restart(may_keep);
     co_await see_to_restart(restarted, console_.saved());
     const solve::Snapshot read_back = co_await console_.snapshot(target.map.size());
     const std::vector<std::string> differing = solve::differences_in_words(read_back, target);

@@ -17,7 +17,8 @@ struct Said {
   teach::Lines lines;                // of all steps
   bool closed = false;
   bool refused = false;
-  bool suspended = false;  // a spin that Ctrl-Z ended
+  bool suspended = false;      // a spin that Ctrl-Z ended
+  std::string otherwise = {};  // what a spin was answered that told of other numbers than were sent
 };
 
 // What has been learned so far of a console's prompts and refusals.

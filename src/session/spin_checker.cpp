@@ -6,10 +6,9 @@
 #include <exception>
 #include <utility>
 
-#include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
-#include "armwise/session/teach.hpp"
+#include "armwise/base/text.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -28,7 +27,7 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
                 "without spinning them nobody can tell which motor is which",
                 "Teach it: armwise teach --from the profile's file");
   }
-  if (std::count(profile.notes.begin(), profile.notes.end(), not_proven_note) > 0) {
+  if (profile.prepared) {
     throw Fault(FaultKind::bad_profile, "Nothing in the profile " + profile.name + " is proven",
                 "It was prepared from a saved session, and a motor is only spun once its stop was tried",
                 "Prove it at the console: armwise teach --from the profile's file");
@@ -54,7 +53,8 @@ SpinChecker::SpinChecker(console::Console& console, Person& person, std::optiona
       person_(person),
       standard_strength_(standard_strength(console.profile(), strength_per_cent)),
       spin_time_(spin_time),
-      suspended_(std::move(suspended)) {}
+      suspended_(std::move(suspended)),
+      spin_(console, person, suspended_) {}
 
 double SpinChecker::strength_per_cent() const {
   return console_.profile().spin->per_cent(standard_strength_);
@@ -69,57 +69,13 @@ double SpinChecker::strength(int motionless) const {
 
 Task<void> SpinChecker::spin_once(Go go, double strength) {
   spun_ = true;
-  std::exception_ptr trouble;
-  try {
-    co_await console_.spin(go.motor(), strength, spin_time_ + bound_margin, go.permit());
-    co_await person_.interrupted(go.motor(), spin_time_);
-  } catch (...) {
-    trouble = std::current_exception();
-  }
-  // Whatever happened, the stop comes before anything else.
-  co_await in_spite_of_cancellation();
-  co_await stop_in_spite_of_everything(trouble);
-  if (trouble) co_await in_spite_of_cancellation();
-  // Ctrl-Z ends the spin like a signal, but not the session: once it goes on, the person is asked as always.
-  if (trouble && suspended_ && suspended_()) trouble = nullptr;
-  if (trouble) std::rethrow_exception(trouble);
+  const std::function<Task<void>()> turn = [&] {
+    return console_.spin(go.motor(), strength, spin_time_ + bound_margin, go.permit());
+  };
+  co_await spin_.run(turn, go.motor(), spin_time_);
   // A refusal that came too late to be waited for while the motor might turn.
   const std::optional<Fault> late = console_.late_trouble();
   if (late) throw Fault(*late);
-}
-
-// A signal cancels whatever is waited for, the answer to a stop too: then the stop is said once more, and
-// whoever presses Ctrl-C again and again does not cut that short.
-Task<void> SpinChecker::stop_in_spite_of_everything(std::exception_ptr& trouble) {
-  for (int attempt = 0; attempt < 2; ++attempt) {
-    if (attempt == 0) {
-      co_await in_spite_of_cancellation();
-    } else {
-      co_await in_spite_of_every_signal();
-    }
-    std::exception_ptr failed;
-    try {
-      co_await stop();
-    } catch (const Fault&) {
-      throw;
-    } catch (...) {
-      failed = std::current_exception();
-    }
-    if (!failed) co_return;
-    if (!trouble) trouble = failed;
-  }
-  throw motor_may_be_turning("the stop was interrupted");
-}
-
-// The person can stop a motor that no line reaches, so they are told at once.
-Task<void> SpinChecker::stop() {
-  bool told = false;
-  const console::TellUnstopped tell = [&](const console::Unstopped& unstopped) {
-    say_unstopped(person_, unstopped, std::exchange(told, true));
-  };
-  const bool line_was_lost = co_await console_.stop_all(tell);
-  if (told) person_.say(stop_acknowledged_now(), Level::warn, "stop-found");
-  if (line_was_lost) throw line_lost_in_a_spin();
 }
 
 Task<void> SpinChecker::ask_for_the_word_again() {
@@ -130,11 +86,11 @@ Task<void> SpinChecker::ask_for_the_word_again() {
   }
 }
 
-// How often this pin was spun in this phase, answered with `seen`; empty: whatever was answered.
-int SpinChecker::spins_of(const SpinRequest& request, std::string_view seen) const {
-  return static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const record::SpinEntry& entry) {
-    return entry.phase == request.phase && entry.pin == request.pin.name &&
-           (seen.empty() || entry.seen == seen);
+// How often this pin was spun in this phase, answered with `seen`; absent: whatever was answered.
+int SpinChecker::spins_of(const SpinRequest& request, std::optional<SpinSeen::What> seen) const {
+  return static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const Spun& spun) {
+    return spun.entry.phase == request.phase && spun.entry.pin == request.pin.name &&
+           (!seen || spun.seen == *seen);
   }));
 }
 
@@ -164,20 +120,31 @@ void SpinChecker::end_unseen(StoppedByPerson::How how) {
                         "the console has acknowledged the stop, and the controller is as it was before.");
 }
 
+// A motor that the stop does not name would turn on.
+void SpinChecker::require_a_stop_for_each(const craft::Frame& frame) const {
+  const std::vector<craft::Motor> stopped = console_.profile().motors_stopped_one_by_one();
+  if (stopped.empty()) return;
+  std::vector<std::string> left_on;
+  for (std::size_t number = 1; number <= frame.places.size(); ++number) {
+    const craft::Motor motor{static_cast<int>(number)};
+    if (std::find(stopped.begin(), stopped.end(), motor) == stopped.end())
+      left_on.push_back(std::to_string(number));
+  }
+  if (left_on.empty()) return;
+  throw Fault(FaultKind::bad_profile,
+              "The profile's stop names " + words::count(stopped.size(), "motor", "motors") +
+                  ", and this craft has " + std::to_string(frame.places.size()),
+              "motor " + joined(left_on, ", ") + " would turn on",
+              "Teach the stop on this craft: armwise teach");
+}
+
 Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
                                                  const SpinPermit& permit) {
-  const std::optional<int> stopped = console_.profile().motors_stopped_one_by_one();
-  if (stopped && *stopped < static_cast<int>(frame.places.size())) {
-    throw Fault(FaultKind::bad_profile,
-                "The profile's stop names " +
-                    words::count(static_cast<std::size_t>(*stopped), "motor", "motors") +
-                    ", and this craft has " + std::to_string(frame.places.size()),
-                "a motor that it does not name would turn on", "Teach the stop on this craft: armwise teach");
-  }
+  require_a_stop_for_each(frame);
   for (int attempt = 1;; ++attempt) {
     const int spun = spins_of(request, {});
     if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
-    const double used = strength(spins_of(request, "none"));
+    const double used = strength(spins_of(request, SpinSeen::What::none));
     Question question;
     question.id = request.id;
     question.kind = Question::Kind::spin;
@@ -192,24 +159,33 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const auto* seen = std::get_if<SpinSeen>(&answer);
     if (seen == nullptr) throw Fault(FaultKind::internal, "A spin was answered with something else");
-    note(request, attempt, words::seen(frame, *seen), used);
+    note(frame, request, attempt, *seen, used);
     if (seen->what == SpinSeen::What::several) {
       person_.say("If a motor is still turning, keep clear and pull the battery plug.", Level::danger);
-      co_await stop();
+      co_await spin_.stop();
     }
     if (seen->what != SpinSeen::What::again) co_return *seen;
   }
 }
 
-void SpinChecker::note(const SpinRequest& request, int attempt, std::string seen, double used) {
-  log_.push_back({request.phase, request.shown.number, request.pin.name, attempt, std::move(seen), false,
-                  console_.profile().spin->per_cent(used)});
+void SpinChecker::note(const craft::Frame& frame, const SpinRequest& request, int attempt,
+                       const SpinSeen& seen, double used) {
+  log_.push_back({{request.phase, request.shown.number, request.pin.name, attempt, words::seen(frame, seen),
+                   false, console_.profile().spin->per_cent(used)},
+                  seen.what});
+}
+
+std::vector<record::SpinEntry> SpinChecker::log() const {
+  std::vector<record::SpinEntry> entries;
+  for (const Spun& spun : log_) entries.push_back(spun.entry);
+  return entries;
 }
 
 void SpinChecker::undo(const SpinRequest& request) {
-  for (auto entry = log_.rbegin(); entry != log_.rend(); ++entry) {
-    if (entry->phase == request.phase && entry->pin == request.pin.name && entry->seen != "again") {
-      entry->undone = true;
+  for (auto spun = log_.rbegin(); spun != log_.rend(); ++spun) {
+    if (spun->entry.phase == request.phase && spun->entry.pin == request.pin.name &&
+        spun->seen != SpinSeen::What::again) {
+      spun->entry.undone = true;
       return;
     }
   }

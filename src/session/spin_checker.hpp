@@ -1,7 +1,6 @@
-// One motor spun briefly, and the person says what moved. The only place in the flows that turns a motor.
+// One motor spun briefly, and the person says what moved.
 #pragma once
 
-#include <exception>
 #include <functional>
 #include <optional>
 #include <string>
@@ -15,7 +14,7 @@
 #include "armwise/console/console.hpp"
 #include "armwise/record/craft_record.hpp"
 #include "armwise/session/person.hpp"
-#include "ceremony.hpp"
+#include "one_spin.hpp"
 
 namespace armwise::session {
 
@@ -34,6 +33,8 @@ class SpinChecker {
   // spin that ended by an exception, once the motor is stopped: true where that was Ctrl-Z, and it is over.
   SpinChecker(console::Console& console, Person& person, std::optional<double> strength_per_cent,
               Duration spin_time, std::function<bool()> suspended = {});
+  SpinChecker(const SpinChecker&) = delete;
+  SpinChecker& operator=(const SpinChecker&) = delete;
 
   // Asks for each spin, spins, and asks what was seen until there is an answer; absent: the person wants to
   // go back. The motor has been stopped by the time this returns or throws; Fault(unsafe) where that is not
@@ -44,28 +45,33 @@ class SpinChecker {
   // The last answer about this pin in this phase does not count: the person went back.
   void undo(const SpinRequest& request);
 
-  const std::vector<record::SpinEntry>& log() const { return log_; }
+  std::vector<record::SpinEntry> log() const;
   double strength_per_cent() const;
 
  private:
+  struct Spun {
+    record::SpinEntry entry;
+    SpinSeen::What seen;
+  };
   Task<void> spin_once(Go go, double strength);
   Task<Answer> spin_and_ask(const Question& question, craft::Motor commanded, double strength,
                             const SpinPermit& permit);
   [[noreturn]] void end_unseen(StoppedByPerson::How how);
-  Task<void> stop_in_spite_of_everything(std::exception_ptr& trouble);
-  Task<void> stop();
+  void require_a_stop_for_each(const craft::Frame& frame) const;
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
-  int spins_of(const SpinRequest& request, std::string_view seen) const;
-  void note(const SpinRequest& request, int attempt, std::string seen, double used);
+  int spins_of(const SpinRequest& request, std::optional<SpinSeen::What> seen) const;
+  void note(const craft::Frame& frame, const SpinRequest& request, int attempt, const SpinSeen& seen,
+            double used);
 
   console::Console& console_;
   Person& person_;
   double standard_strength_;  // console units
   Duration spin_time_;
   std::function<bool()> suspended_;
+  OneSpin spin_;
   bool spun_ = false;  // anything, ever
-  std::vector<record::SpinEntry> log_;
+  std::vector<Spun> log_;
 };
 
 }  // namespace armwise::session

@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -12,8 +13,8 @@
 #include "armwise/console/profile.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "armwise/console/sentry.hpp"
+#include "armwise/session/ceremony.hpp"
 #include "armwise/session/person.hpp"
-#include "ceremony.hpp"
 #include "ear.hpp"
 #include "said.hpp"
 
@@ -21,7 +22,7 @@ namespace armwise::session {
 
 class TaughtSpin {
  public:
-  // All outlive it. `profile` has the stop; `suspended` (may be empty): see TeachOptions.
+  // All outlive it. `profile` has the stop and the strengths; `suspended` (may be empty): see TeachOptions.
   TaughtSpin(Ear& ear, console::Plug& plug, Person& person, const console::Profile& profile,
              Understanding& understanding, console::Sentry& sentry, const std::function<bool()>& suspended)
       : ear_(ear),
@@ -32,19 +33,23 @@ class TaughtSpin {
         sentry_(sentry),
         suspended_(suspended) {}
 
-  // Sends these lines, of which the one at `from` (counted from 0) and those behind it may turn the motor
-  // that was asked for, and stops it after a second or at a key. Whatever happens once they are on their way,
-  // the stop comes next, and is made sure of. Throws Fault(unsafe) where a motor may be turning;
-  // Fault(line_lost) where the stop was acknowledged on a line that had to be opened anew.
-  Task<Said> once(teach::Typed lines, std::size_t from, Go go);
+  // What is typed, the step from which on (counted from 0) it may turn the motor, and the values in it.
+  struct Order {
+    teach::Typed lines;
+    std::size_t from = 0;
+    console::Values values;
+  };
+  // Sends it, by the one way in which armwise spins, and stops it after a second or at a key. Whatever
+  // happens once it is on its way, the stop comes next, and is made sure of. An answer that tells of a number
+  // one byte from what was sent stops it at once (Said::otherwise), unless it is one of `known_answers`.
+  // Throws as OneSpin::run().
+  Task<Said> once(Order order, Go go, const std::set<std::string>& known_answers);
 
  private:
-  Task<Ear::Heard> say_with_care(const std::string& step, Duration turns_for);
-  Task<Said> say_spin(teach::Typed typed, std::size_t from, bool& late);
-  Task<void> hear_late_answer(Said& spun);
-  Task<void> stop(console::ProfileConsole::Left left);
-  void tell(const console::Unstopped& unstopped);
-  Duration overdue() const;
+  console::Profile spoken(const Order& order) const;
+  Task<void> walk(const Order& order, const SpinPermit& permit, Said& said);
+  Task<Ear::Heard> say_with_care(const std::string& step, const SpinPermit& permit);
+  Task<void> take_answer(const Order& order, const console::ProfileConsole& console, Said& said);
 
   Ear& ear_;
   console::Plug& plug_;
@@ -53,7 +58,6 @@ class TaughtSpin {
   Understanding& understanding_;
   console::Sentry& sentry_;
   const std::function<bool()>& suspended_;
-  bool told_ = false;  // that the stop is not acknowledged
 };
 
 }  // namespace armwise::session

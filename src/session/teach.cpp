@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <nlohmann/json.hpp>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
@@ -12,6 +13,25 @@
 
 namespace armwise::session {
 namespace {
+
+// A question on the way that has other words each time is known by the end that they share.
+void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
+  if (!node.is_structured()) return;
+  if (node.is_object() && node.contains("send") && node.contains("prompt")) {
+    const auto end = ends.find(node["prompt"].get<std::string>());
+    if (end != ends.end()) node["prompt"] = end->second;
+  }
+  for (nlohmann::json& each : node) take_shared_ends(each, ends);
+}
+
+console::Profile with_inner_prompts(const console::Profile& profile,
+                                    const std::map<std::string, std::string>& ends) {
+  if (std::all_of(ends.begin(), ends.end(), [](const auto& each) { return each.first == each.second; }))
+    return profile;
+  nlohmann::json json = nlohmann::json::parse(console::profile_text(profile));
+  take_shared_ends(json, ends);
+  return console::load_profile(json.dump());
+}
 
 constexpr Duration until_restart{3000};
 
@@ -34,9 +54,8 @@ std::vector<std::string> orders_in_words(const console::Profile& profile) {
 
 TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const TeachOptions& options)
     : plug_(plug), person_(person), clock_(clock), options_(options), ear_(nullptr, clock) {
-  const bool prepared = options.from && std::count(options.from->notes.begin(), options.from->notes.end(),
-                                                   std::string(not_proven_note)) > 0;
-  if (prepared) {
+  // As proposals only, so that each command is confirmed and proven.
+  if (options.from && options.from->prepared) {
     prepared_ = *options.from;
   } else if (options.from) {
     profile_ = *options.from;
@@ -120,7 +139,7 @@ console::Profile TeachFlow::draft() const {
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
   if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
-  return sound;
+  return with_inner_prompts(sound, inner_prompts_);
 }
 
 Task<void> TeachFlow::learn_takes_effect() {
@@ -180,13 +199,13 @@ Task<void> TeachFlow::learn_keep() {
   console::KeepAbility keep;
   Said said;
   do {
-    const auto typed = co_await ask_command(
+    const auto agreed = co_await ask_to_send(
         "keep", "Type the command that makes the settings last (it is sent; everything is as it was)");
-    if (!typed) co_return;
-    said.refused = is_taught_already(*typed);
+    if (!agreed) co_return;
+    said.refused = is_taught_already(agreed->lines());
     if (said.refused) continue;
     told_to_keep_ = true;
-    said = co_await say(*typed, "keep");
+    said = co_await say_agreed(*agreed, "keep");
     if (said.refused) {
       refuse_or_tell(said);
     } else if (!said.lines.empty() && !said.closed) {
@@ -210,13 +229,13 @@ Task<void> TeachFlow::learn_keep() {
 }
 
 Task<void> TeachFlow::learn_restart(console::KeepAbility& keep) {
-  std::optional<Typed> typed;
+  std::optional<WritePermit> agreed;
   do {
-    typed =
-        co_await ask_command("restarts", "It does not restart by itself. Type the command that restarts it");
-    if (!typed) co_return;
-  } while (is_taught_already(*typed));
-  const Said said = co_await say(*typed, "restarts");
+    agreed =
+        co_await ask_to_send("restarts", "It does not restart by itself. Type the command that restarts it");
+    if (!agreed) co_return;
+  } while (is_taught_already(agreed->lines()));
+  const Said said = co_await say_agreed(*agreed, "restarts");
   bool went = said.closed;
   if (!went) went = co_await ear_.goes_away(until_restart);
   bool restarted = went;

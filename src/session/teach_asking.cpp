@@ -7,6 +7,7 @@
 #include "armwise/console/playback.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
+#include "questions.hpp"
 #include "teach_flow.hpp"
 #include "words.hpp"
 
@@ -15,29 +16,12 @@ namespace {
 
 constexpr Duration restart_time{20000};
 constexpr std::size_t most_steps = 12, most_menu_lines = 24;
-constexpr std::string_view between_steps = " ; ";
-
-std::vector<std::string> split_steps(const std::string& text) {
-  std::vector<std::string> steps;
-  std::size_t at = 0;
-  while (at <= text.size()) {
-    const std::size_t end = std::min(text.find(between_steps, at), text.size());
-    steps.emplace_back(trimmed(std::string_view(text).substr(at, end - at)));
-    at = end + between_steps.size();
-  }
-  return steps;
-}
-
-// In quotation marks, so that a console's own "stop", "back" or "skip" can be typed.
-teach::Typed steps_typed(const std::string& text) {
-  const bool quoted = text.size() > 2 && text.front() == '"' && text.back() == '"';
-  return split_steps(quoted ? text.substr(1, text.size() - 2) : text);
-}
+constexpr int most_motors_asked = 12;
 
 }  // namespace
 
-std::string in_a_row(const std::vector<std::string>& steps) {
-  return joined(steps, std::string(between_steps));
+bool is_asked_of_each(const console::Steps& steps) {
+  return std::any_of(steps.begin(), steps.end(), [](const auto& step) { return step.send.has("motor"); });
 }
 
 Task<std::string> TeachFlow::put(Question question) {
@@ -52,6 +36,15 @@ Task<std::string> TeachFlow::put(Question question) {
 
 Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std::string text, Values values,
                                                              std::string proposed) {
+  const auto agreed =
+      co_await ask_to_send(std::move(id), std::move(text), std::move(values), std::move(proposed));
+  std::optional<Typed> typed;
+  if (agreed) typed = agreed->lines();
+  co_return typed;
+}
+
+Task<std::optional<WritePermit>> TeachFlow::ask_to_send(std::string id, std::string text, Values values,
+                                                        std::string proposed) {
   Question question;
   question.id = std::move(id);
   question.kind = Question::Kind::text;
@@ -61,19 +54,29 @@ Task<std::optional<TeachFlow::Typed>> TeachFlow::ask_command(std::string id, std
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
     proposed = prepared;
   question.suggestion = proposed;
-  std::string typed;
-  Typed steps;
+  const std::vector<std::string> as_typed;
+  std::optional<WritePermit> agreed;
   while (true) {
-    typed = co_await put(question);
-    if (typed == "skip") co_return std::nullopt;
-    steps = steps_typed(typed);
+    ++asked_;
+    Recall asked(person_);
+    agreed = co_await ask_to_write(asked, question, as_typed);
+    if (!agreed) co_return std::nullopt;
+    const Typed& steps = agreed->lines();
     // Only spin_once() sends one: with the props off, and the stop behind it.
     if (question.id.starts_with("spin-command") || !console::is_a_spin(profile_, steps)) break;
     person_.say("That is the command that spins a motor. It was not sent; type another, or skip.",
                 Level::warn);
   }
-  if (steps != split_steps(proposed)) ++typed_;
-  co_return steps;
+  if (agreed->lines() != steps_typed(proposed)) ++typed_;
+  co_return agreed;
+}
+
+// Absent: rather not.
+Task<std::optional<WritePermit>> TeachFlow::may_try(std::string text, const Writes& writes) {
+  const Question question = yes_or_no("try-change", std::move(text), Level::info);
+  ++asked_;
+  Recall asked(person_);
+  co_return co_await ask_to_write(asked, question, lines_of(writes));
 }
 
 Task<std::string> TeachFlow::ask_text(std::string id, std::string text, std::string suggestion) {
@@ -120,14 +123,38 @@ void TeachFlow::follow_prompt(const std::string& prompt) {
   person_.say("The prompt has changed; it is known by \"" + end + "\" now.");
 }
 
+void TeachFlow::take_as_top(const std::string& prompt) {
+  const std::string end = teach::common_end({top_prompt_, prompt});
+  ear_.prompts.push_back(prompt);
+  if (trimmed(end).empty()) return;
+  top_prompt_ = end;
+  profile_.open.prompt = end;
+  ear_.prompts.push_back(end);
+  person_.say("The prompt changes; it is known by \"" + end + "\" from now on.");
+}
+
+// A question on the way may have other words the next time: then it is known by its end.
+void TeachFlow::follow_inner_prompts(const console::Steps& steps, const Said& said) {
+  for (std::size_t i = 0; i < std::min(steps.size(), said.prompts.size()); ++i) {
+    const std::string &first = steps[i].prompt, &now = said.prompts[i];
+    if (first.empty() || now.empty() || (i + 1 < steps.size() && is_top(now))) continue;
+    std::string& end = inner_prompts_.emplace(first, first).first->second;
+    const std::string shared = teach::common_end({end, now});
+    if (!trimmed(shared).empty()) end = shared;
+  }
+}
+
 // What is typed next in a menu, of which this is typed already.
-Task<std::string> TeachFlow::ask_next(std::string id, Typed typed, std::string prompt) {
+Task<std::optional<std::string>> TeachFlow::ask_next(std::string id, Typed typed, std::string prompt) {
   const bool may_spin = id.starts_with("spin-command");
   id += "-next";
-  const std::string text = "The console asks \"" + prompt + "\" now. What do you type next?";
+  const std::string text = "The console asks \"" + prompt +
+                           "\" now. What do you type next? (skip: nothing, it waits for any command again)";
   typed.emplace_back();
   while (true) {
-    typed.back() = co_await ask_text(id, text);
+    const std::string next = co_await ask_text(id, text);
+    if (next == "skip" || trimmed(next).empty()) co_return std::nullopt;
+    typed.back() = next == "\"skip\"" ? "skip" : next;
     if (may_spin || !console::is_a_spin(profile_, typed)) co_return typed.back();
     person_.say("That would spin a motor. It was not sent; type another.", Level::warn);
   }
@@ -147,8 +174,10 @@ Task<Said> TeachFlow::say(Typed typed, std::string id) {
     // Whoever is to choose from a menu has to see it.
     for (std::size_t shown = 0; shown < heard.reply.lines.size() && shown < most_menu_lines; ++shown)
       person_.say("  " + heard.reply.lines[shown]);
-    const std::string next = co_await ask_next(id, typed, heard.reply.prompt);
-    typed.push_back(next);
+    const auto next = co_await ask_next(id, typed, heard.reply.prompt);
+    if (!next) take_as_top(heard.reply.prompt);
+    if (!next) break;
+    typed.push_back(*next);
   }
   // The last step of a walk that says nothing and leads back up is the way home.
   if (said.typed.size() > 1 && profile_.open.home.empty() && !said.closed) {
@@ -180,10 +209,52 @@ bool TeachFlow::is_refusal(const teach::Lines& lines) const {
   });
 }
 
+std::vector<std::string> TeachFlow::lines_of(const Writes& writes) {
+  std::vector<std::string> lines;
+  for (const auto& [steps, values] : writes) {
+    for (const console::Step& step : steps) lines.push_back(step.send.format(values));
+  }
+  return lines;
+}
+
+Task<Said> TeachFlow::set_to(console::Steps steps, Values values, const MayWrite& permit) {
+  Writes writes;
+  writes.emplace_back(std::move(steps), std::move(values));
+  const Typed lines = lines_of(writes);
+  require_agreed(permit, lines);
+  co_return co_await say(lines, "again");
+}
+
+Task<Said> TeachFlow::say_agreed(const WritePermit& agreed, std::string id) {
+  co_return co_await say(agreed.lines(), std::move(id));
+}
+
 Task<Said> TeachFlow::say_again(const console::Steps& steps, const Values& values) {
+  const bool of_each = profile_.map && steps == profile_.map->list.steps && is_asked_of_each(steps) &&
+                       !values.contains("motor");
+  if (of_each) co_return co_await say_for_each(steps, values);
   Typed typed;
   for (const console::Step& step : steps) typed.push_back(step.send.format(values));
-  co_return co_await say(typed, "again");
+  Said said = co_await say(typed, "again");
+  follow_inner_prompts(steps, said);
+  co_return said;
+}
+
+// The map, where it is asked for motor by motor: what they answer is one answer.
+Task<Said> TeachFlow::say_for_each(const console::Steps& steps, Values values) {
+  Said all;
+  std::vector<std::string> codes = motor_codes();
+  for (int motor = 1; rows_.empty() && motor <= most_motors_asked; ++motor)
+    codes.push_back(profile_.motor_code(craft::Motor{motor}));
+  for (const std::string& code : codes) {
+    values["motor"] = code;
+    Said each = co_await say_again(steps, values);
+    if (each.refused) break;
+    each.lines.insert(each.lines.begin(), all.lines.begin(), all.lines.end());
+    all = std::move(each);
+    if (all.closed) break;
+  }
+  co_return all;
 }
 
 Task<teach::Lines> TeachFlow::read(const console::Query& query) {

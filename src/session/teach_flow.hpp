@@ -2,29 +2,34 @@
 #pragma once
 
 #include <array>
+#include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/craft/angle_convention.hpp"
+#include "armwise/session/consent.hpp"
 #include "armwise/session/teach.hpp"
 #include "armwise/solve/mount_convention.hpp"
 #include "armwise/teach/axes.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/guesses.hpp"
 #include "armwise/teach/gyro.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
+#include "recall.hpp"
 #include "said.hpp"
 #include "walk.hpp"
 
 namespace armwise::session {
 
 // The person wants to go one question back; caught by the station.
-struct WantsBack {};
+using WantsBack = WentBack;
 
 // A setting as it was when it was first read.
 struct AsFound {
@@ -46,7 +51,8 @@ constexpr const char* order_assumed_note =
     "proves the mount by poses before it is kept.";
 
 // The steps of a command as a person types them at once: "1 ; 2 ; P4".
-std::string in_a_row(const std::vector<std::string>& steps);
+// The question names its motor, so it is asked of each.
+bool is_asked_of_each(const console::Steps& steps);
 std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
 
 // What a lesson adds to, and what going back takes away again.
@@ -78,12 +84,13 @@ class TeachFlow final : private Learning, private Understanding {
     teach::Reading reading;
   };
 
+  using Writes = std::vector<std::pair<console::Steps, Values>>;
   // A change that is put back after, come what may.
   struct Trial {
     std::string what;  // "the map", for the sentence that says what could not be put back
-    std::vector<std::pair<console::Steps, Values>> change;
+    Writes change;
     // Ways to put it back: the first after which it reads as before is the right one.
-    std::vector<std::vector<std::pair<console::Steps, Values>>> back;
+    std::vector<Writes> back;
     console::Query read;
     Values asked;         // for a question that is asked of one motor or pin
     teach::Lines before;  // its answer as it was
@@ -98,6 +105,10 @@ class TeachFlow final : private Learning, private Understanding {
   // The lessons, in their order.
   Task<TeachResult> lessons();
   Task<void> listen();
+  Task<void> learn_way_out();
+  bool is_at_the_top(const teach::HeardReply& reply) const;
+  Task<bool> goes_on_after(std::string line);
+  Task<bool> is_way_out(std::string way);
   Task<void> listen_until_heard();
   Task<void> learn_identify();
   Task<std::vector<console::Template>> point_at_identity(teach::Lines lines);
@@ -132,8 +143,15 @@ class TeachFlow final : private Learning, private Understanding {
   // `proposed`: what the person only has to confirm; then it does not count as typed.
   Task<std::optional<Typed>> ask_command(std::string id, std::string text, Values values = {},
                                          std::string proposed = {});
+  // The same of what changes something: what is typed is what may be sent.
+  Task<std::optional<WritePermit>> ask_to_send(std::string id, std::string text, Values values = {},
+                                               std::string proposed = {});
+  // Whether these may be sent for a moment; absent: rather not.
+  Task<std::optional<WritePermit>> may_try(std::string text, const Writes& writes);
+  static std::vector<std::string> lines_of(const Writes& writes);
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
-  Task<std::string> ask_next(std::string id, Typed typed, std::string prompt);
+  // Absent: nothing more, the console waits for any command again.
+  Task<std::optional<std::string>> ask_next(std::string id, Typed typed, std::string prompt);
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
   Task<bool> confirm(std::string id, std::string text);
   Task<std::string> put(Question question);
@@ -151,6 +169,9 @@ class TeachFlow final : private Learning, private Understanding {
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard) override;
   bool is_refusal(const teach::Lines& lines) const override;
   Task<Said> say_again(const console::Steps& steps, const Values& values);
+  // What changes something.
+  Task<Said> set_to(console::Steps steps, Values values, const MayWrite& permit);
+  Task<Said> say_agreed(const WritePermit& agreed, std::string id);
   Task<teach::Lines> read(const console::Query& query);
   void refuse_or_tell(const Said& said);
   Task<void> reopen();
@@ -166,7 +187,7 @@ class TeachFlow final : private Learning, private Understanding {
     std::optional<Trial> trial;   // where sending changes something: how it is put back
   };
   Task<std::optional<Learned>> learn_command(Wanted wanted);
-  Task<Tried> send_example(const Wanted& wanted, const Typed& typed, const Values& values);
+  Task<Tried> send_example(const Wanted& wanted, const WritePermit& agreed, const Values& values);
   Task<bool> holds_what_is_set(const teach::CommandLesson& lesson, const Typed& typed, const Values& values);
   console::Steps steps_of(const Said& said) const;
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
@@ -175,10 +196,20 @@ class TeachFlow final : private Learning, private Understanding {
   // The prompt that waits for any command, not that of a menu.
   bool is_top(const std::string& prompt) const;
   void follow_prompt(const std::string& prompt);
+  void take_as_top(const std::string& prompt);
+  void follow_inner_prompts(const console::Steps& steps, const Said& said);
 
   // The map.
   std::string motor_words(const std::string& code) const;  // "motor 3 (written \"2\")"
   Task<std::optional<teach::MapReading>> choose_map_reading(const teach::Lines& reply);
+  Task<bool> is_read_right(teach::MapReading reading);
+  // What cannot be worked out, the person points at. `steps`: asked of each motor from then on, where they
+  // ask for one.
+  Task<std::optional<teach::Pointed>> point_at(teach::Lines reply, std::string line_of,
+                                               std::vector<std::string> blanks);
+  Task<std::optional<teach::MapReading>> point_at_map(const Said& said, console::Steps& steps);
+  Task<teach::Lines> ask_each_motor(const Said& said, const teach::Pointed& first, console::Steps& steps);
+  Task<Said> say_for_each(const console::Steps& steps, Values values);
   std::vector<Values> map_rows() const;
   std::vector<Values> values_that_change_nothing() const;
   std::vector<Values> values_not_sent() const;
@@ -192,7 +223,7 @@ class TeachFlow final : private Learning, private Understanding {
                                                   std::string question, std::string& value);
   Task<std::string> learn_other_code(std::string id, std::string question, std::string now);
   // Changes, reads, puts back, reads again: what was read in between. Throws Fault(left_changed).
-  Task<Tried> tried(Trial trial);
+  Task<Tried> tried(Trial trial, WritePermit agreed);
   void leave_word(const Trial& trial);
   void take_word_back();
   Task<void> come_to_rest();
@@ -227,8 +258,8 @@ class TeachFlow final : private Learning, private Understanding {
   std::string mount_question_proposed();
   static std::optional<teach::NumbersReading> mount_as_set(const teach::Lines& lines, const Values& values);
   Task<void> learn_set_mount(console::MountAbility& mount, const Said& said);
-  Task<Tried> try_mount(const console::MountAbility& mount, const Said& said, const teach::Reading& reading,
-                        const Said& literally);
+  Task<Tried> try_mount(WritePermit agreed, const console::MountAbility& mount, const Said& said,
+                        const teach::Reading& reading, const Said& literally);
   Task<void> learn_other_angles(console::MountAbility& mount, const console::Command& yaw, const Said& said);
   Task<void> learn_mount_angles(const Said& said);
   Task<void> learn_mount_code(const Said& said);
@@ -236,8 +267,9 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::map<std::string, craft::YawPitchRoll>> learn_own_mount_list();
 
   // Another mount for a moment, to see how the readings follow.
-  using MountWrites = std::vector<std::pair<console::Steps, Values>>;
+  using MountWrites = Writes;
   struct MountTrial {
+    std::optional<WritePermit> agreed;
     MountWrites none, other, back;
     teach::Lines before;
     std::string words;          // "yaw 20, pitch 30 and roll 40 degrees"
@@ -294,6 +326,9 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
   Task<bool> learn_spin_command(std::string lowest, SpinPermit permit);
   Task<bool> swear_before_the_stop();
+  std::vector<std::string> listed_motor_codes() const;
+  Task<std::optional<teach::Reading>> stop_of_one_motor(Typed typed);
+  Task<bool> take_stop_of_each(teach::Reading reading);
   Task<bool> holds_no_greater_number(const Typed& typed, const Values& values);
   bool is_the_stop_a_spin(const teach::Reading& spin) const;
   void say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
@@ -309,7 +344,10 @@ class TeachFlow final : private Learning, private Understanding {
   Motors motors_ = Motors::not_spun;
   bool sent_ = false, told_to_keep_ = false;  // a command of the person's
   std::string top_prompt_;
+  // A question on the way as it was first asked, and the end that all its forms share.
+  std::map<std::string, std::string> inner_prompts_;
   std::optional<SpinPermit> sworn_;
+  std::set<std::string> odd_answers_;  // to a spin, that told of other numbers
   std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt
 };
 

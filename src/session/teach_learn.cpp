@@ -51,7 +51,10 @@ const console::Steps* steps_to_set(const console::Profile& known, const std::str
     return known.mount->set ? &known.mount->set->steps : steps_in(known.mount->set_yaw);
   if (id == "set-pitch" && known.mount) return steps_in(known.mount->set_pitch);
   if (id == "set-roll" && known.mount) return steps_in(known.mount->set_roll);
-  if (id == "stop-command" && known.spin) return &known.spin->stop_all.steps;
+  if (id == "stop-command" && known.spin) {
+    const bool each = known.spin->stop && !known.motors_stopped_one_by_one().empty();
+    return each ? &known.spin->stop->steps : &known.spin->stop_all.steps;
+  }
   if (id == "spin-command" && known.spin) return &known.spin->spin.steps;
   if (id == "keep" && known.keep) return &known.keep->keep.steps;
   if (id == "restarts" && known.keep) return steps_in(known.keep->restart);
@@ -112,18 +115,18 @@ Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, cons
 }
 
 // Where it changes something, it is put back at once.
-Task<TeachFlow::Tried> TeachFlow::send_example(const Wanted& wanted, const Typed& typed,
+Task<TeachFlow::Tried> TeachFlow::send_example(const Wanted& wanted, const WritePermit& agreed,
                                                const Values& values) {
   Tried found;
   if (!wanted.trial) {
-    found.change = co_await say(typed, wanted.id);
+    found.change = co_await say_agreed(agreed, wanted.id);
     co_return found;
   }
   Trial trial = *wanted.trial;
   Said literally;
-  literally.typed = typed;
+  literally.typed = agreed.lines();
   trial.change.emplace_back(steps_of(literally), values);
-  found = co_await tried(trial);
+  found = co_await tried(trial, agreed);
   co_return found;
 }
 
@@ -136,14 +139,15 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
   std::string asked = wanted.text, asked_id = wanted.id;
   bool send = true;
   while (true) {
-    const auto typed = co_await ask_command(asked_id, asked, values, wanted.proposed);
-    if (!typed) co_return std::nullopt;
+    const auto agreed = co_await ask_to_send(asked_id, asked, values, wanted.proposed);
+    if (!agreed) co_return std::nullopt;
+    const Typed* typed = &agreed->lines();
     if (in_a_row(*typed) == wanted.proposed) wanted.proposed.clear();
     const bool holds = co_await holds_what_is_set(lesson, *typed, values);
     if (!holds) continue;
     Typed whole = *typed;
     if (send) {
-      const Tried found = co_await send_example(wanted, *typed, values);
+      const Tried found = co_await send_example(wanted, *agreed, values);
       if (found.change.refused) {
         refuse_or_tell(found.change);
         continue;
@@ -209,7 +213,7 @@ std::string TeachFlow::whole_configuration_typed() const {
 std::optional<teach::MapSpeech> TeachFlow::map_speech() const {
   if (!profile_.map || !profile_.map->put) return std::nullopt;
   const console::Steps &list = profile_.map->list.steps, &put = profile_.map->put->steps;
-  if (list.size() != 1 || put.size() != 1) return std::nullopt;
+  if (list.size() != 1 || put.size() != 1 || is_asked_of_each(list)) return std::nullopt;
   return teach::MapSpeech{list.front().send.format({}), put.front().send,
                           profile_.map->rules.kept == solve::MapKept::per_pin};
 }

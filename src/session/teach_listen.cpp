@@ -169,6 +169,7 @@ Task<void> TeachFlow::listen() {
       (found.echo ? " repeats what is sent" : " repeat what is sent") + ", " +
       refusal_in_words(found.refusals) + ".");
   if (found.prompt.empty() && !found.barrier) co_await learn_barrier();
+  co_await learn_way_out();
 }
 
 // Without a prompt, only a word that comes back tells that the console is in step.

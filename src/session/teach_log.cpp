@@ -34,7 +34,7 @@ Task<console::Profile> LogFlow::run(std::string name) {
               std::to_string(session_.exchanges.size()) + " commands stand behind it.");
   profile_.name = name;
   profile_.open.prompt = session_.prompt;
-  profile_.notes.emplace_back(not_proven_note);
+  profile_.prepared = true;
   co_await identify();
   profile_.whole_configuration = co_await question("whole-configuration", "prints the whole configuration");
   co_await map();

@@ -111,16 +111,21 @@ std::vector<std::string> TeachFlow::pin_names() const {
   return pins;
 }
 
+Task<bool> TeachFlow::is_read_right(teach::MapReading reading) {
+  std::string text = "I read: " + table_in_words(reading) + ". ";
+  if (!reading.others.empty()) {
+    text += std::to_string(reading.others.size()) + " other lines are something else. ";
+  }
+  co_return co_await confirm("right", text + "Is that right?");
+}
+
+// A few guesses; then it is quicker to point.
 Task<std::optional<teach::MapReading>> TeachFlow::choose_map_reading(const teach::Lines& reply) {
-  for (const teach::MapReading& reading : teach::map_readings(reply)) {
-    std::string text = "I read: " + table_in_words(reading) + ". ";
-    if (!reading.others.empty()) {
-      text += std::to_string(reading.others.size()) + " other lines are something else. ";
-    }
-    const bool right = co_await confirm("right", text + "Is that right?");
+  constexpr std::size_t guesses = 3;
+  for (const teach::MapReading& reading : teach::map_readings(reply, guesses)) {
+    const bool right = co_await is_read_right(reading);
     if (right) co_return reading;
   }
-  person_.say("No other way to read it was found.", Level::warn);
   co_return std::nullopt;
 }
 
@@ -136,7 +141,9 @@ Task<void> TeachFlow::learn_map() {
     const auto said =
         co_await learn_question("list-map", "Type the command that shows which pin drives each motor");
     if (!said) co_return;
-    const auto reading = co_await choose_map_reading(said->lines);
+    console::Steps steps = steps_of(*said);
+    auto reading = co_await choose_map_reading(said->lines);
+    if (!reading) reading = co_await point_at_map(*said, steps);
     if (!reading) continue;
     kept_is_sure_ = reading->kept_is_sure;
     const console::Codes codes = codes_of(*reading);
@@ -144,14 +151,17 @@ Task<void> TeachFlow::learn_map() {
     profile_.codes.motor = codes.motor;
     console::MapAbility map;
     map.list = reading->list;
-    map.list.steps = steps_of(*said);
+    map.list.steps = steps;
     map.rules.kept = reading->kept;
     map.no_pin = reading->no_pin;
     map.no_motor = reading->no_motor;
     profile_.map = std::move(map);
     rows_ = reading->rows;
     listing_.reset();
-    remember("The map", profile_.map->list, {}, said->lines);
+    const Values all;
+    teach::Lines lines = said->lines;
+    if (is_asked_of_each(steps)) lines = co_await read_as_it_is(profile_.map->list, all);
+    remember("The map", profile_.map->list, {}, lines);
     co_return;
   }
 }
@@ -202,10 +212,14 @@ Task<void> TeachFlow::try_sharing() {
   const std::vector<Values> there = map_rows();
   if (there.size() < 2) co_return;
   const Values &a = there[0], &b = there[1];
-  const bool may =
-      co_await confirm("try-change", "May " + motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
-                                         " for a moment, and back? Nothing is kept.");
-  if (!may) {
+  Trial trial;
+  trial.what = "The map";
+  trial.change.push_back({profile_.map->put->steps, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  const std::optional<WritePermit> agreed =
+      co_await may_try("May " + motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
+                           " for a moment, and back? Nothing is kept.",
+                       trial.change);
+  if (!agreed) {
     const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
     const std::string taken = co_await choose("shared", "May a pin stand on two motors meanwhile?", sharing);
     profile_.map->rules.shared_meanwhile = taken == "yes";
@@ -216,13 +230,10 @@ Task<void> TeachFlow::try_sharing() {
   const console::Steps& put = map.put->steps;
   const Values all;
   const teach::Lines before = co_await read_as_it_is(map.list, all);
-  Trial trial;
-  trial.what = "The map";
-  trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
   trial.back.push_back({{put, a}, {put, b}});
   trial.read = map.list;
   trial.before = before;
-  const Tried found = co_await tried(trial);
+  const Tried found = co_await tried(trial, *agreed);
   const std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
   if (same_rows(rows, rows_)) {
     profile_.map->rules.shared_meanwhile = false;

@@ -119,12 +119,13 @@ Task<void> TeachFlow::learn_mount_angles(const Said& said) {
 Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& said) {
   while (true) {
     const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
-    const auto typed = co_await ask_command(
+    const auto agreed = co_await ask_to_send(
         "set-yaw",
         "Type the command that sets the mount to yaw 10, pitch 20 and roll 30 degrees, as this console counts"
         " (where it takes them one by one: yaw only). It is sent, and put back after",
         angles);
-    if (!typed) co_return;
+    if (!agreed) co_return;
+    const Typed* typed = &agreed->lines();
     const auto unit = teach::angle_unit(*typed, trial_degrees);
     if (!unit) {
       person_.say("I do not see 10, 20 and 30 degrees in it, in degrees, tenths, hundredths or radians.",
@@ -145,8 +146,9 @@ Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& 
     }
     mount.per_degree = unit->per_degree;
     mount.signs = unit->signs;
-    const Said literally{*typed, {}, {}, false, false};
-    const Tried found = co_await try_mount(mount, said, *lesson.learned(), literally);
+    Said literally;
+    literally.typed = *typed;
+    const Tried found = co_await try_mount(*agreed, mount, said, *lesson.learned(), literally);
     if (found.change.refused) {
       refuse_or_tell(found.change);
       continue;
@@ -171,8 +173,9 @@ Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& 
 
 // Which number is which may show only once they differ: so the old ones are put back in each order, until the
 // mount reads as before.
-Task<TeachFlow::Tried> TeachFlow::try_mount(const console::MountAbility& mount, const Said& said,
-                                            const teach::Reading& reading, const Said& literally) {
+Task<TeachFlow::Tried> TeachFlow::try_mount(WritePermit agreed, const console::MountAbility& mount,
+                                            const Said& said, const teach::Reading& reading,
+                                            const Said& literally) {
   Trial trial;
   trial.what = "The mount";
   trial.change.emplace_back(steps_of(literally), Values{});
@@ -187,7 +190,7 @@ Task<TeachFlow::Tried> TeachFlow::try_mount(const console::MountAbility& mount, 
     if (std::find(old.begin(), old.end(), values) == old.end()) old.push_back(values);
   } while (std::next_permutation(order.begin(), order.end()));
   for (const Values& values : old) trial.back.push_back({{steps, values}});
-  co_return co_await tried(trial);
+  co_return co_await tried(trial, agreed);
 }
 
 // Pitch and roll as yaw, by their names.

@@ -108,11 +108,16 @@ Task<std::optional<TeachFlow::MountTrial>> TeachFlow::agreed_mount_trial() {
   if (!profile_.mount || !profile_.mount->settable()) co_return std::nullopt;
   std::optional<MountTrial> trial = mount_trial();
   if (!trial) co_return std::nullopt;
-  const bool may = co_await confirm(
-      "try-change", "You will hold the board in three ways. May its mount be set to " + trial->words +
-                        " for a moment in each, and back? Its readings show then what it makes of that. No "
-                        "motor turns, and nothing is kept.");
-  if (!may) co_return std::nullopt;
+  Writes sent = trial->none;
+  for (const MountWrites* more : {&trial->other, &trial->in_finer})
+    sent.insert(sent.end(), more->begin(), more->end());
+  sent.emplace_back(profile_.sense->read.steps, Values{});
+  trial->agreed = co_await may_try(
+      "You will hold the board in three ways. May its mount be set to " + trial->words +
+          " for a moment in each, and back? Its readings show then what it makes of that. No "
+          "motor turns, and nothing is kept.",
+      sent);
+  if (!trial->agreed) co_return std::nullopt;
   const Values nothing;
   const teach::Lines now = co_await read_as_it_is(profile_.mount->read, nothing);
   const Values values = teach::values_read(profile_.mount->read, now);
@@ -138,7 +143,7 @@ Task<TeachFlow::HeldUnderTrial> TeachFlow::hold_under_trial(const MountTrial& tr
     change.change.insert(change.change.end(), readings, {sense.steps, Values{}});
   }
   person_.say("Measuring; keep it still.");
-  const Tried found = co_await tried(change);
+  const Tried found = co_await tried(change, *trial.agreed);
   if (found.all.size() != change.change.size()) co_return HeldUnderTrial::not_possible;
   std::vector<std::optional<Numbers>> read;
   auto at = found.all.begin();

@@ -141,13 +141,17 @@ Task<std::vector<teach::TurnReading>> TeachFlow::turns_one_by_one(const Said& sa
   if (heard != teach::CommandLesson::Heard::fits || !lesson.learned())
     co_return std::vector<teach::TurnReading>();
   steps = steps_of(*lesson.learned(), said);
+  std::vector<teach::Lines> each;
   teach::Lines all;
   for (const std::string& code : motor_codes()) {
     const Values values{{"motor", code}};
-    const Said each = co_await say_again(steps, values);
-    all.insert(all.end(), each.lines.begin(), each.lines.end());
+    const Said answer = co_await say_again(steps, values);
+    each.push_back(answer.lines);
+    all.insert(all.end(), answer.lines.begin(), answer.lines.end());
   }
-  co_return teach::turn_readings(all, motor_codes(), pin_names());
+  auto readings = teach::turn_readings(all, motor_codes(), pin_names());
+  if (readings.empty()) readings = teach::turns_of_each(each, motor_codes());
+  co_return readings;
 }
 
 Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach::TurnReading> readings,

@@ -1,4 +1,4 @@
-// Lessons: stop and spin. The stop is learned and tried before anything turns.
+// Lesson: the spin.
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
@@ -8,9 +8,9 @@
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/session/ceremony.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
-#include "ceremony.hpp"
 #include "strengths.hpp"
 #include "taught_spin.hpp"
 #include "teach_flow.hpp"
@@ -58,43 +58,6 @@ std::size_t turns_from(const teach::Reading& reading) {
 }
 
 }  // namespace
-
-// Whatever is typed here by a slip may be a spin: so the props are off before it is sent.
-Task<bool> TeachFlow::swear_before_the_stop() {
-  if (sworn_) co_return true;
-  person_.say(
-      "Before it is sent: were it another command by a slip, a motor could turn. Leave the battery "
-      "unconnected "
-      "until you are asked for it.",
-      Level::warn);
-  sworn_ = co_await ask_for_spin_permit();
-  if (!sworn_) leave_out_spin("The props were not said to be off.");
-  co_return sworn_.has_value();
-}
-
-Task<void> TeachFlow::learn_stop() {
-  if (profile_.spin || !profile_.map || !options_.watched_by) co_return;
-  while (true) {
-    const auto typed = co_await ask_command(
-        "stop-command", "Type the command that stops all motors (nothing turns now; it is tried)");
-    if (!typed) co_return;
-    if (is_taught_already(*typed)) continue;
-    const bool sworn = co_await swear_before_the_stop();
-    if (!sworn) co_return;
-    const Motors before = std::exchange(motors_, Motors::stop_not_seen);
-    const Said said = co_await say(*typed, "stop-command");
-    if (said.refused) {
-      motors_ = before;
-      refuse_or_tell(said);
-      continue;
-    }
-    console::SpinAbility spin;
-    spin.stop_all.steps = steps_of(said);
-    spin.stop_all.confirms = plain_confirmation_of(said);
-    profile_.spin = spin;
-    co_return;
-  }
-}
 
 void TeachFlow::leave_out_spin(const std::string& why) {
   person_.say(why + " Spinning is left out.", Level::warn);
@@ -236,21 +199,6 @@ Task<void> TeachFlow::learn_spin() {
   person_.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
 }
 
-// A stop that the spin's command fits is a spin.
-bool TeachFlow::is_the_stop_a_spin(const teach::Reading& spin) const {
-  const console::Steps& stop = profile_.spin->stop_all.steps;
-  if (stop.size() != spin.size()) return false;
-  Values read;
-  for (std::size_t i = 0; i < spin.size(); ++i) {
-    const auto values = spin[i].match(stop[i].send.format({}));
-    if (!values) return false;
-    read.insert(values->begin(), values->end());
-  }
-  const auto motor = read.find("motor"), strength = read.find("strength");
-  return motor != read.end() && strength != read.end() && profile_.motor_coded(motor->second) &&
-         !teach::numbers_in(strength->second).empty();
-}
-
 Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit& permit) {
   console::Sentry& sentry = options_.watched_by(profile_);
   const auto written = teach::written(reading, values);
@@ -265,7 +213,8 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   if (!go) throw WantsBack{};
   motors_ = Motors::stop_not_seen;
   TaughtSpin spin(ear_, plug_, person_, profile_, *this, sentry, options_.suspended);
-  co_return co_await spin.once(*written, turns_from(reading), std::move(*go));
+  TaughtSpin::Order order{*written, turns_from(reading), values};
+  co_return co_await spin.once(std::move(order), std::move(*go), odd_answers_);
 }
 
 // The battery is connected. True where it is to be taught once more.
@@ -288,8 +237,16 @@ Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) 
   // Prompts of a menu show only when it is walked through.
   profile_.spin->spin.steps = steps_of(learned->reading, learned->said);
   const Said said = co_await spin_once(learned->reading, values, permit);
-  if (said.refused || said.suspended) {
-    if (said.suspended) {
+  const bool otherwise = !said.otherwise.empty();
+  if (said.refused || said.suspended || otherwise) {
+    if (otherwise) {
+      odd_answers_.insert(said.otherwise);
+      person_.say(
+          "It answered \"" + said.otherwise +
+              "\": a byte may have been changed on the way, so it was stopped at once. It is taught once "
+              "more; an answer that comes again is taken for its way to say it.",
+          Level::danger);
+    } else if (said.suspended) {
       person_.say("The spin was cut short; it is taught once more.", Level::warn);
     } else {
       refuse_or_tell(said);
@@ -315,6 +272,13 @@ Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) 
   if (said.lines.size() == 1 && said.lines.front().find(spin_milliseconds) == std::string::npos)
     said_back.erase("milliseconds");
   profile_.spin->spin.confirms = confirmation_of(said, said_back);
+  if (!profile_.spin->bounded()) {
+    person_.say(
+        "No time stands in this spin, so only a stop ends it. Were armwise and its guard both killed, the "
+        "motor "
+        "would turn on. If the console takes a time with it, go back and type it with one.",
+        Level::warn);
+  }
   co_return false;
 }
 

@@ -119,13 +119,14 @@ void TeachFlow::take_word_back() {
   }
 }
 
-Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
+Task<TeachFlow::Tried> TeachFlow::tried(Trial trial, WritePermit agreed) {
+  const MayWrite permit = agreed, undo = UndoPermit(agreed);
   Tried found;
   leave_word(trial);
   std::exception_ptr trouble;
   try {
     for (const auto& [steps, values] : trial.change) {
-      found.change = co_await say_again(steps, values);
+      found.change = co_await set_to(steps, values, permit);
       found.all.push_back(found.change);
       if (found.change.closed) break;
     }
@@ -140,7 +141,7 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial) {
     try {
       if (unrest) co_await come_to_rest();
       for (std::size_t way = 0; way < trial.back.size() && !as_before; ++way) {
-        for (const auto& [steps, values] : trial.back[way]) co_await say_again(steps, values);
+        for (const auto& [steps, values] : trial.back[way]) co_await set_to(steps, values, undo);
         const Said after = co_await say_again(trial.read.steps, trial.asked);
         as_before = !after.closed && reads_alike(trial.read, trial.before, after.lines);
       }
@@ -175,22 +176,23 @@ Task<teach::Lines> TeachFlow::read_as_it_is(const console::Query& query, const V
 // Sets the other value, reads it, puts the old one back, reads that. True where both were read.
 Task<bool> TeachFlow::try_change(const console::Command& set, const console::Query& query, Values now,
                                  Values other, std::string blank) {
-  const bool may = co_await confirm("try-change", "May the " + setting_in_words(blank) + " be set to " +
-                                                      other.at(blank) + " for a moment, and back to " +
-                                                      now.at(blank) + "? Nothing is kept.");
-  if (!may) {
+  Trial trial;
+  trial.what = "The " + setting_in_words(blank);
+  trial.change.emplace_back(set.steps, other);
+  const std::optional<WritePermit> agreed =
+      co_await may_try("May the " + setting_in_words(blank) + " be set to " + other.at(blank) +
+                           " for a moment, and back to " + now.at(blank) + "? Nothing is kept.",
+                       trial.change);
+  if (!agreed) {
     profile_.notes.push_back("Setting the " + setting_in_words(blank) + " was not tried with another value.");
     co_return true;
   }
   const teach::Lines before = co_await read_as_it_is(query, now);
-  Trial trial;
-  trial.what = "The " + setting_in_words(blank);
-  trial.change.emplace_back(set.steps, other);
   trial.back.push_back({{set.steps, now}});
   trial.read = query;
   trial.asked = now;
   trial.before = before;
-  const Tried found = co_await tried(trial);
+  const Tried found = co_await tried(trial, *agreed);
   const bool was_set = reads_as(query, found.read.lines, other);
   if (!was_set) {
     person_.say("It does not read as " + other.at(blank) + " after it was set so; setting it is left out.",

@@ -55,7 +55,7 @@ std::string motor_on(craft::Motor motor, const craft::Pin& pin) {
 std::string seen(const craft::Frame& frame, const SpinSeen& seen) {
   switch (seen.what) {
     case SpinSeen::What::one:
-      return frame.places.at(seen.place).name + " " + std::string(name(seen.turn));
+      return text(frame, craft::PlacedTurn{seen.place, seen.turn});
     case SpinSeen::What::none:
       return "none";
     case SpinSeen::What::several:

@@ -6,6 +6,7 @@
 
 #include "armwise/craft/frame.hpp"
 #include "armwise/craft/motor.hpp"
+#include "armwise/craft/placed_turn.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/identify.hpp"

@@ -25,7 +25,7 @@ void Writer::note(record::Journal& journal, What what, int step, const std::vect
   journal.append(entry);
 }
 
-Task<void> Writer::write(const std::vector<solve::Change>& changes, const WritePermit& permit,
+Task<void> Writer::write(const std::vector<solve::Change>& changes, const MayWrite& permit,
                          record::Journal& journal) {
   int step = 0;
   for (const solve::Change& change : changes) {
@@ -54,7 +54,7 @@ void Writer::note_if_possible(record::Journal& journal, What what, const std::st
 }
 
 // One try; what went wrong, if anything did.
-Task<std::optional<Fault>> Writer::set_back(const solve::Snapshot& before, const WritePermit& permit) {
+Task<std::optional<Fault>> Writer::set_back(const solve::Snapshot& before, const MayWrite& permit) {
   std::optional<Fault> trouble;
   try {
     const solve::Snapshot now = co_await console_.snapshot_as_left(before.map.size());
@@ -66,8 +66,9 @@ Task<std::optional<Fault>> Writer::set_back(const solve::Snapshot& before, const
   co_return trouble;
 }
 
-Task<void> Writer::take_back(const solve::Snapshot& before, const WritePermit& permit,
-                             record::Journal& journal, const std::string& why) {
+Task<void> Writer::take_back(const solve::Snapshot& before, const UndoPermit& undo, record::Journal& journal,
+                             const std::string& why) {
+  const MayWrite permit = undo;
   note_if_possible(journal, What::taking_back, why);
   std::optional<Fault> trouble;
   std::vector<std::string> standing;

@@ -22,17 +22,17 @@ class Writer {
       : console_(console), person_(person), clock_(clock) {}
 
   // Throws the Fault of the change that failed; what had been written stays and is to be taken back.
-  Task<void> write(const std::vector<solve::Change>& changes, const WritePermit& permit,
+  Task<void> write(const std::vector<solve::Change>& changes, const MayWrite& permit,
                    record::Journal& journal);
 
   // Brings the controller from what it reads now to `before`. Throws Fault(line_lost), or
   // Fault(left_changed), which names every setting that is not as it was, where that does not work. Goes on
   // where the journal cannot be written: it names this session already.
-  Task<void> take_back(const solve::Snapshot& before, const WritePermit& permit, record::Journal& journal,
+  Task<void> take_back(const solve::Snapshot& before, const UndoPermit& undo, record::Journal& journal,
                        const std::string& why);
 
  private:
-  Task<std::optional<Fault>> set_back(const solve::Snapshot& before, const WritePermit& permit);
+  Task<std::optional<Fault>> set_back(const solve::Snapshot& before, const MayWrite& permit);
   void note_if_possible(record::Journal& journal, record::JournalEntry::What what, const std::string& text);
   void note(record::Journal& journal, record::JournalEntry::What what, int step,
             const std::vector<std::string>& lines, const std::string& text);

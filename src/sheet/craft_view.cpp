@@ -4,17 +4,18 @@
 #include <map>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/craft/placed_turn.hpp"
 #include "armwise/solve/recall.hpp"
 
 namespace armwise::sheet {
 namespace {
 
 // Before: the answers of the spin checks that count; after: what was proven.
-std::map<std::string, solve::Wired> wiring(const record::CraftRecord& record, const craft::Frame& frame,
-                                           Side side) {
-  std::map<std::string, solve::Wired> wired;
+std::map<std::string, craft::PlacedTurn> wiring(const record::CraftRecord& record, const craft::Frame& frame,
+                                                Side side) {
+  std::map<std::string, craft::PlacedTurn> wired;
   for (const auto& [pin, text] : record.wiring) {
-    if (const auto known = wired_named(frame, text)) wired[pin] = *known;
+    if (const auto known = craft::placed_turn_named(frame, text)) wired[pin] = *known;
   }
   if (side == Side::after) return wired;
   // Where nothing was spun before, as after a new firmware, the settings tell: a motor whose setting was
@@ -26,7 +27,7 @@ std::map<std::string, solve::Wired> wiring(const record::CraftRecord& record, co
   }
   for (const record::SpinEntry& spin : record.spins) {
     if (spin.phase != "check" || spin.undone) continue;
-    if (const auto seen = wired_named(frame, spin.seen)) wired[spin.pin] = *seen;
+    if (const auto seen = craft::placed_turn_named(frame, spin.seen)) wired[spin.pin] = *seen;
   }
   return wired;
 }
@@ -73,15 +74,6 @@ std::vector<PlaceView> places(const record::CraftRecord& record, Side side) {
     view.turn = wired.turn;
   }
   return views;
-}
-
-std::optional<solve::Wired> wired_named(const craft::Frame& frame, std::string_view text) {
-  const std::size_t space = text.rfind(' ');
-  if (space == std::string_view::npos) return std::nullopt;
-  const auto place = frame.find(text.substr(0, space));
-  const auto turn = craft::turn_named(text.substr(space + 1));
-  if (!place || !turn) return std::nullopt;
-  return solve::Wired{*place, *turn};
 }
 
 }  // namespace armwise::sheet

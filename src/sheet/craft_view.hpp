@@ -34,7 +34,4 @@ const craft::Frame& frame_of(const record::CraftRecord& record);
 // One for each place of the frame, in its order.
 std::vector<PlaceView> places(const record::CraftRecord& record, Side side);
 
-// "front-left cw"; absent for "none", "several", and what the frame does not know.
-std::optional<solve::Wired> wired_named(const craft::Frame& frame, std::string_view text);
-
 }  // namespace armwise::sheet

@@ -124,9 +124,9 @@ StickPlan stick_plan(const craft::CraftFromBoard& mount, const Frame& frame, Pro
                                 : wired_nearest(mount, frame, scheme, numbering);
   plan.sense = flight_sense(c);
   plan.scheme_on_craft = scheme_seen(c);
-  using Verdict = FlightSense::Verdict;
-  plan.possible = flat && (plan.sense.verdict == Verdict::as_designed ||
-                           plan.sense.verdict == Verdict::holds_but_not_as_designed);
+  using Flown = FlightSense::Verdict;
+  plan.possible = flat && (plan.sense.verdict == Flown::as_designed ||
+                           plan.sense.verdict == Flown::holds_but_not_as_designed);
   const InCraft arrow = mount * InBoard{1, 0, 0};
   const Degrees yaw{Radians{std::atan2(arrow.y, arrow.x)}};
   plan.mix = stick_mix(-yaw);

@@ -6,6 +6,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/guesses.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "number_line.hpp"
 #include "sites.hpp"
@@ -191,6 +192,28 @@ std::vector<WordReading> word_readings(const Lines& reply, const std::string& bl
   return found;
 }
 
+std::vector<TurnReading> turns_of_each(const std::vector<Lines>& answers,
+                                       const std::vector<std::string>& motors) {
+  std::vector<TurnReading> found;
+  if (answers.empty() || answers.size() != motors.size()) return found;
+  for (const WordReading& word : word_readings(answers.front(), "turn")) {
+    TurnReading reading;
+    reading.list.lines.push_back(word.line);
+    std::set<std::string> codes;
+    for (std::size_t i = 0; i < answers.size(); ++i) {
+      const Values read = values_read(reading.list, answers[i]);
+      if (!read.contains("turn")) break;
+      reading.rows.push_back({{"motor", motors[i]}, {"turn", read.at("turn")}});
+      if (codes.insert(lower_case(read.at("turn"))).second) reading.codes.push_back(read.at("turn"));
+    }
+    if (reading.rows.size() == motors.size() && codes.size() <= 2) found.push_back(std::move(reading));
+  }
+  std::stable_sort(found.begin(), found.end(), [](const TurnReading& a, const TurnReading& b) {
+    return a.codes.size() > b.codes.size();
+  });
+  return found;
+}
+
 namespace {
 
 // The name of a blank that stands before the number at `at`, in the same line.
@@ -235,6 +258,33 @@ std::optional<NumbersReading> named_numbers(const Lines& reply, const std::vecto
 
 }  // namespace
 
+namespace {
+
+// In the order of the blanks, where a line has just so many of them.
+std::optional<NumbersReading> glued_reading(const std::string& line, const std::vector<std::string>& blanks) {
+  const std::vector<Span> numbers = numbers_touched(line);
+  if (numbers.size() != blanks.size()) return std::nullopt;
+  NumbersReading reading;
+  std::string source;
+  std::size_t done = 0;
+  for (std::size_t i = 0; i < numbers.size(); ++i) {
+    source +=
+        as_literal(std::string_view(line).substr(done, numbers[i].begin - done)) + "{" + blanks[i] + "}";
+    done = numbers[i].end;
+  }
+  try {
+    reading.lines.push_back(Template::parse(source + as_literal(std::string_view(line).substr(done))));
+  } catch (const Fault&) {
+    return std::nullopt;
+  }
+  const auto values = reading.lines.front().match(line);
+  if (!values) return std::nullopt;
+  reading.values = *values;
+  return reading;
+}
+
+}  // namespace
+
 std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
                                             std::size_t most) {
   std::vector<NumbersReading> found;
@@ -257,6 +307,10 @@ std::vector<NumbersReading> number_readings(const Lines& reply, const std::vecto
       reading.lines.push_back(*like);
       found.push_back(std::move(reading));
     }
+  }
+  if (!found.empty()) return found;
+  for (const std::string& line : reply) {
+    if (const auto reading = glued_reading(line, blanks)) found.push_back(*reading);
   }
   return found;
 }

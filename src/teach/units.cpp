@@ -7,6 +7,7 @@
 #include <cstdlib>
 #include <numbers>
 
+#include "armwise/teach/pointing.hpp"
 #include "words.hpp"
 
 namespace armwise::teach {
@@ -73,6 +74,10 @@ std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double,
   std::vector<std::string> numbers;
   for (const std::string& line : typed) {
     for (std::string& number : numbers_in(line)) numbers.push_back(std::move(number));
+  }
+  for (std::size_t i = 0; numbers.empty() && i < typed.size(); ++i) {
+    for (const Span& at : numbers_touched(typed[i]))
+      numbers.push_back(typed[i].substr(at.begin, at.end - at.begin));
   }
   std::optional<AngleUnit> found;
   for (const double per_degree : units_of_angle) {

@@ -193,7 +193,7 @@ TEST_F(TaughtProfiles, WhereOnlyTheEndIsAlikeThePersonIsToldWhatIsSent) {
 }
 
 TEST_F(TaughtProfiles, NothingIsSentOutOfAProfileThatNobodyHasProven) {
-  teach("tarn", [](json& profile) { profile["notes"] = {std::string(session::not_proven_note)}; });
+  teach("tarn", [](json& profile) { profile["prepared"] = true; });
   const json choices = offered("tarn", "tarn");
   EXPECT_FALSE(answers(choices, "taught-tarn")) << choices;
   EXPECT_FALSE(sent_any("halt every motor"));

@@ -13,7 +13,9 @@
 #include "console/hand_controllers.hpp"
 #include "support/hand_console.hpp"
 #include "support/manual_clock.hpp"
+#include "support/permits.hpp"
 #include "support/scripted_plug.hpp"
+#include "support/sworn.hpp"
 
 namespace armwise::console {
 namespace {
@@ -26,10 +28,9 @@ Profile fixture(const std::string& name) {
   return load_profile_file(std::filesystem::path(ARMWISE_FIXTURES) / "profiles" / (name + ".json"));
 }
 
-const SpinPermit spin_permit = SpinPermit::props_are_off("in a test");
-const WritePermit write_permit = WritePermit::plan_agreed("in a test");
+const SpinPermit spin_permit = test::sworn_permit();
 const TellUnstopped nobody;
-const KeepPermit keep_permit = KeepPermit::proven_and_agreed("in a test");
+const MayKeep keep_permit = test::keep_permit();
 
 solve::Change put(int motor, const std::string& pin) {
   return {solve::SetMap{{solve::MapWrite::Kind::put, Motor{motor}, Pin{pin}}, Pin{}}, "because"};
@@ -72,7 +73,9 @@ struct On {
     if (fixture(profile).open.line_ending == LineEnding::lf) far_side.ends_command = "\n";
   }
   void open() { run(console.open()); }
-  void apply(const solve::Change& change) { run(console.apply(change, write_permit)); }
+  void apply(const solve::Change& change) {
+    run(console.apply(change, test::write_permit(console.lines_for(change))));
+  }
   // The port goes away with the answer to this command.
   void goes_away_on(const std::string& command) {
     far_side.before_answering = [this, command] {
@@ -172,6 +175,16 @@ TEST_P(OnTarn, SendsTheVeryLinesThatItShows) {
   }
 }
 
+TEST_P(OnTarn, SendsNoLineThatWasNotAgreedTo) {
+  const MayWrite other = test::write_permit(console.lines_for(put(2, "P5")));
+  const auto before = far_side.commands.size();
+  const Fault fault = fault_of([&] { run(console.apply(put(2, "P3"), other)); });
+  EXPECT_EQ(fault.kind(), FaultKind::internal);
+  const MayPlay played = test::play_permit({"wire motor 2 to P5"});
+  EXPECT_EQ(fault_of([&] { run(console.play("wire motor 2 to P3", played)); }).kind(), FaultKind::internal);
+  EXPECT_EQ(far_side.commands.size(), before);
+}
+
 TEST_P(OnTarn, SaysWhatTheConsoleRefused) {
   const Fault fault = fault_of([&] { apply(put(2, "P99")); });
   EXPECT_EQ(fault.kind(), FaultKind::refused);
@@ -259,7 +272,7 @@ TEST_P(OnTarn, SpinsUnderWatchAndStops) {
   EXPECT_EQ(controller.strength + " " + controller.milliseconds, "6 1200");
   run(console.stop_all(nobody));
   EXPECT_EQ(controller.turning, 0);
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 2200", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 3200", "stopping", "stopped"}));
 }
 
 TEST_P(OnTarn, SpinsNothingWhereNobodyWatches) {
@@ -311,7 +324,7 @@ TEST_P(OnTarn, DoesNotWaitForALateAnswerWhileAMotorTurns) {
   EXPECT_EQ(controller.turning, 0);
   EXPECT_EQ(count("halt every motor"), before + 1);
   EXPECT_FALSE(console.late_trouble());
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 2200", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 3200", "stopping", "stopped"}));
   EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
 }
 
@@ -391,7 +404,7 @@ TEST_P(OnTarn, TheGuardIsHeldBackForTenSecondsAtMost) {
   far_side.late[next()] = Duration{700};
   run(patient.spin(Motor{3}, 6, Duration{1200}, spin_permit));
   run(patient.stop_all(nobody));
-  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 10000", "turning 1200", "stopping", "stopped"}));
+  EXPECT_EQ(sentry.told, (std::vector<std::string>{"turning 11200", "stopping", "stopped"}));
 }
 
 TEST_P(OnTarn, StopsFirstAfterTheLineWasLostInMidSpin) {

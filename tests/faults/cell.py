@@ -48,9 +48,16 @@ class Result:
     raw: str = ""
 
 
-def command_for(program, cell, folder):
+def command_for(program, cell, folder, way_out):
     profile = os.path.join(PROFILES, cell.console + ".json")
     if cell.moment != "teach":
+        if way_out is not None:
+            with open(profile, encoding="utf-8") as file:
+                known = json.load(file)
+            known["open"]["abandon"] = way_out
+            profile = os.path.join(folder, cell.console + ".json")
+            with open(profile, "w", encoding="utf-8") as file:
+                json.dump(known, file)
         return [program, "bench", "--profile", profile, "--frame", "quad-x", "--props", "in", "--leave-mount",
                 "--spin-time", "300", "--craft", "fault bench", "--output", os.path.join(folder, "record.json")]
     with open(profile, encoding="utf-8") as file:
@@ -75,7 +82,8 @@ def run(program, cell, fault=None):
     loop = Loop()
     fault = fault or faults.made(cell.fault, cell.seed)
     port = Port(loop, os.path.join(folder, "devices"), CONSOLES[cell.console](Craft(loop)), fault)
-    person = PEOPLE[cell.front](loop, port, command_for(program, cell, folder), environment_for(folder), cell.moment)
+    command = command_for(program, cell, folder, fault.way_out)
+    person = PEOPLE[cell.front](loop, port, command, environment_for(folder), cell.moment)
     port.person = person
     try:
         result = Result(cell)

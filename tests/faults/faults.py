@@ -22,6 +22,7 @@ class Fault:
     ends_by = None  # the signal, or the person's key, that ends the program besides
     patience = 75.0  # how long a whole session may take
     delay = 0.0  # of all that the console says
+    way_out = None  # what the profile has to know for it: open.abandon
 
     def __init__(self):
         self.struck = None
@@ -227,6 +228,19 @@ class Continuation(Fault):
         return False
 
 
+class OpenBracket(Continuation):
+    """The same from the start, in whatever leaves a bracket or a quote open; and only Ctrl-C gets out."""
+
+    way_out = "\x03"
+
+    def lets(self, port, kind, line):
+        if not self.within:
+            self.within = line.count("(") > line.count(")") or line.count('"') % 2 == 1
+        if self.within:
+            port.say("... ")
+        return not self.within
+
+
 class EchoDoubled(Fault):
     def echoes(self, echo):
         return "".join(2 * letter for letter in echo)
@@ -344,6 +358,7 @@ def named():
         "intruder-line-ends": lambda: Intruder("\n", 0.2, 10),
         "half-typed": lambda: Intruder("xyz", 0.15, 3),
         "continuation": Continuation,
+        "open-bracket": OpenBracket,
         "echo-doubled": EchoDoubled,
         "nuls": Nuls,
     }

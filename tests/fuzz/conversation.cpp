@@ -15,6 +15,8 @@
 #include "armwise/console/profile_console.hpp"
 #include "armwise/console/whole_configuration.hpp"
 #include "faulty_line.hpp"
+#include "support/permits.hpp"
+#include "support/sworn.hpp"
 
 namespace armwise::fuzz {
 namespace {
@@ -182,7 +184,7 @@ class Bench {
     wire_.spin_line =
         ability.spin.steps.back().send.format(values) + std::string(console::line_end_of(console_.profile()));
     wire_.spins_sent = 0;
-    const SpinPermit permit = SpinPermit::props_are_off("there are no props here");
+    const SpinPermit permit = test::sworn_permit();
     const bool spins = fairly(
         [&] { test::run(console_.spin(craft::Motor{number}, ability.standard, Duration{1000}, permit)); });
     must(wire_.spins_sent <= 1, "a spin is never sent twice");
@@ -203,11 +205,10 @@ class Bench {
     }
   }
   void apply(const solve::Change& change) {
-    const WritePermit permit = WritePermit::plan_agreed("there is no controller here");
-    fairly([&] { test::run(console_.apply(change, permit)); });
+    fairly([&] { test::run(console_.apply(change, test::write_permit(console_.lines_for(change)))); });
   }
   void keep() {
-    const KeepPermit permit = KeepPermit::proven_and_agreed("there is no controller here");
+    const MayKeep permit = test::keep_permit();
     lost_ = !fairly([&] { test::run(console_.keep_and_restart(permit)); });
   }
   void restart() {

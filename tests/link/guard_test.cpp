@@ -325,6 +325,23 @@ TEST_F(GuardTest, RepeatsTheStopUntilItIsAcknowledged) {
   EXPECT_EQ(far_side.until("stop", 50ms), "");
 }
 
+// Where each motor has a stop of its own. Of more than nine only the last digit was taken.
+TEST_F(GuardTest, RepeatsTheStopUntilEveryMotorHasConfirmed) {
+  GuardedTool tool(far_side, timing, [](Stage& stage) {
+    stage.guard.say({"\r\n", "stop all\r\n", "halted", 12});
+    spin_for_ever(stage);
+  });
+  expect_spin();
+  kill(tool.tool(), SIGKILL);
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop));
+  std::string halted;
+  for (int motor = 1; motor <= 11; ++motor) halted += "halted " + std::to_string(motor) + "\r\n";
+  far_side.send(halted);
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop)) << "one is missing";
+  far_side.send(halted + "halted 12\r\n");
+  EXPECT_TRUE(tool.guard_ends_within(5s));
+}
+
 TEST_F(GuardTest, GivesUpAfterAWhileWithoutAnAnswer) {
   timing.insist = 350ms;
   GuardedTool tool(far_side, timing, spin_for_ever);

@@ -51,7 +51,7 @@ class Process : public testing::Test {
     options.profile = std::string(ARMWISE_FIXTURES) + "/profiles/" + profile + ".json";
     options.craft = std::string(ARMWISE_FIXTURES) + "/crafts/as-designed.json";
     options.baud = baud;
-    options.away = 200ms;
+    options.habits.away = 200ms;
     options.mischief = mischief;
     options.mischief_at = 1;
     options.end_with_parent = true;

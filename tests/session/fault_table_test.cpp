@@ -69,7 +69,7 @@ class Listener : public console::Line {
     for (std::string_view rest = bytes; !rest.empty();) {
       const std::size_t end = rest.find_first_not_of("\r\n", rest.find_first_of("\r\n"));
       const std::string_view line = rest.substr(0, end);
-      note(std::string(trimmed(line)), line.size());
+      noted(std::string(trimmed(line)), line.size());
       rest.remove_prefix(line.size());
     }
     co_await line_->write(bytes, within);
@@ -93,7 +93,7 @@ class Listener : public console::Line {
            (profile.mount && (is(profile.mount->set, line) || is(profile.mount->set_yaw, line) ||
                               is(profile.mount->set_pitch, line) || is(profile.mount->set_roll, line)));
   }
-  void note(const std::string& line, std::size_t bytes) {
+  void noted(const std::string& line, std::size_t bytes) {
     const console::Profile& profile = *log_.profile;
     Said now = log_.said.empty() ? Said{} : log_.said.back();
     const bool written = now.writes > 0;

@@ -9,6 +9,7 @@
 #include <string>
 
 #include "armwise/solve/difference.hpp"
+#include "support/permits.hpp"
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
@@ -43,9 +44,10 @@ Result done(Task<Result> task) {
 Task<bool> type_unsaved(console::Console& console, solve::Snapshot target) {
   co_await console.open();
   const solve::Snapshot now = co_await console.snapshot(target.map.size());
-  const WritePermit permit = WritePermit::plan_agreed("typed by hand");
-  for (const solve::Change& change : solve::difference(now, target, "typed by hand"))
+  for (const solve::Change& change : solve::difference(now, target, "typed by hand")) {
+    const MayWrite permit = test::write_permit(console.lines_for(change));
     co_await console.apply(change, permit);
+  }
   co_return true;
 }
 

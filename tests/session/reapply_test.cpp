@@ -9,6 +9,7 @@
 
 #include "armwise/base/task.hpp"
 #include "support/manual_clock.hpp"
+#include "support/permits.hpp"
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
@@ -388,7 +389,7 @@ TEST(ReapplyWhole, ACutInThePlaybackIsRecovered) {
         entry.before = now;
         entry.after = now;
         kept->append(entry);
-        const WritePermit permit = WritePermit::plan_agreed("test");
+        const MayPlay permit = test::play_permit(with.lines);
         for (const std::string& line : with.lines) {
           if (seen == writes) break;
           bool refused = false;

@@ -46,7 +46,7 @@ TEST(Strength, OfAProfileThatCannotSpinIsSaidToBeMissing) {
 
 TEST(Strength, OfAProfileThatWasOnlyPreparedIsNone) {
   console::Profile prepared = fixture_profile("tarn");
-  prepared.notes.emplace_back(session::not_proven_note);
+  prepared.prepared = true;
   PracticeSession session("tarn", worked_craft());
   const Outcome outcome = session.bench_by(session.person, prepared, worked_options());
   ASSERT_TRUE(outcome.fault);

@@ -15,6 +15,7 @@
 #include <utility>
 
 #include "armwise/base/task.hpp"
+#include "armwise/console/conversation.hpp"
 #include "armwise/practice/rehearsal.hpp"
 #include "armwise/solve/mount_proof.hpp"
 #include "support/dialect_person.hpp"
@@ -51,6 +52,7 @@ struct Tampering {
   AfterWrite after_write;
   std::function<bool(std::string_view)> swallows;  // what never reaches the far side
   std::function<bool(std::string_view)> cuts;      // what reaches it but for its line end, and fails then
+  Mangle alter;                                    // what reaches it instead
   mutable std::vector<std::string> sent;
 };
 class MangledLine : public console::Line {
@@ -70,7 +72,8 @@ class MangledLine : public console::Line {
       throw Fault(FaultKind::no_reply, "the test says that a line was cut");
     }
     const bool swallowed = tampering_.swallows && tampering_.swallows(bytes);
-    if (!swallowed) co_await line_->write(bytes, within);
+    const std::string altered = tampering_.alter ? tampering_.alter(std::string(bytes)) : std::string(bytes);
+    if (!swallowed) co_await line_->write(altered, within);
     tampering_.sent.emplace_back(bytes);
     if (tampering_.after_write) tampering_.after_write();
   }
@@ -516,6 +519,92 @@ TEST(Teach, ASpinTypedForTheStopIsFoundOut) {
   const auto& asked = lesson.person.asked;
   EXPECT_TRUE(std::any_of(asked.begin(), asked.end(),
                           [](const std::string& line) { return line.starts_with("props-off:"); }));
+}
+
+// Four lines typed for a quad were learned as the stop of all motors, on whatever craft.
+TEST(Teach, LearnsTheStopOfEachMotorWhereThereIsNoneOfAll) {
+  for (const char* typed :
+       {"halt motor 4", "halt motor 3", "halt motor 1 ; halt motor 2 ; halt motor 3 ; halt motor 4"}) {
+    Lesson lesson(fixture_profile("tarn"));
+    lesson.person.first["stop-command"] = {typed};
+    lesson.run();
+    ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << typed << lesson.story();
+    const console::SpinAbility& spin = *lesson.result->profile.spin;
+    ASSERT_TRUE(spin.stop) << lesson.story();
+    EXPECT_EQ(spin.stop->steps.front().send.source(), "halt motor {motor}");
+    ASSERT_TRUE(spin.stop->confirms) << lesson.story();
+    EXPECT_EQ(spin.stop->confirms->source(), "motor {motor} halted");
+    EXPECT_EQ(console::stop_lines(lesson.result->profile),
+              "halt motor 1\r\nhalt motor 2\r\nhalt motor 3\r\nhalt motor 4\r\n");
+    EXPECT_LE(longest_spin(lesson.port.controller()), Duration(1100)) << typed;
+    expect_a_bench_session(lesson);
+  }
+}
+
+// The practice craft goes on with an open bracket, where its profile says what gets out of it.
+TEST(Teach, FindsWhatGetsOutOfAnOpenBracket) {
+  for (const std::string way : {"\x03", ""}) {
+    for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
+      console::Profile known = fixture_profile(dialect);
+      known.open.abandon = way;
+      Lesson lesson(known);
+      expect_taught(lesson);
+      ASSERT_TRUE(lesson.result) << dialect << lesson.story();
+      EXPECT_EQ(lesson.result->profile.open.abandon, way) << dialect << lesson.story();
+    }
+  }
+}
+
+// Keys are typed only into a console that has shown that it is left open by a bracket.
+TEST(Teach, TypesNoKeyWhereNothingIsLeftOpen) {
+  for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
+    Lesson lesson(fixture_profile(dialect));
+    lesson.run();
+    ASSERT_TRUE(lesson.result) << dialect << lesson.story();
+    EXPECT_FALSE(lesson.result->profile.open.abandon) << dialect;
+    for (const std::string& sent : lesson.sent)
+      for (const char c : sent) EXPECT_TRUE(c >= ' ' || c == '\r' || c == '\n') << dialect << sent;
+  }
+}
+
+// Without an echo only the answer shows that a byte was lost or changed, and its confirmation is not known
+// yet.
+TEST(Teach, AStrengthThatWasChangedOnTheWayStopsTheMotorAtOnce) {
+  int turned_otherwise = 0;
+  for (const char* dialect : {"brook", "moor"}) {
+    const std::string strength = dialect == std::string("brook") ? "80" : "40";
+    const std::string beginning = dialect == std::string("brook") ? "spin " : "SP,";
+    for (std::size_t at = 0; at < strength.size(); ++at) {
+      for (int change = -2; change < 4; ++change) {  // lost, doubled, a bit flipped
+        Lesson lesson(fixture_profile(dialect));
+        int spins = 0;
+        std::string meant;
+        lesson.tampering.alter = [&](std::string bytes) {
+          const std::size_t spin = bytes.find(beginning);
+          if (spin == std::string::npos || spins++ > 0) return bytes;
+          meant = bytes;
+          const std::size_t where = bytes.find(strength, spin + beginning.size() + 1) + at;
+          if (change == -2) return bytes.erase(where, 1);
+          if (change == -1) return bytes.insert(where, 1, bytes[where]);
+          bytes[where] = static_cast<char>(bytes[where] ^ (1 << change));
+          return bytes;
+        };
+        lesson.run();
+        ASSERT_TRUE(lesson.result && lesson.result->profile.spin)
+            << dialect << at << change << lesson.story();
+        EXPECT_GE(spins, 2) << "taught once more";
+        Instant on{0};
+        for (const practice::Happened& one : lesson.port.controller().history()) {
+          if (one.what == practice::Happened::What::spun && one.line != meant) on = one.at;
+          if (one.what != practice::Happened::What::stopped || on == Instant{0}) continue;
+          EXPECT_LE(one.at - on, Duration(100)) << dialect << at << change;
+          ++turned_otherwise;
+          on = Instant{0};
+        }
+      }
+    }
+  }
+  EXPECT_GT(turned_otherwise, 8);
 }
 
 TEST(Teach, NothingIsSentForTheStopBeforeThePropsAreOff) {
@@ -1048,7 +1137,7 @@ TEST(Teach, IsTakenUpAgainAfterAStop) {
 TEST(Teach, WhatWasPreparedFromALogIsProposedAndProven) {
   Lesson lesson(fixture_profile("tarn"));
   console::Profile prepared = fixture_profile("tarn");
-  prepared.notes = {session::not_proven_note};
+  prepared.prepared = true;
   lesson.options.from = prepared;
   expect_taught(lesson);
   EXPECT_EQ(lesson.result->typed, 0) << lesson.story();
@@ -1059,16 +1148,14 @@ TEST(Teach, WhatWasPreparedFromALogIsProposedAndProven) {
   EXPECT_LT(asked("stop-command"), asked("props-off"));
   EXPECT_LT(asked("props-off"), asked("spin-command"));
   EXPECT_NE(asked("spin-command"), lesson.person.asked.end());
-  EXPECT_EQ(std::count(lesson.result->profile.notes.begin(), lesson.result->profile.notes.end(),
-                       std::string(session::not_proven_note)),
-            0);
+  EXPECT_FALSE(lesson.result->profile.prepared);
 }
 
 // Its angles are tenths of a degree, and set one by one.
 TEST(Teach, WhatWasPreparedIsProposedInTheConsolesUnits) {
   Lesson lesson(fixture_profile("sedge"));
   console::Profile prepared = fixture_profile("sedge");
-  prepared.notes = {session::not_proven_note};
+  prepared.prepared = true;
   lesson.options.from = prepared;
   expect_taught(lesson);
   EXPECT_EQ(lesson.result->typed, 1) << lesson.story();  // the way in, which no log tells

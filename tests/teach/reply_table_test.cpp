@@ -339,5 +339,24 @@ TEST(TurnReadings, WithNothingBetterAreDoubtful) {
   for (const TurnReading& reading : readings) EXPECT_TRUE(reading.doubtful) << reading.codes.front();
 }
 
+TEST(Numbers, WithUnitsOrNamesThatTouchThem) {
+  const auto degrees = number_readings({"seat 90\u00b0 0\u00b0 \u2212270\u00b0"}, {"yaw", "pitch", "roll"});
+  ASSERT_EQ(degrees.size(), 1U);
+  EXPECT_EQ(degrees[0].values, (Values{{"yaw", "90"}, {"pitch", "0"}, {"roll", "-270"}}));
+  const auto named = number_readings({"y90 p0 r-180"}, {"yaw", "pitch", "roll"});
+  ASSERT_EQ(named.size(), 1U);
+  EXPECT_EQ(named[0].lines.at(0).source(), "y{yaw} p{pitch} r{roll}");
+  EXPECT_EQ(named[0].values.at("roll"), "-180");
+}
+
+// An answer for each motor that does not say whose it is.
+TEST(Turns, OfEachMotorWhereNoneIsNamed) {
+  const auto readings = turns_of_each({{"'on'"}, {"'back'"}, {"'on'"}}, {"1", "2", "3"});
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(readings[0].list.lines.at(0).source(), "'{turn}'");
+  EXPECT_EQ(readings[0].rows.at(1), (Values{{"motor", "2"}, {"turn", "back"}}));
+  EXPECT_TRUE(turns_of_each({{"a"}, {"b"}, {"c"}}, {"1", "2", "3"}).empty());
+}
+
 }  // namespace
 }  // namespace armwise::teach

@@ -33,6 +33,7 @@ struct Unstopped {
   Duration since{0};  // the first stop
 };
 using TellUnstopped = std::function<void(const Unstopped&)>;
+Fault motor_may_be_turning(const std::string& why);  // where it is given up
 
 // What is known of the last order to keep: nothing, or that none was given; the console took it, and the
 // profile has no words to know more by; it said, in the profile's words, that the settings are saved.
@@ -70,19 +71,19 @@ class Console {
 
   // Writes one change and reads it back. Where the reply is lost nothing is sent again: what is read back
   // decides. Throws Fault(refused), Fault(mismatch) with both values.
-  virtual Task<void> apply(const solve::Change& change, const WritePermit& permit) = 0;
+  virtual Task<void> apply(const solve::Change& change, const MayWrite& permit) = 0;
   // The very lines that apply() would send.
   virtual std::vector<std::string> lines_for(const solve::Change& change) const = 0;
 
   // Sends a line of a saved configuration as it stands. Throws Fault(refused) with the console's words, and
   // without sending it where why_left_out() has a reason (playback.hpp).
-  virtual Task<void> play(const std::string& line, const WritePermit& permit) = 0;
+  virtual Task<void> play(const std::string& line, const MayPlay& permit) = 0;
 
   // Keeps, restarts where that is possible, and waits until the console is back. True where the restart was
   // seen: the port vanished and came back, or on the same port the console fell silent and its start-up came.
   // Throws Fault(refused) where nothing was kept, Fault(not_back), and Fault(left_changed) where the console
   // answers with a question that the profile does not answer. saved() tells more, also after a fault.
-  virtual Task<bool> keep_and_restart(const KeepPermit& permit) = 0;
+  virtual Task<bool> keep_and_restart(const MayKeep& permit) = 0;
   virtual Saved saved() const = 0;
   // Forgets what was written and not kept, by a restart; false where the console cannot, or none was seen.
   virtual Task<bool> restart_without_keeping() = 0;

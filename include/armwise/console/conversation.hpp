@@ -4,17 +4,23 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/base/permit.hpp"
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
 
 namespace armwise::console {
+
+// How the lines of an answer read. A reply in which one of them stands is whole as soon as its prompt has
+// come; where nothing is known of the answer, silence behind the prompt has to tell.
+using Answers = std::span<const Template>;
 
 struct Reply {
   std::vector<std::string> lines;  // printable, not blank, without echo and prompt
@@ -26,23 +32,31 @@ std::string_view line_end_of(const Profile& profile);
 // The bytes that get into the console: a key as it is, a word with its line end. Empty where none are needed.
 std::string entering(const Profile& profile);
 // What ends a line that may stand half typed in the console from before, so that it is not carried out: a
-// word that spoils whatever it is put behind, then the line end.
+// word that spoils whatever it is put behind, then the line end; with it goes what the profile knows to get
+// out of something that line ends only go on with.
 std::string spoiled_line_end(const Profile& profile);
+// The same without that, for a console that may be another than the profile's.
+std::string plainly_spoiled_line_end(const Profile& profile);
+std::string_view spoiling_word();
 // The lines that stop all motors, each with its end, from wherever in a menu: for a stop that cannot wait.
 // Empty where the profile has no spin.
 std::string stop_lines(const Profile& profile);
 // By what its answer is known: the confirmation's longest text, and how often the answer to one stop holds it
-// (twice where an echo holds it, too). No text where the profile has no confirmation.
+// (once for each motor that is stopped by itself; twice as often where an echo holds it, too). No text where
+// the profile has no confirmation.
 struct StopWords {
   std::string text;
   int times = 0;
+  bool in_echo = false;
 };
 StopWords stop_words(const Profile& profile);
 
-// A reply is whole when the prompt stands at the end of what came and nothing more comes for a moment (a
-// longer one where the prompt stands in mid-line, or the echo is not whole), or with the line that ends
-// every reply. Where a console stays silent without either, but has said something, a barrier word is sent,
-// and what came before the word came back is the reply.
+// A reply is whole at once where its echo, one of its answers and the prompt have come (or the line that ends
+// every reply), on a console that has shown no sign of saying more behind its prompt, or of prompts inside
+// its replies. Otherwise it is when the prompt stands at the end of what came and nothing more comes for a
+// moment (a longer one where the prompt stands in mid-line, or the echo is not whole). Where a console stays
+// silent without either, but has said something, a barrier word is sent, and what came before the word came
+// back is the reply.
 class Conversation {
  public:
   // `profile` and `clock` outlive the conversation.
@@ -56,9 +70,9 @@ class Conversation {
 
   // Sends each step and reads to the end of its reply. The lines of all steps, in order. Gets back into
   // step first where it is out of it, so that a late answer is never taken for this one; after a failure in
-  // mid-menu it goes back to the top. `steps` and `values` outlive the call.
+  // mid-menu it goes back to the top. `steps`, `values` and what `answers` points to outlive the call.
   // Throws Fault(no_reply, line_lost, unreadable); Fault(refused) with the console's words.
-  Task<Reply> run(const Steps& steps, const Values& values);
+  Task<Reply> run(const Steps& steps, const Values& values, Answers answers = {});
 
   // As run(), for what cannot wait: where the reply to the last step has not ended `within`, nothing is
   // returned, and it is owed. Then stop_now() may be written without waiting, and hear_owed() reads the reply
@@ -69,13 +83,11 @@ class Conversation {
   // As run_or_owe(), for what turns a motor. Where the console repeats what is sent, the end of each line is
   // sent only once the echo is right; a line that came back otherwise is not carried out, and sent once more.
   // Throws Fault(unreadable) where it came back otherwise again, and as soon as a line of the reply is
-  // neither the echo nor what `look` has called right.
-  struct Care {
-    std::function<void()> before_it_turns;              // before the bytes that may turn the motor
-    std::function<bool(const std::string& line)> look;  // true: a right confirmation; throws: a wrong one
-  };
+  // neither the echo nor what `look` has called right. `look`: true for a right confirmation; throws at a
+  // wrong one.
+  using Look = std::function<bool(const std::string& line)>;
   Task<std::optional<Reply>> run_with_care(const Steps& steps, const Values& values, Duration within,
-                                           const Care& care);
+                                           const Look& look, const SpinPermit& permit);
 
   // Known to repeat what is sent; nothing where that is not known.
   std::optional<bool> echoes() const;
@@ -125,8 +137,9 @@ class Conversation {
 
   // The stop of all motors, written at once, a spoiled_line_end() before it, without waiting for a reply that
   // may be under way. The conversation is out of step afterwards. Throws Fault(line_lost, no_reply).
-  // `from_outside`: the console may have to be entered first.
-  enum class Where { inside, from_outside };
+  // `from_outside`: the console may have to be entered first. `half_way`: it may take each line for more of
+  // one that goes on, so an empty one goes before the stop.
+  enum class Where { inside, half_way, from_outside };
   Task<void> stop_now(Where where = Where::inside);
 
   // While it stands: `silent` is called, once, where the console has said nothing for so long, since this or
@@ -145,11 +158,14 @@ class Conversation {
   // The lines as they would be sent, one for each step, for the plan and the journal.
   static std::vector<std::string> as_sent(const Steps& steps, const Values& values);
 
+  // What ended with a prompt was not the whole of a reply: from now on only silence behind it tells.
+  void trust_no_prompt();
   // The caller knows that the console is at its prompt and no answer is under way.
   void go_on_in_step();
+
   // The line without its end, see run_with_care(); false: the console repeated something else. What was typed
   // is left half typed. Throws as run().
-  Task<bool> type(const std::string& line);
+  Task<bool> type(const std::string& line, const SpinPermit& permit);
 
   // False after a time-out, an unreadable reply or a stop_now().
   bool in_step() const;

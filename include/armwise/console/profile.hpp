@@ -54,6 +54,10 @@ struct Command {
   bool operator==(const Command&) const = default;
 };
 
+// The only control characters that are ever sent to a console in the middle of something: Ctrl-C, Ctrl-U,
+// Ctrl-X.
+inline constexpr std::string_view abandon_keys = "\x03\x15\x18";
+
 struct Open {
   // What gets into the console; empty: a bare line end. Sent with a line end, unless it ends in a control
   // character (the only place of a profile where one may stand).
@@ -68,6 +72,10 @@ struct Open {
   std::string more_send;  // what makes it go on; empty: a bare line end
   // What gets from the middle of a menu back to its top, sent up to five times; empty: no menus.
   std::string home;
+  // What gets out of something half typed that a line end only goes on with: an open bracket or quote, a
+  // question. One of abandon_keys, or a line (empty: an empty one). Absent: no need of it is known.
+  std::optional<std::string> abandon;
+  bool abandons_by_a_key() const;
   bool operator==(const Open&) const = default;
 };
 
@@ -136,7 +144,7 @@ struct MountAbility {
 struct SpinAbility {
   Command spin;  // blanks {motor}, {strength} and, where the console bounds a spin itself, {milliseconds}
   std::optional<Command> stop;  // one motor: {motor}
-  Command stop_all;
+  Command stop_all;             // or the stop of each motor, one behind the other
   // In the console's unit. zero and full scale to 0 % and 100 %.
   double zero = 0, full = 100, lowest = 0, standard = 0, highest = 0;
   int decimals = 0;
@@ -167,6 +175,9 @@ struct Profile {
   int version = 1;
   std::string name;
   std::vector<std::string> notes;
+  // Out of a saved console session: nothing of it was tried on a console, the stop neither, so nothing is
+  // sent of it before it is taught.
+  bool prepared = false;
   bool case_sensitive = false;
   Open open;
   Timing timing;
@@ -186,9 +197,10 @@ struct Profile {
 
   // The console's codes for our words, and back; absent where a code means nothing.
   std::string motor_code(craft::Motor motor) const;
-  // How many motors the stop of all motors names one by one, as where the console has no word for all of
-  // them; nothing where it stops them all at once.
-  std::optional<int> motors_stopped_one_by_one() const;
+  // The motors that the stop of all motors names one by one, as where the console has no word for all of
+  // them; empty where it stops them all at once. Where `spin.stop` says how one is named, that counts;
+  // without it, of lines that differ in nothing but numbers as many as there are, from motor 1 on.
+  std::vector<craft::Motor> motors_stopped_one_by_one() const;
   std::optional<craft::Motor> motor_coded(std::string_view code) const;
   std::string turn_code(craft::Turn way) const;
   std::optional<craft::Turn> turn_coded(std::string_view code) const;

@@ -1,7 +1,10 @@
 // The controller's abilities, spoken as a profile says.
 #pragma once
 
+#include <functional>
 #include <memory>
+#include <string>
+#include <vector>
 
 #include "armwise/base/clock.hpp"
 #include "armwise/console/console.hpp"
@@ -32,11 +35,11 @@ class ProfileConsole : public Console {
   Task<void> spin(craft::Motor motor, double strength, Duration longest, const SpinPermit& permit) override;
   Task<bool> stop_all(const TellUnstopped& tell) override;
 
-  Task<void> apply(const solve::Change& change, const WritePermit& permit) override;
-  Task<void> play(const std::string& line, const WritePermit& permit) override;
+  Task<void> apply(const solve::Change& change, const MayWrite& permit) override;
+  Task<void> play(const std::string& line, const MayPlay& permit) override;
   std::vector<std::string> lines_for(const solve::Change& change) const override;
 
-  Task<bool> keep_and_restart(const KeepPermit& permit) override;
+  Task<bool> keep_and_restart(const MayKeep& permit) override;
   Saved saved() const override;
   Task<bool> see_restart() override;
   Task<bool> restart_without_keeping() override;
@@ -45,11 +48,15 @@ class ProfileConsole : public Console {
   std::optional<Fault> late_trouble() const override;
   Task<void> reopen() override;
 
-  // Goes on with a line that somebody else has spoken on and spun a motor over, in order to stop it; and
-  // gives it back, null where it is gone.
-  enum class Left { in_step, out_of_step, answering_late };
-  void take_over(std::unique_ptr<Line> line, Left how);
+  // Goes on with a line that somebody else has spoken on, maybe an order to spin; and gives it back, null
+  // where it is gone. `in_step`: at its prompt, and no answer is under way.
+  void take_over(std::unique_ptr<Line> line, bool in_step);
   std::unique_ptr<Line> give_back();
+
+  // For a spin whose confirmation is not known yet: `look` is shown each line of the answer while the motor
+  // may turn; see Conversation::Look. And the whole of it once it has come, after the stop where it was late.
+  void look_at_answers(std::function<bool(const std::string& line)> look);
+  const std::vector<std::string>& answer_to_spin() const;
 
  private:
   struct Inside;

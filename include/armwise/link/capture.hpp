@@ -7,6 +7,7 @@
 //   {"at":1236000,"came":"motor 1 on A\r\n\u00ff"}               as soon as it is read
 //   {"at":1237000,"event":"not sent","why":"..."}                what was written last failed on its way
 //   {"at":1240000,"event":"discarded"} / "closed"                input thrown away; the far side is gone
+//   {"at":1241000,"event":"waited …","why":"..."}                 what was waited for, and why that ended
 // Bytes stand as the characters U+0000 to U+00FF (Latin-1), all but plain ASCII escaped, so nothing is lost.
 // What the guard process says when the tool is dead is not in it.
 #pragma once
@@ -65,6 +66,7 @@ class CapturingLine : public console::Line {
   Task<console::Received> read(Duration within) override;
   Task<void> write(std::string_view bytes, Duration within) override;
   void discard_input() override;
+  void note(const std::string& what, const std::string& why) override;
   std::string name() const override { return line_->name(); }
 
  private:

@@ -14,6 +14,7 @@
 
 #include "armwise/craft/frame.hpp"
 #include "armwise/craft/motor.hpp"
+#include "armwise/craft/placed_turn.hpp"
 #include "armwise/craft/rotation.hpp"
 #include "armwise/craft/turn.hpp"
 
@@ -33,11 +34,7 @@ struct StartSettings {
 };
 
 // Which way a place's motor turns while its turn setting is at the default.
-struct Soldered {
-  craft::PlaceIndex place = 0;
-  craft::Turn turn = craft::Turn::cw;
-  bool operator==(const Soldered&) const = default;
-};
+using Soldered = craft::PlacedTurn;
 
 // What a person sees turning, from above.
 struct Turning {

@@ -14,7 +14,7 @@
 #include <optional>
 #include <string>
 
-#include "armwise/base/duration.hpp"
+#include "armwise/practice/controller.hpp"
 
 namespace armwise::practice {
 
@@ -24,10 +24,10 @@ struct PracticeOptions {
   std::filesystem::path craft;      // file; empty: out of frame and seed
   std::string frame = "quad-x";
   std::uint64_t seed = 1;
-  int baud = 115200;                            // 8 data bits, no parity, one stop bit; 0: as fast as it goes
-  std::string mischief;                         // number or name; empty: none
-  std::optional<std::uint64_t> mischief_at;     // instead of the seed's choice
-  Duration away{1500};                          // how long a restart takes
+  int baud = 115200;                         // 8 data bits, no parity, one stop bit; 0: as fast as it goes
+  std::string mischief;                      // number or name; empty: none
+  std::optional<std::uint64_t> mischief_at;  // instead of the seed's choice
+  Habits habits;
   bool end_with_parent = false;                 // when the process that started it dies
   std::function<void(const std::string&)> say;  // one line for the person at a time; empty: standard output
 };

@@ -48,10 +48,6 @@ struct TeachResult {
   int typed = 0;  // commands that the person typed
 };
 
-// In the notes of a profile that came out of a log. teach() takes up such a profile as proposals only, so
-// that each command is confirmed and proven.
-constexpr const char* not_proven_note = "Prepared from a saved console session; not proven on a console.";
-
 // Prepares a profile from the text of a console session, without a console: each proposal is confirmed by the
 // person. bench() spins nothing with what comes out: stop and spin are proposals for teach(), too. Throws
 // Fault(bad_data) where no commands are found in it.

@@ -52,6 +52,10 @@ struct TurnReading {
 std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
                                        const std::vector<std::string>& pins, std::size_t most = 12);
 
+// The same out of an answer for each motor that does not name it: `answers` in the order of `motors`.
+std::vector<TurnReading> turns_of_each(const std::vector<Lines>& answers,
+                                       const std::vector<std::string>& motors);
+
 // A value that stands once in a reply: {props}, {mount}, … Each reading is one word of the reply as the
 // blank, in the line where it stands; the last word of a line first.
 struct WordReading {

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "armwise/craft/frame.hpp"
+#include "armwise/craft/placed_turn.hpp"
 #include "armwise/craft/turn.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/keys.hpp"
@@ -33,10 +34,7 @@ struct Picture {
 std::vector<std::string> rendered(const Picture& picture, const Style& style);
 
 // What turns where, as the practice craft tells it.
-struct Moving {
-  craft::PlaceIndex place = 0;
-  craft::Turn turn = craft::Turn::cw;
-};
+using Moving = craft::PlacedTurn;
 
 // All of these are at most `style.columns` wide, and empty where the craft cannot be drawn so narrowly: then
 // the sentences stand alone.

@@ -1,0 +1,95 @@
+// What to ask next, and when enough is known. Pure: it is told each answer, and spins nothing.
+//
+// First each motor once. What is then believed is written, and each motor is spun again, in another order; a
+// spin there may bring a second question about what was just seen, in other words. Whatever is still in doubt
+// then is asked by the question that lowers the chance of a wrong ending most for each second that it takes: a
+// bound of it, the sum of sqrt(P(best) P(other)) over the others (Bhattacharyya), which an answer multiplies by
+// the sum over its outcomes of sqrt(P(outcome | best) P(outcome | other)).
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <random>
+#include <vector>
+
+#include "armwise/solve/belief.hpp"
+
+namespace armwise::solve {
+
+// Why something is asked that was asked before; for one line to the person.
+enum class Why {
+  in_turn,    // each motor once, or the check
+  arm,        // which arm it was does not go together with the other answers
+  direction,  // which way it turned does not go together with the other answers
+  view,       // a craft that is seen mirrored, from below, or the other way round would look the same
+  repeat,     // a motor that is sure, so that being asked again gives nothing away
+};
+
+struct Ask {
+  Way way = Way::look;
+  int row = 0;                   // the motor to spin; of edge, lid and half the one just spun
+  craft::PlaceIndex place = 0;   // strip, hand: where; edge: where the motor was just said to be
+  Why why = Why::in_turn;
+  bool operator==(const Ask&) const = default;
+};
+
+constexpr bool needs_spin(Way way) {
+  return way == Way::look || way == Way::strip || way == Way::hand;
+}
+
+class Interview {
+ public:
+  // `sure`: the chance of a wrong ending that is taken, over 0 and under 1.
+  Interview(std::shared_ptr<const BeliefTables> tables, double sure, std::uint32_t seed);
+
+  enum class Step { ask, write, done, hopeless };
+  struct Next {
+    Step step;
+    Ask ask;  // where step is ask
+  };
+  // ask: put it. write: `belief().verdict().best` is now what to plan with, and what differs from what was
+  // written is to be written. done: it is surer than was wanted that what was written is right. hopeless: the
+  // answers never agree.
+  Next next();
+
+  // The answer to what was asked; row, and what else `ask` fixes, are filled in.
+  void answered(Testimony said);
+  // There is none, or none that says anything: nothing moved, can't tell.
+  void unanswered();
+  void written();
+
+  // Of the motor, as what is planned has it: what the next look at it ought to bring from this person.
+  bool checking() const { return checking_; }
+  const Belief& belief() const { return belief_; }
+  Verdict verdict() const;
+  double sure() const { return sure_; }
+
+ private:
+  Next ask(Ask what);
+  std::optional<Ask> first_round() const;
+  std::optional<Ask> about_this_spin();
+  Ask best_of_all(const Verdict& verdict);
+  std::optional<Ask> repeat_first(const Ask& ask);
+  bool may_ask(Way way) const;
+  double asked_before(const Ask& ask) const;
+  void start_check(unsigned rows);
+
+  std::shared_ptr<const BeliefTables> tables_;
+  Belief belief_;
+  double sure_;
+  std::minstd_rand random_;
+  Ask asked_;
+  bool checking_ = false;
+  unsigned looked_at_ = 0, checked_ = 0;  // rows, by bit
+  std::vector<int> order_;                // of the check
+  Rows planned_{};
+  std::optional<Row> last_look_;          // of the motor just spun, where it may be asked about further
+  unsigned asked_about_spin_ = 0;         // ways, by bit
+  std::array<std::array<int, ways>, most_rows> times_asked_{};
+  int spins_ = 0;
+  bool repeated_ = false;                 // the last look was at a motor that is sure
+  mutable std::optional<Verdict> verdict_;
+};
+
+}  // namespace armwise::solve

@@ -1,0 +1,184 @@
+// What is to be built, that it is safe, how the board sits and what is wired where.
+#include <algorithm>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/session/ceremony.hpp"
+#include "armwise/solve/difference.hpp"
+#include "bench_parts.hpp"
+#include "questions.hpp"
+#include "spin_rounds.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+constexpr int most_readings = 3;
+
+std::vector<std::string> frame_names() {
+  std::vector<std::string> names;
+  for (const craft::Frame& frame : craft::frames()) names.push_back(frame.name);
+  return names;
+}
+
+Task<const craft::Frame*> choose_frame(Recall& r, std::string name) {
+  if (name.empty()) {
+    Question question = one_of("frame", "Which frame is it?", {});
+    for (const craft::Frame& frame : craft::frames())
+      question.choices.push_back({frame.name, frame.description});
+    question.marked = "quad-x";
+    name = co_await answer_to(r, std::move(question));
+  }
+  const craft::Frame* frame = craft::frame_named(name);
+  if (frame == nullptr) {
+    const std::string near = nearest(name, frame_names());
+    throw Fault(FaultKind::usage, "There is no frame called " + printable(name),
+                near.empty() ? std::string() : "the nearest name is " + near,
+                "Choose one of: " + joined(frame_names(), ", "));
+  }
+  co_return frame;
+}
+
+Task<craft::PropScheme> choose_props(Recall& r) {
+  Question question = one_of(
+      "props", "Props in or props out?",
+      {{"in", "the front blades sweep in over the nose"}, {"out", "the front blades sweep away from it"}});
+  question.marked = "in";
+  const std::string said = co_await answer_to(r, question);
+  co_return said == "in" ? craft::PropScheme::in : craft::PropScheme::out;
+}
+
+// Asked where the profile does not say where the controller believes each motor number sits.
+Task<craft::Numbering> ask_numbering(Recall& r, const craft::Frame& frame) {
+  craft::Numbering numbering;
+  std::vector<craft::PlaceIndex>& chosen = numbering.place_of_motor;
+  while (static_cast<int>(chosen.size()) < frame.size()) {
+    const int number = static_cast<int>(chosen.size()) + 1;
+    Question question =
+        one_of("numbering",
+               "Where does this controller's own diagram put motor " + std::to_string(number) + "?", {});
+    question.frame = &frame;
+    question.motor = craft::Motor{number};
+    for (craft::PlaceIndex place = 0; place < frame.places.size(); ++place) {
+      if (std::find(chosen.begin(), chosen.end(), place) != chosen.end()) continue;
+      question.choices.push_back({frame.places[place].name, frame.places[place].name});
+    }
+    const std::string said = co_await answer_to(r, std::move(question));
+    const auto place = frame.find(said);
+    if (!place) throw Fault(FaultKind::usage, "There is no such place on a " + frame.name);
+    chosen.push_back(*place);
+  }
+  co_return numbering;
+}
+
+void require_motors(const solve::Snapshot& settings, const craft::Frame& frame) {
+  if (settings.map.size() >= frame.size()) return;
+  throw Fault(FaultKind::mismatch,
+              "The controller lists " +
+                  words::count(static_cast<std::size_t>(settings.map.size()), "motor", "motors") +
+                  ", but a " + frame.name + " has " + std::to_string(frame.size()),
+              "either the controller is set up for another frame, or another frame was meant",
+              "Set the controller to this frame first, or choose the frame that it has");
+}
+
+// Before the battery is connected: the craft is in the person's hands.
+Task<Mounted> find_mount(Bench& b, Recall& r) {
+  const console::Profile& profile = b.profile();
+  if (b.options.mount == MountWish::leave || !profile.mount || !b.ledger.before().mount)
+    co_return co_await look_at_mount(b, r);
+  MountFinder finder(b.console, r, b.clock);
+  Mounted mounted;
+  mounted.to_be_proven = true;
+  if (!profile.sense) {
+    mounted.mount = co_await finder.by_arrow(false);
+    co_return mounted;
+  }
+  r.say("First, the board's mount: hold the craft in a few ways. How far you tip it does not matter.");
+  mounted.mount = co_await finder.by_poses(b.options.mount == MountWish::exact);
+  co_return mounted;
+}
+
+}  // namespace
+
+Task<solve::Snapshot> read_twice(Bench& b, const craft::Frame& frame) {
+  solve::Snapshot read = co_await b.console.snapshot(frame.size());
+  for (int attempt = 0; attempt < most_readings; ++attempt) {
+    solve::Snapshot again = co_await b.console.snapshot(frame.size());
+    const std::vector<std::string> differing = solve::differences_in_words(again, read);
+    if (differing.empty()) co_return again;
+    b.person.say(
+        "Read twice, the settings differ (" + joined(differing, "; ") + "): they are read once more.",
+        Level::warn);
+    read = std::move(again);
+  }
+  throw Fault(FaultKind::unreadable, "The controller's settings read otherwise each time",
+              "bytes are lost or damaged on the line, or the settings change by themselves",
+              "Try another cable and another port of the computer, then start again");
+}
+
+Task<Setup> set_up(Bench& b, Recall& r, std::string frame, std::optional<craft::PropScheme> scheme,
+                   const record::CraftRecord* record) {
+  Setup setup;
+  setup.frame = co_await choose_frame(r, std::move(frame));
+  if (!scheme) scheme = co_await choose_props(r);
+  setup.scheme = *scheme;
+  const auto read = [&b, &setup]() -> Task<bool> {
+    solve::Snapshot settings = co_await read_twice(b, *setup.frame);
+    require_motors(settings, *setup.frame);
+    b.ledger.found(std::move(settings));
+    co_return true;
+  };
+  co_await r.once<bool>(read);
+  std::optional<craft::Numbering> known = b.profile().numbering_for(*setup.frame);
+  if (!known && record != nullptr) known = numbering_of(*record, b.profile(), *setup.frame);
+  if (!known) known = co_await ask_numbering(r, *setup.frame);
+  setup.numbering = *known;
+  co_return setup;
+}
+
+Task<SpinPermit> take_props_off(Recall& r, const Setup& setup) {
+  say_cautions(r);
+  const Sworn sworn = co_await swear_props_off(r, setup.frame);
+  if (!sworn.permit) {
+    throw Fault(FaultKind::usage, "The propellers were not said to be off",
+                "the answer was not the word asked for", "Take them off, then start again");
+  }
+  co_return *sworn.permit;
+}
+
+Task<Mounted> look_at_mount(Bench& b, Recall& r) {
+  r.say(b.ledger.before().mount ? "The board's mount is left as it is set."
+                                : "armwise cannot set the board's mount on this controller.",
+        Level::warn);
+  MountFinder finder(b.console, r, b.clock);
+  Mounted mounted;
+  mounted.by_eye = co_await finder.by_arrow(true);
+  co_return mounted;
+}
+
+Task<void> connect_battery(Recall& r) {
+  const Answer answer = co_await ask_for_battery(r);
+  if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
+}
+
+Task<solve::Wiring> check_spins(Bench& b, Recall& r, const Setup& setup, const SpinPermit& permit) {
+  // By which the controller drives its motors at the moment, whatever it reads.
+  const auto& map = b.profile().map;
+  const bool late = map && map->takes_effect == console::TakesEffect::after_restart;
+  CheckRounds rounds(*setup.frame, late ? b.ledger.baseline().map : b.ledger.now().map);
+  co_await spin_rounds(r, b.spins, *setup.frame, permit, rounds);
+  co_return rounds.wiring();
+}
+
+Task<Wired> investigate(Bench& b, Recall& r) {
+  const Setup setup = co_await set_up(b, r, b.options.frame, b.options.scheme, nullptr);
+  const SpinPermit permit = co_await take_props_off(r, setup);
+  const Mounted mounted = co_await find_mount(b, r);
+  co_await connect_battery(r);
+  const solve::Wiring wiring = co_await check_spins(b, r, setup, permit);
+  co_return Wired{setup, permit, mounted, wiring, {}, {}, {}};
+}
+
+}  // namespace armwise::session

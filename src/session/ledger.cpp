@@ -1,0 +1,101 @@
+#include "ledger.hpp"
+
+#include <utility>
+
+#include "armwise/base/task.hpp"
+#include "armwise/solve/difference.hpp"
+#include "words.hpp"
+#include "writer.hpp"
+
+namespace armwise::session {
+
+using What = record::JournalEntry::What;
+
+void Ledger::found(solve::Snapshot settings) {
+  before_ = baseline_ = now_ = std::move(settings);
+}
+
+std::vector<std::string> Ledger::lines_for(const std::vector<solve::Change>& changes) const {
+  std::vector<std::string> lines;
+  for (const solve::Change& change : changes) {
+    for (std::string& line : console_.lines_for(change)) lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
+void Ledger::journal_plan(const std::vector<solve::Change>& changes) {
+  journal_.plan(What::planned, baseline_, solve::with_changes(now_, changes), lines_for(changes));
+}
+
+Task<void> Ledger::write(std::vector<solve::Change> changes, WritePermit agreed) {
+  journal_plan(changes);
+  undo_ = UndoPermit(agreed);
+  const MayWrite permit = std::move(agreed);
+  Writer writer(console_, person_, clock_);
+  std::optional<Fault> trouble;
+  try {
+    co_await writer.write(changes, permit, journal_.open());
+  } catch (const Fault& fault) {
+    trouble = fault;
+  }
+  if (trouble) {
+    throw Fault(trouble->kind(), "A change could not be written: " + trouble->happened(), trouble->why(),
+                trouble->next());
+  }
+  for (const solve::Change& change : changes)
+    changes_.push_back({words::change(change) + ": " + change.reason, console_.lines_for(change)});
+  now_ = solve::with_changes(now_, changes);
+}
+
+Task<std::vector<Player::Line>> Ledger::play(std::vector<std::string> lines, PlayPermit agreed) {
+  journal_.plan(What::playing, baseline_, baseline_, lines);
+  undo_ = UndoPermit(agreed);
+  played_ = true;
+  const MayPlay permit = std::move(agreed);
+  Player player(console_, person_);
+  std::vector<Player::Line> refused = co_await player.play(lines, permit);
+  changes_.push_back({"The saved whole configuration, played back", std::move(lines)});
+  co_return refused;
+}
+
+void Ledger::plan_nothing_more() {
+  if (played_) journal_plan({});
+}
+
+bool Ledger::kept() const {
+  if (stage_ == Stage::keeping) return console_.saved() == console::Saved::acknowledged;
+  return kept_;
+}
+
+Task<bool> Ledger::keep(KeepPermit agreed) {
+  if (!journal_.is_open()) {
+    journal_plan({});
+    journal_.note(What::proven);
+  }
+  journal_.note(What::keeping);
+  stage_ = Stage::keeping;
+  const MayKeep permit = agreed;
+  bool restarted = false;
+  std::optional<Fault> trouble;
+  try {
+    restarted = co_await console_.keep_and_restart(permit);
+  } catch (const Fault& fault) {
+    trouble = fault;
+  }
+  if (trouble && trouble->kind() == FaultKind::refused) stage_ = Stage::open;
+  if (trouble) throw Fault(*trouble);
+  if (kept()) journal_.note(What::kept);
+  co_return restarted;
+}
+
+void Ledger::read_back_right() {
+  journal_.note(What::verified);
+  kept_ = keeping();
+  stage_ = Stage::verified;
+  undo_.reset();
+  played_ = false;
+  baseline_ = now_;
+  journal_.close("kept and verified");
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,37 @@
+#include "recall.hpp"
+
+namespace armwise::session {
+
+Task<Answer> Recall::ask(const Question& question) {
+  if (replaying()) co_return remembered<Answer>();
+  const Answer answer = co_await person_.ask(question);
+  if (std::holds_alternative<Back>(answer)) throw WentBack{};
+  memory_.push_back({answer, true, said_, {}});
+  ++at_;
+  co_return answer;
+}
+
+void Recall::tell(const Statement& statement) {
+  if (said_++ >= quiet_) person_.tell(statement);
+}
+
+Task<bool> Recall::interrupted(craft::Motor motor, Duration within) {
+  return person_.interrupted(motor, within);
+}
+
+void Recall::step_back() {
+  std::size_t last = memory_.size();
+  while (last > wall_ && !memory_[last - 1].answer) --last;
+  if (last == wall_) {
+    person_.say("There is nothing to go back to from here.", Level::warn);
+    quiet_ = said_;
+  } else {
+    quiet_ = memory_[last - 1].said;
+    const std::function<void()> undone = std::move(memory_[last - 1].undone);
+    memory_.resize(last - 1);
+    if (undone) undone();
+  }
+  at_ = said_ = 0;
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,98 @@
+// What cannot be worked out, the person points at.
+#include <algorithm>
+
+#include "armwise/base/task.hpp"
+#include "teach_flow.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+constexpr std::size_t most_lines_shown = 60, most_motors_pointed = 8;
+
+std::string part_of(const std::string& line, const teach::Span& span) {
+  return line.substr(span.begin, span.end - span.begin);
+}
+
+const char* pointed_in_words(const std::string& blank) {
+  return blank == "motor" ? "the motor" : blank == "pin" ? "its pin" : "its turn";
+}
+
+}  // namespace
+
+// First a line, then a part of it for each blank. Absent where the person finds none.
+Task<std::optional<teach::Pointed>> TeachFlow::point_at(teach::Lines reply, std::string line_of,
+                                                        std::vector<std::string> blanks) {
+  std::size_t number = 1;
+  if (reply.size() > 1) {
+    std::vector<Choice> lines;
+    for (std::size_t i = 0; i < std::min(reply.size(), most_lines_shown); ++i)
+      lines.push_back({std::to_string(i + 1), reply[i]});
+    lines.push_back(words::none_of_these());
+    const std::string key = co_await choose("point-line", "Which line is about " + line_of + "?", lines);
+    number = std::strtoul(key.c_str(), nullptr, 10);
+  }
+  if (number < 1 || number > reply.size()) co_return std::nullopt;
+  teach::Pointed pointed{reply[number - 1], {}};
+  const std::vector<teach::Part> parts = teach::parts_of(pointed.line);
+  for (const std::string& blank : blanks) {
+    std::vector<Choice> choices;
+    for (const teach::Part& part : parts) choices.push_back({part.key, part_of(pointed.line, part.span)});
+    choices.push_back(words::none_of_these());
+    const std::string key = co_await choose(
+        "point-" + blank,
+        "Which part of \"" + pointed.line + "\" is " + pointed_in_words(blank) + ", and nothing else?",
+        choices);
+    const auto part =
+        std::find_if(parts.begin(), parts.end(), [&](const auto& each) { return each.key == key; });
+    if (part == parts.end()) co_return std::nullopt;
+    pointed.at[blank] = part->span;
+  }
+  co_return pointed;
+}
+
+// The motor stands in what was typed: then the others are asked for in the same way, as far as there are any.
+Task<teach::Lines> TeachFlow::ask_each_motor(const Said& said, const teach::Pointed& first,
+                                             console::Steps& steps) {
+  teach::CommandLesson lesson({"motor"});
+  std::optional<std::string> code = part_of(first.line, first.at.at("motor"));
+  Values values{{"motor", *code}};
+  teach::Lines all = said.lines;
+  if (lesson.add(said.typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) co_return all;
+  steps = steps_of(*lesson.learned(), said);
+  for (std::size_t i = 1; i < most_motors_pointed && (code = teach::next_code(*code)); ++i) {
+    values["motor"] = *code;
+    const Said next = co_await say_again(steps, values);
+    if (next.refused || next.closed || next.lines.empty()) break;
+    all.insert(all.end(), next.lines.begin(), next.lines.end());
+  }
+  co_return all;
+}
+
+// One line teaches most layouts; where it does not, a second shows what may differ.
+Task<std::optional<teach::MapReading>> TeachFlow::point_at_map(const Said& said, console::Steps& steps) {
+  person_.say("I cannot tell by myself how to read it. Show me, please.");
+  std::vector<teach::Pointed> examples;
+  teach::Lines lines = said.lines;
+  const std::vector<std::string> blanks{"motor", "pin"};
+  for (const std::string which : {"the first motor", "the second motor", "the third motor"}) {
+    const auto pointed = co_await point_at(lines, which, blanks);
+    if (!pointed) break;
+    examples.push_back(*pointed);
+    auto reading = teach::map_like(examples, lines);
+    if (reading && reading->rows.size() == 1) {
+      lines = co_await ask_each_motor(said, *pointed, steps);
+      reading = teach::map_like(examples, lines);
+    }
+    const bool enough = reading && reading->rows.size() > 1;
+    if (!enough) continue;
+    const bool right = co_await is_read_right(*reading);
+    if (right) co_return reading;
+  }
+  person_.say("Then the map cannot be read.", Level::warn);
+  co_return std::nullopt;
+}
+
+}  // namespace armwise::session

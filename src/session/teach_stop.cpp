@@ -1,0 +1,188 @@
+// Lesson: the stop. It is learned and tried before anything turns. Where the console has no word that stops
+// all motors, the stop of one is learned, and that of each is made from it.
+#include <algorithm>
+#include <set>
+#include <utility>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/console/playback.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+using StopHeard = teach::CommandLesson::Heard;
+
+StopHeard heard_in(teach::CommandLesson& lesson, const teach::Typed& typed, const std::string& code) {
+  try {
+    return lesson.add(typed, {{"motor", code}});
+  } catch (const Fault&) {
+    return StopHeard::contradicts;
+  }
+}
+
+// "halt 1 ; halt 2 ; halt 3": one line for each motor.
+bool is_one_line_each(const console::Profile& profile, const teach::Typed& typed) {
+  console::Profile spoken = profile;
+  spoken.spin.emplace();
+  for (const std::string& line : typed)
+    spoken.spin->stop_all.steps.push_back({console::Template::literal(line), {}});
+  return !spoken.motors_stopped_one_by_one().empty();
+}
+
+}  // namespace
+
+// Whatever is typed here by a slip may be a spin: so the props are off before it is sent.
+Task<bool> TeachFlow::swear_before_the_stop() {
+  if (sworn_) co_return true;
+  person_.say(
+      "Before it is sent: were it another command by a slip, a motor could turn. Leave the battery "
+      "unconnected "
+      "until you are asked for it.",
+      Level::warn);
+  sworn_ = co_await ask_for_spin_permit();
+  if (!sworn_) leave_out_spin("The props were not said to be off.");
+  co_return sworn_.has_value();
+}
+
+// All that the map lists, those without a pin too: they may be given one.
+std::vector<std::string> TeachFlow::listed_motor_codes() const {
+  std::vector<std::pair<int, std::string>> listed;
+  for (const Values& row : rows_) {
+    const auto code = row.find("motor");
+    const auto motor = code == row.end() ? std::nullopt : profile_.motor_coded(code->second);
+    if (motor) listed.emplace_back(motor->number, code->second);
+  }
+  std::sort(listed.begin(), listed.end());
+  std::vector<std::string> codes;
+  for (const auto& [number, code] : listed) {
+    if (codes.empty() || codes.back() != code) codes.push_back(code);
+  }
+  return codes;
+}
+
+// Nothing where what was typed names no motor: then it stops all of them.
+Task<std::optional<teach::Reading>> TeachFlow::stop_of_one_motor(Typed typed) {
+  const std::vector<std::string> codes = listed_motor_codes();
+  teach::CommandLesson lesson({"motor"});
+  const bool each = is_one_line_each(profile_, typed);
+  const auto lines = each ? typed.size() : 1;
+  std::set<std::string> used;
+  for (std::size_t i = 0; i < lines; ++i) {
+    const Typed one = each ? Typed{typed[i]} : typed;
+    for (auto code = codes.rbegin(); code != codes.rend(); ++code) {
+      if (used.contains(*code) || heard_in(lesson, one, *code) != StopHeard::fits) continue;
+      used.insert(*code);
+      break;
+    }
+  }
+  if (used.empty()) co_return std::nullopt;
+  if (!each) {
+    const bool one_alone =
+        co_await confirm("right", "Does \"" + in_a_row(typed) + "\" stop " + motor_words(*used.begin()) +
+                                      " alone? Then each motor's stop is made from it.");
+    if (!one_alone) co_return std::nullopt;
+  }
+  std::vector<Values> choices;
+  for (const std::string& code : codes) choices.push_back({{"motor", code}});
+  while (!lesson.learned()) {
+    const auto next = lesson.deciding(choices);
+    if (!next) co_return std::nullopt;
+    const auto again = co_await ask_command("stop-command-again",
+                                            "That can be read in several ways. Type the stop of " +
+                                                motor_words(next->at("motor")) + " (only to be read)",
+                                            *next);
+    if (!again) co_return std::nullopt;
+    if (heard_in(lesson, *again, next->at("motor")) != StopHeard::fits)
+      person_.say("That does not fit what was typed before. Try once more.", Level::warn);
+  }
+  co_return lesson.learned();
+}
+
+// Tries the stop of each motor. False where one is refused.
+Task<bool> TeachFlow::take_stop_of_each(teach::Reading reading) {
+  const std::vector<std::string> with_pin = motor_codes();
+  console::SpinAbility spin;
+  std::vector<std::pair<std::string, Said>> tried;
+  for (const std::string& code : listed_motor_codes()) {
+    const auto typed = teach::written(reading, {{"motor", code}});
+    if (!typed) throw Fault(FaultKind::internal, "the stop that was taught cannot be written");
+    const Said said = co_await say(*typed, "stop-command");
+    const bool needed = std::find(with_pin.begin(), with_pin.end(), code) != with_pin.end();
+    if (said.refused && needed) refuse_or_tell(said);
+    if (said.refused && needed) co_return false;
+    if (said.refused) continue;
+    for (const console::Step& step : steps_of(said)) spin.stop_all.steps.push_back(step);
+    tried.emplace_back(code, said);
+  }
+  if (tried.empty()) co_return false;
+  const auto& [code, said] = tried.back();
+  console::Command one{steps_of(reading, said), confirmation_of(said, {{"motor", code}})};
+  // Words that not every motor's stop is answered with tell nothing.
+  const bool alike = std::all_of(tried.begin(), tried.end(), [&](const auto& each) {
+    if (!one.confirms || each.second.lines.size() != 1) return false;
+    const auto read = one.confirms->match(each.second.lines.front());
+    return read && profile_.same(read->at("motor"), each.first);
+  });
+  if (!alike) one.confirms.reset();
+  spin.stop = one;
+  profile_.spin = spin;
+  person_.say("It stops each motor by itself: " + std::to_string(tried.size()) + " of them were told to.");
+  co_return true;
+}
+
+Task<void> TeachFlow::learn_stop() {
+  if (profile_.spin || !profile_.map || !options_.watched_by) co_return;
+  const std::vector<std::string> codes = listed_motor_codes();
+  std::string question = "Type the command that stops all motors (nothing turns now; it is tried)";
+  Values asked;
+  if (!codes.empty()) {
+    question += ". Where each has a stop of its own, type that of " + motor_words(codes.back());
+    asked["motor"] = codes.back();
+  }
+  while (true) {
+    const auto typed = co_await ask_command("stop-command", question, asked);
+    if (!typed) co_return;
+    if (is_taught_already(*typed)) continue;
+    const bool sworn = co_await swear_before_the_stop();
+    if (!sworn) co_return;
+    auto one = co_await stop_of_one_motor(*typed);
+    const Motors before = std::exchange(motors_, Motors::stop_not_seen);
+    Said said;
+    bool taken = false;
+    if (!one) {
+      said = co_await say(*typed, "stop-command");
+      if (said.refused) refuse_or_tell(said);
+      // A menu may have asked which motor.
+      if (!said.refused && said.typed.size() > typed->size()) one = co_await stop_of_one_motor(said.typed);
+      taken = !said.refused && !one;
+    }
+    if (one) {
+      const bool all = co_await take_stop_of_each(*one);
+      if (all) co_return;
+    }
+    if (!taken) {
+      motors_ = before;
+      continue;
+    }
+    console::SpinAbility spin;
+    spin.stop_all.steps = steps_of(said);
+    spin.stop_all.confirms = plain_confirmation_of(said);
+    profile_.spin = spin;
+    co_return;
+  }
+}
+
+// A stop that the spin's command fits is a spin.
+bool TeachFlow::is_the_stop_a_spin(const teach::Reading& spin) const {
+  console::Profile spoken = profile_;
+  spoken.spin->spin.steps.clear();
+  for (const console::Template& line : spin) spoken.spin->spin.steps.push_back({line, {}});
+  std::vector<std::string> lines;
+  for (const console::Step& step : profile_.spin->stop_all.steps) lines.push_back(step.send.format({}));
+  return console::is_a_spin(spoken, lines);
+}
+
+}  // namespace armwise::session

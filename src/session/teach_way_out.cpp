@@ -1,0 +1,85 @@
+// Lesson: what gets out of something half typed. An open bracket or quote makes some consoles ask on, and
+// take whatever comes then, a stop too, for more of it.
+#include <array>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
+#include "armwise/teach/listening.hpp"
+#include "teach_flow.hpp"
+
+namespace armwise::session {
+namespace {
+
+constexpr const char* nonsense_word = "qzvckw";
+constexpr std::array openers{"qzvakw (", "qzvakw \""};
+constexpr const char* closers = ")\"";
+constexpr Duration until_silence{1200};
+
+std::vector<std::string> ways_out() {
+  std::vector<std::string> ways{""};
+  for (const char key : console::abandon_keys) ways.emplace_back(1, key);
+  return ways;
+}
+
+std::string way_in_words(const std::string& way) {
+  constexpr char letters = 'A' - 1;  // of the key that makes character 1
+  return way.empty() ? "an empty line" : std::string("Ctrl-") + static_cast<char>(way.front() + letters);
+}
+
+}  // namespace
+
+// What a line that no console has was answered: at the prompt again, or at least refused.
+bool TeachFlow::is_at_the_top(const teach::HeardReply& reply) const {
+  return trimmed(top_prompt_).empty() ? is_refusal(reply.lines) : is_top(reply.prompt);
+}
+
+// Silence alone says nothing: a reply may be lost.
+Task<bool> TeachFlow::goes_on_after(std::string line) {
+  Ear::Heard heard = co_await ear_.say(line);
+  if (!heard.closed && heard.reply.prompt.empty() && !is_at_the_top(heard.reply)) {
+    const std::string once_more = nonsense_word;
+    heard = co_await ear_.say(once_more);
+  }
+  co_return !heard.closed && !is_at_the_top(heard.reply);
+}
+
+// In one piece with what follows, as before a stop.
+Task<bool> TeachFlow::is_way_out(std::string way) {
+  profile_.open.abandon = way;
+  const std::string bytes = console::spoiled_line_end(profile_) + nonsense_word + ear_.line_end;
+  const std::string received = co_await ear_.raw(bytes, until_silence);
+  const bool out = is_at_the_top(teach::split_reply({nonsense_word, received}));
+  if (!out) profile_.open.abandon.reset();
+  if (!out) co_return false;
+  const bool goes_on = co_await goes_on_after(nonsense_word);
+  if (goes_on) profile_.open.abandon.reset();
+  co_return !goes_on;
+}
+
+// Keys are tried only where something has been left open, and an empty line before them.
+Task<void> TeachFlow::learn_way_out() {
+  profile_.open.abandon.reset();
+  if (trimmed(top_prompt_).empty() && profile_.refusals.empty()) co_return;
+  for (const std::string& way : ways_out()) {
+    bool anything_open = false, out = true;
+    for (std::size_t i = 0; i < openers.size() && out; ++i) {
+      const bool open = co_await goes_on_after(openers.at(i));
+      if (!open) continue;
+      anything_open = true;
+      out = co_await is_way_out(way);
+    }
+    if (!anything_open) co_return;
+    if (!out) continue;
+    person_.say("An open bracket or quote makes it ask on; " + way_in_words(way) +
+                " gets out of that, and goes before each stop.");
+    co_return;
+  }
+  const bool open = co_await goes_on_after(closers);
+  if (!open) co_return;
+  throw Fault(FaultKind::no_reply, "the console asks on and on",
+              "An open bracket was sent, to see what gets out of it, and nothing did",
+              "Unplug the controller, plug it in, and tell whoever makes its console");
+}
+
+}  // namespace armwise::session

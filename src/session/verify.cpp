@@ -1,0 +1,148 @@
+// The proof: every motor spun again, and the person is not told what is expected; then the mount, what would
+// fly, and whether to keep it.
+#include <algorithm>
+#include <utility>
+#include <variant>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/session/consent.hpp"
+#include "armwise/solve/difference.hpp"
+#include "bench_parts.hpp"
+#include "questions.hpp"
+#include "spin_rounds.hpp"
+#include "words.hpp"
+
+namespace armwise::session {
+namespace {
+
+template <typename Setting>
+bool differ_in(const solve::Snapshot& a, const solve::Snapshot& b) {
+  const std::vector<solve::Change> changes = solve::difference(a, b, "");
+  return std::any_of(changes.begin(), changes.end(), [](const solve::Change& change) {
+    return std::holds_alternative<Setting>(change.what);
+  });
+}
+
+template <typename Ability>
+bool is_late(const std::optional<Ability>& ability) {
+  return ability && ability->takes_effect == console::TakesEffect::after_restart;
+}
+
+// A console that applies its map only after the restart still drives each pin by the old motor number: the
+// pin is what is proven. A pin that nothing drives yet has to wait for the restart.
+std::vector<Expected> expected_of(const Bench& b, const Agreed& agreed, bool restarted) {
+  const console::Profile& profile = b.profile();
+  const solve::Snapshot& baseline = b.ledger.baseline();
+  const bool old_map = !restarted && is_late(profile.map);
+  const bool old_turns = !restarted && differ_in<solve::SetTurn>(baseline, agreed.after) && profile.turn &&
+                         (is_late(profile.turn) || (old_map && profile.turn->key == solve::TurnKey::motor));
+  std::vector<Expected> all;
+  for (int number = 1; number <= agreed.wired.frame().size(); ++number) {
+    Expected expected;
+    expected.motor = craft::Motor{number};
+    expected.pin = agreed.plan.map_after.pin_of(expected.motor);
+    expected.commanded = old_map ? baseline.map.motor_on(expected.pin) : expected.motor;
+    expected.wired = agreed.plan.wiring_after.at.at(expected.pin);
+    expected.turn_known = !old_turns;
+    if (expected.commanded.number != 0) all.push_back(std::move(expected));
+  }
+  return all;
+}
+
+// True where each motor does what it should; else `verified` says what else they do.
+Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, bool restarted, Verified& verified) {
+  ProofRounds rounds(agreed.wired.frame(), agreed.plan.map_after, expected_of(b, agreed, restarted),
+                     restarted ? "proof-after-restart" : "proof");
+  co_await spin_rounds(r, b.spins, agreed.wired.frame(), agreed.wired.permit, rounds);
+  verified.proof_spins = static_cast<int>(rounds.motors());
+  verified.otherwise = rounds.otherwise();
+  if (verified.otherwise) co_return false;
+  r.say("Proven: " + words::count(rounds.motors(), "motor sits", "motors sit") +
+        " where the controller believes, and each turns as it should.");
+  co_return true;
+}
+
+Task<void> weigh_flight(Recall& r, const Agreed& agreed, const MountVerified& mount, Verified& verified) {
+  const solve::FlightSense sense =
+      flight_sense(agreed.wired, mount, agreed.plan.map_after, agreed.plan.wiring_after, mount.settings);
+  verified.flight_sense = sense.words;
+  using Verdict = solve::FlightSense::Verdict;
+  const bool as_designed = sense.verdict == Verdict::as_designed;
+  r.say(sense.words, as_designed && sense.mount_known ? Level::info : Level::danger);
+  if (sense.verdict == Verdict::will_not_hold || sense.verdict == Verdict::unsteady) {
+    throw Fault(FaultKind::mismatch, "The craft would flip with these settings, so nothing is saved",
+                sense.words, "Check the frame, the mount and the motor directions, and start again");
+  }
+  const Mounted& mounted = agreed.wired.mounted;
+  if (!mounted.mount) {
+    verified.warnings.push_back(
+        mount.display_follows ? "The board's mount was not measured; an attitude display followed."
+        : mounted.by_eye      ? "The board's mount was not measured. By eye: " + mounted.by_eye->words + "."
+                              : "Nobody checked how the board sits: " + sense.words);
+  }
+  if (as_designed) co_return;
+  Question question = yes_or_no("flight-sense", "It should fly, but not as designed. Go on?", Level::danger);
+  co_await require_yes(r, std::move(question));
+  verified.warnings.push_back("Kept although not as designed: " + sense.words);
+}
+
+// Also where nothing had to be changed: what runs may have been typed and never saved.
+Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
+  const std::optional<console::KeepAbility>& ability = b.profile().keep;
+  if (!b.ledger.anything_written() && !ability) co_return std::nullopt;
+  const auto noted = [&b]() -> Task<bool> {
+    b.ledger.journal().note(record::JournalEntry::What::proven);
+    co_return true;
+  };
+  co_await r.once<bool>(noted);
+  const bool restarts = ability && (ability->restarts || ability->restart);
+  Question question =
+      yes_or_no("keep", std::string(b.ledger.anything_written()
+                                        ? "Save for good?"
+                                        : "Nothing had to change. Save it all the same, in case what "
+                                          "runs was never saved?") +
+                            (restarts ? " The controller restarts" : " You restart the controller") +
+                            ", and everything is read back.");
+  question.about_settings = true;
+  const std::optional<KeepPermit> permit = co_await ask_to_keep(r, question);
+  if (!permit) throw StoppedByPerson();
+  co_return permit;
+}
+
+}  // namespace
+
+Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed) {
+  Verified verified;
+  r.say("Now the proof: every motor is spun again. Say what you see; what is expected is not shown.");
+  const bool proven = co_await prove_motors(b, r, agreed, false, verified);
+  if (!proven) co_return verified;
+  const MountVerified mount = co_await verify_mount(b, r, agreed);
+  verified.mount_proven = mount.proven;
+  verified.warnings = mount.warnings;
+  co_await weigh_flight(r, agreed, mount, verified);
+  verified.permit = co_await agree_to_keep(b, r);
+  co_return verified;
+}
+
+// Also where nothing had to change: what was read at first may never have been in force.
+Task<void> verify_after_restart(Bench& b, const Agreed& agreed, Verified& verified) {
+  if (is_late(b.profile().map) || is_late(b.profile().turn)) {
+    const auto motors = [&](Recall& r) -> Task<bool> {
+      r.say(
+          "This controller applies its map or its turning directions only after a restart, so every motor is "
+          "proven once more, as it now is. Are the props still off?",
+          Level::warn);
+      co_return co_await prove_motors(b, r, agreed, true, verified);
+    };
+    const bool proven = co_await phase(b.person, motors);
+    if (!proven) co_return;
+  }
+  const Mounted& mounted = agreed.wired.mounted;
+  if (!mounted.mount || !mounted.to_be_proven || verified.mount_proven || !is_late(b.profile().mount))
+    co_return;
+  const auto mount = [&](Recall& r) { return verify_mount_after_restart(b, r, agreed); };
+  verified.mount_proven = co_await phase(b.person, mount);
+}
+
+}  // namespace armwise::session

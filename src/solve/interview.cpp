@@ -1,0 +1,216 @@
+#include "armwise/solve/interview.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+#include "question_worth.hpp"
+
+namespace armwise::solve {
+namespace {
+
+// Before anything is written: more likely wrong than not, and it is asked again. Else the check asks anyway.
+constexpr double too_unsure_to_write = 0.5;
+// A wiring that contradicts what was written is written only when it is this sure.
+constexpr double sure_enough_to_write_again = 0.05;
+// What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is asked
+// about while the spin is fresh.
+constexpr double for_directions = 0.4, for_each_view = 0.25;
+constexpr int most_spins_for_each = 14;
+
+unsigned bit(int row) {
+  return 1U << static_cast<unsigned>(row);
+}
+
+}  // namespace
+
+Interview::Interview(std::shared_ptr<const BeliefTables> tables, double sure, std::uint32_t seed)
+    : tables_(std::move(tables)), belief_(tables_), sure_(sure), random_(seed % 2147483646U + 1) {}
+
+Verdict Interview::verdict() const {
+  if (!verdict_) verdict_ = belief_.verdict();
+  return *verdict_;
+}
+
+Interview::Next Interview::ask(Ask what) {
+  asked_ = what;
+  ++times_asked_[static_cast<std::size_t>(what.row)][static_cast<std::size_t>(what.way)];
+  if (needs_spin(what.way)) {
+    ++spins_;
+    asked_about_spin_ = 0;
+    last_look_.reset();
+  } else {
+    asked_about_spin_ |= 1U << static_cast<unsigned>(what.way);
+  }
+  return {Step::ask, what};
+}
+
+std::optional<Ask> Interview::first_round() const {
+  for (int row = 0; row < tables_->size; ++row) {
+    if ((looked_at_ & bit(row)) == 0) return Ask{Way::look, row, 0, Why::in_turn};
+  }
+  return std::nullopt;
+}
+
+bool Interview::may_ask(Way way) const {
+  if (needs_spin(way)) return true;
+  // Once for each spin: the same question put twice running is the same answer twice.
+  if ((asked_about_spin_ & (1U << static_cast<unsigned>(way))) != 0) return false;
+  if (way == Way::above || way == Way::nose) return true;
+  if (!last_look_) return false;
+  return way != Way::half || tables_->ahead[last_look_->place] != 0;
+}
+
+// As if the looks that are still to come brought what is expected: is there anything that would still be in
+// doubt, and that can be asked of the spin just seen?
+std::optional<Ask> Interview::about_this_spin() {
+  Belief then = belief_;
+  const Verdict now = verdict();
+  for (int row = 0; row < tables_->size; ++row) {
+    if ((checked_ & bit(row)) != 0) continue;
+    const Row& named = now.named[static_cast<std::size_t>(row)];
+    Testimony expected;
+    expected.row = row;
+    expected.place = named.place;
+    expected.turn = named.turn;
+    expected.checking = expected.as_planned = true;
+    then.hear(expected);
+    expected.way = Way::edge;
+    then.hear(expected);
+  }
+  const Verdict verdict = then.verdict();
+  if (verdict.wrong < sure_) return std::nullopt;
+  const Doubts doubts = then.doubts(verdict);
+  const double for_each_turn = sure_ * for_directions / tables_->size;
+  std::optional<Ask> best;
+  double most = 0;
+  for (const Way way : {Way::edge, Way::lid, Way::half, Way::above, Way::nose}) {
+    if (!may_ask(way)) continue;
+    const Ask ask{way, asked_.row, last_look_ ? last_look_->place : 0, Why::direction};
+    // Only what exceeds its share.
+    Doubts heavy = doubts;
+    for (double& each : heavy.turn) each = each > for_each_turn ? each : 0;
+    for (double& each : heavy.view) each = each > sure_ * for_each_view ? each : 0;
+    for (auto& each : heavy.swap) each.fill(0);
+    const Worth worth = worth_of(*tables_, ask, verdict, heavy);
+    if (worth.per_second <= most) continue;
+    most = worth.per_second;
+    best = ask;
+    best->why = worth.why;
+  }
+  return best;
+}
+
+// The same question about the same motor over and over says ever less: what makes an answer wrong once may do so
+// again.
+double Interview::asked_before(const Ask& ask) const {
+  const int times = times_asked_[static_cast<std::size_t>(ask.row)][static_cast<std::size_t>(ask.way)];
+  return 1 + times * times;
+}
+
+Ask Interview::best_of_all(const Verdict& verdict) {
+  const Doubts doubts = belief_.doubts(verdict);
+  Ask best;
+  double most = -1;
+  const auto consider = [&](Ask ask) {
+    if (!may_ask(ask.way)) return;
+    const Worth worth = worth_of(*tables_, ask, verdict, doubts);
+    const double per_second = worth.per_second / asked_before(ask);
+    if (per_second <= most) return;
+    most = per_second;
+    best = ask;
+    best.why = worth.why;
+  };
+  for (int row = 0; row < tables_->size; ++row) {
+    const craft::PlaceIndex place = verdict.named[static_cast<std::size_t>(row)].place;
+    for (const Way way : {Way::look, Way::strip, Way::hand}) consider({way, row, place, Why::arm});
+  }
+  const craft::PlaceIndex seen = last_look_ ? last_look_->place : 0;
+  for (const Way way : {Way::edge, Way::lid, Way::half}) consider({way, asked_.row, seen, Why::arm});
+  for (const Way way : {Way::above, Way::nose}) consider({way, 0, 0, Why::view});
+  return best;
+}
+
+// Being asked again must not say that the first answer was wrong: now and then a motor that is sure comes first.
+std::optional<Ask> Interview::repeat_first(const Ask& ask) {
+  if (!checking_ || ask.way != Way::look || repeated_ || random_() % 2 == 0) return std::nullopt;
+  const int other = static_cast<int>(random_() % static_cast<unsigned>(tables_->size));
+  if (other == ask.row) return std::nullopt;
+  return Ask{Way::look, other, 0, Why::repeat};
+}
+
+Interview::Next Interview::next() {
+  if (const auto in_turn = first_round(); in_turn && !checking_) return ask(*in_turn);
+  if (spins_ >= most_spins_for_each * tables_->size) return {Step::hopeless, {}};
+  if (!checking_) {
+    const Verdict now = verdict();
+    if (now.wrong < too_unsure_to_write) return {Step::write, {}};
+    return ask(best_of_all(now));
+  }
+  if (last_look_) {
+    if (const auto further = about_this_spin()) return ask(*further);
+    last_look_.reset();
+  }
+  const Verdict now = verdict();
+  const bool as_written = std::equal(now.best.begin(), now.best.begin() + tables_->size, planned_.begin());
+  if (!as_written && now.wrong < sure_enough_to_write_again) return {Step::write, {}};
+  if (!order_.empty()) {
+    const int row = order_.back();
+    order_.pop_back();
+    return ask({Way::look, row, 0, Why::in_turn});
+  }
+  if (as_written && now.wrong < sure_) return {Step::done, {}};
+  const Ask best = best_of_all(now);
+  if (const auto other = repeat_first(best)) {
+    repeated_ = true;
+    return ask(*other);
+  }
+  repeated_ = false;
+  return ask(best);
+}
+
+void Interview::answered(Testimony said) {
+  said.way = asked_.way;
+  said.row = asked_.row;
+  if (said.way != Way::look) said.place = asked_.place;
+  said.checking = checking_;
+  if (said.way == Way::look && !said.undone) {
+    (checking_ ? checked_ : looked_at_) |= bit(said.row);
+    last_look_ = Row{said.place, said.turn};
+  }
+  const Row& planned = planned_[static_cast<std::size_t>(said.row)];
+  said.as_planned = checking_ && said.turn == planned.turn;
+  belief_.hear(said);
+  verdict_.reset();
+}
+
+void Interview::unanswered() {
+  if (checking_ && asked_.way == Way::look) order_.insert(order_.begin(), asked_.row);
+}
+
+void Interview::written() {
+  const Rows best = verdict().best;
+  unsigned changed = 0;
+  for (int row = 0; row < tables_->size; ++row) {
+    const auto at = static_cast<std::size_t>(row);
+    if (!checking_ || best[at] != planned_[at]) changed |= bit(row);
+  }
+  planned_ = best;
+  start_check(changed);
+  checking_ = true;
+}
+
+void Interview::start_check(unsigned rows) {
+  for (int row = 0; row < tables_->size; ++row) {
+    const bool listed = std::find(order_.begin(), order_.end(), row) != order_.end();
+    if ((rows & bit(row)) == 0) continue;
+    checked_ &= ~bit(row);
+    if (!listed) order_.push_back(row);
+  }
+  // Shuffled, and never as in the first round.
+  const std::vector<int> before = order_;
+  for (std::size_t i = order_.size(); i > 1; --i) std::swap(order_[i - 1], order_[random_() % i]);
+  if (order_.size() > 1 && std::is_sorted(order_.rbegin(), order_.rend())) std::swap(order_.front(), order_.back());
+  last_look_.reset();
+}
+
+}  // namespace armwise::solve

@@ -1,0 +1,165 @@
+// How often a wrong answer ends in a wrong craft: simulated sessions, and the tables of README.
+//
+//     wrong_answers               1,000,000 sessions of quad-x and hex-x, 100,000 of octo-x, in each row
+//     wrong_answers --sessions N  so many of quad-x and hex-x, a tenth of octo-x
+//     wrong_answers --only quad-x
+#include <algorithm>
+#include <cstdio>
+#include <cstdlib>
+#include <ctime>
+#include <numeric>
+#include <string>
+#include <vector>
+
+#include "solve/answering_people.hpp"
+
+namespace {
+
+using namespace armwise;
+using solve::Dice;
+using solve::Ending;
+using solve::PersonKind;
+using solve::Rows;
+
+struct Frames {
+  const craft::Frame* frame;
+  craft::Numbering numbering;
+  std::shared_ptr<const solve::BeliefTables> tables;
+};
+
+Frames frame_for(const std::string& name) {
+  Frames frames{craft::frame_named(name), {}, nullptr};
+  frames.numbering.place_of_motor.resize(frames.frame->places.size());
+  std::iota(frames.numbering.place_of_motor.begin(), frames.numbering.place_of_motor.end(), 0U);
+  frames.tables = solve::Belief::tables(*frames.frame, frames.numbering);
+  return frames;
+}
+
+// Any wiring, all alike.
+Rows any_wiring(const craft::Frame& frame, Dice& dice) {
+  Rows rows{};
+  for (std::size_t i = 0; i < frame.places.size(); ++i) {
+    rows[i].place = i;
+    std::swap(rows[i].place, rows[dice.below(i + 1)].place);
+  }
+  for (std::size_t i = 0; i < frame.places.size(); ++i) {
+    rows[i].turn = dice.hits(0.5) ? craft::Turn::cw : craft::Turn::ccw;
+  }
+  return rows;
+}
+
+// As most crafts are: the arms as numbered or turned round, the directions by one scheme.
+Rows plain_wiring(const craft::Frame& frame, Dice& dice) {
+  Rows rows{};
+  const std::size_t size = frame.places.size(), by = dice.below(size);
+  const bool mirrored = dice.hits(0.5);
+  const auto scheme = dice.hits(0.5) ? craft::PropScheme::in : craft::PropScheme::out;
+  for (std::size_t i = 0; i < size; ++i) {
+    rows[i].place = mirrored ? (by + size - i) % size : (by + i) % size;
+    rows[i].turn = frame.wanted(rows[i].place, scheme);
+  }
+  return rows;
+}
+
+enum class Crafts { any, plain };
+
+struct Row {
+  std::string frame;
+  Crafts crafts = Crafts::any;
+  bool plain_way = false;
+  double sure = 1e-4;
+  PersonKind person;
+  bool mixed = true;  // one in a hundred each looks from below, mirrors, holds the nose toward them
+};
+
+PersonKind drawn(const Row& row, Dice& dice) {
+  PersonKind kind = row.person;
+  if (!row.mixed) return kind;
+  const double which = dice.one();
+  if (which < 0.01) {
+    kind.view = {false, false, true};
+  } else if (which < 0.02) {
+    kind.view = {true, false, false};
+  } else if (which < 0.03) {
+    kind.view = {true, true, false};
+  }
+  return kind;
+}
+
+struct Counts {
+  long sessions = 0, wrong = 0, given_up = 0;
+  double spins = 0, questions = 0, seconds = 0, microseconds = 0;
+  std::vector<long> spins_taken = std::vector<long>(400);
+  int percentile(double share) const {
+    long count = 0;
+    for (std::size_t i = 0; i < spins_taken.size(); ++i) {
+      count += spins_taken[i];
+      if (static_cast<double>(count) >= share * static_cast<double>(sessions)) return static_cast<int>(i);
+    }
+    return 0;
+  }
+};
+
+Counts simulated(const Row& row, long sessions) {
+  const Frames frames = frame_for(row.frame);
+  Counts counts;
+  const std::clock_t start = std::clock();
+  for (long session = 0; session < sessions; ++session) {
+    Dice dice(static_cast<std::uint64_t>(session) * 7919 + 17);
+    const Rows truth =
+        row.crafts == Crafts::any ? any_wiring(*frames.frame, dice) : plain_wiring(*frames.frame, dice);
+    const PersonKind kind = drawn(row, dice);
+    const Ending ending = row.plain_way
+                              ? plainly(*frames.frame, kind, truth, dice.next())
+                              : interviewed(frames.tables, row.sure, *frames.frame, kind, truth, dice.next());
+    ++counts.sessions;
+    counts.wrong += ending.kept && !ending.right;
+    counts.given_up += !ending.kept;
+    counts.spins += ending.spins;
+    counts.questions += ending.questions;
+    counts.seconds += ending.seconds;
+    ++counts.spins_taken[static_cast<std::size_t>(std::min(ending.spins, 399))];
+  }
+  counts.microseconds = 1e6 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC / static_cast<double>(sessions);
+  return counts;
+}
+
+void print(const std::string& what, const Counts& counts) {
+  const auto n = static_cast<double>(counts.sessions);
+  std::printf("| %s | %ld of %ld | %.2f | %d | %.1f | %.0f | %ld |\n", what.c_str(), counts.wrong, counts.sessions,
+              counts.spins / n, counts.percentile(0.99), counts.questions / n, counts.seconds / n, counts.given_up);
+  std::fprintf(stderr, "%s: %.1f us a session\n", what.c_str(), counts.microseconds);
+  std::fflush(stdout);
+}
+
+void head(const char* what) {
+  std::printf("\n| %s | kept wrong | spins, mean | 99th | questions | seconds | given up |\n"
+              "| --- | ---: | ---: | ---: | ---: | ---: | ---: |\n", what);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  long sessions = 1000000;
+  std::vector<std::string> names{"quad-x", "hex-x", "octo-x"};
+  for (int i = 1; i + 1 < argc; i += 2) {
+    if (std::string(argv[i]) == "--sessions") sessions = std::atol(argv[i + 1]);
+    if (std::string(argv[i]) == "--only") names = {argv[i + 1]};
+  }
+  const auto number = [&](const std::string& frame) { return frame == "octo-x" ? sessions / 10 : sessions; };
+  char what[160];
+  head("answers wrong, any craft");
+  for (const std::string& name : names) {
+    for (const double wrong : {0.005, 0.01, 0.02, 0.05, 0.10}) {
+      Row row;
+      row.frame = name;
+      row.person.wrong = wrong;
+      std::snprintf(what, sizeof what, "%s, %g %%", name.c_str(), 100 * wrong);
+      print(what, simulated(row, number(name)));
+      row.plain_way = true;
+      std::snprintf(what, sizeof what, "%s, %g %%, the plain way", name.c_str(), 100 * wrong);
+      print(what, simulated(row, number(name)));
+    }
+  }
+  return 0;
+}

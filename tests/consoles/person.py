@@ -1,0 +1,313 @@
+"""A person who knows one console, and sits before the program on `--machine` with the craft in their hands."""
+
+import importlib
+import json
+import os
+import re
+import subprocess
+import sys
+import time
+
+HERE = os.path.dirname(os.path.abspath(__file__))
+ABILITIES = {"identify", "whole-configuration", "list-map", "assign-pin", "free-pin", "read-props", "props-in-command",
+             "props-out-command", "read-turn", "set-turn-cw", "set-turn-ccw", "read-mount", "set-yaw", "set-pitch",
+             "set-roll", "sense", "stop-command", "spin-command", "keep", "restarts", "leave", "help"}
+MOST_QUESTIONS = 150
+PATIENCE = 240  # seconds without a word from the program
+
+
+def asked_for(text):
+    found = re.search(r"about the (\w+) motor", text)
+    return found[1] if found else None
+
+
+class Values(dict):
+    __getattr__ = dict.__getitem__
+
+
+class Person:
+    def __init__(self, name, folder, seed, frame, props):
+        self.kind = importlib.import_module(name.split("-")[0]).Console
+        self.frame, self.props, self.folder = frame, props, folder
+        self.home = os.path.join(folder, "home")
+        os.makedirs(self.home, exist_ok=True)
+        self.devices = os.path.join(folder, f"devices{seed}")
+        command = [sys.executable, os.path.join(HERE, "process.py"), name, self.devices, str(seed), frame]
+        self.craft = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+        self.typed = self.points = self.questions = 0
+        self.seconds = self.longest = 0.0
+        self.log, self.said, self.missing, self.stuck, self.first_look = [], [], [], [], None
+        self.codes = []
+        self.pointed = self.misread = 0
+        self.question = ""
+        self.truth()
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.craft.stdin.close()
+        self.craft.wait(10)
+
+    def does(self, **what):
+        self.craft.stdin.write(json.dumps(what) + "\n")
+        self.craft.stdin.flush()
+        return json.loads(self.craft.stdout.readline())
+
+    def truth(self):
+        return self.does(do="see", props=self.props)
+
+    # Before the program.
+    def sits_before(self, command):
+        away = ("XDG_", "ARMWISE", "NO_COLOR", "ACCESSIBLE")
+        environment = {key: value for key, value in os.environ.items() if not key.startswith(away)}
+        environment |= {"HOME": self.home, "ARMWISE_DEVICES": self.devices, "LANG": "C.UTF-8"}
+        self.log.append("$ " + " ".join(command))
+        self.asked, self.same, self.questions = None, 0, 0
+        began = time.monotonic()
+        program = subprocess.Popen([*command, "--machine"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                                   stderr=subprocess.STDOUT, text=True, env=environment)
+        for line in program.stdout:
+            self.hears(program, line)
+        self.seconds = time.monotonic() - began
+        return program.wait()
+
+    def hears(self, program, line):
+        try:
+            told = json.loads(line)
+        except ValueError:
+            self.log.append("!! " + line.rstrip())
+            return
+        if told["type"] != "ask":
+            if told.get("text"):
+                self.said.append(told["text"])
+                text = told["text"].replace("\n", " / ")
+                self.log.append(f"{told.get('level', told['type'])}: {text}")
+            return
+        self.questions += 1
+        answer = self.answers(told) if self.questions <= MOST_QUESTIONS else None
+        self.log.append(f"? {told['id']}: {told['text']} {told.get('values') or ''} "
+                        f"{'[' + told['suggestion'] + ']' if told.get('suggestion') else ''}")
+        answer = answer or {"id": "stop"}
+        self.log.append("    > " + " ".join(answer.values()))
+        try:
+            program.stdin.write(json.dumps({"id": told["id"], **answer}) + "\n")
+            program.stdin.flush()
+        except BrokenPipeError:
+            pass
+
+    def last_words(self):
+        return " ".join(" ".join(self.said[-2:]).split())[-240:]
+
+    def notes(self):
+        found = [f"{self.misread} tables shown were not what is set"] * (self.misread > 0)
+        found += [f"{what} left out" for what in dict.fromkeys(self.missing)]
+        return found + list(dict.fromkeys(self.stuck)) + (["more questions than anybody answers"]
+                                                          if self.questions > MOST_QUESTIONS else [])
+
+    # Questions.
+    def answers(self, told):
+        kind, asked = told["kind"], told["id"]
+        given = told.get("choices", {}).get("answer", [])
+        if kind == "text":
+            return {"answer": self.types(told)}
+        if kind == "pose":
+            if asked == "turn-right":
+                self.does(do="turn", after=0.6)
+            else:
+                self.does(do="hold", pose=told["pose"])
+            return {"answer": "ready"}
+        if kind == "spin":
+            return self.saw()
+        if asked == "spin-seen":
+            seen = self.does(do="moved")
+            self.longest = max(self.longest, seen["longest"])
+            return {"answer": "yes" if len(seen["moved"]) == 1 and seen["still"] else "no"}
+        if asked == "by-hand":
+            self.stuck.append("by hand what the console can do: " + told["text"])
+            return None
+        if asked == "restart":
+            self.does(do="restart")
+            return {"answer": "yes"}
+        if kind == "typed-word":
+            return {"answer": told["word"]}
+        if kind == "go":
+            self.does(do="moved")
+            return {"answer": "spin"}
+        if kind == "confirm":
+            return {"answer": "yes" if self.agrees(told) else "no"}
+        return {"answer": self.chooses(told, list(given))}
+
+    def saw(self):
+        seen = self.does(do="moved")
+        self.longest = max(self.longest, seen["longest"])
+        if len(seen["moved"]) != 1:
+            return {"seen": "several" if seen["moved"] else "none"}
+        return {"arm": seen["moved"][0][0], "turn": seen["moved"][0][1]}
+
+    def chooses(self, told, given):
+        self.question = told["text"]
+        asked, text = told["id"], told["text"]
+        if asked == "frame":
+            return self.frame
+        if asked == "numbering":
+            return self.kind.numbering[self.frame][int(re.search(r"motor (\d+)", text)[1]) - 1]
+        if asked == "props-now":
+            return self.truth()["props"]
+        if asked.startswith("point-"):
+            return self.points_in_map(asked, told["choices"]["answer"])
+        if asked.endswith("-word"):
+            return self.points_at(told["choices"]["answer"], asked)
+        wanted = {"all-opposite": "reverse", "arrow": "unknown", "display": "none", "mount": "nearest", "lean": "exact",
+                  "props": self.props, "turn-now": "ccw", "sense-mount": "no",
+                  "mount-list": "own" if hasattr(self.kind, "seats") else "skip"}
+        if asked in wanted and wanted[asked] in given:
+            return wanted[asked]
+        if "none" in given:
+            return "none"
+        self.stuck.append(f"a choice: {asked}: {text} {given}")
+        return given[0]
+
+    def points_at(self, labels, asked):
+        self.points += 1
+        known = self.word_now(asked.removesuffix("-word"))
+        for key, label in labels.items():
+            if known in label.partition(" (in ")[0].split(" / "):
+                return key
+        self.stuck.append(f"{asked}: {known} is not among {labels}")
+        return list(labels)[-1]
+
+    def points_in_map(self, asked, labels):
+        """A line about the motor asked for, or the part of it: they know which word it stands in."""
+        motor = {"first": 0, "second": 1, "third": 2}.get(asked_for(self.question), self.pointed)
+        self.pointed = motor
+        known = {"motor": self.kind.map_name(motor), "pin": self.truth()["pads"][motor]}
+        self.points += 1
+        if asked == "point-line":
+            for key in sorted(labels, key=lambda key: (len(key), key)):
+                words = labels[key].split()
+                numbers = {blank: int(self.kind.map_words[blank]) - 1 for blank in known}
+                if all(number < len(words) and re.search(rf"(?<![A-Za-z0-9]){re.escape(known[blank])}(?![A-Za-z0-9])",
+                                                         words[number]) for blank, number in numbers.items()):
+                    return key
+        else:
+            blank = asked.removeprefix("point-")
+            for key in sorted(labels, key=lambda key: (len(key), key)):
+                if re.match(self.kind.map_words.get(blank, "0") + r"\D*$", key) and labels[key] == known.get(blank):
+                    return key
+        self.stuck.append(f"{asked}: {known} is not among {labels}")
+        return "none"
+
+    def words(self, ability, **either):
+        """The words in which two commands differ that set the one thing and the other."""
+        sheet = self.kind.sheet.get("set-" + ability)
+        if sheet is None:
+            return None, None
+        (key, values), = either.items()
+        texts = [re.split(r"[\s=;(),\"]+", sheet(Values(self.meant("", {}, ""), **{key: value}))) for value in values]
+        return next(((one, other) for one, other in zip(*texts) if one != other), (None, None))
+
+    def word_now(self, ability):
+        now = self.truth()
+        match ability:
+            case "props":
+                return self.words("props", props=(now["props"], {"in": "out", "out": "in"}[now["props"]]))[0]
+            case "turn":
+                return self.words("turn", backward=(now["backward"][-1], not now["backward"][-1]))[0]
+        return str(now["mount"][0])
+
+    def agrees(self, told):
+        """Looks at what is said to have been read; the rest is for the program to know."""
+        if told["id"] != "right":
+            return True
+        if told["text"].startswith("Nothing was sent yet"):
+            return False  # its menus' answers are typed behind the command
+        if found := re.search(r'another word for props (in|out)\. Is it "(.*)"', told["text"]):
+            return found[2] == self.words("props", props=(found[1], {"in": "out", "out": "in"}[found[1]]))[0]
+        read = re.findall(r'motor (\d+)(?: \(written "([^"]*)"\))? on pin (\S+?)[,.]? ', told["text"] + " ")
+        if not read:
+            return True
+        right = {int(number): pin for number, _, pin in read} == dict(enumerate(self.truth()["pads"], 1))
+        if right:
+            self.codes = [written or number for number, written, _ in sorted(read, key=lambda each: int(each[0]))]
+        else:
+            self.misread += 1
+        return right
+
+    # What is typed.
+    def types(self, told):
+        asked, suggestion = told["id"], told.get("suggestion", "")
+        if asked == "strength-limits":
+            limits = " ".join(str(limit) for limit in self.kind.limits)
+            self.same = self.same + 1 if asked == self.asked else 0
+            self.asked = asked
+            if self.same < 2:
+                return re.sub(r"[^\d .,]", "", limits) if self.same else limits
+            self.stuck.append("strength-limits: " + self.last_words())
+            return "skip"
+        if asked == "mount-codes":
+            return " ".join(f"{code}={','.join(map(str, angles))}" for code, angles in self.kind.seats.items())
+        if asked in ("name", "craft"):
+            return suggestion or "it"
+        ability = re.sub(r"-(again|next)$", "", asked)
+        if asked == "echo-word" and asked in self.kind.sheet:
+            return self.kind.sheet[asked](Values(told["values"]))
+        if ability not in ABILITIES:
+            self.stuck.append(f"a question: {asked}: {told['text']}")
+            return suggestion or "skip"
+        self.same = self.same + 1 if asked == self.asked else 0
+        self.asked = asked
+        wanted = self.would_type(ability, told)
+        if "Type the word" in told["text"] and wanted:
+            way = self.props_meant(ability)
+            return self.words("props", props=(way, {"in": "out", "out": "in"}[way]))[0]
+        if asked.endswith("-next"):
+            self.stuck.append(f"{asked}: {told['text']}")
+            return "skip"
+        if wanted is None or self.same > 2:
+            if wanted is not None:
+                self.missing.append(ability)
+                self.stuck.append(f"{ability} asked again and again; last word: {self.last_words()}")
+            return "skip"
+        if suggestion and " ".join(suggestion.split()) == " ".join(wanted.split()):
+            return suggestion
+        self.typed += 1
+        return wanted
+
+    def would_type(self, ability, told):
+        sheet, values = self.kind.sheet, told.get("values", {})
+        known = {"set-turn-cw": "set-turn", "set-turn-ccw": "set-turn", "props-in-command": "set-props",
+                 "props-out-command": "set-props"}.get(ability, ability)
+        if known in ("set-yaw", "set-pitch", "set-roll") and known not in sheet:
+            known = "set-mount"
+        typed = sheet.get(known)
+        return typed(self.meant(ability, values, told["text"])) if callable(typed) else typed
+
+    def meant(self, ability, values, text):
+        """What the question is about, in the person's own terms; what it does not say is as it is now."""
+        now = self.truth()
+        found = re.search(r'motor (?!only)([\w-]+)(?: \(written "([^"]*)"\))?', text)
+        motor = self.motor_called(values.get("motor") or (found and (found[2] or found[1])) or "1")
+        is_pin = now["pads"][motor - 1]
+        backward = now["backward"][motor - 1]
+        angles = dict(zip(("yaw", "pitch", "roll"), now["mount"] if len(now["mount"]) == 3 else (0, 0, 0)))
+        angles.update({name: values[name] for name in angles if name in values})
+        return Values(motor=motor, pin=values.get("pin", is_pin), is_pin=is_pin, is_backward=backward,
+                      backward=self.way_meant(values, backward), props=self.props_meant(ability),
+                      mount=values.get("mount", now["mount"][0]), strength=values.get("strength", self.kind.limits[1]),
+                      ms=values.get("milliseconds", "1000"), **angles)
+
+    def motor_called(self, code):
+        """Which motor the program means by a name, after those that it has read out of the map."""
+        if code in self.codes:
+            return self.codes.index(code) + 1
+        return int(code) if code.isdigit() and 0 < int(code) <= len(self.truth()["pads"]) else 1
+
+    def way_meant(self, values, now):
+        if "turn" not in values:
+            return now
+        straight, reversed_ = self.words("turn", backward=(False, True))
+        return {straight: False, reversed_: True}.get(values["turn"], now)
+
+    def props_meant(self, ability):
+        return {"props-in-command": "in", "props-out-command": "out"}.get(ability, self.truth()["props"])
