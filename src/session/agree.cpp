@@ -49,12 +49,15 @@ void show_plan(const Bench& b, Recall& r, const Wired& wired, const solve::Plan&
     shown.text += "\n" + std::to_string(++number) + ". " + words::change(change) + ". " + change.reason;
   shown.console_lines = b.ledger.lines_for(plan.changes);
   for (const solve::HandWork& work : plan.by_hand) shown.text += "\nBy hand: " + work.instruction;
-  r.tell(shown);
   const MountVerified nothing_yet;
-  r.say("Without these changes: " + flight_sense(wired, nothing_yet, now.map, wired.wiring, now).words);
-  r.say("With them: " + flight_sense(wired, nothing_yet, plan.map_after, plan.wiring_after,
-                                     solve::with_changes(now, plan.changes))
-                            .words);
+  const solve::FlightSense as_it_is = flight_sense(wired, nothing_yet, now.map, wired.wiring, now);
+  const solve::FlightSense after = flight_sense(wired, nothing_yet, plan.map_after, plan.wiring_after,
+                                                solve::with_changes(now, plan.changes));
+  words::add_verdict(shown.views.front(), as_it_is);
+  words::add_verdict(shown.views.back(), after);
+  r.tell(shown);
+  words::say_why(r, "Without these changes: " + as_it_is.words);
+  words::say_why(r, "With them: " + after.words);
 }
 
 }  // namespace
@@ -84,8 +87,9 @@ Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
   agreed.after = solve::with_changes(b.ledger.now(), agreed.plan.changes);
   if (agreed.plan.changes.empty()) co_return agreed;
   Question question =
-      yes_or_no("plan", "May these changes be written? Nothing is kept before every arm has been proven.");
+      yes_or_no("plan", "Write these changes? Nothing is saved until you've checked every motor again.");
   question.plan = &agreed.plan;
+  question.about_settings = true;
   agreed.permit = co_await ask_to_write(r, question, b.ledger.lines_for(agreed.plan.changes));
   if (!agreed.permit) throw StoppedByPerson();
   co_return agreed;

@@ -219,10 +219,12 @@ std::vector<std::string> TeachFlow::lines_of(const Writes& writes) {
 
 Task<Said> TeachFlow::set_to(console::Steps steps, Values values, const MayWrite& permit) {
   Writes writes;
-  writes.emplace_back(std::move(steps), std::move(values));
+  writes.emplace_back(steps, std::move(values));
   const Typed lines = lines_of(writes);
   require_agreed(permit, lines);
-  co_return co_await say(lines, "again");
+  Said said = co_await say(lines, "again");
+  follow_inner_prompts(steps, said);
+  co_return said;
 }
 
 Task<Said> TeachFlow::say_agreed(const WritePermit& agreed, std::string id) {
