@@ -12,7 +12,7 @@
 #include "support/scripted_line.hpp"
 
 namespace armwise::console {
-namespace {
+namespace conversation_test {
 
 using test::HandConsole;
 using test::ManualClock;
@@ -388,5 +388,5 @@ TEST(Conversation, StripsEscapeCodesFromWhatAPersonMaySee) {
   EXPECT_EQ(fault_of([&] { bench.ask("bad"); }).why(), "It said: \"no: x\xEF\xBF\xBD\"");
 }
 
-}  // namespace
+}  // namespace conversation_test
 }  // namespace armwise::console

@@ -18,7 +18,7 @@
 #include "support/sworn.hpp"
 
 namespace armwise::console {
-namespace {
+namespace profile_console_test {
 
 using craft::Motor;
 using craft::Pin;
@@ -775,5 +775,5 @@ TEST(ProfileConsole, DoesNothingThatTheProfileDoesNotSay) {
   EXPECT_EQ(plug.line->written, before);
 }
 
-}  // namespace
+}  // namespace profile_console_test
 }  // namespace armwise::console

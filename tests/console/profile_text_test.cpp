@@ -12,7 +12,7 @@
 #include "armwise/console/profile.hpp"
 
 namespace armwise::console {
-namespace {
+namespace profile_text_test {
 
 std::string whole(const std::filesystem::path& file) {
   std::ifstream in(file, std::ios::binary);
@@ -90,5 +90,5 @@ TEST(ProfileText, WritesNumbersThatAreNotWholeToTheLastDigit) {
   EXPECT_EQ(load_profile(profile_text(profile)).mount->per_degree, 0.017453292519943295);
 }
 
-}  // namespace
+}  // namespace profile_text_test
 }  // namespace armwise::console

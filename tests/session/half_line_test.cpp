@@ -12,7 +12,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace {
+namespace half_line_test {
 
 using console::Values;
 using practice::Happened;
@@ -135,5 +135,5 @@ TEST(HalfLine, OfASpinDoesNotDisturbTheSession) {
   }
 }
 
-}  // namespace
+}  // namespace half_line_test
 }  // namespace armwise::test

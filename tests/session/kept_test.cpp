@@ -14,7 +14,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace {
+namespace kept_test {
 
 using practice::Mischief;
 using practice::MischiefPlan;
@@ -243,5 +243,5 @@ TEST(StartUp, IsListenedToAndNotTypedInto) {
   }
 }
 
-}  // namespace
+}  // namespace kept_test
 }  // namespace armwise::test

@@ -8,7 +8,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace {
+namespace plan_story_test {
 
 using session::Statement;
 
@@ -118,5 +118,5 @@ TEST(PlanStory, TheSheetsBeforeIsWhatTheSessionFoundAfterAReapplyToo) {
   EXPECT_GT(wrong, 10);
 }
 
-}  // namespace
+}  // namespace plan_story_test
 }  // namespace armwise::test

@@ -8,7 +8,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace {
+namespace refusals_test {
 
 using practice::Mischief;
 using practice::MischiefPlan;
@@ -408,5 +408,5 @@ TEST(Refusal, OfAStopThatNamesFewerMotorsThanAreSpun) {
   }
 }
 
-}  // namespace
+}  // namespace refusals_test
 }  // namespace armwise::test

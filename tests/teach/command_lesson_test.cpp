@@ -10,7 +10,7 @@
 #include "armwise/base/fault.hpp"
 
 namespace armwise::teach {
-namespace {
+namespace command_lesson_test {
 
 using console::Template;
 using console::Values;
@@ -319,5 +319,5 @@ TEST(CommandLesson, NeverTakesAWrongTemplateSilentlyWhereOnlyWhatIsThereMayBeTyp
   EXPECT_GT(asked_for_more, 100);
 }
 
-}  // namespace
+}  // namespace command_lesson_test
 }  // namespace armwise::teach

@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 
 namespace armwise::teach {
-namespace {
+namespace guesses_test {
 
 using console::Template;
 using console::Values;
@@ -133,5 +133,5 @@ TEST(OppositeWord, KeepsCapitals) {
   EXPECT_EQ(opposite_word("amber"), "");
 }
 
-}  // namespace
+}  // namespace guesses_test
 }  // namespace armwise::teach

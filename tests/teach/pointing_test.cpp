@@ -5,7 +5,7 @@
 #include <gtest/gtest.h>
 
 namespace armwise::teach {
-namespace {
+namespace pointing_test {
 
 Pointed at(const std::string& line, const std::string& motor, const std::string& pin) {
   Pointed pointed{line, {}};
@@ -92,5 +92,5 @@ TEST(Pointing, TheNextOne) {
   EXPECT_EQ(next_code("01"), std::nullopt);
 }
 
-}  // namespace
+}  // namespace pointing_test
 }  // namespace armwise::teach
