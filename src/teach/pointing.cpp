@@ -159,7 +159,8 @@ std::vector<std::string> codes_from(const std::vector<std::string>& pointed,
   return codes;
 }
 
-// What stands where a pin has no motor: in several rows, or a zero.
+// What stands where a pin has no motor: in several rows, a zero or a sign. A word that stands there once is a
+// head.
 std::string no_motor_in(const std::vector<console::Values>& rows, const std::vector<std::string>& codes) {
   std::map<std::string, int> others;
   for (const console::Values& row : rows) {
@@ -168,7 +169,9 @@ std::string no_motor_in(const std::vector<console::Values>& rows, const std::vec
   }
   std::string found;
   for (const auto& [code, times] : others) {
-    const bool none = code == "0" || times > 1 || code.find_first_of("0123456789") == std::string::npos;
+    const bool sign =
+        std::none_of(code.begin(), code.end(), [](char c) { return is_digit(c) || is_letter(c); });
+    const bool none = code == "0" || times > 1 || sign;
     if (none && (found.empty() || times > others.at(found))) found = code;
   }
   return found;

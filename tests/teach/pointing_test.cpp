@@ -53,6 +53,7 @@ TEST(Pointing, ColumnsOfWhichSomeHappenToBeEqual) {
   ASSERT_TRUE(reading);
   EXPECT_EQ(table(*reading).at("C"), "1");
   EXPECT_EQ(reading->motor_codes.at(5), "F");
+  EXPECT_EQ(reading->no_motor, "");  // the head of the column is no word for none
   EXPECT_EQ(reading->list.lines.at(0).source(), "{motor} {skip} {pin} {rest}");
 }
 
