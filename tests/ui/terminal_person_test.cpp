@@ -551,8 +551,8 @@ TEST_F(TerminalTest, LearnsEightLettersAndKeepsThem) {
       co_await typist.see(std::to_string(nth++) + " of 8)");
       typist.type(std::string(1, letter));
     }
-    co_await typist.see("Learned");
     co_await typist.see("[7] [a]");
+    co_await typist.see("Learned");
     co_await typist.see("Which arm moved?");
     typist.type("a");
     co_await typist.see("front-left");
