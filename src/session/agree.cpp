@@ -3,6 +3,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/console/mount_text.hpp"
 #include "armwise/session/consent.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_parts.hpp"
@@ -12,12 +13,12 @@
 namespace armwise::session {
 namespace {
 
-solve::Plan plan_for(const Wired& wired, const solve::Snapshot& now) {
+solve::Plan plan_for(const Bench& b, const Wired& wired) {
   solve::Wanted wanted;
   wanted.scheme = wired.scheme();
   wanted.numbering = wired.setup.numbering;
-  if (wired.mounted.mount) wanted.mount = wired.mounted.mount->angles;
-  return solve::plan(wired.frame(), now, wired.wiring, wanted);
+  if (wired.mounted.mount) wanted.mount = console::mount_as_held(b.profile(), wired.mounted.mount->angles);
+  return solve::plan(wired.frame(), b.ledger.now(), wired.wiring, wanted);
 }
 
 // Where every turn is opposite there are two ways out, and only the person knows which is meant.
@@ -72,10 +73,10 @@ void tell_what_was_found(const Bench& b, Recall& r, const Wired& wired) {
 }
 
 Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
-  solve::Plan plan = plan_for(wired, b.ledger.now());
+  solve::Plan plan = plan_for(b, wired);
   if (plan.every_turn_opposite && !wired.way_out && !plan.empty()) {
     wired.way_out = co_await choose_way_out(r, wired.setup.scheme);
-    plan = plan_for(wired, b.ledger.now());
+    plan = plan_for(b, wired);
   }
   show_plan(b, r, wired, plan);
   if (b.options.dry_run) {

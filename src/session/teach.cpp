@@ -18,8 +18,11 @@ namespace {
 void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
   if (!node.is_structured()) return;
   if (node.is_object() && node.contains("send") && node.contains("prompt")) {
-    const auto end = ends.find(node["prompt"].get<std::string>());
-    if (end != ends.end()) node["prompt"] = end->second;
+    // One that was seen in one form only may end as others do.
+    const std::string prompt = node["prompt"].get<std::string>();
+    for (const auto& [first, end] : ends) {
+      if (first != end && (first == prompt || prompt.ends_with(end))) node["prompt"] = end;
+    }
   }
   for (nlohmann::json& each : node) take_shared_ends(each, ends);
 }

@@ -83,8 +83,6 @@ double row_likelihood(const BeliefTables& tables, const Testimony& said, std::si
       return (place == said.place) == said.yes ? 1 - wrong : wrong;
     case Way::half:
     case Way::above:
-    case Way::nose:
-    case Way::kick:
       break;
   }
   return 1;
@@ -95,17 +93,11 @@ double stance_likelihood(const BeliefTables& tables, const Testimony& said, cons
   switch (said.way) {
     case Way::above:
       return said.yes != view.below ? 1 - wrong : wrong;
-    case Way::nose: {
-      const bool away = !(view.left_right && view.front_rear);
-      return away == said.yes ? 1 - wrong : wrong / 3;  // of three wrong answers, this one
-    }
     case Way::half: {
       if (tables.ahead[named.place] == 0) return 1;
       const bool near = (tables.ahead[named.place] > 0) != view.front_rear;
       return near == said.yes ? 1 - wrong : wrong;
     }
-    case Way::kick:
-      return (said.turn == named.turn) != view.below ? 1 - said.wrong : said.wrong;
     case Way::look:
     case Way::edge:
     case Way::lid:
@@ -185,8 +177,7 @@ void Belief::put_together(Answers& row) {
 }
 
 void Belief::hear_of_view(const Testimony& said) {
-  const bool about_motor = said.way == Way::half || said.way == Way::kick;
-  const Row named = about_motor ? verdict().named[static_cast<std::size_t>(said.row)] : Row{};
+  const Row named = said.way == Way::half ? verdict().named[static_cast<std::size_t>(said.row)] : Row{};
   for (std::size_t view = 0; view < views; ++view) {
     for (std::size_t kind = 0; kind < 2; ++kind) {
       const double wrong = wrong_at(tables_->model, said, kind);

@@ -14,7 +14,7 @@ constexpr double too_unsure_to_write = 0.5;
 constexpr double sure_enough_to_write_again = 0.05;
 // What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is asked
 // about while the spin is fresh.
-constexpr double for_directions = 0.4, for_each_view = 0.25;
+constexpr double for_directions = 0.4, for_each_view = 0.1;
 constexpr int most_spins_for_each = 14;
 
 unsigned bit(int row) {
@@ -55,7 +55,7 @@ bool Interview::may_ask(Way way) const {
   if (needs_spin(way)) return true;
   // Once for each spin: the same question put twice running is the same answer twice.
   if ((asked_about_spin_ & (1U << static_cast<unsigned>(way))) != 0) return false;
-  if (way == Way::above || way == Way::nose) return true;
+  if (way == Way::above) return true;
   if (!last_look_) return false;
   return way != Way::half || tables_->ahead[last_look_->place] != 0;
 }
@@ -83,7 +83,7 @@ std::optional<Ask> Interview::about_this_spin() {
   const double for_each_turn = sure_ * for_directions / tables_->size;
   std::optional<Ask> best;
   double most = 0;
-  for (const Way way : {Way::edge, Way::lid, Way::half, Way::above, Way::nose}) {
+  for (const Way way : {Way::edge, Way::lid, Way::half, Way::above}) {
     if (!may_ask(way)) continue;
     const Ask ask{way, asked_.row, last_look_ ? last_look_->place : 0, Why::direction};
     // Only what exceeds its share.
@@ -126,7 +126,7 @@ Ask Interview::best_of_all(const Verdict& verdict) {
   }
   const craft::PlaceIndex seen = last_look_ ? last_look_->place : 0;
   for (const Way way : {Way::edge, Way::lid, Way::half}) consider({way, asked_.row, seen, Why::arm});
-  for (const Way way : {Way::above, Way::nose}) consider({way, 0, 0, Why::view});
+  consider({Way::above, 0, 0, Why::view});
   return best;
 }
 

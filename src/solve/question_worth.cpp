@@ -67,8 +67,6 @@ class Question {
         return coherent(one) == coherent(other) ? 1 : overlap(wrong_, 2);
       case Way::above:
         return one.below == other.below ? 1 : overlap(wrong_, 1);
-      case Way::nose:
-        return (one.left_right && one.front_rear) == (other.left_right && other.front_rear) ? 1 : overlap(wrong_, 3);
       case Way::half:
         return one.front_rear == other.front_rear || tables_.ahead[named.place] == 0 ? 1 : overlap(wrong_, 1);
       default:

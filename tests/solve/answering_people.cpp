@@ -120,18 +120,6 @@ std::optional<Testimony> Person::answer(const Ask& ask, bool checking, const Row
     case Way::above:
       said.yes = kind_.view.below == dice_.hits(kind_.wrong);
       return said;
-    case Way::nose: {
-      const bool away = !(kind_.view.left_right && kind_.view.front_rear);
-      if (!dice_.hits(kind_.wrong)) {
-        said.yes = away;
-      } else {
-        if (!dice_.hits(1.0 / 3)) return std::nullopt;  // to the left, to the right
-        said.yes = !away;
-      }
-      return said;
-    }
-    case Way::kick:
-      break;
   }
   return std::nullopt;
 }

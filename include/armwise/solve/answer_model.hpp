@@ -18,7 +18,7 @@ struct AnswerModel {
     double share;
     double wrong;
   };
-  std::array<Kind, 2> kinds{Kind{0.65, 0.02}, Kind{0.35, 0.12}};
+  std::array<Kind, 2> kinds{Kind{0.7, 0.02}, Kind{0.3, 0.12}};
   // With the nose toward the person arms are muddled more often by so much: 12.85 % at 180 degrees in the same
   // table, against 5.2 %.
   double nose_toward_factor = 12.85 / 5.2;

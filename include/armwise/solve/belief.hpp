@@ -30,10 +30,8 @@ enum class Way : std::uint8_t {
   hand,   // a spin, with a hand over `place`: yes or no
   half,   // of the spin just seen: was the motor in the half where the finger on the nose is: yes or no
   above,  // are you looking from above: yes or no
-  nose,   // where the nose points: yes: away; no: toward me (sideways says nothing)
-  kick,   // the gyro: which way the craft was nudged, as the turn of the motor seen from above; `wrong`
 };
-constexpr int ways = 9;
+constexpr int ways = 7;
 
 struct Testimony {
   Way way = Way::look;
@@ -45,7 +43,6 @@ struct Testimony {
   bool as_planned = false;  // and the turn is what the plan expects
   bool undone = false;      // taken back by the person
   bool after_undo = false;  // came instead of one that was taken back
-  double wrong = 0;         // kick: chance of a wrong sign
 };
 
 constexpr int most_rows = 8;
@@ -91,8 +88,8 @@ class Belief {
                                                     const AnswerModel& model = {}, bool nose_toward = false);
   explicit Belief(std::shared_ptr<const BeliefTables> tables);
 
-  // `half` and `kick` count for the arm and direction that are the likeliest at the moment, so they are to be
-  // asked where these are not in doubt.
+  // `half` counts for the arm that is the likeliest at the moment, so it is to be asked where that is not in
+  // doubt.
   void hear(const Testimony& testimony);
 
   Verdict verdict() const;
