@@ -138,6 +138,7 @@ void put_aside(std::vector<Line>& picture, const std::vector<Line>& aside, const
 }
 
 std::vector<Line> picture_within(const Screen& screen, int rows, const Style& style) {
+  if (!screen.picture && static_cast<int>(screen.aside.size()) <= rows) return screen.aside;
   if (!screen.picture || rows < 3) return {};
   Style room = style;
   room.rows = rows;

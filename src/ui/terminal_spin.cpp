@@ -135,39 +135,42 @@ void TerminalPerson::State::note_place(const Question& question, const SpinSeen&
 
 // Space alone spins: whoever presses another key has something else in mind, or their eyes on the keys.
 Task<Answer> TerminalPerson::State::go(const Question& question) {
-  spun = spun_by(question);
-  const craft::Frame* frame = question.frame != nullptr ? question.frame : round_frame;
+  put_go(question);
   while (true) {
-    spinning.moving.clear();
-    screen.aside.clear();
-    if (frame != nullptr) {
-      forget_pin(spun);
-      show_arms(*frame, nose, true);
-      screen.where =
-          "motor " + std::to_string(place_of_pin.size() + 1) + " of " + std::to_string(frame->size());
-    }
-    std::vector<std::string> keys{"Space spin"};
-    if (frame != nullptr)
-      keys.emplace_back(nose == NoseSide::away ? "f nose toward you" : "f nose away from you");
-    Question put_so = question;
-    put_so.text += " Space spins " + spun + ".";
-    put(put_so, std::move(keys));
     const Key key = co_await press();
     if (key.is(" ")) {
       const bool undisturbed = co_await three_beeps();
       if (undisturbed) co_return Answer{std::string("spin")};
-      screen.error = "Not spun: a key came. Space spins it.";
-      continue;
-    }
-    if (key.is(key::flip) && frame != nullptr) {
+      put_go(question);
+      trouble("Not spun: a key came. Space spins it.");
+    } else if (key.is(key::flip) && round_frame != nullptr) {
       flip_nose();
-      continue;
+      put_go(question);
+    } else {
+      const Common what = co_await common(
+          question, key, "Look at the craft, then press the space bar. Any key stops the motor.");
+      if (what == Common::back) co_return Answer{Back{}};
+      if (what == Common::none) refuse(key, "Only Space spins.");
     }
-    const Common what = co_await common(
-        question, key, "Look at the craft, then press the space bar. Any key stops the motor.");
-    if (what == Common::back) co_return Answer{Back{}};
-    if (what == Common::none) refuse(key, "Only Space spins.");
   }
+}
+
+void TerminalPerson::State::put_go(const Question& question) {
+  spun = spun_by(question);
+  if (question.frame != nullptr) round_frame = question.frame;
+  spinning.moving.clear();
+  screen.aside.clear();
+  std::vector<std::string> keys{"Space spin"};
+  if (round_frame != nullptr) {
+    forget_pin(spun);
+    show_arms(*round_frame, nose, true);
+    screen.where =
+        "motor " + std::to_string(place_of_pin.size() + 1) + " of " + std::to_string(round_frame->size());
+    keys.emplace_back(nose == NoseSide::away ? "f nose toward you" : "f nose away from you");
+  }
+  Question put_so = question;
+  put_so.text += " Space spins " + spun + ".";
+  put(put_so, std::move(keys));
 }
 
 // Eyes go to the craft on the first two; the third comes with the spin. Any key says no.

@@ -59,6 +59,7 @@ struct TerminalPerson::State {
 
   void show_arms(const craft::Frame& frame, NoseSide side, bool with_answers);
   void show_turn(const craft::Frame& frame, craft::PlaceIndex place);
+  void put_go(const Question& question);
   void put_spin(const Question& question);
   void note_place(const Question& question, const session::SpinSeen& seen);
   void forget_pin(const std::string& pin);

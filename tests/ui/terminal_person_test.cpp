@@ -551,9 +551,9 @@ TEST_F(TerminalTest, LearnsEightLettersAndKeepsThem) {
       co_await typist.see(std::to_string(nth++) + " of 8)");
       typist.type(std::string(1, letter));
     }
-    co_await typist.see("Learned");
     co_await typist.see("[7] [a]");
     co_await typist.see("Which arm moved?");
+    co_await typist.see("Learned");
     typist.type("a");
     co_await typist.see("front-left");
     typist.type(right_arrow);
