@@ -175,8 +175,8 @@ TEST_F(TerminalTest, SpinsByTheSpaceBarAlone) {
   open();
   const Answer answer = ask(testing::go_question(), [&]() -> Task<void> {
     co_await typist.see("Eyes on the craft. Space spins P4.");
+    co_await typist.see("Space spin");
     for (const std::string& key : keys) {
-      co_await typist.see("Space spin");
       typist.type(key);
       co_await typist.see("Only Space spins.");
     }
