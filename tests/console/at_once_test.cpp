@@ -17,7 +17,7 @@
 #include "support/scripted_plug.hpp"
 
 namespace armwise::console {
-namespace at_once_test {
+namespace {
 
 using test::HandConsole;
 using test::ManualClock;
@@ -229,5 +229,5 @@ TEST(AtOnce, AListThatSeemsToEndEarlyIsAskedForAgain) {
   EXPECT_EQ(test::run(controller.snapshot(4)).map.size(), 4);
 }
 
-}  // namespace at_once_test
+}  // namespace
 }  // namespace armwise::console

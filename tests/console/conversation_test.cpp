@@ -12,7 +12,7 @@
 #include "support/scripted_line.hpp"
 
 namespace armwise::console {
-namespace conversation_test {
+namespace {
 
 using test::HandConsole;
 using test::ManualClock;
@@ -388,5 +388,5 @@ TEST(Conversation, StripsEscapeCodesFromWhatAPersonMaySee) {
   EXPECT_EQ(fault_of([&] { bench.ask("bad"); }).why(), "It said: \"no: x\xEF\xBF\xBD\"");
 }
 
-}  // namespace conversation_test
+}  // namespace
 }  // namespace armwise::console

@@ -18,7 +18,7 @@
 #include "support/scripted_plug.hpp"
 
 namespace armwise::console {
-namespace dead_line_test {
+namespace {
 
 enum class Death { silence, echo, drip, drip_of_lines, flood };
 
@@ -130,5 +130,5 @@ INSTANTIATE_TEST_SUITE_P(Deaths, DeadLine,
                                               std::chrono::seconds{60}},
                                          Case{"output without end", Death::flood, std::chrono::seconds{60}}));
 
-}  // namespace dead_line_test
+}  // namespace
 }  // namespace armwise::console

@@ -5,7 +5,7 @@
 #include <cctype>
 
 namespace armwise::console {
-namespace playback_test {
+namespace {
 
 Profile fixture_profile(const std::string& name) {
   return load_profile_file(std::string(ARMWISE_FIXTURES) + "/profiles/" + name + ".json");
@@ -70,5 +70,5 @@ TEST(Playback, MenusAreNotPlayedTo) {
   EXPECT_NE(why_no_playback(without), "");
 }
 
-}  // namespace playback_test
+}  // namespace
 }  // namespace armwise::console

@@ -18,7 +18,7 @@
 #include "support/sworn.hpp"
 
 namespace armwise::console {
-namespace profile_console_test {
+namespace {
 
 using craft::Motor;
 using craft::Pin;
@@ -775,5 +775,5 @@ TEST(ProfileConsole, DoesNothingThatTheProfileDoesNotSay) {
   EXPECT_EQ(plug.line->written, before);
 }
 
-}  // namespace profile_console_test
+}  // namespace
 }  // namespace armwise::console

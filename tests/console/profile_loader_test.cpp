@@ -7,7 +7,7 @@
 #include "armwise/console/profile.hpp"
 
 namespace armwise::console {
-namespace profile_loader_test {
+namespace {
 
 using nlohmann::json;
 
@@ -181,5 +181,5 @@ TEST(Profile, SaysInWordsWhatTheConsoleCanDo) {
   EXPECT_EQ(said[6], "spin: at 6 %; the console does not end a spin by itself, only the stop does");
 }
 
-}  // namespace profile_loader_test
+}  // namespace
 }  // namespace armwise::console

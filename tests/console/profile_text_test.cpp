@@ -12,7 +12,7 @@
 #include "armwise/console/profile.hpp"
 
 namespace armwise::console {
-namespace profile_text_test {
+namespace {
 
 std::string whole(const std::filesystem::path& file) {
   std::ifstream in(file, std::ios::binary);
@@ -90,5 +90,5 @@ TEST(ProfileText, WritesNumbersThatAreNotWholeToTheLastDigit) {
   EXPECT_EQ(load_profile(profile_text(profile)).mount->per_degree, 0.017453292519943295);
 }
 
-}  // namespace profile_text_test
+}  // namespace
 }  // namespace armwise::console

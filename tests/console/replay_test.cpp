@@ -9,7 +9,7 @@
 #include "support/scripted_plug.hpp"
 
 namespace armwise::console {
-namespace replay_test {
+namespace {
 
 using Case = std::tuple<const char*, std::size_t>;
 class Written : public testing::TestWithParam<Case> {};
@@ -41,5 +41,5 @@ INSTANTIATE_TEST_SUITE_P(Conversations, Written,
                                                           "moor-list-cut-short"),
                                           testing::Values(1U, 3U, 1000U)));
 
-}  // namespace replay_test
+}  // namespace
 }  // namespace armwise::console

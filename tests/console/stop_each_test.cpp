@@ -18,7 +18,7 @@
 #include "support/sworn.hpp"
 
 namespace armwise::console {
-namespace stop_each_test {
+namespace {
 
 using craft::Motor;
 using test::run;
@@ -203,5 +203,5 @@ TEST(OpenBracket, OfAConsoleThatIsNotKnownIsLeftAlone) {
   EXPECT_EQ(spoiled_line_end(profile), plainly_spoiled_line_end(profile) + "\r");
 }
 
-}  // namespace stop_each_test
+}  // namespace
 }  // namespace armwise::console

@@ -9,7 +9,7 @@
 #include "armwise/base/fault.hpp"
 
 namespace armwise::console {
-namespace template_test {
+namespace {
 
 std::optional<Values> match(const std::string& source, const std::string& line, bool case_sensitive = false) {
   return Template::parse(source).match(line, case_sensitive);
@@ -226,5 +226,5 @@ TEST_F(AnyTemplate, NeverFailsOnNoise) {
   }
 }
 
-}  // namespace template_test
+}  // namespace
 }  // namespace armwise::console

@@ -13,7 +13,7 @@
 #include "support/scripted_plug.hpp"
 
 namespace armwise::console {
-namespace whole_configuration_test {
+namespace {
 
 using Lines = std::vector<std::string>;
 
@@ -104,5 +104,5 @@ TEST(WholeConfiguration, TheLinesOfWhatIsSavedAreThoseOfTheReply) {
   }
 }
 
-}  // namespace whole_configuration_test
+}  // namespace
 }  // namespace armwise::console

@@ -21,7 +21,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace cancelled_test {
+namespace {
 
 // Counts every wait of a session, for the line and for the person, and calls at one of them.
 struct Waits {
@@ -217,5 +217,5 @@ TEST(CancelledAtEachWait, AStopIsMadeSureOfAllTheSame) {
 
 INSTANTIATE_TEST_SUITE_P(Dialects, Cancelled, ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));
 
-}  // namespace cancelled_test
+}  // namespace
 }  // namespace armwise::test

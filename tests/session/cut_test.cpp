@@ -12,7 +12,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace cut_test {
+namespace {
 
 using practice::Mischief;
 using practice::MischiefPlan;
@@ -142,5 +142,5 @@ INSTANTIATE_TEST_SUITE_P(
         Cut{"moor", Mischief::vanish_same_name, to, 11}),
     [](const ::testing::TestParamInfo<Cut>& given) { return words(given.param); });
 
-}  // namespace cut_test
+}  // namespace
 }  // namespace armwise::test

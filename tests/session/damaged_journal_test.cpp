@@ -15,7 +15,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace damaged_journal_test {
+namespace {
 
 namespace fs = std::filesystem;
 using practice::Mischief;
@@ -208,5 +208,5 @@ TEST(NoRoom, IsSaidBeforeAnythingTurnsOrIsWritten) {
   EXPECT_TRUE(holds(before, session.port));
 }
 
-}  // namespace damaged_journal_test
+}  // namespace
 }  // namespace armwise::test

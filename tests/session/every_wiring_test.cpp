@@ -11,7 +11,7 @@
 #include "support/sweep.hpp"
 
 namespace armwise::test {
-namespace every_wiring_test {
+namespace {
 
 session::BenchOptions options_for(const craft::Frame& frame, craft::PropScheme scheme) {
   session::BenchOptions options;
@@ -111,5 +111,5 @@ TEST(AfterRestart, EveryQuadMapEndsRightAndIsProvenOnceMore) {
   } while (std::next_permutation(places.begin(), places.end()));
 }
 
-}  // namespace every_wiring_test
+}  // namespace
 }  // namespace armwise::test

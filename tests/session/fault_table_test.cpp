@@ -22,7 +22,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace fault_table_test {
+namespace {
 
 using practice::Mischief;
 using practice::MischiefKind;
@@ -430,5 +430,5 @@ INSTANTIATE_TEST_SUITE_P(
                       Table{"brook", session::MountWish::leave}, Table{"moor", session::MountWish::leave}),
     [](const ::testing::TestParamInfo<Table>& given) { return std::string(given.param.dialect); });
 
-}  // namespace fault_table_test
+}  // namespace
 }  // namespace armwise::test

@@ -12,7 +12,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace half_line_test {
+namespace {
 
 using console::Values;
 using practice::Happened;
@@ -135,5 +135,5 @@ TEST(HalfLine, OfASpinDoesNotDisturbTheSession) {
   }
 }
 
-}  // namespace half_line_test
+}  // namespace
 }  // namespace armwise::test

@@ -14,7 +14,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace kept_test {
+namespace {
 
 using practice::Mischief;
 using practice::MischiefPlan;
@@ -243,5 +243,5 @@ TEST(StartUp, IsListenedToAndNotTypedInto) {
   }
 }
 
-}  // namespace kept_test
+}  // namespace
 }  // namespace armwise::test

@@ -15,7 +15,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace late_answer_test {
+namespace {
 
 practice::Habits late_by(Duration latency) {
   practice::Habits habits;
@@ -224,5 +224,5 @@ TEST(LateRefusal, OfASpinIsSaidInTheConsolesWords) {
   EXPECT_EQ(late.session.spins(), 0);
 }
 
-}  // namespace late_answer_test
+}  // namespace
 }  // namespace armwise::test

@@ -13,7 +13,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace line_lost_test {
+namespace {
 
 using practice::Mischief;
 using practice::MischiefPlan;
@@ -202,5 +202,5 @@ TEST(Disturbed, NameOfTheBoardIsAskedForAgain) {
   }
 }
 
-}  // namespace line_lost_test
+}  // namespace
 }  // namespace armwise::test

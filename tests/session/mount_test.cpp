@@ -15,7 +15,7 @@
 #include "support/practice_session.hpp"
 
 namespace armwise::test {
-namespace mount_test {
+namespace {
 
 const craft::Frame& quad() {
   return *craft::frame_named("quad-x");
@@ -352,5 +352,5 @@ TEST(Mount, IsKeptWithAWarningWhereThereIsNoDisplay) {
   EXPECT_NE(session.store.records.at(0).warnings.front().find("display"), std::string::npos);
 }
 
-}  // namespace mount_test
+}  // namespace
 }  // namespace armwise::test

@@ -8,7 +8,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace plan_story_test {
+namespace {
 
 using session::Statement;
 
@@ -118,5 +118,5 @@ TEST(PlanStory, TheSheetsBeforeIsWhatTheSessionFoundAfterAReapplyToo) {
   EXPECT_GT(wrong, 10);
 }
 
-}  // namespace plan_story_test
+}  // namespace
 }  // namespace armwise::test

@@ -9,7 +9,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace reapply_cut_test {
+namespace {
 
 using practice::Mischief;
 using practice::Way;
@@ -123,5 +123,5 @@ INSTANTIATE_TEST_SUITE_P(Cuts, ReapplyCut,
                                            Cut{"moor", false, Mischief::vanish_same_name, to, 3}),
                          [](const ::testing::TestParamInfo<Cut>& given) { return words(given.param); });
 
-}  // namespace reapply_cut_test
+}  // namespace
 }  // namespace armwise::test

@@ -14,7 +14,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace reapply_test {
+namespace {
 
 using What = practice::Happened::What;
 using session::MountWish;
@@ -423,5 +423,5 @@ TEST(ReapplyWhole, AWholeSessionTakesLessThanAMinute) {
   EXPECT_LT(again.clock.now() - begun, Duration{60000});
 }
 
-}  // namespace reapply_test
+}  // namespace
 }  // namespace armwise::test

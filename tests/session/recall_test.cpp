@@ -14,7 +14,7 @@
 #include "support/manual_clock.hpp"
 
 namespace armwise::test {
-namespace recall_test {
+namespace {
 
 using session::Answer;
 using session::Back;
@@ -120,5 +120,5 @@ TEST(Recall, SaysAtTheFirstQuestionThatThereIsNothingBeforeIt) {
   EXPECT_EQ(std::count(person.heard.begin(), person.heard.end(), "one?"), 3);
 }
 
-}  // namespace recall_test
+}  // namespace
 }  // namespace armwise::test

@@ -9,7 +9,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace recover_test {
+namespace {
 
 using practice::Mischief;
 using practice::MischiefPlan;
@@ -238,5 +238,5 @@ TEST(Recover, NoticesAnotherControllerAfterItsOwnRestart) {
   EXPECT_EQ(second.store.open_sessions().size(), 1U);
 }
 
-}  // namespace recover_test
+}  // namespace
 }  // namespace armwise::test

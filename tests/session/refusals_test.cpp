@@ -8,7 +8,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace refusals_test {
+namespace {
 
 using practice::Mischief;
 using practice::MischiefPlan;
@@ -408,5 +408,5 @@ TEST(Refusal, OfAStopThatNamesFewerMotorsThanAreSpun) {
   }
 }
 
-}  // namespace refusals_test
+}  // namespace
 }  // namespace armwise::test

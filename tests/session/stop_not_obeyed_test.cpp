@@ -12,7 +12,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace stop_not_obeyed_test {
+namespace {
 
 practice::MischiefPlan motors_spin_on() {
   practice::MischiefPlan plan;
@@ -56,5 +56,5 @@ TEST(StopNotObeyed, WhoStopsThereIsNotToldThatNoMotorTurns) {
   EXPECT_NE(outcome.left, "");
 }
 
-}  // namespace stop_not_obeyed_test
+}  // namespace
 }  // namespace armwise::test

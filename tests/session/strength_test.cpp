@@ -6,7 +6,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace strength_test {
+namespace {
 
 TEST(Strength, OutsideOfTheProfilesLimitsIsRefusedWithTheLimits) {
   for (const double per_cent : {0.5, 49.0}) {
@@ -55,5 +55,5 @@ TEST(Strength, OfAProfileThatWasOnlyPreparedIsNone) {
   EXPECT_EQ(session.spins(), 0);
 }
 
-}  // namespace strength_test
+}  // namespace
 }  // namespace armwise::test

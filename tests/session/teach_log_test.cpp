@@ -16,7 +16,7 @@
 #include "armwise/teach/saved_session.hpp"
 
 namespace armwise::test {
-namespace teach_log_test {
+namespace {
 
 std::string log_of(const std::string& dialect) {
   std::ifstream in(std::string(ARMWISE_FIXTURES) + "/conversations/logs/" + dialect + ".log");
@@ -330,5 +330,5 @@ TEST(TeachFromLog, ATextWithoutAPromptIsSaidToHoldNone) {
   }
 }
 
-}  // namespace teach_log_test
+}  // namespace
 }  // namespace armwise::test

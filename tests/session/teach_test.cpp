@@ -27,7 +27,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace teach_test {
+namespace {
 
 practice::PracticeCraft plain_craft(const craft::Frame& frame) {
   std::vector<practice::Soldered> wiring;
@@ -1657,5 +1657,5 @@ TEST(TeachGyro, ThatIsFarFromZeroAtRestIsLeftOut) {
   EXPECT_TRUE(was_told(lesson, "does not read zero at rest")) << lesson.story();
 }
 
-}  // namespace teach_test
+}  // namespace
 }  // namespace armwise::test

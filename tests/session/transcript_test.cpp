@@ -12,7 +12,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace transcript_test {
+namespace {
 
 using session::MountWish;
 using session::Question;
@@ -212,5 +212,5 @@ TEST(Transcript, OfAMountIsTheSameWhereTheAccelerometerIsReadAsControllersFeelIt
   }
 }
 
-}  // namespace transcript_test
+}  // namespace
 }  // namespace armwise::test

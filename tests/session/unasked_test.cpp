@@ -10,7 +10,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace unasked_test {
+namespace {
 
 using session::Answer;
 using session::Question;
@@ -134,5 +134,5 @@ TEST(NothingTurnsUnasked, WhoStopsBeforeTheSecondSpinIsNotToldThatNoMotorTurns) 
   EXPECT_EQ(person.told.back().level, session::Level::danger);
 }
 
-}  // namespace unasked_test
+}  // namespace
 }  // namespace armwise::test

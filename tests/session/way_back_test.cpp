@@ -10,7 +10,7 @@
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
-namespace way_back_test {
+namespace {
 
 using Ending = session::BenchResult::Ending;
 using Kind = session::Question::Kind;
@@ -333,5 +333,5 @@ TEST(EveryTurnOpposite, BothWaysOutEndRight) {
   }
 }
 
-}  // namespace way_back_test
+}  // namespace
 }  // namespace armwise::test

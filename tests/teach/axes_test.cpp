@@ -8,7 +8,7 @@
 #include <random>
 
 namespace armwise::teach {
-namespace axes_test {
+namespace {
 
 using craft::InBoard;
 
@@ -111,5 +111,5 @@ TEST(SenseAxes, AMountThatIsNotKnownIsNoticed) {
   EXPECT_FALSE(axes_from_holds(held(plain, mount, random, 0), {}));
 }
 
-}  // namespace axes_test
+}  // namespace
 }  // namespace armwise::teach

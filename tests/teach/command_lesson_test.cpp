@@ -10,7 +10,7 @@
 #include "armwise/base/fault.hpp"
 
 namespace armwise::teach {
-namespace command_lesson_test {
+namespace {
 
 using console::Template;
 using console::Values;
@@ -319,5 +319,5 @@ TEST(CommandLesson, NeverTakesAWrongTemplateSilentlyWhereOnlyWhatIsThereMayBeTyp
   EXPECT_GT(asked_for_more, 100);
 }
 
-}  // namespace command_lesson_test
+}  // namespace
 }  // namespace armwise::teach

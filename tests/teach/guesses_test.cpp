@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 
 namespace armwise::teach {
-namespace guesses_test {
+namespace {
 
 using console::Template;
 using console::Values;
@@ -133,5 +133,5 @@ TEST(OppositeWord, KeepsCapitals) {
   EXPECT_EQ(opposite_word("amber"), "");
 }
 
-}  // namespace guesses_test
+}  // namespace
 }  // namespace armwise::teach

@@ -12,7 +12,7 @@
 #include <random>
 
 namespace armwise::teach {
-namespace gyro_test {
+namespace {
 
 using console::Query;
 using console::Template;
@@ -351,5 +351,5 @@ TEST(GyroPlaces, InARowThatLooksLikeTheAccelerometersCannotBeSaid) {
   EXPECT_TRUE(with_three_more({"+AC 0 0 -1000"}, lines_of({"+AC {x} {y} {z}"})).empty());
 }
 
-}  // namespace gyro_test
+}  // namespace
 }  // namespace armwise::teach

@@ -4,7 +4,7 @@
 #include "armwise/teach/reply_table.hpp"
 
 namespace armwise::teach {
-namespace identity_line_test {
+namespace {
 
 const Lines reply{"moss7 (fenware) 3.2, built 2024-11-02", "up for 81 s"};
 
@@ -39,5 +39,5 @@ TEST(IdentityLines, OfNothingPointedAtAreNone) {
   EXPECT_TRUE(identity_lines({}, {{"board", pointed("moss7")}}).empty());
 }
 
-}  // namespace identity_line_test
+}  // namespace
 }  // namespace armwise::teach

@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 
 namespace armwise::teach {
-namespace listening_test {
+namespace {
 
 TEST(Listening, SplitsEchoLinesAndPrompt) {
   const HeardReply heard = split_reply({"tell me", "tell me\r\n\x1b[1mline one\x1b[0m\r\n\r\nline  two\n> "});
@@ -59,5 +59,5 @@ TEST(Listening, ARefusalIsAsGeneralAsItsMark) {
   EXPECT_FALSE(refusal_like({}, "qzv"));
 }
 
-}  // namespace listening_test
+}  // namespace
 }  // namespace armwise::teach

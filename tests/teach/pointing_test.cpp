@@ -5,7 +5,7 @@
 #include <gtest/gtest.h>
 
 namespace armwise::teach {
-namespace pointing_test {
+namespace {
 
 Pointed at(const std::string& line, const std::string& motor, const std::string& pin) {
   Pointed pointed{line, {}};
@@ -93,5 +93,5 @@ TEST(Pointing, TheNextOne) {
   EXPECT_EQ(next_code("01"), std::nullopt);
 }
 
-}  // namespace pointing_test
+}  // namespace
 }  // namespace armwise::teach

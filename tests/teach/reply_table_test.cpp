@@ -8,7 +8,7 @@
 #include <random>
 
 namespace armwise::teach {
-namespace reply_table_test {
+namespace {
 
 using console::Values;
 using Table = std::map<std::string, std::string>;  // "1" -> pin, by motor number; no entry: on none
@@ -358,5 +358,5 @@ TEST(Turns, OfEachMotorWhereNoneIsNamed) {
   EXPECT_TRUE(turns_of_each({{"a"}, {"b"}, {"c"}}, {"1", "2", "3"}).empty());
 }
 
-}  // namespace reply_table_test
+}  // namespace
 }  // namespace armwise::teach

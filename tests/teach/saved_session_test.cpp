@@ -3,7 +3,7 @@
 #include <gtest/gtest.h>
 
 namespace armwise::teach {
-namespace saved_session_test {
+namespace {
 
 const KnownFromLog known{{"1", "2", "3", "4"}, {"P1", "P2", "P3", "P4"}, "nothing", {"left", "right"}};
 
@@ -82,5 +82,5 @@ TEST(LikelyForASpin, ALongListIsNoOrder) {
   EXPECT_TRUE(likely("spin-command", log).empty());
 }
 
-}  // namespace saved_session_test
+}  // namespace
 }  // namespace armwise::teach
