@@ -206,6 +206,8 @@ class TerminalPerson(ScreenPerson):
         if shown.endswith(">"):
             if word := re.search(self.asks["word"], shown):
                 return word.group(1) + "\r"
+            if "Enter sends it Tab " in shown:  # which puts there what is proposed
+                return "\t\r"
             return ("" if "Enter sends it" not in shown else self.text_for(shown)) + "\r"
         for asked in ("arm", "space", "confirm"):
             if not re.search(self.asks[asked], shown):
