@@ -1,39 +1,92 @@
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cstdint>
+#include <cstdio>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <optional>
+#include <vector>
 
 #include "armwise/base/text.hpp"
 #include "armwise/record/shelf.hpp"
+#include "armwise/ui/style.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 
 namespace armwise::app {
 namespace {
 
-std::string map_in_words(const record::CraftRecord& record) {
-  std::string out;
-  for (int i = 0; i < record.after.map.size(); ++i) {
-    const std::string& pin = record.after.map.pin_of({i + 1}).name;
-    out += (i == 0 ? "" : ", ") + std::to_string(i + 1) + " on " + (pin.empty() ? "no pin" : pin);
-  }
-  return out;
+// Nothing where a date is none, or is still to come.
+std::optional<std::int64_t> seconds_since(const std::string& made_at) {
+  int year = 0, month = 0, day = 0, hour = 0, minute = 0, second = 0, hours_off = 0, minutes_off = 0;
+  char sign = '+';
+  const int read = std::sscanf(made_at.c_str(), "%4d-%2d-%2dT%2d:%2d:%2d%c%2d:%2d", &year, &month, &day,
+                               &hour, &minute, &second, &sign, &hours_off, &minutes_off);
+  using namespace std::chrono;
+  const year_month_day date(std::chrono::year(year), std::chrono::month(static_cast<unsigned>(month)),
+                            std::chrono::day(static_cast<unsigned>(day)));
+  if (read < 6 || !date.ok()) return std::nullopt;
+  const seconds offset = (sign == '-' ? -1 : 1) * (hours(hours_off) + minutes(minutes_off));
+  const sys_seconds made = sys_days(date) + hours(hour) + minutes(minute) + seconds(second) - offset;
+  const std::int64_t since = (floor<seconds>(system_clock::now()) - made).count();
+  return since < 0 ? std::nullopt : std::optional(since);
 }
 
-std::string proven_in_words(const record::CraftRecord& record) {
-  return record.proven_whole() ? "proven " + record.made_at : "not proven (" + record.made_at + ")";
+std::string age_in_words(const std::string& made_at) {
+  const std::optional<std::int64_t> since = seconds_since(made_at);
+  const auto ago = [](std::int64_t number, const std::string& unit) {
+    return std::to_string(number) + " " + unit + (number == 1 ? "" : "s") + " ago";
+  };
+  constexpr std::int64_t minute = 60, hour = 60 * minute, day = 24 * hour;
+  if (!since || *since >= 365 * day) return printable(made_at.substr(0, 10));
+  if (*since < minute) return "just now";
+  if (*since < hour) return ago(*since / minute, "minute");
+  if (*since < day) return ago(*since / hour, "hour");
+  if (*since < 14 * day) return ago(*since / day, "day");
+  return *since < 60 * day ? ago(*since / (7 * day), "week") : ago(*since / (30 * day), "month");
 }
 
-void print(const record::Shelved& shelved, record::SheetState sheet) {
-  if (!shelved.record) {
-    std::cout << printable(shelved.file.filename().string()) << "\n  damaged: " << shelved.damage << "\n";
-    return;
+using Row = std::array<std::string, 5>;
+
+Row row_of(const record::CraftRecord& record, record::SheetState sheet) {
+  return {printable(record.craft_name), record.frame + ", " + std::string(in_words(record.scheme)),
+          record.mount_in_words.empty() ? "not checked" : record.mount_in_words,
+          (record.proven_whole() ? "" : "NOT proven, ") + age_in_words(record.made_at),
+          std::string(in_words(sheet))};
+}
+
+void print(const std::vector<Row>& rows) {
+  std::array<int, 5> widths{};
+  for (const Row& row : rows) {
+    for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], ui::columns_of(row[i]));
   }
-  const record::CraftRecord& record = *shelved.record;
-  std::cout << record.craft_name << "\n  "
-            << craft::in_words(*craft::frame_named(record.frame), record.scheme) << " on " << record.frame
-            << "; board " << (record.mount_in_words.empty() ? "mount not found out" : record.mount_in_words)
-            << "\n  map: " << map_in_words(record) << "\n  " << proven_in_words(record) << "; "
-            << in_words(sheet) << "\n";
+  for (const Row& row : rows) {
+    std::string line;
+    for (std::size_t i = 0; i < row.size(); ++i)
+      line += i + 1 < row.size() ? ui::padded(row[i], widths[i]) + "  " : row[i];
+    std::cout << line << "\n";
+  }
+}
+
+// The newest first; what is damaged below it.
+void print(const std::vector<record::Shelved>& all, const record::Folders& folders) {
+  std::vector<const record::Shelved*> whole;
+  for (const record::Shelved& shelved : all) {
+    if (shelved.record) whole.push_back(&shelved);
+  }
+  std::stable_sort(whole.begin(), whole.end(), [](const record::Shelved* a, const record::Shelved* b) {
+    return seconds_since(a->record->made_at).value_or(0) < seconds_since(b->record->made_at).value_or(0);
+  });
+  std::vector<Row> rows{{"CRAFT", "FRAME", "BOARD", "PROVEN", "SHEET"}};
+  for (const record::Shelved* shelved : whole)
+    rows.push_back(row_of(*shelved->record, sheet_state(folders, *shelved)));
+  if (rows.size() > 1) print(rows);
+  for (const record::Shelved& shelved : all) {
+    if (!shelved.record)
+      std::cout << printable(shelved.file.filename().string()) << "  damaged: " << shelved.damage << "\n";
+  }
 }
 
 nlohmann::json as_json(const record::Shelved& shelved, record::SheetState sheet) {
@@ -65,15 +118,14 @@ int list_crafts(bool json) {
     std::cout << "No craft is on the shelf yet: armwise bench puts one there. The shelf is "
               << crafts_folder(folders).string() << "\n";
   }
-  for (const record::Shelved& shelved : all) print(shelved, sheet_state(folders, shelved));
+  print(all, folders);
   return done;
 }
 
 }  // namespace
 
 CommandSpec crafts_command() {
-  return {"crafts", "the crafts on the shelf: map, mount, when proven, and their sheets", "armwise crafts",
-          [](CLI::App& command, Chosen&) {
+  return {"crafts", "list your crafts, the newest first", "armwise crafts", [](CLI::App& command, Chosen&) {
             auto json = std::make_shared<bool>(false);
             command.add_flag("--json", *json, "as JSON");
             return [json] { return list_crafts(*json); };

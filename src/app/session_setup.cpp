@@ -112,8 +112,11 @@ Task<void> Session::meet_person() {
   const auto executor = runtime_.loop().get_executor();
   // What the log says must not fall into a drawn screen.
   ui.plain = ui.plain || (options_.verbose && ::isatty(STDERR_FILENO) == 1);
-  auto person = ui::make_person(executor, runtime_.clock(), ui, ui::Surroundings::of_this_process());
-  runtime_.guard().speak(options_.machine ? link::GuardVoice::machine : link::GuardVoice::lines);
+  const ui::Surroundings around = ui::Surroundings::of_this_process();
+  auto person = ui::make_person(executor, runtime_.clock(), ui, around);
+  runtime_.guard().speak(options_.machine                   ? link::GuardVoice::machine
+                         : ui::takes_the_screen(ui, around) ? link::GuardVoice::screen
+                                                            : link::GuardVoice::lines);
   if (!practice_) {
     person_ = std::move(person);
   } else if (options_.play) {

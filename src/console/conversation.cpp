@@ -244,10 +244,11 @@ bool Conversation::was_shut() const {
   return state_->was_shut;
 }
 
-Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values,
-                                                    Duration within) {
+Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values, Duration within,
+                                                    Answers answers) {
   if (!state_->talk.in_step()) co_await resynchronise();
-  const std::optional<Reply> reply = co_await state_->run(steps, values, within, nullptr);
+  std::optional<Reply> reply =
+      co_await state_->run(steps, values, within, nullptr, State::OnFailure::recover, answers);
   co_return reply;
 }
 

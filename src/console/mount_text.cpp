@@ -15,6 +15,9 @@ namespace {
 // Codes are steps of several degrees, so what is off by less is the same code.
 constexpr double same_code_degrees = 0.5;
 
+// Radians with four digits make 90.0002 degrees of 90.
+constexpr double rounding_not_told = 0.05;
+
 double degrees_between(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
   return craft::angle_between(craft::CraftFromBoard(a), craft::CraftFromBoard(b)).value;
 }
@@ -62,6 +65,12 @@ craft::YawPitchRoll mount_read(const Profile& profile, const Values& values) {
   }
   throw Fault(FaultKind::unreadable,
               "the mount reads \"" + read->second + "\", which is no code of the list");
+}
+
+craft::YawPitchRoll mount_as_held(const Profile& profile, const craft::YawPitchRoll& mount) {
+  if (!profile.mount || !profile.mount->codes.empty()) return mount;
+  const craft::YawPitchRoll held = mount_read(profile, mount_values(*profile.mount, mount));
+  return degrees_between(held, mount) < rounding_not_told ? mount : held;
 }
 
 bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,

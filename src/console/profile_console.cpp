@@ -317,7 +317,8 @@ Task<void> ProfileConsole::leave() {
   if (!inside.profile.leave || !inside.conversation) co_return;
   const Values none;
   try {
-    co_await inside.conversation->run(inside.profile.leave->steps, none);
+    // Whether it answers or not: nobody is to wait for it.
+    co_await inside.conversation->run_or_owe(inside.profile.leave->steps, none, inside.profile.timing.quiet);
   } catch (const Fault&) {
     // A console that has been left answers no more, and some restart.
   }

@@ -118,11 +118,12 @@ Task<void> ProfileConsole::Inside::Stopping::say_it() {
     co_await in_.talk().resynchronise(replies_into_step * reply_);
   }
   const Values none;
-  const std::optional<Reply> reply =
-      co_await in_.talk().run_or_owe(in_.profile.spin->stop_all.steps, none, patience_);
+  const Command& stop = in_.profile.spin->stop_all;
+  const Answers answers = stop.confirms ? Answers(&*stop.confirms, 1) : Answers();
+  const std::optional<Reply> reply = co_await in_.talk().run_or_owe(stop.steps, none, patience_, answers);
   if (reply && answer_.is_in(reply->lines)) co_return;
   if (reply) throw Fault(FaultKind::unreadable, "the console answered the stop with something else");
-  co_await in_.talk().stop_now();
+  co_await in_.talk().stop_now(Where::half_way);
   const Conversation::Listened listened = co_await hear();
   if (!listened.found) throw Fault(FaultKind::no_reply, "the console has not answered the stop");
 }

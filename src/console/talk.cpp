@@ -168,8 +168,8 @@ void Talk::look_at_new_lines(ReplyBuffer& buffer) {
 
 void Talk::note_waited(const UnderWay& command, Instant since, const std::string& why) {
   const Duration waited = clock_.now() - since;
-  line_.note("waited " + std::to_string(waited.count()) + " ms for the reply to \"" + command.sent + "\"",
-             why);
+  line_.remark("waited " + std::to_string(waited.count()) + " ms for the reply to \"" + command.sent + "\"",
+               why);
 }
 
 // Nothing where the console fell silent before the reply's end, or where the time given is over.

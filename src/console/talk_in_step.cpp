@@ -39,8 +39,8 @@ Task<Heard> Talk::listen(Duration patience) {
     }
     heard.prompt = seen ? seen->prompt : "";
     heard.at_top = seen && seen->top;
-    line_.note("listened for whatever comes",
-               (seen ? "a prompt, and silence for " : "silence for ") + std::to_string(wait.count()) + " ms");
+    line_.remark("listened for whatever comes", (seen ? "a prompt, and silence for " : "silence for ") +
+                                                    std::to_string(wait.count()) + " ms");
     break;
   }
   heard.lines = without_prompts(buffer.lines());
@@ -128,8 +128,8 @@ Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
   ReplyBuffer buffer;
   const Instant began = clock_.now();
   const bool answered = co_await wait_for_word(buffer, word);
-  line_.note("waited " + std::to_string((clock_.now() - began).count()) + " ms for the sync word",
-             answered ? "it came back" : "it did not come back");
+  line_.remark("waited " + std::to_string((clock_.now() - began).count()) + " ms for the sync word",
+               answered ? "it came back" : "it did not come back");
   if (!answered) co_return std::nullopt;
   std::vector<std::string> before = buffer.lines();
   const bool echoed = take_out_echo(before, sent, prompts_.top(), echo_known());

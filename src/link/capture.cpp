@@ -165,9 +165,9 @@ Task<void> CapturingLine::write(std::string_view bytes, Duration within) {
   }
 }
 
-void CapturingLine::note(const std::string& what, const std::string& why) {
+void CapturingLine::remark(const std::string& what, const std::string& why) {
   recorder_->event(what, "why", why);
-  line_->note(what, why);
+  line_->remark(what, why);
 }
 
 void CapturingLine::discard_input() {

@@ -42,7 +42,7 @@ void GuardSpeaker::say(std::string_view id, std::string_view text) const {
     write_at_once(output_, "{\"type\":\"say\",\"id\":\"" + std::string(id) +
                                "\",\"level\":\"danger\",\"text\":\"" + std::string(text) + "\"}\n");
   }
-  if (voice_ != GuardVoice::lines || errors_ < 0) return;
+  if ((voice_ != GuardVoice::lines && voice_ != GuardVoice::screen) || errors_ < 0) return;
   const bool terminal = isatty(errors_) == 1;
   // On a line of its own, wherever the cursor was left.
   const std::string before = terminal ? "\r\n\a\x1B[1;31m" : "";
@@ -56,8 +56,10 @@ void GuardSpeaker::restore_terminal() const {
   constexpr tcflag_t lines = ICANON | ECHO;
   if ((now.c_lflag & lines) != 0 || (modes_.c_lflag & lines) != lines) return;
   tcsetattr(terminal_, TCSANOW, &modes_);
-  constexpr std::string_view show_cursor = "\x1B[?25h";
-  write_at_once(terminal_, show_cursor);
+  // The cursor, and where the tool took the whole screen, the one that was there before: what is said next
+  // would go with it.
+  constexpr std::string_view show_cursor = "\x1B[?25h", other_screen = "\x1B[?1049l";
+  write_at_once(terminal_, std::string(show_cursor) + std::string(voice_ == GuardVoice::screen ? other_screen : ""));
 }
 
 }  // namespace armwise::link

@@ -23,6 +23,7 @@ namespace fs = std::filesystem;
 constexpr std::size_t logs_kept = 20;
 // A console that talks without end must not fill a disk.
 constexpr std::size_t longest_log = 64UL << 20U;
+constexpr std::size_t longest_shown = 1000;  // a profile is for the file only
 
 // The oldest go first: their names begin with the time.
 void make_room_in(const fs::path& folder) {
@@ -133,7 +134,8 @@ void SessionLog::event(const std::string& name, const std::string& key, const st
     sinks_->keep(event_line(sinks_->started, name, key, value));
     if (!sinks_->screen) return;
     sinks_->show_what_came();
-    sinks_->show("-", value.empty() ? name : name + ": " + value);
+    const bool shown = !value.empty() && value.size() <= longest_shown;
+    sinks_->show("-", shown ? name + ": " + value : name);
   } catch (...) {
   }
 }

@@ -3,6 +3,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/console/mount_text.hpp"
 #include "armwise/session/consent.hpp"
 #include "armwise/solve/difference.hpp"
 #include "bench_parts.hpp"
@@ -12,12 +13,12 @@
 namespace armwise::session {
 namespace {
 
-solve::Plan plan_for(const Wired& wired, const solve::Snapshot& now) {
+solve::Plan plan_for(const Bench& b, const Wired& wired) {
   solve::Wanted wanted;
   wanted.scheme = wired.scheme();
   wanted.numbering = wired.setup.numbering;
-  if (wired.mounted.mount) wanted.mount = wired.mounted.mount->angles;
-  return solve::plan(wired.frame(), now, wired.wiring, wanted);
+  if (wired.mounted.mount) wanted.mount = console::mount_as_held(b.profile(), wired.mounted.mount->angles);
+  return solve::plan(wired.frame(), b.ledger.now(), wired.wiring, wanted);
 }
 
 // Where every turn is opposite there are two ways out, and only the person knows which is meant.
@@ -48,12 +49,15 @@ void show_plan(const Bench& b, Recall& r, const Wired& wired, const solve::Plan&
     shown.text += "\n" + std::to_string(++number) + ". " + words::change(change) + ". " + change.reason;
   shown.console_lines = b.ledger.lines_for(plan.changes);
   for (const solve::HandWork& work : plan.by_hand) shown.text += "\nBy hand: " + work.instruction;
-  r.tell(shown);
   const MountVerified nothing_yet;
-  r.say("Without these changes: " + flight_sense(wired, nothing_yet, now.map, wired.wiring, now).words);
-  r.say("With them: " + flight_sense(wired, nothing_yet, plan.map_after, plan.wiring_after,
-                                     solve::with_changes(now, plan.changes))
-                            .words);
+  const solve::FlightSense as_it_is = flight_sense(wired, nothing_yet, now.map, wired.wiring, now);
+  const solve::FlightSense after = flight_sense(wired, nothing_yet, plan.map_after, plan.wiring_after,
+                                                solve::with_changes(now, plan.changes));
+  words::add_verdict(shown.views.front(), as_it_is);
+  words::add_verdict(shown.views.back(), after);
+  r.tell(shown);
+  words::say_why(r, "Without these changes: " + as_it_is.words);
+  words::say_why(r, "With them: " + after.words);
 }
 
 }  // namespace
@@ -69,10 +73,10 @@ void tell_what_was_found(const Bench& b, Recall& r, const Wired& wired) {
 }
 
 Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
-  solve::Plan plan = plan_for(wired, b.ledger.now());
+  solve::Plan plan = plan_for(b, wired);
   if (plan.every_turn_opposite && !wired.way_out && !plan.empty()) {
     wired.way_out = co_await choose_way_out(r, wired.setup.scheme);
-    plan = plan_for(wired, b.ledger.now());
+    plan = plan_for(b, wired);
   }
   show_plan(b, r, wired, plan);
   if (b.options.dry_run) {
@@ -83,8 +87,9 @@ Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
   agreed.after = solve::with_changes(b.ledger.now(), agreed.plan.changes);
   if (agreed.plan.changes.empty()) co_return agreed;
   Question question =
-      yes_or_no("plan", "May these changes be written? Nothing is kept before every arm has been proven.");
+      yes_or_no("plan", "Write these changes? Nothing is saved until you've checked every motor again.");
   question.plan = &agreed.plan;
+  question.about_settings = true;
   agreed.permit = co_await ask_to_write(r, question, b.ledger.lines_for(agreed.plan.changes));
   if (!agreed.permit) throw StoppedByPerson();
   co_return agreed;

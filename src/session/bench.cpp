@@ -8,41 +8,79 @@
 #include "armwise/console/whole_configuration.hpp"
 #include "bench_parts.hpp"
 #include "cut_off.hpp"
+#include "phases.hpp"
 #include "who.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
 namespace {
 
+// Told again whenever a phase runs again, so that it is right also after going back.
+void enter(const Bench& b, Phase phase, const craft::Frame* frame = nullptr) {
+  const std::string of = b.options.craft_name.empty() ? std::string() : " " + b.options.craft_name;
+  tell_phase(b.person, "bench" + (frame == nullptr ? of : " " + frame->name), phase);
+}
+
+// What was checked, what was not, and what to do with it.
+void tell_done(const Bench& b, const Agreed& agreed, const Verified& verified, const std::string& file) {
+  const std::string& name = b.options.craft_name;
+  Statement done;
+  done.kind = Statement::Kind::done;
+  done.text = "Done and proven. The record is " + file +
+              ". First flight: low, short, away from people. Local rules and your parts' manuals come first.";
+  done.facts = {{"ok", "true"}, {"record", file}, {"craft", name}};
+  done.views.push_back(words::view_of(agreed.wired.frame(), agreed.plan.map_after, agreed.plan.wiring_after,
+                                      agreed.wired.scheme(), ""));
+  const auto motors = static_cast<std::size_t>(verified.proof_spins);
+  done.marks.push_back(
+      {true, words::count(motors, "motor", "motors") + " checked: right arm, right direction"});
+  done.marks.push_back({verified.mount_proven, verified.mount_proven
+                                                   ? "board mount set, and checked by poses"
+                                                   : "the board's mount was not checked by poses"});
+  done.marks.push_back({b.ledger.verified(), "saved, restarted, read back: the same"});
+  for (const std::string& warning : verified.warnings) done.marks.push_back({false, warning});
+  done.next = {"armwise sheet \"" + name + "\"     the sheet to print",
+               "armwise reapply \"" + name + "\"   after a firmware update"};
+  b.person.tell(done);
+}
+
 // Where it comes from what is known before anything is planned.
 using FindOut = std::function<Task<Wired>(Recall&)>;
 
 // The session as the person lives it. From one phase to the next nobody goes back.
 Task<BenchResult> from_first_to_last(Bench& b, const FindOut& find_out) {
+  enter(b, Phase::find);
   co_await meet(b);
   const auto find_out_and_agree = [&](Recall& r) -> Task<std::optional<Agreed>> {
+    enter(b, Phase::find);
     Wired wired = co_await find_out(r);
+    enter(b, Phase::plan, &wired.frame());
     tell_what_was_found(b, r, wired);
     co_return co_await agree(b, r, std::move(wired));
   };
   std::optional<Agreed> agreed = co_await phase(b.person, find_out_and_agree);
   Verified verified;
   while (agreed) {
+    const craft::Frame* frame = &agreed->wired.frame();
+    enter(b, Phase::write, frame);
     if (agreed->permit) {
       co_await b.ledger.write(agreed->plan.changes, *agreed->permit);
     } else {
       b.ledger.plan_nothing_more();
     }
     co_await work_by_hand(b, *agreed);
+    enter(b, Phase::check, frame);
     const auto verify_it = [&](Recall& r) { return verify(b, r, *agreed); };
     verified = co_await phase(b.person, verify_it);
     if (!verified.otherwise) {
+      enter(b, Phase::save, frame);
       co_await keep(b, *agreed, verified);
       co_await verify_after_restart(b, *agreed, verified);
     }
     if (!verified.otherwise) break;
     Wired wired = agreed->wired;
     wired.wiring = *verified.otherwise;
+    enter(b, Phase::plan, frame);
     const auto agree_anew = [&](Recall& r) { return agree(b, r, wired); };
     agreed = co_await phase(b.person, agree_anew);
   }
@@ -50,13 +88,7 @@ Task<BenchResult> from_first_to_last(Bench& b, const FindOut& find_out) {
   b.ledger.all_done();
   BenchResult result;
   result.record_file = co_await write_record(b, *agreed, verified);
-  Statement done;
-  done.kind = Statement::Kind::done;
-  done.text = "Done and proven. The record is " + result.record_file +
-              ". First flight: low, short, clear of people, under the local rules, and with the makers' "
-              "instructions for the parts in hand before this tool's.";
-  done.facts = {{"ok", "true"}, {"record", result.record_file}};
-  b.person.tell(done);
+  tell_done(b, *agreed, verified, result.record_file);
   co_await b.console.leave();
   co_return result;
 }

@@ -27,7 +27,9 @@ bool is_the_word(const Answer& answer) {
 }  // namespace
 
 void say_cautions(Person& person) {
-  for (const std::string& caution : words::cautions()) person.say(caution, Level::danger);
+  std::string text;
+  for (const std::string& caution : words::cautions()) text += (text.empty() ? "" : "\n") + caution;
+  person.say(std::move(text), Level::danger);
 }
 
 Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame) {
@@ -45,9 +47,7 @@ Task<Answer> ask_for_battery(Person& person) {
   question.id = "battery";
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
-  question.text =
-      "Connect the battery (or the current-limited supply) now, and keep its plug within reach. Is it "
-      "connected?";
+  question.text = "Plug in the battery, and keep a hand near the plug. Is it connected?";
   const Answer answer = co_await person.ask(question);
   co_return answer;
 }

@@ -28,6 +28,7 @@ Task<const craft::Frame*> choose_frame(Recall& r, std::string name) {
     Question question = one_of("frame", "Which frame is it?", {});
     for (const craft::Frame& frame : craft::frames())
       question.choices.push_back({frame.name, frame.description});
+    question.marked = "quad-x";
     name = co_await answer_to(r, std::move(question));
   }
   const craft::Frame* frame = craft::frame_named(name);
@@ -41,9 +42,10 @@ Task<const craft::Frame*> choose_frame(Recall& r, std::string name) {
 }
 
 Task<craft::PropScheme> choose_props(Recall& r) {
-  const Question question = one_of("props", "Which way shall the props turn?",
-                                   {{"in", "at the front, the blades sweep in over the nose"},
-                                    {"out", "at the front, the blades sweep away from the nose"}});
+  Question question = one_of(
+      "props", "Props in or props out?",
+      {{"in", "the front blades sweep in over the nose"}, {"out", "the front blades sweep away from it"}});
+  question.marked = "in";
   const std::string said = co_await answer_to(r, question);
   co_return said == "in" ? craft::PropScheme::in : craft::PropScheme::out;
 }

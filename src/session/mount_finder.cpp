@@ -29,6 +29,7 @@ Question pose_question(std::string id, std::string_view pose, std::string text) 
   question.kind = Question::Kind::pose;
   question.pose = std::string(pose);
   question.text = std::move(text);
+  question.then = "Measuring. Hold still.";
   return question;
 }
 
@@ -83,12 +84,13 @@ std::string as_measured(const craft::YawPitchRoll& angles) {
 
 Question turn_question(Pose held) {
   const bool level = held == Pose::level;
-  return pose_question("turn-right",
-                       "turning-right" + (level ? std::string() : "-" + std::string(name(held))),
-                       "Hold the craft " + std::string(level ? "" : "with its ") +
-                           std::string(in_words(held)) + ", answer, and in the two seconds after that turn " +
-                           (level ? "its nose to the right" : "it to the right, as seen from above,") +
-                           " by about a quarter turn.");
+  Question question =
+      pose_question("turn-right", "turning-right" + (level ? std::string() : "-" + std::string(name(held))),
+                    "Hold it " + std::string(level ? "" : "with its ") + std::string(in_words(held)) +
+                        ". Answer, then straight away turn " +
+                        (level ? "the nose" : "it, seen from above,") + " a quarter turn to the right.");
+  question.then = "Turn it to the right now!";
+  return question;
 }
 
 Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Duration every) {

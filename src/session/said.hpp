@@ -28,7 +28,6 @@ class Understanding {
 
   // One more step of `said`, as it was heard.
   virtual void take_step(Said& said, const std::string& step, const Ear::Heard& heard) = 0;
-  virtual bool is_refusal(const teach::Lines& lines) const = 0;
 };
 
 }  // namespace armwise::session

@@ -153,9 +153,8 @@ Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, cons
     question.pin = request.pin;
     question.attempt = attempt;
     question.blind = request.blind;
-    question.text = "The motor on " + words::pin_in_words(request.pin) +
-                    " was spun. Which arm moved, and which way did it turn, seen from above? "
-                    "If it still turns, pull the battery plug now.";
+    question.text =
+        "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";
     const Answer answer = co_await spin_and_ask(question, request.commanded, used, permit);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     const auto* seen = std::get_if<SpinSeen>(&answer);

@@ -109,7 +109,6 @@ Task<void> TaughtSpin::take_answer(const Order& order, const console::ProfileCon
   }
   heard.reply.prompt = profile_.open.prompt;
   understanding_.take_step(said, order.lines.back(), heard);
-  said.refused = said.refused || understanding_.is_refusal(said.lines);
   // What comes behind the answer to the stop belongs to no command that is taught next.
   const std::string nothing;
   co_await ear_.raw(nothing, moment);

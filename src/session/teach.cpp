@@ -8,6 +8,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/listening.hpp"
+#include "phases.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -17,8 +18,11 @@ namespace {
 void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
   if (!node.is_structured()) return;
   if (node.is_object() && node.contains("send") && node.contains("prompt")) {
-    const auto end = ends.find(node["prompt"].get<std::string>());
-    if (end != ends.end()) node["prompt"] = end->second;
+    // One that was seen in one form only may end as others do.
+    const std::string prompt = node["prompt"].get<std::string>();
+    for (const auto& [first, end] : ends) {
+      if (first != end && (first == prompt || prompt.ends_with(end))) node["prompt"] = end;
+    }
   }
   for (nlohmann::json& each : node) take_shared_ends(each, ends);
 }
@@ -66,9 +70,11 @@ Task<TeachResult> TeachFlow::lessons() {
   co_await listen_until_heard();
   std::vector<Station> stations;
   const auto at = [&](std::string name, Task<void> (TeachFlow::*lesson)()) {
-    stations.push_back({std::move(name), [this, lesson, entry = std::make_shared<Learning>()](Entered how) {
-                          return visit(lesson, entry, how);
-                        }});
+    const auto visit_it = [this, name, lesson, entry = std::make_shared<Learning>()](Entered how) {
+      tell_lesson(person_, name);
+      return visit(lesson, entry, how);
+    };
+    stations.push_back({std::move(name), visit_it});
   };
   at("identify", &TeachFlow::learn_identify);
   at("whole-configuration", &TeachFlow::learn_configuration);
@@ -91,6 +97,7 @@ Task<TeachResult> TeachFlow::lessons() {
 }
 
 Task<void> TeachFlow::listen_until_heard() {
+  tell_lesson(person_, "listen");
   while (true) {
     try {
       co_await listen();

@@ -219,10 +219,12 @@ std::vector<std::string> TeachFlow::lines_of(const Writes& writes) {
 
 Task<Said> TeachFlow::set_to(console::Steps steps, Values values, const MayWrite& permit) {
   Writes writes;
-  writes.emplace_back(std::move(steps), std::move(values));
+  writes.emplace_back(steps, std::move(values));
   const Typed lines = lines_of(writes);
   require_agreed(permit, lines);
-  co_return co_await say(lines, "again");
+  Said said = co_await say(lines, "again");
+  follow_inner_prompts(steps, said);
+  co_return said;
 }
 
 Task<Said> TeachFlow::say_agreed(const WritePermit& agreed, std::string id) {
@@ -288,14 +290,27 @@ console::Steps TeachFlow::steps_of(const teach::Reading& reading, const Said& sa
   return steps;
 }
 
-// A single line that holds the values says that it was done; more than one reading of it says nothing sure.
+// A single line that holds the values, or some of them, says that it was done; more than one reading of it
+// says nothing sure.
 std::optional<console::Template> TeachFlow::confirmation_of(const Said& said, const Values& values) const {
   if (said.lines.size() != 1) return std::nullopt;
+  Values there;
+  for (const auto& [blank, value] : values) {
+    teach::CommandLesson one({blank});
+    try {
+      if (one.add(said.lines, {{blank, value}}) == teach::CommandLesson::Heard::fits)
+        there.emplace(blank, value);
+    } catch (const Fault&) {
+      return std::nullopt;
+    }
+  }
+  // Nothing of what was asked for: a word for everything, which says nothing of this.
+  if (there.empty() && !values.empty()) return std::nullopt;
   std::vector<std::string> all;
-  for (const auto& [blank, value] : values) all.push_back(blank);
+  for (const auto& [blank, value] : there) all.push_back(blank);
   teach::CommandLesson lesson(all);
   try {
-    if (lesson.add(said.lines, values) != teach::CommandLesson::Heard::fits) return std::nullopt;
+    if (lesson.add(said.lines, there) != teach::CommandLesson::Heard::fits) return std::nullopt;
   } catch (const Fault&) {
     return std::nullopt;
   }

@@ -167,7 +167,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<void> learn_barrier();
   Task<Said> say(Typed typed, std::string id);
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard) override;
-  bool is_refusal(const teach::Lines& lines) const override;
+  bool is_refusal(const teach::Lines& lines) const;
   Task<Said> say_again(const console::Steps& steps, const Values& values);
   // What changes something.
   Task<Said> set_to(console::Steps steps, Values values, const MayWrite& permit);

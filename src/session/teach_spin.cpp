@@ -212,7 +212,8 @@ Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const Spi
   std::optional<Go> go = co_await ask_for_go(person_, motor, motor, not_known, permit);
   if (!go) throw WantsBack{};
   motors_ = Motors::stop_not_seen;
-  TaughtSpin spin(ear_, plug_, person_, profile_, *this, sentry, options_.suspended);
+  const console::Profile spoken = draft();  // which knows how a reply ends where there is no prompt
+  TaughtSpin spin(ear_, plug_, person_, spoken, *this, sentry, options_.suspended);
   TaughtSpin::Order order{*written, turns_from(reading), values};
   co_return co_await spin.once(std::move(order), std::move(*go), odd_answers_);
 }

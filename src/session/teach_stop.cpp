@@ -7,6 +7,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/playback.hpp"
+#include "armwise/teach/units.hpp"
 #include "teach_flow.hpp"
 
 namespace armwise::session {
@@ -30,6 +31,23 @@ bool is_one_line_each(const console::Profile& profile, const teach::Typed& typed
   for (const std::string& line : typed)
     spoken.spin->stop_all.steps.push_back({console::Template::literal(line), {}});
   return !spoken.motors_stopped_one_by_one().empty();
+}
+
+// What holds a number greater than any motor's does more than to name one.
+bool holds_more_than_a_motor(const teach::Typed& typed, const std::vector<std::string>& codes) {
+  double greatest = 0;
+  bool numbered = false;
+  for (const std::string& code : codes) {
+    for (const std::string& number : teach::numbers_in(code)) {
+      greatest = std::max(greatest, teach::number_of(number));
+      numbered = numbered || number == code;
+    }
+  }
+  return numbered && std::any_of(typed.begin(), typed.end(), [&](const std::string& line) {
+           const auto numbers = teach::numbers_in(line);
+           return std::any_of(numbers.begin(), numbers.end(),
+                              [&](const std::string& number) { return teach::number_of(number) > greatest; });
+         });
 }
 
 }  // namespace
@@ -66,6 +84,7 @@ std::vector<std::string> TeachFlow::listed_motor_codes() const {
 // Nothing where what was typed names no motor: then it stops all of them.
 Task<std::optional<teach::Reading>> TeachFlow::stop_of_one_motor(Typed typed) {
   const std::vector<std::string> codes = listed_motor_codes();
+  if (holds_more_than_a_motor(typed, codes)) co_return std::nullopt;
   teach::CommandLesson lesson({"motor"});
   const bool each = is_one_line_each(profile_, typed);
   const auto lines = each ? typed.size() : 1;

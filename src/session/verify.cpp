@@ -97,13 +97,14 @@ Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
   };
   co_await r.once<bool>(noted);
   const bool restarts = ability && (ability->restarts || ability->restart);
-  const Question question =
+  Question question =
       yes_or_no("keep", std::string(b.ledger.anything_written()
                                         ? "Save for good?"
                                         : "Nothing had to change. Save it all the same, in case what "
                                           "runs was never saved?") +
                             (restarts ? " The controller restarts" : " You restart the controller") +
                             ", and everything is read back.");
+  question.about_settings = true;
   const std::optional<KeepPermit> permit = co_await ask_to_keep(r, question);
   if (!permit) throw StoppedByPerson();
   co_return permit;

@@ -41,22 +41,10 @@ std::string pin_in_words(const craft::Pin& pin) {
 }
 
 std::vector<std::string> cautions() {
-  const char* props =
-      "Take every propeller off. Fix the craft down. Keep fingers, hair, cables and loose wire clear of the "
-      "bells.";
-  const char* battery =
-      "Never leave a lithium battery connected unattended; unplug it before touching a motor or moving a "
-      "wire.";
-  const char* unplugging =
-      "Unplugging USB alone does not stop a motor: keep the battery plug within reach, and pull it "
-      "if a motor goes on turning.";
   return {
-      "A motor can hurt you. Before anything turns:",
-      props,
-      "For the first power-up of a new build use a current-limited supply or a fuse.",
-      battery,
-      unplugging,
-      "Local rules, and the makers' instructions for your parts, come before this tool's.",
+      "Every prop off, craft fixed down, fingers, hair and cables clear of the motors.",
+      "Unplugging USB stops no motor. Keep a hand near the battery plug: pull it if a motor turns on.",
+      "First power-up: use a current-limited supply or a fuse. Never leave a connected battery alone.",
   };
 }
 
@@ -94,6 +82,33 @@ Choice none_of_these() {
 
 std::string count(std::size_t number, const std::string& one, const std::string& many) {
   return std::to_string(number) + " " + (number == 1 ? one : many);
+}
+
+void add_verdict(CraftView& view, const solve::FlightSense& sense) {
+  using Verdict = solve::FlightSense::Verdict;
+  view.flies = sense.verdict == Verdict::as_designed;
+  switch (sense.verdict) {
+    case Verdict::as_designed:
+      view.verdict = "stable in roll, pitch and yaw";
+      break;
+    case Verdict::holds_but_not_as_designed:
+      view.verdict = "would hold itself, but not as designed";
+      break;
+    case Verdict::unsteady:
+      view.verdict = "would swing itself up and flip";
+      break;
+    case Verdict::will_not_hold:
+      view.verdict = "would flip on take-off";
+      break;
+  }
+  if (!sense.mount_known) view.verdict += ", if the board sits as it is set";
+}
+
+void say_why(Person& person, std::string text) {
+  Statement statement;
+  statement.kind = Statement::Kind::why;
+  statement.text = std::move(text);
+  person.tell(statement);
 }
 
 CraftView view_of(const craft::Frame& frame, const craft::MotorMap& map, const solve::Wiring& wiring,

@@ -8,6 +8,7 @@
 #include "armwise/craft/motor.hpp"
 #include "armwise/craft/placed_turn.hpp"
 #include "armwise/session/person.hpp"
+#include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/identify.hpp"
 #include "armwise/solve/plan.hpp"
 
@@ -26,6 +27,11 @@ Choice none_of_these();
 std::string count(std::size_t number, const std::string& one, const std::string& many);
 
 // The craft as wired, motors numbered as `map` says.
+// Whether it would fly like that, in one line.
+void add_verdict(CraftView& view, const solve::FlightSense& sense);
+// What a screen keeps behind a key.
+void say_why(Person& person, std::string text);
+
 CraftView view_of(const craft::Frame& frame, const craft::MotorMap& map, const solve::Wiring& wiring,
                   craft::PropScheme scheme, std::string title);
 

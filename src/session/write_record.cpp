@@ -61,8 +61,8 @@ Task<std::string> craft_name(Bench& b, const craft::Frame& frame) {
   Question question;
   question.id = "craft";
   question.kind = Question::Kind::text;
-  question.text = "What is this craft called? The record is kept under this name.";
-  question.suggestion = frame.name;
+  question.text = "What is this craft called?";
+  question.suggestion = question.marked = frame.name;
   question.may_go_back = false;
   while (true) {
     const Answer answer = co_await b.person.ask(question);
@@ -110,6 +110,7 @@ Task<std::string> write_record(Bench& b, const Agreed& agreed, const Verified& v
   }
   if (!named)
     b.person.say("All but the name was done, so the record goes by the name of the frame.", Level::warn);
+  b.options.craft_name = made.craft_name;
   made.id = record::file_name_for(made.craft_name) + "-" + made.made_at.substr(0, 10);
   co_return b.store.save_record(made);
 }

@@ -154,7 +154,12 @@ int decimals_of(const std::string& number) {
 std::vector<std::string> numbers_in(const std::string& text) {
   std::vector<std::string> numbers;
   for (const Token& token : tokens_of(text)) {
-    if (token.word && is_number(token.text)) numbers.push_back(token.text);
+    if (!token.word) continue;
+    // With its unit behind it, as in "2500ms": what stands behind has no digit of its own.
+    std::size_t end = token.text.find_last_of("0123456789");
+    end = end == std::string::npos ? 0 : end + 1;
+    const std::string number = token.text.substr(0, end);
+    if (is_number(number)) numbers.push_back(number);
   }
   return numbers;
 }

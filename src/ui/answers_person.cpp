@@ -126,7 +126,7 @@ Task<bool> AnswersPerson::interrupted(craft::Motor motor, Duration within) {
 }
 
 bool is_about_settings(const Question& question) {
-  return question.kind == Question::Kind::confirm && (question.id == "plan" || question.id == "keep");
+  return question.kind == Question::Kind::confirm && question.about_settings;
 }
 
 Task<Answer> YesPerson::ask(const Question& question) {

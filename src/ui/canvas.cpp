@@ -26,12 +26,65 @@ void cut_blanks_at_the_right(std::vector<Span>& line) {
   }
 }
 
+struct EdgeCell {
+  At at;
+  std::string_view line, head;
+};
+
+// Clockwise from the top left; `head`: the arrow head of something that runs along there in that direction.
+std::vector<EdgeCell> edge_of(int height, int width, bool clockwise, const Glyphs& g) {
+  std::vector<EdgeCell> edge;
+  const int last_row = height - 1, last = width - 1;
+  const auto forth = [&](std::string_view a, std::string_view b) { return clockwise ? a : b; };
+  edge.push_back({{0, 0}, g.top_left, forth(g.right, g.down)});
+  for (int i = 1; i < last; ++i) edge.push_back({{0, i}, g.flat, forth(g.right, g.left)});
+  edge.push_back({{0, last}, g.top_right, forth(g.down, g.left)});
+  for (int i = 1; i < last_row; ++i) edge.push_back({{i, last}, g.upright, forth(g.down, g.up)});
+  edge.push_back({{last_row, last}, g.bottom_right, forth(g.left, g.up)});
+  for (int i = last - 1; i > 0; --i) edge.push_back({{last_row, i}, g.flat, forth(g.left, g.right)});
+  edge.push_back({{last_row, 0}, g.bottom_left, forth(g.up, g.right)});
+  for (int i = last_row - 1; i > 0; --i) edge.push_back({{i, 0}, g.upright, forth(g.up, g.down)});
+  return edge;
+}
+
 }  // namespace
 
+std::vector<std::vector<Span>> ringed(const std::vector<std::vector<Span>>& inside, int width, const Arc& arc,
+                                      const Glyphs& glyphs) {
+  const int height = static_cast<int>(inside.size()) + 2;
+  const bool clockwise = arc.turn != craft::Turn::ccw;
+  const std::vector<EdgeCell> edge = edge_of(height, width, clockwise, glyphs);
+  const int cells = static_cast<int>(edge.size());
+  Canvas canvas(height, width);
+  for (std::size_t row = 0; row < inside.size(); ++row) {
+    int column = 1;
+    for (const Span& span : inside[row]) {
+      canvas.put({static_cast<int>(row) + 1, column}, span.text, span.ink);
+      column += columns_of(span.text);
+    }
+  }
+  // A third of the way round is open; at rest the head stands near the end of the upper edge.
+  const int open = arc.turn ? cells / 3 : 0;
+  const int rest = clockwise ? width - 2 : 1;
+  const int head = clockwise ? rest + arc.step : rest - arc.step;
+  for (int back = 0; back < cells - open; ++back) {
+    const int at = clockwise ? head - back : head + back;
+    const EdgeCell& cell = edge[static_cast<std::size_t>(((at % cells) + cells) % cells)];
+    canvas.put(cell.at, arc.turn && back == 0 ? cell.head : cell.line, arc.ink);
+  }
+  return canvas.rows();
+}
+
 const Glyphs& glyphs_of(const Style& style) {
-  static const Glyphs unicode{"╭", "╮", "╰", "╯", "─", "│", "├", "┤", "▶", "◀", "▲", "▼", "╱", "╲", "·"};
-  static const Glyphs ascii{".", ".", "'", "'", "-", "|", "+", "+", ">", "<", "^", "v", "/", "\\", "."};
+  static const Glyphs unicode{"╭", "╮", "╰", "╯", "─", "│", "├", "┤", "▶", "◀",
+                              "▲", "▼", "╱", "╲", "·", "↻", "↺", "✓", "✗"};
+  static const Glyphs ascii{".", ".", "'", "'",  "-", "|",  "+",   "+",  ">", "<",
+                            "^", "v", "/", "\\", ".", "cw", "ccw", "ok", "!"};
   return style.unicode ? unicode : ascii;
+}
+
+std::string_view sign_of(craft::Turn turn, const Glyphs& glyphs) {
+  return turn == craft::Turn::cw ? glyphs.clockwise : glyphs.counter_clockwise;
 }
 
 Canvas::Canvas(int rows, int columns)
@@ -51,17 +104,22 @@ void Canvas::put(At at, std::string_view text, Ink ink) {
   }
 }
 
-Picture Canvas::picture() const {
-  Picture picture;
+std::vector<std::vector<Span>> Canvas::rows() const {
+  std::vector<std::vector<Span>> lines;
   for (const auto& row : cells_) {
     std::vector<Span> line;
     for (const Cell& cell : row) {
       if (line.empty() || line.back().ink != cell.ink) line.push_back({{}, cell.ink});
       line.back().text += cell.glyph;
     }
-    cut_blanks_at_the_right(line);
-    picture.lines.push_back(std::move(line));
+    lines.push_back(std::move(line));
   }
+  return lines;
+}
+
+Picture Canvas::picture() const {
+  Picture picture{rows()};
+  for (auto& line : picture.lines) cut_blanks_at_the_right(line);
   auto& lines = picture.lines;
   while (!lines.empty() && is_blank(lines.back())) lines.pop_back();
   const auto first = std::find_if_not(lines.begin(), lines.end(), is_blank);

@@ -62,6 +62,11 @@ FrontEnd front_end_for(const UiOptions& options, const Surroundings& around) {
   return around.output_is_terminal && !is_dumb(around) ? FrontEnd::terminal : FrontEnd::plain;
 }
 
+bool takes_the_screen(const UiOptions& options, const Surroundings& around) {
+  return options.answers_file.empty() && front_end_for(options, around) == FrontEnd::terminal &&
+         colour_wanted(options.colour, around, around.output_is_terminal);
+}
+
 Streams streams_for(const Surroundings& around) {
   Streams streams{STDIN_FILENO, STDOUT_FILENO, STDOUT_FILENO};
   if (around.input_is_terminal && !around.output_is_terminal && around.error_is_terminal)

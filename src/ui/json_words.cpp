@@ -150,6 +150,8 @@ Ordered view_object(const session::CraftView& view) {
 std::string_view name_of(Statement::Kind kind) {
   switch (kind) {
     case Statement::Kind::say:
+    case Statement::Kind::why:
+    case Statement::Kind::phase:
       return "say";
     case Statement::Kind::found:
       return "found";
@@ -193,7 +195,7 @@ Ordered ask_object(const Question& question) {
 Ordered statement_object(const Statement& statement) {
   Ordered object{{"type", name_of(statement.kind)}};
   if (!statement.id.empty()) object["id"] = statement.id;
-  if (statement.kind == Statement::Kind::say || statement.level != session::Level::info)
+  if (name_of(statement.kind) == "say" || statement.level != session::Level::info)
     object["level"] = name_of(statement.level);
   for (const auto& [key, value] : statement.facts) {
     if (value == "true" || value == "false") {

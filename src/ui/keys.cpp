@@ -15,6 +15,7 @@ namespace {
 // The ring starts at the top left, which is 45 degrees before straight up.
 constexpr double first_key_azimuth = -45;
 constexpr double key_step = 45;
+constexpr double on_the_middle_line = 0.1;  // arm lengths
 
 double between_0_and_360(double degrees) {
   const double rest = std::fmod(degrees, 360.0);
@@ -89,7 +90,7 @@ const Ring& standard_letters() {
 
 std::string why_not_letters(const Ring& letters) {
   const std::vector<std::string> taken{key::nothing_moved, key::several, key::again, key::back,
-                                       key::help,          key::strip,   key::learn};
+                                       key::help,          key::strip,   key::learn, key::flip};
   for (std::size_t i = 0; i < letters.size(); ++i) {
     const std::string letter = lower_case(letters[i]);
     if (letter.empty() || letter == " " || !is_printable(letter) || letter.size() > 4)
@@ -111,7 +112,8 @@ double azimuth_of(const craft::Place& place) {
   return between_0_and_360(std::atan2(place.y, place.x) * 180 / std::numbers::pi);
 }
 
-ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters) : nose_(nose) {
+ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters, KeyPairs pairs)
+    : nose_(nose) {
   std::vector<double> azimuths;
   for (craft::PlaceIndex i = 0; i < frame.places.size(); ++i) {
     const craft::Place& place = frame.places[i];
@@ -122,7 +124,7 @@ ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters) 
       found->places.insert(above ? found->places.begin() : found->places.end(), i);
       continue;
     }
-    caps_.push_back({place.arm, {}, {}, {i}});
+    caps_.push_back({place.arm, {}, {}, {}, {i}});
     azimuths.push_back(between_0_and_360(azimuth_of(place) + (nose == NoseSide::toward ? 180 : 0)));
   }
   if (caps_.size() > 8) throw Fault(FaultKind::internal, "A frame with more than eight arms has no keys");
@@ -137,13 +139,46 @@ ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters) 
     caps_[order[i]].digit = keypad_ring()[slots[i]];
     caps_[order[i]].letter = letters[slots[i]];
   }
+  if (pairs == KeyPairs::where_possible && letters == standard_letters()) give_pairs(frame);
+}
+
+void ArmKeys::give_pairs(const craft::Frame& frame) {
+  static const std::array<std::array<const char*, 3>, 2> rows{{{"qw", "as", "zx"}, {"op", "kl", "nm"}}};
+  const double sign = nose_ == NoseSide::away ? 1 : -1;
+  std::array<std::vector<Cap*>, 2> sides;
+  for (Cap& cap : caps_) {
+    const craft::Place& place = frame.places[cap.places.front()];
+    if (cap.places.size() > 1 || std::abs(place.y) < on_the_middle_line) return;
+    sides[sign * place.y < 0 ? 0 : 1].push_back(&cap);
+  }
+  for (std::size_t side = 0; side < sides.size(); ++side) {
+    if (sides[side].size() > rows[side].size()) return;
+  }
+  for (std::size_t side = 0; side < sides.size(); ++side) {
+    std::sort(sides[side].begin(), sides[side].end(), [&](const Cap* a, const Cap* b) {
+      return sign * frame.places[a->places.front()].x > sign * frame.places[b->places.front()].x;
+    });
+    for (std::size_t row = 0; row < sides[side].size(); ++row) {
+      const std::string letters = rows[side][row];
+      sides[side][row]->pair = {letters.substr(0, 1), letters.substr(1, 1)};
+    }
+  }
+}
+
+std::optional<ArmKeys::Whole> ArmKeys::find_whole(const Key& key) const {
+  for (const Cap& cap : caps_) {
+    if (!cap.has_pair()) continue;
+    if (key.is(cap.pair[0])) return Whole{cap.places.front(), craft::Turn::ccw};
+    if (key.is(cap.pair[1])) return Whole{cap.places.front(), craft::Turn::cw};
+  }
+  return std::nullopt;
 }
 
 const ArmKeys::Cap* ArmKeys::find(const Key& key) const {
   const std::string pressed = lower_case(digit_of(key));
   if (pressed.empty()) return nullptr;
   const auto found = std::find_if(caps_.begin(), caps_.end(), [&](const Cap& cap) {
-    return pressed == cap.digit || pressed == lower_case(cap.letter);
+    return pressed == cap.digit || (!cap.has_pair() && pressed == lower_case(cap.letter));
   });
   return found == caps_.end() ? nullptr : &*found;
 }

@@ -12,7 +12,7 @@ namespace {
 // A character cell is about twice as high as wide.
 constexpr double columns_per_row = 2.1;
 constexpr int nearest_ring = 6, farthest_ring = 32;  // half rows
-constexpr int hub_width = 5, hub_height = 3;
+constexpr int hub_width = 3, hub_height = 3;
 
 struct Rectangle {
   int top = 0, left = 0, height = 0, width = 0;
@@ -68,19 +68,38 @@ bool fits(const std::vector<ArmBox>& boxes, const Scale& scale, int columns) {
   return true;
 }
 
-std::optional<Scale> smallest_scale(const std::vector<ArmBox>& boxes, int columns) {
+int rows_at(const std::vector<ArmBox>& boxes, const Scale& scale) {
+  int top = -hub_height / 2, bottom = hub_height / 2;
+  for (const ArmBox& box : boxes) {
+    for (const Rectangle& part : parts_of(box, scale)) {
+      top = std::min(top, part.top);
+      bottom = std::max(bottom, part.top + part.height - 1);
+    }
+  }
+  return bottom - top + 1;
+}
+
+// The smallest that fits, or, where the picture is given so many rows, the largest.
+std::optional<Scale> best_scale(const std::vector<ArmBox>& boxes, int columns, int rows) {
   double widest = columns;
   for (const ArmBox& box : boxes) {
     const int half = std::max(box.width, columns_of(box.caption)) / 2 + 1;
     const int room = (columns - 1) / 2 - half;  // whole columns
     if (std::abs(box.y) > 0.1) widest = std::min(widest, room / std::abs(box.y));
   }
-  for (int ring = nearest_ring; ring <= farthest_ring; ++ring) {
-    const double rows = ring / 2.0;
-    const Scale scale{rows, std::min(rows * columns_per_row * 1.2, widest)};
-    if (fits(boxes, scale, columns)) return scale;
+  std::optional<Scale> best;
+  // A flat picture where a round one is too high.
+  for (const double broad : {1.2, 1.5, 1.9, 2.4}) {
+    for (int ring = nearest_ring; ring <= farthest_ring; ++ring) {
+      const double half = ring / 2.0;
+      const Scale scale{half, std::min(half * columns_per_row * broad, widest)};
+      if (!fits(boxes, scale, columns) || (rows > 0 && rows_at(boxes, scale) > rows)) continue;
+      best = scale;
+      if (rows == 0) return best;
+    }
+    if (best) return best;
   }
-  return std::nullopt;
+  return best;
 }
 
 // From the hub to a box; both are drawn over its ends afterwards.
@@ -119,15 +138,19 @@ void draw_box(Canvas& canvas, const ArmBox& box, const Rectangle& where) {
   }
 }
 
-void draw_hub(Canvas& canvas, At hub, NoseSide nose, const Glyphs& glyphs) {
-  std::string edge;
-  for (int i = 0; i < hub_width - 2; ++i) edge += glyphs.flat;
-  const std::string side(glyphs.upright);
-  const std::string_view head = nose == NoseSide::away ? glyphs.up : glyphs.down;
-  const int left = hub.column - hub_width / 2;
-  canvas.put({hub.row - 1, left}, std::string(glyphs.top_left) + edge + std::string(glyphs.top_right));
-  canvas.put({hub.row, left}, side + " " + std::string(head) + " " + side);
-  canvas.put({hub.row + 1, left}, std::string(glyphs.bottom_left) + edge + std::string(glyphs.bottom_right));
+// A body with a nose.
+void draw_hub(Canvas& canvas, At hub, NoseSide nose, const Glyphs& g) {
+  const std::string front(nose == NoseSide::away
+                              ? std::string(g.rising) + std::string(g.up) + std::string(g.falling)
+                              : std::string(g.falling) + std::string(g.down) + std::string(g.rising));
+  const std::string middle = std::string(g.upright) + " " + std::string(g.upright);
+  const std::string tail =
+      nose == NoseSide::away ? std::string(g.bottom_left) + std::string(g.flat) + std::string(g.bottom_right)
+                             : std::string(g.top_left) + std::string(g.flat) + std::string(g.top_right);
+  const int left = hub.column - 1;
+  canvas.put({hub.row - 1, left}, nose == NoseSide::away ? front : tail);
+  canvas.put({hub.row, left}, middle);
+  canvas.put({hub.row + 1, left}, nose == NoseSide::away ? tail : front);
 }
 
 void put_centred(Canvas& canvas, int row, int column, const std::string& text, Ink ink) {
@@ -137,7 +160,10 @@ void put_centred(Canvas& canvas, int row, int column, const std::string& text, I
 }  // namespace
 
 Picture laid_out(const std::vector<ArmBox>& boxes, NoseSide nose, Standing standing, const Style& style) {
-  const std::optional<Scale> scale = smallest_scale(boxes, style.columns);
+  const int words = standing == Standing::at_the_bottom ? 2 : 0;  // rows for "nose" and "you"
+  const int columns = std::min(style.columns, widest_text);
+  const std::optional<Scale> scale =
+      best_scale(boxes, columns, style.rows > 0 ? std::max(1, style.rows - words) : 0);
   if (!scale) return {};
   int top = -hub_height / 2;
   int bottom = hub_height / 2;
@@ -166,11 +192,11 @@ Picture laid_out(const std::vector<ArmBox>& boxes, NoseSide nose, Standing stand
       canvas.put({parts[1].top + above, parts[1].left + middle - 1}, " " + box.caption + " ");
   }
   const bool nose_up = nose == NoseSide::away;
-  const std::string head(nose_up ? glyphs.up : glyphs.down);
-  const int last = bottom + above + 1;
-  put_centred(canvas, nose_up ? 0 : last, middle, head + " nose " + head, Ink::strong);
-  if (standing == Standing::at_the_bottom)
-    put_centred(canvas, nose_up ? last : last + 1, middle, "(you)", Ink::plain);
+  if (standing == Standing::at_the_bottom) {
+    const int last = bottom + above + 1;
+    put_centred(canvas, nose_up ? 0 : last, middle, "nose", Ink::strong);
+    put_centred(canvas, nose_up ? last : last + 1, middle, "you", Ink::plain);
+  }
   return canvas.picture();
 }
 

@@ -125,6 +125,7 @@ MachinePerson::MachinePerson(const boost::asio::any_io_executor& executor, Strea
 MachinePerson::~MachinePerson() = default;
 
 void MachinePerson::tell(const Statement& statement) {
+  if (statement.kind == Statement::Kind::phase) return;
   state_->write(statement_object(statement));
 }
 

@@ -11,94 +11,24 @@ namespace {
 using craft::Turn;
 using session::CraftView;
 
-std::string repeated(std::string_view glyph, int times) {
-  std::string out;
-  for (int i = 0; i < times; ++i) out += glyph;
-  return out;
+using Rows = std::vector<std::vector<Span>>;
+
+Span blanks(int columns) {
+  return {std::string(static_cast<std::size_t>(std::max(0, columns)), ' '), Ink::plain};
 }
 
-// What stands in one circle.
-struct Mark {
-  std::string label;  // "2", "?", ""
-  std::optional<Turn> turn;
-  bool wrong = false;
-  bool moving = false;
-};
-
-Ink ink_of(const Mark& mark) {
-  if (mark.wrong) return Ink::wrong;
-  if (!mark.turn) return Ink::plain;
-  return *mark.turn == Turn::cw ? Ink::clockwise : Ink::counter_clockwise;
-}
-
-// The upper edge with the arrow head on the arc: over the top of the circle to the right for clockwise.
-std::string arc(const Mark& mark, int width, const Glyphs& glyphs) {
-  const int inside = width - 2;
-  if (!mark.turn) return repeated(glyphs.flat, inside);
-  const int before = *mark.turn == Turn::cw ? inside - 2 : 1;
-  const std::string_view head = *mark.turn == Turn::cw ? glyphs.right : glyphs.left;
-  return repeated(glyphs.flat, before) + std::string(head) + repeated(glyphs.flat, inside - before - 1);
-}
-
-std::string centred(const std::string& text, int width) {
-  const int left = std::max(0, (width - columns_of(text)) / 2);
-  return padded(std::string(static_cast<std::size_t>(left), ' ') + text, width);
-}
-
-std::string word_of(const Mark& mark) {
-  if (!mark.turn) return {};
-  return std::string(name(*mark.turn)) + (mark.wrong ? "!" : "");
-}
-
-// One motor by itself: arc, number, word.
-std::vector<std::vector<Span>> single_circle(const Mark& mark, int width, const Glyphs& glyphs) {
-  const Ink ink = ink_of(mark);
-  const std::string side(glyphs.upright);
-  const std::string word = word_of(mark);
-  const int left = (width - 2 - columns_of(word)) / 2;
-  const int right = width - 2 - columns_of(word) - left;
-  return {{{std::string(glyphs.top_left) + arc(mark, width, glyphs) + std::string(glyphs.top_right), ink}},
-          {{side, ink}, {centred(mark.label, width - 2), Ink::strong}, {side, ink}},
-          {{std::string(glyphs.bottom_left) + repeated(glyphs.flat, left), ink},
-           {word, mark.wrong ? Ink::wrong : Ink::strong},
-           {repeated(glyphs.flat, right) + std::string(glyphs.bottom_right), ink}}};
-}
-
-// Two motors of one arm: the upper one above the line, the lower one below it.
-std::vector<std::vector<Span>> double_circle(const Mark& upper, const Mark& lower, int width,
-                                             const Glyphs& glyphs) {
-  const std::string side(glyphs.upright);
-  const auto middle = [&](const Mark& mark, const std::string& level) {
-    const std::string text =
-        padded(level, 6) +
-        padded(mark.label, mark.label.empty() ? 0 : std::max(3, columns_of(mark.label) + 1)) + word_of(mark);
-    return std::vector<Span>{
-        {side, ink_of(mark)}, {padded(text, width - 2), Ink::strong}, {side, ink_of(mark)}};
-  };
-  return {
-      {{std::string(glyphs.top_left) + arc(upper, width, glyphs) + std::string(glyphs.top_right),
-        ink_of(upper)}},
-      middle(upper, "upper"),
-      {{std::string(glyphs.tee_left) + arc(lower, width, glyphs) + std::string(glyphs.tee_right),
-        ink_of(lower)}},
-      middle(lower, "lower"),
-      {{std::string(glyphs.bottom_left) + repeated(glyphs.flat, width - 2) + std::string(glyphs.bottom_right),
-        ink_of(lower)}}};
-}
-
-std::vector<Span> keycaps(const ArmKeys::Cap& cap, const std::string& side, int width) {
-  std::vector<Span> caps{{"[" + cap.digit + "]", Ink::keycap}};
-  if (cap.letter != cap.digit) {
-    caps.push_back({" ", Ink::plain});
-    caps.push_back({"[" + cap.letter + "]", Ink::keycap});
-  }
-  int used = 2;
-  for (const Span& span : caps) used += columns_of(span.text);
+std::vector<Span> centred(std::vector<Span> spans, int width) {
+  int used = 0;
+  for (const Span& span : spans) used += columns_of(span.text);
   const int left = (width - used) / 2;
-  const int right = width - used - left;
-  caps.insert(caps.begin(), {side + std::string(static_cast<std::size_t>(left), ' '), Ink::plain});
-  caps.push_back({std::string(static_cast<std::size_t>(right), ' ') + side, Ink::plain});
-  return caps;
+  spans.insert(spans.begin(), blanks(left));
+  spans.push_back(blanks(width - used - left));
+  return spans;
+}
+
+Ink ink_of(std::optional<Turn> turn) {
+  if (!turn) return Ink::plain;
+  return *turn == Turn::cw ? Ink::clockwise : Ink::counter_clockwise;
 }
 
 ArmBox placed(const craft::Place& place, NoseSide nose) {
@@ -109,138 +39,170 @@ ArmBox placed(const craft::Place& place, NoseSide nose) {
   return box;
 }
 
-constexpr int single_width = 7;
-constexpr int double_width = 15;
-constexpr int moving_width = 9;
+constexpr int pair_width = 17, cap_width = 11, ring_width = 7;
 
-// One box for each arm; `mark_of` says what stands at a place.
-template <typename MarkOf>
-Picture circles(const craft::Frame& frame, NoseSide nose, Standing standing, const Style& style, int width,
-                MarkOf mark_of) {
-  const Glyphs& glyphs = glyphs_of(style);
-  std::vector<ArmBox> boxes;
-  const ArmKeys arms(frame, nose);
-  for (const ArmKeys::Cap& arm : arms.caps()) {
-    ArmBox box = placed(frame.places[arm.places.front()], nose);
-    const bool coaxial = arm.places.size() > 1;
-    box.width = coaxial ? double_width : width;
-    box.rows = coaxial ? double_circle(mark_of(arm.places[0]), mark_of(arm.places[1]), box.width, glyphs)
-                       : single_circle(mark_of(arm.places[0]), box.width, glyphs);
-    boxes.push_back(std::move(box));
+std::vector<Span> keycaps(const ArmKeys::Cap& cap, int width, const Glyphs& glyphs) {
+  if (cap.has_pair()) {
+    std::vector<Span> caps;
+    for (const Turn turn : {Turn::ccw, Turn::cw}) {
+      if (!caps.empty()) caps.push_back(blanks(2));
+      caps.push_back({" " + cap.pair[turn == Turn::ccw ? 0 : 1] + " ", Ink::keycap});
+      caps.push_back({" " + std::string(sign_of(turn, glyphs)), ink_of(turn)});
+    }
+    return centred(caps, width);
   }
-  return laid_out(boxes, nose, standing, style);
+  std::vector<Span> caps{{"[" + cap.digit + "]", Ink::keycap}};
+  if (cap.letter != cap.digit) {
+    caps.push_back(blanks(1));
+    caps.push_back({"[" + cap.letter + "]", Ink::keycap});
+  }
+  return centred(caps, width);
 }
 
-Picture with_title(const std::string& title, const Picture& picture, int columns) {
+std::vector<Span> noted_row(const Noted& noted, int width, const Glyphs& glyphs) {
+  std::vector<Span> row{{std::string(glyphs.good), Ink::proven},
+                        {" " + printable(noted.pin) + " ", Ink::strong}};
+  if (noted.turn) row.push_back({std::string(sign_of(*noted.turn, glyphs)), ink_of(noted.turn)});
+  return centred(row, width);
+}
+
+// What stands at one arm: its keys until it is answered.
+Rows arm_rows(const ArmKeys::Cap& cap, const NotedAt& noted, int width, const Glyphs& glyphs) {
+  Rows rows;
+  bool all = true;
+  for (const craft::PlaceIndex place : cap.places) {
+    const auto found = noted.find(place);
+    if (found != noted.end()) rows.push_back(noted_row(found->second, width, glyphs));
+    all = all && found != noted.end();
+  }
+  if (!all) rows.insert(rows.begin(), keycaps(cap, width, glyphs));
+  return rows;
+}
+
+const Moving* moving_on(const ArmKeys::Cap& cap, std::span<const Moving> moving) {
+  for (const Moving& one : moving) {
+    if (std::find(cap.places.begin(), cap.places.end(), one.place) != cap.places.end()) return &one;
+  }
+  return nullptr;
+}
+
+// Number, direction and pin of one motor: "2 ↻ *" over "P2".
+void add_motor(Rows& rows, const CraftView& view, craft::PlaceIndex place, bool changed,
+               const Glyphs& glyphs) {
+  const auto found = view.at.find(place);
+  if (found == view.at.end()) {
+    rows.push_back(centred({{"?", Ink::strong}}, ring_width));
+    return;
+  }
+  const CraftView::At& at = found->second;
+  const bool wrong = at.turn && at.wanted && *at.turn != *at.wanted;
+  std::vector<Span> row{{at.motor.number == 0 ? "?" : std::to_string(at.motor.number), Ink::strong}};
+  if (at.turn) row.push_back({" " + std::string(sign_of(*at.turn, glyphs)), ink_of(at.turn)});
+  if (wrong) row.push_back({" " + std::string(glyphs.bad), Ink::wrong});
+  if (changed) row.push_back({" *", Ink::strong});
+  rows.push_back(centred(row, ring_width));
+  if (!at.pin.name.empty()) rows.push_back(centred({{printable(at.pin.name), Ink::plain}}, ring_width));
+}
+
+bool same(const CraftView::At& a, const CraftView::At& b) {
+  return a.motor == b.motor && a.pin == b.pin && a.turn == b.turn;
+}
+
+bool differs(const CraftView& view, const CraftView* before, craft::PlaceIndex place) {
+  if (before == nullptr) return false;
+  const auto now = view.at.find(place), then = before->at.find(place);
+  if (now == view.at.end() || then == before->at.end())
+    return (now == view.at.end()) != (then == before->at.end());
+  return !same(now->second, then->second);
+}
+
+// `before`: what is to be marked is what differs from it.
+Picture one_craft(const CraftView& view, const CraftView* before, const Style& style) {
+  if (view.frame == nullptr) return {};
+  const Glyphs& glyphs = glyphs_of(style);
+  std::vector<ArmBox> boxes;
+  const ArmKeys arms(*view.frame, NoseSide::away);
+  for (const ArmKeys::Cap& arm : arms.caps()) {
+    ArmBox box = placed(view.frame->places[arm.places.front()], NoseSide::away);
+    box.width = ring_width + 2;
+    for (const craft::PlaceIndex place : arm.places)
+      add_motor(box.rows, view, place, differs(view, before, place), glyphs);
+    for (auto& row : box.rows) {
+      row.insert(row.begin(), blanks(1));
+      row.push_back(blanks(1));
+    }
+    boxes.push_back(std::move(box));
+  }
+  Style below = style;
+  if (style.rows > 0) below.rows = std::max(1, style.rows - 1);
+  const Picture picture = laid_out(boxes, NoseSide::away, Standing::unknown, below);
+  if (picture.empty() || view.title.empty()) return picture;
   Picture titled;
-  const int width = picture.columns();
-  for (const std::string& line : wrapped(title, columns)) {
-    const bool narrower = columns_of(line) < width;
-    const int left = narrower ? (width - columns_of(line)) / 2 : 0;
-    titled.lines.push_back({{std::string(static_cast<std::size_t>(left), ' ') + line, Ink::strong}});
+  for (const std::string& line : wrapped(printable(view.title), style.columns)) {
+    const int left = std::max(0, (picture.columns() - columns_of(line)) / 2);
+    titled.lines.push_back({blanks(left), {line, Ink::strong}});
   }
   titled.lines.insert(titled.lines.end(), picture.lines.begin(), picture.lines.end());
   return titled;
 }
 
-Mark mark_at(const CraftView& view, craft::PlaceIndex place) {
-  const auto found = view.at.find(place);
-  if (found == view.at.end()) return {"?", std::nullopt, false, false};
-  const CraftView::At& at = found->second;
-  Mark mark;
-  mark.label = at.motor.number == 0 ? "?" : std::to_string(at.motor.number);
-  mark.turn = at.turn;
-  mark.wrong = at.turn && at.wanted && *at.turn != *at.wanted;
-  return mark;
-}
-
-// What the marks mean, for whoever sees such a picture for the first time.
-Picture legend(std::span<const CraftView> views, const Style& style) {
-  bool any_wrong = false;
-  for (const CraftView& view : views) {
-    for (const auto& [place, at] : view.at) any_wrong = any_wrong || mark_at(view, place).wrong;
-  }
-  std::string text = "Seen from above. Number: motor; cw: clockwise, ccw: counter-clockwise";
-  text += any_wrong ? "; !: turns the wrong way round." : ".";
-  Picture lines;
-  for (const std::string& line : wrapped(text, style.columns)) lines.lines.push_back({{line, Ink::plain}});
-  return lines;
-}
-
 }  // namespace
 
-Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Style& style) {
+Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Style& style,
+                       const Spinning& spinning) {
   const Glyphs& glyphs = glyphs_of(style);
-  constexpr int width = 11;
-  const std::string edge = repeated(glyphs.flat, width - 2);
-  std::vector<ArmBox> boxes;
-  for (const ArmKeys::Cap& cap : keys.caps()) {
-    ArmBox box = placed(frame.places[cap.places.front()], keys.nose());
-    box.width = width;
-    box.rows = {{{std::string(glyphs.top_left) + edge + std::string(glyphs.top_right), Ink::plain}},
-                keycaps(cap, std::string(glyphs.upright), width),
-                {{std::string(glyphs.bottom_left) + edge + std::string(glyphs.bottom_right), Ink::plain}}};
-    box.caption = cap.arm;
-    boxes.push_back(std::move(box));
+  for (const bool captions : {true, false}) {
+    std::vector<ArmBox> boxes;
+    for (const ArmKeys::Cap& cap : keys.caps()) {
+      ArmBox box = placed(frame.places[cap.places.front()], keys.nose());
+      box.width = cap.has_pair() ? pair_width : cap_width;
+      Arc arc;
+      if (const Moving* moving = moving_on(cap, spinning.moving))
+        arc = {moving->turn, spinning.step, Ink::moving};
+      box.rows = ringed(arm_rows(cap, spinning.noted, box.width - 2, glyphs), box.width, arc, glyphs);
+      if (captions) box.caption = cap.arm;
+      boxes.push_back(std::move(box));
+    }
+    Picture picture = laid_out(boxes, keys.nose(), Standing::at_the_bottom, style);
+    if (!picture.empty()) return picture;
   }
-  return laid_out(boxes, keys.nose(), Standing::at_the_bottom, style);
+  return {};
 }
 
 Picture craft_picture(const CraftView& view, const Style& style) {
-  if (view.frame == nullptr) return {};
-  const Picture picture = circles(*view.frame, NoseSide::away, Standing::unknown, style, single_width,
-                                  [&](craft::PlaceIndex place) { return mark_at(view, place); });
-  if (picture.empty()) return {};
-  return with_title(printable(view.title), picture, style.columns);
+  return one_craft(view, nullptr, style);
 }
 
 Picture craft_pictures(std::span<const CraftView> views, const Style& style) {
   constexpr int gap = 4;
-  Picture all;
-  for (std::size_t i = 0; i < views.size(); ++i) {
+  if (views.size() == 2) {
     Style half = style;
-    half.columns = (style.columns - gap) / 2;
-    if (i + 1 < views.size()) {
-      const Picture left = craft_picture(views[i], half);
-      const Picture right = craft_picture(views[i + 1], half);
-      if (!left.empty() && !right.empty()) {
-        all = one_under_the_other(all, side_by_side(left, right, gap));
-        ++i;
-        continue;
-      }
-    }
-    all = one_under_the_other(all, craft_picture(views[i], style));
+    half.columns = (std::min(style.columns, widest_text) - gap) / 2;
+    const Picture left = one_craft(views[0], nullptr, half);
+    const Picture right = one_craft(views[1], &views[0], half);
+    if (!left.empty() && !right.empty()) return side_by_side(left, right, gap);
   }
-  if (!all.empty()) all = one_under_the_other(all, legend(views, style));
+  Picture all;
+  const CraftView* before = nullptr;
+  for (const CraftView& view : views) {
+    const Picture picture = one_craft(view, before, style);
+    if (picture.empty()) return {};
+    all = one_under_the_other(all, picture);
+    before = &view;
+  }
   return all;
 }
 
-Picture moving_picture(const craft::Frame& frame, std::span<const Moving> moving, NoseSide nose,
-                       const Style& style) {
-  return circles(frame, nose, Standing::at_the_bottom, style, moving_width, [&](craft::PlaceIndex place) {
-    const auto found =
-        std::find_if(moving.begin(), moving.end(), [&](const Moving& one) { return one.place == place; });
-    if (found == moving.end()) return Mark{};
-    return Mark{"turns", found->turn, false, true};
-  });
-}
-
-Picture turn_picture(const Style& style) {
+Picture turn_picture(const Style& style, int step) {
   const Glyphs& glyphs = glyphs_of(style);
   constexpr int column = 21;
   const auto choice = [&](Turn turn, const std::string& arrow) {
     Picture picture;
-    const Mark mark{{}, turn, false, false};
-    const std::string margin((column - single_width) / 2, ' ');
-    for (auto row : single_circle(mark, single_width, glyphs)) {
-      row.insert(row.begin(), {margin, Ink::plain});
-      picture.lines.push_back(std::move(row));
-    }
-    const std::string words(in_words(turn));
-    picture.lines.push_back(
-        {{std::string(static_cast<std::size_t>(column - columns_of(words)) / 2, ' '), Ink::plain},
-         {words, Ink::strong}});
-    picture.lines.push_back({{centred("[" + arrow + "]", column), Ink::plain}});
+    const Rows inside{std::vector<Span>{blanks(ring_width)}};
+    for (auto& row : ringed(inside, ring_width + 2, {turn, step, ink_of(turn)}, glyphs))
+      picture.lines.push_back(centred(std::move(row), column));
+    picture.lines.push_back(centred({{std::string(in_words(turn)), Ink::strong}}, column));
+    picture.lines.push_back(centred({{"[" + arrow + "]", Ink::plain}}, column));
     return picture;
   };
   return side_by_side(choice(Turn::ccw, "left arrow"), choice(Turn::cw, "right arrow"), 4);

@@ -113,6 +113,7 @@ std::string joined_lines(const Lines& lines) {
 
 Lines lines_of(const Statement& statement, Shown shown, const Style& style) {
   Lines lines;
+  if (statement.kind == Statement::Kind::phase) return lines;
   add_views(lines, statement.views, shown, style);
   if (statement.plan != nullptr && shown == Shown::with_pictures) {
     add_plan(lines, *statement.plan, style);

@@ -14,55 +14,39 @@
 namespace armwise::ui {
 namespace {
 
-// What each ink is painted with: emphasis for all depths, then the colour for each depth.
-struct Paint {
-  std::string_view emphasis;
-  std::string_view sixteen, two_fifty_six, full;
-};
-
-// Okabe-Ito: blue 0072B2, orange E69F00, vermilion D55E00, sky blue 56B4E9; the second column is the
-// nearest of the 256.
-Paint paint_of(Ink ink) {
+// The codes of an ink for each depth. Of the 256 colours only a handful is neither too dark for black nor too
+// bright for white, and of the eight none: there a patch brings its own ground with it.
+std::string_view codes_of(Ink ink, ColourDepth depth) {
+  const bool many = depth == ColourDepth::two_hundred_and_fifty_six;
   switch (ink) {
     case Ink::plain:
       return {};
     case Ink::strong:
-      return {"1", "", "", ""};
-    case Ink::faint:
-      return {"2", "", "", ""};
-    case Ink::clockwise:
-      return {"", "34", "38;5;25", "38;2;0;114;178"};
-    case Ink::counter_clockwise:
-      return {"", "33", "38;5;178", "38;2;230;159;0"};
     case Ink::wrong:
-      return {"1", "31", "38;5;166", "38;2;213;94;0"};
+      return "1";
+    case Ink::faint:
+      return many ? "38;5;243" : "";
+    case Ink::clockwise:
+      return many ? "38;5;63" : "1";
+    case Ink::counter_clockwise:
+      return many ? "38;5;163" : "1";
     case Ink::keycap:
-      return {"7", "", "", ""};
+      return "7";
     case Ink::moving:
-      return {"1", "36", "38;5;74", "38;2;86;180;233"};
-  }
-  return {};
-}
-
-std::string_view colour_of(const Paint& paint, ColourDepth depth) {
-  switch (depth) {
-    case ColourDepth::none:
-      return {};
-    case ColourDepth::sixteen:
-      return paint.sixteen;
-    case ColourDepth::two_hundred_and_fifty_six:
-      return paint.two_fifty_six;
-    case ColourDepth::full:
-      return paint.full;
+      return many ? "1;38;5;63" : "1";
+    case Ink::danger:
+      return many ? "1;38;5;231;48;5;160" : "1;37;41";
+    case Ink::proven:
+      return many ? "1;38;5;29" : "30;42";
   }
   return {};
 }
 
 ColourDepth depth_of(const Surroundings& around) {
   const std::string colours = lower_case(around.variable("COLORTERM"));
-  if (colours == "truecolor" || colours == "24bit") return ColourDepth::full;
-  if (around.variable("TERM").find("256") != std::string::npos) return ColourDepth::two_hundred_and_fifty_six;
-  return ColourDepth::sixteen;
+  const bool many = colours == "truecolor" || colours == "24bit" ||
+                    around.variable("TERM").find("256") != std::string::npos;
+  return many ? ColourDepth::two_hundred_and_fifty_six : ColourDepth::eight;
 }
 
 bool speaks_utf8(const Surroundings& around) {
@@ -91,7 +75,7 @@ bool within(std::uint32_t code, std::initializer_list<std::pair<std::uint32_t, s
 }
 
 // The common ranges of Unicode's EastAsianWidth.txt, W and F; enough for names of boards and craft.
-int columns_of(std::uint32_t code) {
+int columns_of_code(std::uint32_t code) {
   if (within(code, {{0x300, 0x36F}, {0x200B, 0x200F}, {0x20D0, 0x20FF}, {0xFE00, 0xFE0F}})) return 0;
   if (within(code, {{0x1100, 0x115F},
                     {0x2E80, 0xA4CF},
@@ -113,7 +97,7 @@ std::size_t bytes_that_fit(std::string_view text, int columns) {
   int used = 0;
   while (at < text.size()) {
     const auto [code, length] = next_code(text, at);
-    used += columns_of(code);
+    used += columns_of_code(code);
     if (used > columns && at > 0) break;
     at += length;
   }
@@ -164,20 +148,16 @@ Style style_for(ColourChoice choice, const Surroundings& around, bool stream_is_
 
 std::string painted(std::string_view text, Ink ink, const Style& style) {
   if (style.colour == ColourDepth::none || text.empty()) return std::string(text);
-  const Paint paint = paint_of(ink);
-  const std::string_view colour = colour_of(paint, style.colour);
-  if (paint.emphasis.empty() && colour.empty()) return std::string(text);
-  std::string codes(paint.emphasis);
-  if (!codes.empty() && !colour.empty()) codes += ";";
-  codes += colour;
-  return "\x1B[" + codes + "m" + std::string(text) + "\x1B[0m";
+  const std::string_view codes = codes_of(ink, style.colour);
+  if (codes.empty()) return std::string(text);
+  return "\x1B[" + std::string(codes) + "m" + std::string(text) + "\x1B[0m";
 }
 
 int columns_of(std::string_view text) {
   int columns = 0;
   for (std::size_t at = 0; at < text.size();) {
     const auto [code, length] = next_code(text, at);
-    columns += columns_of(code);
+    columns += columns_of_code(code);
     at += length;
   }
   return columns;

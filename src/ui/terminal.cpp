@@ -14,19 +14,11 @@ namespace {
 
 // A lone ESC is one when nothing followed for so long.
 constexpr Duration escape_patience{50};
-constexpr std::size_t longest_typed = 1000;
 
 // Without its last character.
 void take_back(std::string& text) {
   while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xC0U) == 0x80U) text.pop_back();
   if (!text.empty()) text.pop_back();
-}
-
-// The bytes of the first character; all of an empty text.
-std::size_t first_character(const std::string& text) {
-  std::size_t length = 1;
-  while (length < text.size() && (static_cast<unsigned char>(text[length]) & 0xC0U) == 0x80U) ++length;
-  return length;
 }
 
 }  // namespace
@@ -43,17 +35,12 @@ const Style& Terminal::style() {
   winsize size{};
   if (ioctl(descriptor(), TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
     style_.columns = std::max<int>(size.ws_col, narrowest);
+  style_.rows = size.ws_row > 0 ? size.ws_row : 24;
   return style_;
 }
 
 void Terminal::write(std::string_view text) {
   if (!output_(text)) gone_ = true;
-}
-
-void Terminal::line(std::string_view text, Ink ink) {
-  std::string all;
-  for (const std::string& one : wrapped(text, style().columns)) all += painted(one, ink, style_) + "\n";
-  write(all);
 }
 
 void Terminal::overwrite(std::string_view text) {
@@ -98,53 +85,14 @@ Task<std::optional<Key>> Terminal::key_within(std::optional<Duration> within) {
   co_return key;
 }
 
-Task<Key> Terminal::key() {
-  const std::optional<Key> pressed = co_await key_within(std::nullopt);
-  co_return pressed.value_or(Key{});
-}
-
-Task<std::optional<Key>> Terminal::lone_key() {
-  const Key first = co_await key();
+Task<bool> Terminal::was_alone() {
   bool alone = true;
   while (true) {
     const std::optional<Key> more = co_await key_within(faster_than_a_hand);
     if (!more) break;
     alone = false;
   }
-  if (!alone) co_return std::nullopt;
-  co_return first;
-}
-
-Task<std::string> Terminal::typed_line(std::string prompt, std::string offered) {
-  std::string text;
-  overwrite(prompt);
-  while (true) {
-    const Key pressed = co_await key();
-    switch (pressed.kind) {
-      case Key::Kind::text:
-        if (text.size() < longest_typed) text += pressed.text;
-        break;
-      case Key::Kind::backspace:
-        take_back(text);
-        break;
-      case Key::Kind::erase_line:
-        text.clear();
-        break;
-      case Key::Kind::tab:
-        if (text.empty()) text = offered;
-        break;
-      case Key::Kind::enter:
-        finish_line();
-        if (!trimmed(text).empty()) co_return std::string(trimmed(text));
-        line("Enter alone chooses nothing.");
-        break;
-      default:
-        break;
-    }
-    std::string shown = text;
-    while (columns_of(prompt + shown) >= style().columns) shown.erase(0, first_character(shown));
-    overwrite(prompt + shown);
-  }
+  co_return alone;
 }
 
 }  // namespace armwise::ui

@@ -22,12 +22,11 @@ class Terminal {
   ~Terminal();
 
   int descriptor() const { return input_.descriptor(); }
-  // With the columns that the window has now.
+  // With the columns and rows that the window has now.
   const Style& style();
 
   void write(std::string_view text);
-  void line(std::string_view text, Ink ink = Ink::plain);  // wrapped
-  // Over the line that is being written; `finished` goes on to the next.
+  // Over the line that is being written, without an escape code; `finished` goes on to the next.
   void overwrite(std::string_view text);
   void finish_line();
 
@@ -36,13 +35,9 @@ class Terminal {
   // Absent where none was pressed `within`. Throws StoppedByPerson for Ctrl-C, Ctrl-D and a terminal that
   // is gone.
   Task<std::optional<Key>> key_within(std::optional<Duration> within);
-  Task<Key> key();
-  // A key that a hand has pressed by itself; absent where more came than a hand can press, all of which is
-  // thrown away: a paste is no answer.
-  Task<std::optional<Key>> lone_key();
-
-  // A line typed with backspace and Ctrl-U; `offered` is put there by Tab. Empty lines are refused, in words.
-  Task<std::string> typed_line(std::string prompt, std::string offered);
+  // After a key: true where nothing follows it faster than a hand can press. Else all of it is thrown away: a
+  // paste is no answer.
+  Task<bool> was_alone();
 
  private:
   DescriptorInput input_;

@@ -16,9 +16,11 @@ namespace {
 // What a signal handler needs. Written before `known_descriptor`, which says that it may be read.
 termios known_modes{};
 std::atomic<int> known_descriptor{-1};
-std::atomic<bool> cursor_hidden{false};
+std::atomic<bool> screen_taken{false};
 
-constexpr char show_code[] = "\x1B[?25h";
+// Private modes 1049 and 25 of xterm's control sequences: the other screen with the cursor kept, the cursor.
+constexpr char take_code[] = "\x1B[?1049h\x1B[2J\x1B[?25l";
+constexpr char back_code[] = "\x1B[?25h\x1B[?1049l";
 
 }  // namespace
 
@@ -88,14 +90,14 @@ SessionModes::~SessionModes() {
   if (descriptor >= 0) set_modes(descriptor, known_modes);
 }
 
-const char* hide_cursor() {
-  cursor_hidden = true;
-  return "\x1B[?25l";
+const char* take_screen() {
+  screen_taken = true;
+  return take_code;
 }
 
-const char* show_cursor() {
-  cursor_hidden = false;
-  return show_code;
+const char* give_screen_back() {
+  screen_taken = false;
+  return back_code;
 }
 
 // Only calls that POSIX.1-2017 (2.4.3) lists as async-signal-safe.
@@ -104,7 +106,7 @@ void restore_terminal() noexcept {
   const int descriptor = known_descriptor.exchange(-1);
   if (descriptor >= 0) {
     tcsetattr(descriptor, TCSANOW, &known_modes);
-    if (cursor_hidden.exchange(false)) (void)!write(descriptor, show_code, sizeof show_code - 1);
+    if (screen_taken.exchange(false)) (void)!write(descriptor, back_code, sizeof back_code - 1);
   }
   errno = before;
 }

@@ -46,8 +46,9 @@ class SessionModes {
   SessionModes& operator=(const SessionModes&) = delete;
 };
 
-// The escape codes, and a note for restore_terminal() that the cursor is to be shown again.
-const char* hide_cursor();
-const char* show_cursor();
+// The escape codes that take the whole screen and give it back as it was, with a note for restore_terminal()
+// that it is to be given back; the cursor is hidden meanwhile.
+const char* take_screen();
+const char* give_screen_back();
 
 }  // namespace armwise::ui

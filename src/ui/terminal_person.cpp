@@ -1,6 +1,7 @@
 #include "armwise/ui/terminal_person.hpp"
 
 #include <algorithm>
+#include <chrono>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -21,16 +22,11 @@ namespace {
 
 // The keys of a list, in order: without u, which goes back.
 constexpr std::string_view list_keys = "123456789abcdefghijklmnopqrstvwxyz";
-
-std::string leave_keys(const Question& question) {
-  return question.may_go_back ? "   u: back   ?: help" : "   ?: help";
-}
-
-// Before the first spin, so that nobody is asked while a motor has just turned; where no arm will be asked
-// for, it does not matter.
-bool needs_the_nose(const Question& question) {
-  return question.kind == Question::Kind::spin || (question.id == "props-off" && question.frame != nullptr);
-}
+// More choices than this are put as their names alone, side by side.
+constexpr std::size_t longest_list = 7;
+constexpr std::size_t longest_typed = 1000;
+// How soon a new size of the window is noticed, and how fast an arc runs.
+constexpr Duration look_again{120};
 
 bool is_number(const std::string& key) {
   return key.find_first_not_of("0123456789") == std::string::npos;
@@ -38,18 +34,82 @@ bool is_number(const std::string& key) {
 
 // A number for a key says nothing that the words do not.
 std::string in_words(const session::Choice& choice) {
-  if (is_number(choice.key) || choice.words == choice.key) return printable(choice.words);
+  if (is_number(choice.key) || choice.words == choice.key || choice.words.empty())
+    return printable(choice.words.empty() ? choice.key : choice.words);
   return printable(choice.key) + ": " + printable(choice.words);
+}
+
+std::vector<Line> whole_list(const Question& question, const Style& style) {
+  std::vector<Line> lines;
+  for (std::size_t i = 0; i < std::min(question.choices.size(), list_keys.size()); ++i) {
+    const session::Choice& choice = question.choices[i];
+    const std::string mark = choice.key == question.marked && !choice.key.empty() ? "*" : " ";
+    std::vector<std::string> words = wrapped(in_words(choice), style.columns, "      ");
+    words.front().erase(0, 6);
+    lines.push_back({{"  ", Ink::plain},
+                     {std::string(1, list_keys[i]), Ink::keycap},
+                     {" " + mark + " ", Ink::strong},
+                     {words.front(), Ink::plain}});
+    for (std::size_t more = 1; more < words.size(); ++more) lines.push_back({{words[more], Ink::plain}});
+  }
+  return lines;
+}
+
+// The names alone, in columns.
+std::vector<Line> short_list(const Question& question, const Style& style) {
+  std::size_t widest = 0;
+  const std::size_t count = std::min(question.choices.size(), list_keys.size());
+  for (std::size_t i = 0; i < count; ++i)
+    widest = std::max(widest, printable(question.choices[i].key).size());
+  const std::size_t cell = widest + 7;
+  const std::size_t across = std::max<std::size_t>(1, static_cast<std::size_t>(style.columns - 1) / cell);
+  std::vector<Line> lines;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (i % across == 0) lines.emplace_back();
+    const session::Choice& choice = question.choices[i];
+    const std::string mark = choice.key == question.marked ? "*" : " ";
+    lines.back().push_back({"  ", Ink::plain});
+    lines.back().push_back({std::string(1, list_keys[i]), Ink::keycap});
+    lines.back().push_back(
+        {padded(" " + mark + printable(choice.key), static_cast<int>(cell) - 3), Ink::plain});
+  }
+  return lines;
+}
+
+std::string without_last(std::string text) {
+  while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xC0U) == 0x80U) text.pop_back();
+  if (!text.empty()) text.pop_back();
+  return text;
+}
+
+// The end of a text that is too long for a line: what is typed now has to be seen.
+std::string last_of(std::string text, int columns) {
+  while (columns_of(text) > columns) {
+    std::size_t length = 1;
+    while (length < text.size() && (static_cast<unsigned char>(text[length]) & 0xC0U) == 0x80U) ++length;
+    text.erase(0, length);
+  }
+  return text;
 }
 
 }  // namespace
 
 TerminalPerson::State::State(const boost::asio::any_io_executor& executor, int descriptor,
                              TerminalOptions given)
-    : terminal(executor, descriptor, given.style), options(std::move(given)) {
+    : terminal(executor, descriptor, given.style),
+      painter(terminal),
+      options(std::move(given)),
+      life(executor) {
   LearnedLetters learned = load_letters(options.keys_file);
   letters = learned.letters;
   letters_trouble = std::move(learned.trouble);
+  if (options.onlooker) screen.banner = "practice: nothing can turn";
+  waiting_since = std::chrono::steady_clock::now();
+  if (painter.is_live()) keep_alive();
+}
+
+TerminalPerson::State::~State() {
+  farewell();
 }
 
 TerminalPerson::TerminalPerson(const boost::asio::any_io_executor& executor, int terminal,
@@ -59,20 +119,29 @@ TerminalPerson::TerminalPerson(const boost::asio::any_io_executor& executor, int
 TerminalPerson::~TerminalPerson() = default;
 
 void TerminalPerson::tell(const Statement& statement) {
-  if (statement.level == session::Level::alarm) state_->terminal.write("\a");
-  state_->terminal.write(joined_lines(lines_of(statement, Shown::with_pictures, state_->terminal.style())));
+  state_->tell(statement);
 }
 
 Task<Answer> TerminalPerson::ask(const Question& question) {
   const NoSignals ctrl_c_is_a_key(state_->terminal.descriptor());
-  const FreshLine fresh_line(state_->terminal);
-  state_->terminal.forget_keys();
-  if (needs_the_nose(question) && !state_->nose) {
-    const bool known = co_await state_->ask_nose(question);
-    if (!known) co_return Answer{Back{}};
-    state_->terminal.forget_keys();
+  // A key that stopped a spin is its answer only where it came alone.
+  if (state_->early) {
+    const std::optional<Key> more = co_await state_->terminal.key_within(Duration{0});
+    if (more || question.kind != Question::Kind::spin) state_->early.reset();
   }
-  Answer answer = co_await state_->answer_to(question);
+  state_->terminal.forget_keys();
+  state_->asking = true;
+  std::exception_ptr trouble;
+  Answer answer;
+  try {
+    answer = co_await state_->answer_to(question);
+  } catch (...) {
+    trouble = std::current_exception();
+  }
+  state_->asking = false;
+  state_->early.reset();
+  if (trouble) std::rethrow_exception(trouble);
+  state_->answered(question, answer);
   // A key held a little too long is no answer to the next question, and must not end the next spin.
   state_->terminal.forget_keys();
   co_return answer;
@@ -97,119 +166,181 @@ Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
   throw Fault(FaultKind::internal, "A question of no known kind");
 }
 
-TerminalPerson::State::Common TerminalPerson::State::common(const Question& question, const Key& key,
-                                                            std::string_view help) {
+void TerminalPerson::State::put(const Question& question, std::vector<std::string> keys) {
+  if (question.frame != nullptr && !asks_for_a_place(question)) round_frame = question.frame;
+  screen.question = printable(question.text);
+  screen.level = question.level;
+  if (!why.empty()) keys.emplace_back("w why");
+  if (!lines.empty()) keys.push_back("l the " + std::to_string(lines.size()) + " commands");
+  if (question.may_go_back) keys.emplace_back("u back");
+  keys.emplace_back("? help");
+  screen.keys = std::move(keys);
+  screen.busy.clear();
+  screen.error.clear();
+  show();
+}
+
+Task<TerminalPerson::State::Common> TerminalPerson::State::common(const Question& question, Key key,
+                                                                  std::string help) {
   if (key.is(key::back)) {
-    if (question.may_go_back) {
-      terminal.overwrite("Back.");
-      terminal.finish_line();
-      return Common::back;
+    if (question.may_go_back) co_return Common::back;
+    trouble("There is nothing to go back to from here.");
+  } else if (key.is(key::help)) {
+    trouble(help + " Ctrl-C ends the session: the motors are told to stop, and what isn't saved is undone.");
+  } else if (key.is("w") && !why.empty()) {
+    std::vector<Line> all;
+    for (const std::string& sentence : why) {
+      for (Line& line : wrapped_lines(sentence, Ink::plain, terminal.style(), " "))
+        all.push_back(std::move(line));
+      all.emplace_back();
     }
-    terminal.finish_line();
-    terminal.line("There is no way back from here.");
-    return Common::handled;
+    co_await pages(std::move(all));
+  } else if (key.is("l") && !lines.empty()) {
+    std::vector<Line> all{{{" Commands to send:", Ink::strong}}};
+    for (const std::string& line : lines) all.push_back({{"    " + line, Ink::plain}});
+    co_await pages(std::move(all));
+  } else if (key.is("m") && painter.is_live() && !screen.notes.empty()) {
+    std::vector<Line> all;
+    for (const Note& note : screen.notes) {
+      for (Line& line : note_lines(note, terminal.style())) all.push_back(std::move(line));
+    }
+    co_await pages(std::move(all));
+  } else {
+    co_return Common::none;
   }
-  if (key.is(key::help)) {
-    terminal.finish_line();
-    terminal.line(help);
-    terminal.line(
-        "Ctrl-C ends the session: the motors are told to stop, and what is not kept is taken back or said.");
-    return Common::handled;
-  }
-  return Common::none;
+  co_return Common::handled;
 }
 
 void TerminalPerson::State::refuse(const Key& key, std::string_view instead) {
-  terminal.finish_line();
-  const std::string what = key.kind == Key::Kind::enter ? "Enter alone chooses nothing."
-                                                        : printable(key.in_words()) + " is no answer here.";
-  std::string sentence = what + " " + std::string(instead);
-  if (sentence.front() >= 'a' && sentence.front() <= 'z')
-    sentence.front() = static_cast<char>(sentence.front() - 'a' + 'A');
-  terminal.line(sentence, Ink::strong);
+  const std::string what = key.kind == Key::Kind::enter ? "Enter chooses nothing here."
+                                                        : "Not here: " + printable(key.in_words()) + ".";
+  trouble(what + " " + std::string(instead));
 }
 
-Task<Key> TerminalPerson::State::press(std::string prompt) {
-  // On a narrow terminal the hints get lines of their own, or they would be cut off.
-  if (columns_of(prompt) + 2 > terminal.style().columns) {
-    terminal.line(prompt);
-    prompt = ">";
-  }
+// While nobody presses anything, arcs run on, and a new size of the window is looked for.
+Task<Key> TerminalPerson::State::press() {
   while (true) {
-    terminal.overwrite(prompt + " ");
-    const std::optional<Key> key = co_await terminal.lone_key();
-    if (key) co_return *key;
-    terminal.finish_line();
-    terminal.line("That came faster than a hand types, so none of it counts. One key at a time.",
-                  Ink::strong);
+    const std::optional<Duration> patience = painter.is_live() ? std::optional(look_again) : std::nullopt;
+    const std::optional<Key> key = co_await terminal.key_within(patience);
+    if (!key) {
+      ++spinning.step;
+      refresh();
+      continue;
+    }
+    const bool alone = co_await terminal.was_alone();
+    if (!alone) {
+      trouble("That came faster than a hand types, so none of it counts. One key at a time.");
+      continue;
+    }
+    screen.error.clear();
+    co_return *key;
   }
 }
 
-void TerminalPerson::State::echo(std::string_view prompt, std::string_view answer) {
-  terminal.overwrite(std::string(prompt) + " " + printable(answer));
-  terminal.finish_line();
-}
-
-void TerminalPerson::State::put(const Question& question) {
-  terminal.write("\n");
-  const Ink ink = question.level == session::Level::danger ? Ink::wrong : Ink::strong;
-  terminal.line(prefix_of(question.level) + printable(question.text), ink);
+Task<void> TerminalPerson::State::pages(std::vector<Line> content) {
+  if (!painter.is_live()) {
+    terminal.write("\n" + joined_lines(rendered_lines(content, terminal.style())));
+    show();
+    co_return;
+  }
+  Screen page;
+  std::swap(page, screen);
+  screen.title = page.title;
+  screen.phases = page.phases;
+  screen.phase = page.phase;
+  const std::size_t rows = static_cast<std::size_t>(std::max(3, terminal.style().rows - 5));
+  for (std::size_t at = 0; at < content.size(); at += rows) {
+    const std::size_t end = std::min(content.size(), at + rows);
+    screen.choices.assign(content.begin() + static_cast<std::ptrdiff_t>(at),
+                          content.begin() + static_cast<std::ptrdiff_t>(end));
+    screen.keys = {end < content.size() ? "any key: more" : "any key: back to the question"};
+    show();
+    co_await press();
+  }
+  std::swap(page, screen);
+  show();
 }
 
 Task<Answer> TerminalPerson::State::confirm(const Question& question) {
-  put(question);
-  const std::string prompt = "y: yes   n: no" + leave_keys(question) + "  >";
+  const bool marked = question.marked == "yes" || question.marked == "no";
+  std::vector<std::string> keys{question.plan != nullptr ? "y write" : "y yes",
+                                question.plan != nullptr ? "n stop" : "n no"};
+  if (marked) keys.front() += "   Enter " + question.marked;
+  put(question, std::move(keys));
   while (true) {
-    const Key key = co_await press(prompt);
-    const Common what = common(question, key, "Press y for yes or n for no, one key, without Enter.");
+    const Key key = co_await press();
+    if (key.is("y") || key.is("n")) co_return Answer{std::string(key.is("y") ? "yes" : "no")};
+    if (marked && key.kind == Key::Kind::enter) co_return Answer{question.marked};
+    const Common what =
+        co_await common(question, key, "Press y for yes or n for no, one key, without Enter.");
     if (what == Common::back) co_return Answer{Back{}};
-    if (what == Common::handled) continue;
-    if (key.is("y") || key.is("n")) {
-      const std::string answer = key.is("y") ? "yes" : "no";
-      echo(prompt, answer);
-      co_return Answer{answer};
-    }
-    refuse(key, "Press y or n.");
+    if (what == Common::none) refuse(key, "Press y or n.");
   }
 }
 
 Task<Answer> TerminalPerson::State::choose(const Question& question) {
-  put(question);
+  const bool all_words = question.choices.size() <= longest_list;
+  screen.choices =
+      all_words ? whole_list(question, terminal.style()) : short_list(question, terminal.style());
+  std::vector<std::string> keys;
+  const bool marked = !question.marked.empty();
+  if (marked) keys.push_back("Enter " + question.marked);
+  put(question, std::move(keys));
   const std::size_t count = std::min(question.choices.size(), list_keys.size());
-  for (std::size_t i = 0; i < count; ++i) {
-    const session::Choice& choice = question.choices[i];
-    const std::string text = in_words(choice);
-    std::vector<std::string> lines = wrapped(text, terminal.style().columns, "     ");
-    lines.front().replace(0, 5, "  " + std::string(1, list_keys[i]) + "  ");
-    terminal.write(joined_lines(lines));
-  }
-  const std::string prompt = "Press its key." + leave_keys(question) + "  >";
   while (true) {
-    const Key key = co_await press(prompt);
-    const Common what = common(question, key, "Press the key that stands before what you choose.");
-    if (what == Common::back) co_return Answer{Back{}};
-    if (what == Common::handled) continue;
+    const Key key = co_await press();
     const std::string pressed = key.kind == Key::Kind::text ? lower_case(key.text) : std::string();
     const std::size_t index = pressed.size() == 1 ? list_keys.find(pressed.front()) : std::string_view::npos;
-    if (index < count) {
-      const session::Choice& chosen = question.choices[index];
-      echo("Chosen:", is_number(chosen.key) ? chosen.words : chosen.key);
-      co_return Answer{question.choices[index].key};
+    if (index < count) co_return Answer{question.choices[index].key};
+    if (marked && key.kind == Key::Kind::enter) co_return Answer{question.marked};
+    if (key.is(key::help) && !all_words) {
+      co_await pages(whole_list(question, terminal.style()));
+      continue;
     }
-    refuse(key, "Press one of the keys at the left of the list.");
+    const Common what = co_await common(question, key, "Press the key that stands before what you choose.");
+    if (what == Common::back) co_return Answer{Back{}};
+    if (what == Common::none) refuse(key, "Press one of the keys in the list.");
+  }
+}
+
+Task<std::string> TerminalPerson::State::typed_line(const Question& question) {
+  std::string text;
+  while (true) {
+    screen.typed = "> " + last_of(text, std::min(terminal.style().columns, widest_text) - 5);
+    if (painter.is_live()) {
+      refresh();
+    } else {
+      terminal.overwrite(*screen.typed);
+    }
+    const std::optional<Duration> patience = painter.is_live() ? std::optional(look_again) : std::nullopt;
+    const std::optional<Key> pressed = co_await terminal.key_within(patience);
+    if (!pressed) continue;
+    if (pressed->kind == Key::Kind::text && text.size() < longest_typed) text += pressed->text;
+    if (pressed->kind == Key::Kind::backspace) text = without_last(text);
+    if (pressed->kind == Key::Kind::erase_line) text.clear();
+    if (pressed->kind == Key::Kind::tab && text.empty()) text = question.suggestion;
+    if (pressed->kind != Key::Kind::enter) continue;
+    if (trimmed(text).empty()) text = question.marked;
+    if (!painter.is_live()) terminal.finish_line();
+    if (!trimmed(text).empty()) co_return std::string(trimmed(text));
+    trouble(question.suggestion.empty() ? "Type it, then Enter."
+                                        : "Type it, or Tab for " + printable(question.suggestion) + ".");
   }
 }
 
 Task<Answer> TerminalPerson::State::typed(const Question& question) {
-  put(question);
-  std::string hint = question.may_go_back ? "Enter sends it; u and Enter goes back." : "Enter sends it.";
-  if (!question.suggestion.empty()) hint += " Tab puts \"" + printable(question.suggestion) + "\" there.";
-  terminal.line(hint);
+  std::vector<std::string> keys{question.marked.empty() ? "Enter sends it"
+                                                        : "Enter " + printable(question.marked)};
+  if (!question.suggestion.empty() && question.suggestion != question.marked)
+    keys.push_back("Tab " + printable(question.suggestion));
+  screen.typed = "> ";
+  put(question, std::move(keys));
   while (true) {
-    const std::string text = co_await terminal.typed_line("> ", question.suggestion);
+    const std::string text = co_await typed_line(question);
+    screen.error.clear();
     if (lower_case(text) == key::back && question.may_go_back) co_return Answer{Back{}};
     if (text == key::help) {
-      terminal.line(what_can_be_said(question));
+      trouble(what_can_be_said(question));
       continue;
     }
     // Words that mean something in lines are a text like any other where a text is asked for.
@@ -220,45 +351,22 @@ Task<Answer> TerminalPerson::State::typed(const Question& question) {
       const Answer result = *answer;
       co_return result;
     }
-    if (const auto* unread = std::get_if<Unread>(&reading)) terminal.line(unread->why, Ink::strong);
+    if (const auto* unread = std::get_if<Unread>(&reading)) trouble(unread->why);
   }
 }
 
 Task<Answer> TerminalPerson::State::pose(const Question& question) {
-  put(question);
-  // The text says how to hold the board; "pose" is a craft's.
-  if (!question.pose.empty() && !question.pose.starts_with("board-"))
-    terminal.line("Pose: " + printable(question.pose), Ink::strong);
-  const std::string prompt = "Space bar: ready" + leave_keys(question) + "  >";
+  const std::string held = question.pose;
+  if (!pose_picture(held, {}).empty())
+    screen.picture = [held](const Style& style) { return pose_picture(held, style); };
+  put(question, {"Space ready"});
   while (true) {
-    const Key key = co_await press(prompt);
-    const Common what = common(question, key, "Hold the craft so, keep it still, and press the space bar.");
-    if (what == Common::back) co_return Answer{Back{}};
-    if (what == Common::handled) continue;
-    if (key.is(" ")) {
-      echo(prompt, "ready");
-      co_return Answer{std::string("ready")};
-    }
-    refuse(key, "Press the space bar when you hold it so.");
-  }
-}
-
-// Space alone spins: whoever presses another key has something else in mind, or their eyes on the keys.
-Task<Answer> TerminalPerson::State::go(const Question& question) {
-  terminal.write("\n");
-  terminal.line(printable(question.text) + " Space spins " + spun_by(question) + ".", Ink::strong);
-  const std::string prompt = "Space: spin" + leave_keys(question) + "  >";
-  while (true) {
-    const Key key = co_await press(prompt);
+    const Key key = co_await press();
+    if (key.is(" ")) co_return Answer{std::string("ready")};
     const Common what =
-        common(question, key, "Look at the craft, then press the space bar. Any key stops the motor.");
+        co_await common(question, key, "Hold it like this, keep it still, and press the space bar.");
     if (what == Common::back) co_return Answer{Back{}};
-    if (what == Common::handled) continue;
-    if (key.is(" ")) {
-      echo(prompt, "spin");
-      co_return Answer{std::string("spin")};
-    }
-    refuse(key, "Only Space spins.");
+    if (what == Common::none) refuse(key, "Press the space bar once you hold it like this.");
   }
 }
 

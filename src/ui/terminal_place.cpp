@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
 #include "armwise/ui/reading.hpp"
 #include "statements.hpp"
 #include "terminal_state.hpp"
@@ -36,51 +37,42 @@ bool asks_for_a_place(const session::Question& question) {
 
 // A diagram has its nose up, however the craft lies on the bench.
 Task<Answer> TerminalPerson::State::place(const Question& question) {
-  const ArmKeys keys(*question.frame, NoseSide::away, letters);
+  const ArmKeys keys(*question.frame, NoseSide::away, letters, KeyPairs::none);
   const auto other = std::find_if(
       question.choices.begin(), question.choices.end(),
       [&](const session::Choice& choice) { return !question.frame->find(choice.key).has_value(); });
   const bool may_pass = other != question.choices.end();
-  put(question);
-  show_arms(*question.frame, keys);
-  if (may_pass) terminal.line(std::string(none_of_them) + ": " + other->words + ".");
-  const std::string prompt =
-      "Which arm?" + std::string(question.may_go_back ? "   u: back" : "") + "   ?: help  >";
+  const auto put_so = [&] {
+    screen.picture = [&frame = *question.frame, keys](const Style& style) {
+      return asking_picture(frame, keys, style);
+    };
+    std::vector<std::string> hints{"the key at its arm"};
+    if (may_pass) hints.push_back(std::string(none_of_them) + " " + printable(other->words));
+    put(question, std::move(hints));
+  };
+  put_so();
   while (true) {
-    const Key key = co_await press(prompt);
+    const Key key = co_await press();
     const ArmKeys::Cap* cap = keys.find(key);
     if (cap != nullptr) {
       const ArmKeys::Cap chosen = *cap;
-      const std::optional<craft::PlaceIndex> index = co_await level(*question.frame, chosen);
-      if (!index) continue;
-      const std::string name = question.frame->places[*index].name;
-      if (offers(question, name)) {
-        echo("Which arm?", name);
-        co_return Answer{name};
+      const std::optional<craft::PlaceIndex> index = co_await level(chosen);
+      if (index) {
+        const std::string name = question.frame->places[*index].name;
+        if (offers(question, name)) co_return Answer{name};
+        put_so();
+        trouble("Another motor sits on " + name + " already. Press another arm's key, or u to go back.");
+      } else {
+        put_so();
       }
-      terminal.finish_line();
-      terminal.line("Another motor sits on " + name + " already. Press another arm's key, or u to go back.",
-                    Ink::strong);
       continue;
     }
-    if (may_pass && (key == Key::of(none_of_them) || key.kind == Key::Kind::insert)) {
-      echo("Which arm?", other->words);
+    if (may_pass && (key == Key::of(none_of_them) || key.kind == Key::Kind::insert))
       co_return Answer{other->key};
-    }
-    const Common what = common(question, key, place_help);
+    const Common what = co_await common(question, key, place_help);
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::none) refuse(key, "Press a key that stands in the picture.");
   }
-}
-
-void TerminalPerson::State::show_arms(const craft::Frame& frame, const ArmKeys& keys) {
-  const Style& style = terminal.style();
-  const Picture picture = asking_picture(frame, keys, style);
-  if (!picture.empty()) {
-    terminal.write("\n" + joined_lines(rendered(picture, style)) + "\n");
-    return;
-  }
-  for (const std::string& sentence : in_sentences(frame, keys)) terminal.line(sentence);
 }
 
 }  // namespace armwise::ui

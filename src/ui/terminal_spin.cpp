@@ -20,18 +20,28 @@ using session::SpinSeen;
 
 namespace {
 
+constexpr Duration between_beeps{300};
+// Nobody sees a motor start and answers within this time (common practice, no source: a hand needs some 200
+// ms): a key so early stops the motor and says nothing.
+constexpr Duration fastest_answer{150};
+constexpr Duration one_frame{100};
+
+constexpr const char* pair_help =
+    "Each arm has two keys that lie like it: the left one for counter-clockwise, the right one for "
+    "clockwise, seen "
+    "from above. A digit, as on a keypad, says the arm alone. t: tell by a strip of paper. f: the nose "
+    "points the "
+    "other way. v: teach the keys of your keyboard.";
 constexpr const char* arm_help =
-    "Press the key that stands in the picture at the arm that moved; the keys lie as the arms do. 5: nothing "
-    "moved. 0: several moved, or you can't tell. p: spin it once more. t: say the turn by a strip of paper. "
-    "k: "
-    "teach the eight letters of your keyboard. u: back.";
+    "Press the key at the arm that moved. 5: nothing moved. 0: several moved, or you can't tell. t: tell the "
+    "direction by a strip of paper. f: the nose points the other way. v: teach the keys of your keyboard.";
 constexpr const char* strip_help =
-    "Press the arrow that points, in the picture, the way the paper goes. p: spin it once more. t: say the "
-    "direction by the arrow keys. u: another arm.";
+    "Press the arrow that points, in the picture, the way the paper goes. t: tell the direction by the arrow "
+    "keys.";
 constexpr const char* turn_help =
-    "Look from above. If the near side of the bell hides, think of the far side: clockwise moves it to the "
-    "right, counter-clockwise to the left. p: spin it once more. t: another way to tell, by a strip of "
-    "paper.";
+    "Look from above. If you only see the far side of the bell: clockwise moves it to the right. t: tell by "
+    "a strip "
+    "of paper.";
 
 SpinSeen seen_as(SpinSeen::What what) {
   SpinSeen answer;
@@ -67,242 +77,383 @@ std::string capital(std::string text) {
   return text;
 }
 
+std::string bar(Duration left, Duration whole, const Style& style) {
+  constexpr int cells = 10;
+  const auto full = static_cast<int>(cells * left.count() / std::max<Duration::rep>(1, whole.count()));
+  std::string text;
+  for (int i = 0; i < cells; ++i)
+    text += i < full ? (style.unicode ? "█" : "#") : (style.unicode ? "░" : ".");
+  return text;
+}
+
 }  // namespace
 
-Task<bool> TerminalPerson::State::ask_nose(const Question& question) {
-  Question nose_question;
-  nose_question.id = "nose";
-  nose_question.text = "Does the nose of the craft, as it lies before you, point away from you?";
-  nose_question.may_go_back = question.may_go_back;
-  const Answer answer = co_await confirm(nose_question);
-  if (std::holds_alternative<Back>(answer)) co_return false;
-  nose = std::get<std::string>(answer) == "yes" ? NoseSide::away : NoseSide::toward;
-  terminal.line(*nose == NoseSide::away
-                    ? "Then the nose is up in the pictures, and the keys lie accordingly. Leave it so."
-                    : "Then the nose is down in the pictures, and the keys are turned alike. Leave it so.");
+ArmKeys TerminalPerson::State::arm_keys(const craft::Frame& frame) const {
+  return ArmKeys(frame, nose, letters);
+}
+
+void TerminalPerson::State::show_arms(const craft::Frame& frame, NoseSide side, bool with_answers) {
+  screen.aside_columns = 18;
+  const ArmKeys keys(frame, side, letters);
+  screen.picture = [this, &frame, keys, with_answers](const Style& style) {
+    const Picture picture = asking_picture(frame, keys, style, with_answers ? spinning : Spinning{});
+    if (!picture.empty() || style.rows > 0) return picture;
+    Picture sentences;
+    for (const std::string& sentence : ui::in_sentences(frame, keys)) {
+      for (Line& line : wrapped_lines(sentence, Ink::plain, style))
+        sentences.lines.push_back(std::move(line));
+    }
+    return sentences;
+  };
+}
+
+void TerminalPerson::State::flip_nose() {
+  nose = nose == NoseSide::away ? NoseSide::toward : NoseSide::away;
+}
+
+void TerminalPerson::State::forget_pin(const std::string& pin) {
+  const auto before = place_of_pin.find(pin);
+  if (before == place_of_pin.end()) return;
+  spinning.noted.erase(before->second);
+  place_of_pin.erase(before);
+}
+
+// A round of spins begins anew with another frame, or where the answers are a proof.
+void TerminalPerson::State::note_place(const Question& question, const SpinSeen& seen) {
+  if (question.frame != spun_frame || question.blind != spun_blind) {
+    spinning.noted.clear();
+    place_of_pin.clear();
+  }
+  spun_frame = question.frame;
+  spun_blind = question.blind;
+  const std::string pin = spun_by(question);
+  forget_pin(pin);
+  if (seen.what != SpinSeen::What::one) return;
+  place_of_pin[pin] = seen.place;
+  spinning.noted[seen.place] = {pin, seen.turn};
+}
+
+// Space alone spins: whoever presses another key has something else in mind, or their eyes on the keys.
+Task<Answer> TerminalPerson::State::go(const Question& question) {
+  spun = spun_by(question);
+  const craft::Frame* frame = question.frame != nullptr ? question.frame : round_frame;
+  while (true) {
+    spinning.moving.clear();
+    screen.aside.clear();
+    if (frame != nullptr) {
+      forget_pin(spun);
+      show_arms(*frame, nose, true);
+      screen.where =
+          "motor " + std::to_string(place_of_pin.size() + 1) + " of " + std::to_string(frame->size());
+    }
+    std::vector<std::string> keys{"Space spin"};
+    if (frame != nullptr)
+      keys.emplace_back(nose == NoseSide::away ? "f nose toward you" : "f nose away from you");
+    Question put_so = question;
+    put_so.text += " Space spins " + spun + ".";
+    put(put_so, std::move(keys));
+    const Key key = co_await press();
+    if (key.is(" ")) {
+      const bool undisturbed = co_await three_beeps();
+      if (undisturbed) co_return Answer{std::string("spin")};
+      screen.error = "Not spun: a key came. Space spins it.";
+      continue;
+    }
+    if (key.is(key::flip) && frame != nullptr) {
+      flip_nose();
+      continue;
+    }
+    const Common what = co_await common(
+        question, key, "Look at the craft, then press the space bar. Any key stops the motor.");
+    if (what == Common::back) co_return Answer{Back{}};
+    if (what == Common::none) refuse(key, "Only Space spins.");
+  }
+}
+
+// Eyes go to the craft on the first two; the third comes with the spin. Any key says no.
+Task<bool> TerminalPerson::State::three_beeps() {
+  screen.keys = {"any key: don't"};
+  screen.question = "Eyes on the craft.";
+  refresh();
+  for (int beep = 0; beep < 2; ++beep) {
+    terminal.write("\a");
+    const std::optional<Key> key = co_await terminal.key_within(between_beeps);
+    if (key) co_return false;
+  }
   co_return true;
 }
 
-void TerminalPerson::State::show_spin(const Question& question, const ArmKeys& keys) {
-  put(question);
-  terminal.line("Motor " + std::to_string(question.motor.number) + ", spin " +
-                std::to_string(question.attempt) + ". Press the key at the arm that moved:");
-  show_arms(*question.frame, keys);
-  terminal.line("5: nothing moved; 0: several, or can't tell; p: spin it once more; t: tell by paper.");
+void TerminalPerson::State::put_spin(const Question& question) {
+  spinning.moving.clear();
+  screen.aside.clear();
+  show_arms(*question.frame, nose, true);
+  std::vector<std::string> keys{"Space spin again", "5 none", "0 several", "t paper"};
+  put(question, std::move(keys));
 }
 
-Answer TerminalPerson::State::noted(const Question& question, const SpinSeen& seen) {
-  echo("Noted:", in_words(question, seen) + ".");
-  return seen;
+// After an arm's key: which of the two motors, and which way.
+Task<std::optional<SpinSeen>> TerminalPerson::State::arm_and_turn(const Question& question, Key key) {
+  const ArmKeys keys = arm_keys(*question.frame);
+  if (!by_strip) {
+    if (const auto whole = keys.find_whole(key))
+      co_return SpinSeen{SpinSeen::What::one, whole->place, whole->turn};
+  }
+  const auto whole = keys.find_whole(key);
+  const ArmKeys::Cap* cap = keys.find(key);
+  std::optional<craft::PlaceIndex> place;
+  if (whole) place = whole->place;
+  if (cap != nullptr) {
+    const ArmKeys::Cap chosen = *cap;
+    place = co_await level(chosen);
+  }
+  std::optional<SpinSeen> answer;
+  if (place) answer = co_await turn(*question.frame, *place);
+  co_return answer;
 }
 
 Task<Answer> TerminalPerson::State::spin(const Question& question) {
-  if (!letters_trouble.empty()) terminal.line(letters_trouble);
-  letters_trouble.clear();
+  if (!letters_trouble.empty()) {
+    session::Statement said;
+    said.level = session::Level::warn;
+    said.text = std::exchange(letters_trouble, {});
+    tell(said);
+  }
+  spinning.moving.clear();
   const std::optional<craft::PlaceIndex> arm = std::exchange(arm_said, std::nullopt);
   if (arm && question.attempt > 1) {
-    put(question);
     const std::optional<SpinSeen> answer = co_await turn(*question.frame, *arm);
-    if (answer) co_return noted(question, *answer);
+    if (answer) {
+      note_place(question, *answer);
+      co_return *answer;
+    }
   }
-  ArmKeys keys(*question.frame, nose.value_or(NoseSide::away), letters);
-  show_spin(question, keys);
-  const std::string prompt =
-      std::string("Which arm?") + (question.may_go_back ? "   u: back" : "") + "   ?: help  >";
+  std::optional<Key> pressed = std::exchange(early, std::nullopt);
+  if (!pressed) put_spin(question);
   while (true) {
-    const Key key = co_await press(prompt);
-    std::optional<SpinSeen> answer;
-    if (const ArmKeys::Cap* cap = keys.find(key)) {
-      echo("Which arm?", cap->arm);
-      const ArmKeys::Cap chosen = *cap;
-      const std::optional<craft::PlaceIndex> place = co_await level(*question.frame, chosen);
-      if (place) answer = co_await turn(*question.frame, *place);
-      if (!answer) continue;
+    Key key;
+    if (pressed) {
+      key = *pressed;
     } else {
+      key = co_await press();
+    }
+    const bool was_early = pressed.has_value();
+    pressed.reset();
+    const ArmKeys keys = arm_keys(*question.frame);
+    std::optional<SpinSeen> answer;
+    const bool is_arm = keys.find(key) != nullptr || keys.find_whole(key).has_value();
+    if (is_arm) {
+      answer = co_await arm_and_turn(question, key);
+    } else if (!was_early) {
       answer = seen_by(key);
     }
-    if (answer) co_return noted(question, *answer);
-    const Common what = common(question, key, arm_help);
+    if (answer) {
+      note_place(question, *answer);
+      co_return *answer;
+    }
+    if (is_arm || was_early) {
+      put_spin(question);
+      continue;
+    }
+    const Common what = co_await common(question, key, keys.has_pairs() ? pair_help : arm_help);
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::handled) continue;
     if (key.is(key::strip)) {
       by_strip = !by_strip;
-      terminal.finish_line();
-      terminal.line(by_strip ? "The turn is asked by a strip of paper from now on. First the arm."
-                             : "The turn is asked by the arrow keys from now on. First the arm.");
+      trouble(by_strip ? "By a strip of paper from now on. First the arm."
+                       : "No paper from now on. First the arm.");
+    } else if (key.is(key::flip)) {
+      flip_nose();
+      put_spin(question);
     } else if (key.is(key::learn)) {
-      terminal.finish_line();
-      co_await learn_letters();
-      keys = ArmKeys(*question.frame, nose.value_or(NoseSide::away), letters);
-      show_spin(question, keys);
+      const std::string word = co_await learn_letters();
+      put_spin(question);
+      trouble(word);
     } else if (is_arrow(key)) {
-      refuse(key,
-             "The arrows say which way it turned; first the arm. If you pressed a key of the numeric "
-             "keypad, switch NumLock on, or use the letters.");
+      refuse(
+          key,
+          "First the arm. If that was a key of the numeric keypad, switch NumLock on, or use the letters.");
     } else {
-      refuse(key, "Press a key that stands in the picture, 5, 0, p or t.");
+      refuse(key, "Press a key that stands in the picture, 5, 0, t or Space.");
     }
   }
 }
 
-Task<std::optional<craft::PlaceIndex>> TerminalPerson::State::level(const craft::Frame& frame,
-                                                                    ArmKeys::Cap cap) {
+Task<std::optional<craft::PlaceIndex>> TerminalPerson::State::level(ArmKeys::Cap cap) {
   if (cap.places.size() == 1) co_return cap.places.front();
-  const std::string prompt = "Which of the two?   up arrow: upper   down arrow: lower   u: other arm  >";
+  screen.question = "Which of the two on " + cap.arm + "?";
+  screen.keys = {"up arrow: upper", "down arrow: lower", "u other arm"};
+  show();
   while (true) {
-    const Key key = co_await press(prompt);
-    if (key.kind == Key::Kind::up || key.kind == Key::Kind::down) {
-      const craft::PlaceIndex place = cap.places[key.kind == Key::Kind::up ? 0 : 1];
-      echo("Which of the two?", frame.places[place].name);
-      co_return place;
-    }
-    if (key.is(key::back)) {
-      echo("Which of the two?", "back to the arm");
-      co_return std::nullopt;
-    }
-    refuse(key,
-           "Two motors sit on " + cap.arm + ": up arrow for the upper one, down arrow for the lower one.");
+    const Key key = co_await press();
+    if (key.kind == Key::Kind::up || key.kind == Key::Kind::down)
+      co_return cap.places[key.kind == Key::Kind::up ? 0 : 1];
+    if (key.is(key::back)) co_return std::nullopt;
+    refuse(key, "Up arrow for the upper motor, down arrow for the lower one.");
   }
 }
 
 void TerminalPerson::State::show_turn(const craft::Frame& frame, craft::PlaceIndex place) {
+  screen.choices.clear();
+  screen.busy.clear();
+  screen.aside.clear();
+  screen.keys = {"Space spin again", by_strip ? "t no paper" : "t paper", "u other arm", "? help"};
   if (!by_strip) {
-    terminal.write(joined_lines(rendered(turn_picture(terminal.style()), terminal.style())));
+    screen.question = "Which way did " + frame.places.at(place).name + " turn, seen from above?";
+    screen.picture = [this](const Style& style) { return turn_picture(style, spinning.step); };
+    show();
     return;
   }
   const StripTest test = strip_test(frame, place);
-  const NoseSide side = nose.value_or(NoseSide::away);
+  screen.question = "Hold a strip of paper to " + frame.places.at(place).name + ", " + test.hold +
+                    ". Space spins it again. Which way is the strip flicked?";
   const auto way = [&](const std::string& toward, craft::Turn turn) {
-    terminal.line("  " + capital(arrow_for(frame, place, side, turn)) + ": toward " +
-                  (toward == "nose" || toward == "tail" ? "the " + toward : toward));
+    screen.choices.push_back({{"  " + capital(arrow_for(frame, place, nose, turn)) + ": toward " +
+                                   (toward == "nose" || toward == "tail" ? "the " + toward : toward),
+                               Ink::plain}});
   };
-  terminal.line("Hold a strip of paper to " + frame.places.at(place).name + ", " + test.hold +
-                ", and press p to spin it once more. Which way is the strip flicked?");
   way(test.cw_toward, craft::Turn::cw);
   way(test.ccw_toward, craft::Turn::ccw);
+  show();
 }
 
 Task<std::optional<SpinSeen>> TerminalPerson::State::turn(const craft::Frame& frame,
                                                           craft::PlaceIndex place) {
   show_turn(frame, place);
-  const NoseSide side = nose.value_or(NoseSide::away);
+  std::optional<SpinSeen> answer;
   while (true) {
-    const std::string question = by_strip ? "Which way does the strip go?" : "Which way did it turn?";
-    const Key key = co_await press(question + "   p: spin once more   u: other arm   ?: help  >");
-    const auto turn = by_strip ? turn_by_strip(frame, place, key, side) : turn_of(key);
-    if (turn) co_return SpinSeen{SpinSeen::What::one, place, *turn};
+    const Key key = co_await press();
+    const auto turn = by_strip ? turn_by_strip(frame, place, key, nose) : turn_of(key);
+    if (turn) answer = SpinSeen{SpinSeen::What::one, place, *turn};
     if (key.is(key::again)) {
       arm_said = place;
-      co_return seen_as(SpinSeen::What::again);
+      answer = seen_as(SpinSeen::What::again);
     }
-    if (key.is(key::back)) {
-      echo(question, "back to the arm");
-      co_return std::nullopt;
-    }
+    if (answer || key.is(key::back)) break;
     if (key.is(key::strip)) {
       by_strip = !by_strip;
-      terminal.finish_line();
       show_turn(frame, place);
     } else if (key.is(key::help)) {
-      terminal.finish_line();
-      terminal.line(by_strip ? strip_help : turn_help);
+      trouble(by_strip ? strip_help : turn_help);
     } else {
       refuse(key, by_strip ? "Press the arrow that points, in the picture, the way the paper went."
                            : "Press the left arrow for counter-clockwise or the right arrow for clockwise.");
     }
   }
+  screen.choices.clear();
+  co_return answer;
 }
 
-Task<void> TerminalPerson::State::learn_letters() {
-  terminal.line(
-      "Press eight keys that lie around one, clockwise from the top left: top left, top, top right, "
-      "right, bottom right, bottom, bottom left, left.");
+Task<std::string> TerminalPerson::State::learn_letters() {
   Ring learned;
+  static constexpr std::array<const char*, 8> where{"top left",     "top",    "top right",   "right",
+                                                    "bottom right", "bottom", "bottom left", "left"};
+  screen.keys.clear();
   for (std::size_t i = 0; i < learned.size();) {
-    const Key key = co_await press(std::to_string(i + 1) + " of 8:");
+    screen.question = std::string("Press the key at the ") + where[i] + " of eight that lie around one (" +
+                      std::to_string(i + 1) + " of 8).";
+    show();
+    const Key key = co_await press();
     if (key.kind != Key::Kind::text) {
       refuse(key, "Press a key that writes a letter.");
       continue;
     }
-    learned[i] = lower_case(key.text);
-    echo(std::to_string(i + 1) + " of 8:", learned[i]);
-    ++i;
+    learned[i++] = lower_case(key.text);
   }
-  const std::string why = why_not_letters(learned);
-  if (!why.empty()) {
-    terminal.line("These cannot be used: " + why + ". The letters stay as they were.", Ink::strong);
-    co_return;
+  const std::string unfit = why_not_letters(learned);
+  std::string word = "Learned for this sitting.";
+  if (!unfit.empty()) {
+    word = "These can't be used: " + unfit + ". The letters stay as they were.";
+  } else {
+    letters = learned;
+    if (!options.keys_file.empty()) {
+      try {
+        save_letters(options.keys_file, letters);
+        word = "Learned, and saved in " + printable(options.keys_file.string()) + ".";
+      } catch (const Fault& fault) {
+        word = "Learned for this sitting only. " + fault.sentence();
+      }
+    }
   }
-  letters = learned;
-  if (options.keys_file.empty()) co_return;
-  try {
-    save_letters(options.keys_file, letters);
-    terminal.line("Learned, and kept in " + printable(options.keys_file.string()) + ".");
-  } catch (const Fault& fault) {
-    terminal.line("Learned for this sitting only. " + fault.sentence(), Ink::strong);
-  }
+  co_return word;
 }
-
-void TerminalPerson::State::show_scene(std::string_view countdown) {
-  if (!scene_wanted || !options.onlooker) return;
-  const std::optional<Scene> scene = options.onlooker();
-  if (!scene || scene->frame == nullptr) return;
-  scene_wanted = false;
-  const Style& style = terminal.style();
-  terminal.overwrite("What you see at the bench:");
-  terminal.finish_line();
-  const Picture picture = moving_picture(*scene->frame, scene->moving, nose.value_or(NoseSide::away), style);
-  terminal.write(joined_lines(rendered(picture, style)));
-  for (const std::string& sentence : in_sentences(*scene->frame, scene->moving)) terminal.line(sentence);
-  terminal.overwrite(countdown);
-}
-
-namespace {
-
-// Hidden while numbers run; without escape codes it stays where it is.
-class HiddenCursor {
- public:
-  explicit HiddenCursor(Terminal& terminal)
-      : terminal_(terminal), hidden_(terminal.style().colour != ColourDepth::none) {
-    if (hidden_) terminal_.write(hide_cursor());
-  }
-  ~HiddenCursor() {
-    if (hidden_) terminal_.write(show_cursor());
-  }
-  HiddenCursor(const HiddenCursor&) = delete;
-  HiddenCursor& operator=(const HiddenCursor&) = delete;
-
- private:
-  Terminal& terminal_;
-  bool hidden_;
-};
-
-}  // namespace
 
 Task<bool> TerminalPerson::interrupted(craft::Motor motor, Duration within) {
-  Terminal& terminal = state_->terminal;
+  State& state = *state_;
+  Terminal& terminal = state.terminal;
   const NoSignals ctrl_c_is_a_key(terminal.descriptor());
-  const FreshLine fresh_line(terminal);
-  const HiddenCursor hidden(terminal);
-  const std::string who = "Motor " + std::to_string(motor.number);
-  const auto end = std::chrono::steady_clock::now() + within;
-  state_->scene_wanted = true;
-  bool pressed = false;
-  // Keys are not thrown away at the start: one pressed in fright as the motor started must count.
-  while (!pressed) {
-    const auto left = std::chrono::duration_cast<Duration>(end - std::chrono::steady_clock::now());
+  const std::string who = state.spun.empty() ? "Motor " + std::to_string(motor.number) : state.spun;
+  const auto now = [] { return std::chrono::steady_clock::now(); };
+  const auto start = now(), end = start + within;
+  state.early.reset();
+  state.asking = true;
+  terminal.write("\a");
+  // One pressed in fright as the motor started must count: it stops it. An answer it is not.
+  std::optional<Key> key = co_await terminal.key_within(Duration{0});
+  state.screen.error.clear();
+  state.screen.keys = {"any key stops it"};
+  state.screen.question = "Which arm, which way? Its key stops the motor too.";
+  while (!key) {
+    const auto left = std::chrono::duration_cast<Duration>(end - now());
     if (left.count() <= 0) break;
-    const std::string countdown = who + " turns, " + seconds_in_words(left) + " left. Any key stops it.";
-    terminal.overwrite(countdown);
-    state_->show_scene(countdown);
-    const std::optional<Key> key = co_await terminal.key_within(std::min(left, tick));
-    pressed = key.has_value();
+    state.show_countdown(who, left, within);
+    key = co_await terminal.key_within(std::min(left, one_frame));
+    if (key && now() - start >= fastest_answer) state.early = key;
   }
-  state_->show_scene(who);
+  state.asking = false;
+  state.waiting_since = now();
+  state.waiting_for.clear();
   // Whether it stops, the console's answer says, and the person sees.
-  terminal.overwrite(who + (pressed ? ": a key, told to stop." : ": time's up, told to stop."));
+  state.countdown_over(who + (key ? ": a key, told to stop." : ": time's up, told to stop."));
+  co_return key.has_value();
+}
+
+void TerminalPerson::State::show_countdown(const std::string& who, Duration left, Duration whole) {
+  const std::string words = seconds_in_words(left);
+  if (!painter.is_live()) {
+    terminal.overwrite(" " + who + " spins, " + words + " left. Any key stops it.");
+    show_scene();
+    return;
+  }
+  ++spinning.step;
+  if (options.onlooker) {
+    const std::optional<Scene> scene = options.onlooker();
+    if (scene && scene->frame == spun_frame) spinning.moving = scene->moving;
+    if (scene && scene->frame != nullptr && spun_frame == nullptr) {
+      spun_frame = scene->frame;
+      show_arms(*spun_frame, nose, true);
+      spinning.moving = scene->moving;
+    }
+  }
+  screen.aside = {{{who + " spins", Ink::strong}},
+                  {{bar(left, whole, terminal.style()) + " " + words, Ink::plain}}};
+  refresh();
+}
+
+// On paper, once a spin.
+void TerminalPerson::State::show_scene() {
+  if (scene_shown || !options.onlooker) return;
+  const std::optional<Scene> scene = options.onlooker();
+  if (!scene || scene->frame == nullptr) return;
+  scene_shown = true;
   terminal.finish_line();
-  co_return pressed;
+  terminal.write(" What you see at the bench:\n");
+  for (const std::string& sentence : in_sentences(*scene->frame, scene->moving))
+    terminal.write(" " + sentence + "\n");
+}
+
+void TerminalPerson::State::countdown_over(const std::string& how) {
+  if (!painter.is_live()) {
+    show_scene();
+    scene_shown = false;
+    terminal.overwrite(" " + how);
+    terminal.finish_line();
+    return;
+  }
+  spinning.moving.clear();
+  screen.aside = {{{how, Ink::plain}}};
+  screen.question.clear();
+  screen.keys.clear();
+  refresh();
 }
 
 }  // namespace armwise::ui

@@ -2,12 +2,17 @@
 #pragma once
 
 #include <boost/asio/any_io_executor.hpp>
-#include <exception>
+#include <boost/asio/steady_timer.hpp>
+#include <chrono>
+#include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "armwise/ui/terminal_person.hpp"
 #include "learned_letters.hpp"
+#include "painter.hpp"
+#include "screen.hpp"
 #include "terminal.hpp"
 
 namespace armwise::ui {
@@ -17,17 +22,30 @@ bool asks_for_a_place(const session::Question& question);
 
 struct TerminalPerson::State {
   State(const boost::asio::any_io_executor& executor, int descriptor, TerminalOptions given);
+  ~State();
 
   using Question = session::Question;
   using Answer = session::Answer;
 
+  // What is on the screen.
+  void show();     // a question put anew
+  void refresh();  // the same, where something has changed
+  void trouble(std::string sentence);
+  void tell(const session::Statement& statement);
+  void tell_on_screen(const session::Statement& statement);
+  void put(const Question& question, std::vector<std::string> keys);
+  void fold(const Question& question, const std::string& answer);
+  void answered(const Question& question, const Answer& answer);
+  void keep_alive();
+  void farewell();
+
   // Keys that mean the same at every question.
   enum class Common { none, back, handled };
-  Common common(const Question& question, const Key& key, std::string_view help);
+  Task<Common> common(const Question& question, Key key, std::string help);
   void refuse(const Key& key, std::string_view instead);
-  Task<Key> press(std::string prompt);
-  void echo(std::string_view prompt, std::string_view answer);
-  void put(const Question& question);
+  Task<Key> press();
+  Task<std::string> typed_line(const Question& question);
+  Task<void> pages(std::vector<Line> content);
 
   Task<Answer> answer_to(const Question& question);
   Task<Answer> confirm(const Question& question);
@@ -35,46 +53,57 @@ struct TerminalPerson::State {
   Task<Answer> typed(const Question& question);
   Task<Answer> pose(const Question& question);
   Task<Answer> go(const Question& question);
+  Task<bool> three_beeps();
   Task<Answer> spin(const Question& question);
-  Answer noted(const Question& question, const session::SpinSeen& seen);
   Task<Answer> place(const Question& question);
 
-  // False: the person wants to go back.
-  Task<bool> ask_nose(const Question& question);
-  void show_arms(const craft::Frame& frame, const ArmKeys& keys);
-  void show_spin(const Question& question, const ArmKeys& keys);
+  void show_arms(const craft::Frame& frame, NoseSide side, bool with_answers);
   void show_turn(const craft::Frame& frame, craft::PlaceIndex place);
+  void put_spin(const Question& question);
+  void note_place(const Question& question, const session::SpinSeen& seen);
+  void forget_pin(const std::string& pin);
+  ArmKeys arm_keys(const craft::Frame& frame) const;
   // Absent: back to the arm.
-  Task<std::optional<craft::PlaceIndex>> level(const craft::Frame& frame, ArmKeys::Cap cap);
+  Task<std::optional<craft::PlaceIndex>> level(ArmKeys::Cap cap);
   Task<std::optional<session::SpinSeen>> turn(const craft::Frame& frame, craft::PlaceIndex place);
-  Task<void> learn_letters();
-
-  void show_scene(std::string_view countdown);
+  Task<std::optional<session::SpinSeen>> arm_and_turn(const Question& question, Key key);
+  Task<std::string> learn_letters();  // what came of it
+  void flip_nose();
+  void show_countdown(const std::string& who, Duration left, Duration whole);
+  void countdown_over(const std::string& how);
+  void show_scene();
 
   Terminal terminal;
+  Painter painter;
   TerminalOptions options;
+  Screen screen;
+  std::vector<std::string> transcript;
+  std::vector<std::string> why, lines;  // behind w and l, until the next answer
+
   Ring letters;
   std::string letters_trouble;
-  std::optional<NoseSide> nose;
-  bool by_strip = false;  // the turn is asked by a strip of paper
+  NoseSide nose = NoseSide::away;
+  bool by_strip = false;  // the direction is asked by a strip of paper
   // The arm of the motor that is spun once more to see its direction.
   std::optional<craft::PlaceIndex> arm_said;
-  bool scene_wanted = false;
-};
 
-// Leaves the cursor at the start of a line of its own where an exception ends what was being written.
-class FreshLine {
- public:
-  explicit FreshLine(Terminal& terminal) : terminal_(terminal), uncaught_(std::uncaught_exceptions()) {}
-  ~FreshLine() {
-    if (std::uncaught_exceptions() > uncaught_) terminal_.finish_line();
-  }
-  FreshLine(const FreshLine&) = delete;
-  FreshLine& operator=(const FreshLine&) = delete;
+  // A round of spins.
+  const craft::Frame* round_frame =
+      nullptr;  // the craft whose motors are asked about, as soon as one is named
+  const craft::Frame* spun_frame = nullptr;
+  bool spun_blind = false;
+  std::map<std::string, craft::PlaceIndex> place_of_pin;
+  Spinning spinning;
+  std::string spun;  // "P3": what Space has just been pressed for
+  bool scene_shown = false;
+  std::optional<Key> early;  // pressed while it spun: it stopped it, and may be the answer
 
- private:
-  Terminal& terminal_;
-  int uncaught_;
+  // Between questions something is waited for.
+  bool asking = false;
+  std::chrono::steady_clock::time_point waiting_since;
+  std::string waiting_for;
+  boost::asio::steady_timer life;
+  std::shared_ptr<char> alive = std::make_shared<char>();
 };
 
 }  // namespace armwise::ui

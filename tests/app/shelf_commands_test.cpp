@@ -144,9 +144,8 @@ TEST_F(ShelfCommands, CraftsAreListedInWords) {
   const Ran ran = run("crafts");
   EXPECT_EQ(ran.status, 0);
   for (const char* part :
-       {"Kitchen table quad-x\n  props in on quad-x; board turned 90 to the right, upside down\n",
-        "map: 1 on P1, 2 on P2, 3 on P3, 4 on P4", "proven 2026-11-25T07:20:00+01:00", "no sheet made",
-        "torn.armwise.json\n  damaged: "})
+       {"CRAFT", "Kitchen table quad-x  quad-x, props in  turned 90 to the right, upside down  ",
+        "no sheet made", "torn.armwise.json  damaged: "})
     EXPECT_NE(ran.output.find(part), std::string::npos) << part << "\nin\n" << ran.output;
 }
 

@@ -99,9 +99,9 @@ def started_bench(program, folder, home):
 
 def get_to_the_spins(screen):
     while True:
-        asked = screen.see(["props off\"", "connected?", "away from you?", "arrow on the board", "Which side",
-                            "Space: spin"])
-        if asked == "Space: spin":
+        asked = screen.see(["props off\"", "connected?", "arrow on the board", "Which side",
+                            "Space spins"])
+        if asked == "Space spins":
             screen.type(" ")
             return
         board = asked in ("arrow on the board", "Which side")
@@ -130,8 +130,8 @@ def main():
             pressed = time.monotonic()
             screen.type(" ")
             times.append((craft.wait_until(turns=False) - pressed) * 1000)
-            screen.see(["Which arm?"])
-            screen.type("p")
+            screen.see(["Space spin again"])
+            screen.type(" ")
             get_to_the_spins(screen)  # after some spins of one motor the safety word is asked for again
         screen.end()
         practice.terminate()

@@ -194,6 +194,25 @@ TEST(AtOnce, ReadingsAskForTheMountOnlyWhereItMayHaveChanged) {
   EXPECT_EQ(mounts, 2);
 }
 
+TEST(AtOnce, AStopIsAcknowledgedAsSoonAsItsConfirmationHasCome) {
+  test::Tarn tarn;
+  HandConsole console([&](const std::string& command) { return tarn.answer(command); });
+  console.prompt = "tarn> ";
+  ManualClock clock;
+  test::ScriptedPlug plug(clock, console);
+  test::NotingSentry sentry;
+  ProfileConsole controller(plug, load_profile_file(ARMWISE_FIXTURES "/profiles/tarn.json"), clock, sentry);
+  test::run(controller.open());
+  const TellUnstopped nobody;
+  const Instant began = clock.now();
+  test::run(controller.stop_all(nobody));
+  EXPECT_EQ(clock.now(), began);
+  EXPECT_EQ(console.commands.back(), "halt every motor");
+  // Its echo confirms nothing.
+  tarn.spins_on = true;
+  EXPECT_THROW(test::run(controller.stop_all(nobody)), Fault);
+}
+
 // Byte by byte the list seems to end with the prompt in it; what is missing is asked for again, with more
 // patience.
 TEST(AtOnce, AListThatSeemsToEndEarlyIsAskedForAgain) {

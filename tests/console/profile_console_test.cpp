@@ -159,7 +159,7 @@ TEST_P(OnTarn, WritesAndReadsBack) {
   apply({solve::SetProps{craft::PropScheme::in, craft::PropScheme::out}, "because"});
   apply(mounted({90, 0, 180}));
   EXPECT_EQ(controller.running.pin[2], "P3");
-  EXPECT_EQ(controller.running.turn[1], "counter");
+  EXPECT_EQ(controller.running.turn[1], "flipped");
   EXPECT_EQ(controller.running.props, "outward");
   EXPECT_EQ(controller.running.yaw + " " + controller.running.roll, "90 180");
 }

@@ -67,5 +67,5 @@ class Console(Base):
         "set-mount": lambda v: f"yaw {v.yaw} ; pitch {v.pitch} ; roll {v.roll}", "set-yaw": lambda v: f"yaw {v.yaw}",
         "set-pitch": lambda v: f"pitch {v.pitch}", "set-roll": lambda v: f"roll {v.roll}", "sense": "acc",
         "stop-command": "motor 1 ; rest ; motor 2 ; rest ; motor 3 ; rest ; motor 4 ; rest",
-        "spin-command": lambda v: f"motor {v.motor} ; drive {v.strength}", "keep": "store", "restarts": "boot"}
+        "stop-each": lambda v: f"motor {v.motor} ; rest", "spin-command": lambda v: f"motor {v.motor} ; drive {v.strength}", "keep": "store", "restarts": "boot"}
     spin_seconds_typed = False

@@ -40,7 +40,9 @@ class Person:
         self.codes = []
         self.pointed = self.misread = 0
         self.question = ""
-        self.truth()
+        while not self.truth()["awake"]:  # whoever plugs it in waits until it is up
+            time.sleep(0.1)
+        time.sleep(1.0 if "-" in name else 0.2)
 
     def __enter__(self):
         return self
@@ -220,6 +222,8 @@ class Person:
         """Looks at what is said to have been read; the rest is for the program to know."""
         if told["id"] != "right":
             return True
+        if re.search(r"stop motor .* alone\?", told["text"]):
+            return "stop-each" in self.kind.sheet
         if told["text"].startswith("Nothing was sent yet"):
             return False  # its menus' answers are typed behind the command
         if found := re.search(r'another word for props (in|out)\. Is it "(.*)"', told["text"]):
@@ -280,6 +284,8 @@ class Person:
                  "props-out-command": "set-props"}.get(ability, ability)
         if known in ("set-yaw", "set-pitch", "set-roll") and known not in sheet:
             known = "set-mount"
+        if known == "stop-command" and "stop-each" in sheet and "motor" in values:
+            known = "stop-each"
         typed = sheet.get(known)
         return typed(self.meant(ability, values, told["text"])) if callable(typed) else typed
 

@@ -135,7 +135,7 @@ class Port:
             case "type":
                 console.feed(order["text"])
             case "see":
-                return {"wrong": console.wrongs(order["props"]), "turning": len(craft.turning()),
+                return {"awake": console.awake, "wrong": console.wrongs(order["props"]), "turning": len(craft.turning()),
                         "pads": console.stored.pads, "mount": console.stored.mount, "props": console.stored.props,
                         "backward": [console.is_backward(motor) for motor in console.motors],
                         "changed": console.stored != console.kept}

@@ -158,10 +158,10 @@ class Tarn(Console):
                 self.stored["props"] = way[:-4]
                 return []
             case ["tell", "turning"]:
-                way = {True: "counter", False: "clockwise"}
+                way = {True: "flipped", False: "clockwise"}
                 return [f"motor {n + 1} turns {way[n in self.stored['backward']]}" for n in range(4)]
-            case ["turn", "motor", motor, ("clockwise" | "counter") as way]:
-                change = self.stored["backward"].add if way == "counter" else self.stored["backward"].discard
+            case ["turn", "motor", motor, ("clockwise" | "flipped") as way]:
+                change = self.stored["backward"].add if way == "flipped" else self.stored["backward"].discard
                 change(self.motor(motor))
                 return [f"motor {motor} now turns {way}"]
             case ["tell", "mount"]:
@@ -408,12 +408,12 @@ class Brook(Console):
                 return f'"pong","word":"{word}"'
             case ["id"]:
                 return '"id","board":"brook-1","firmware":"rill","version":"7","serial":"B-90"'
-            case ["dump"]:
-                return '"dump","kept":[' + ",".join(str(n * 7 % 50) for n in range(60)) + "]"
-            case ["map"]:
+            case ["recite"]:
+                return '"recite","kept":[' + ",".join(str(n * 7 % 50) for n in range(60)) + "]"
+            case ["seats"]:
                 pins = enumerate(self.stored["pins"], 1)
-                return '"map","all":[' + ",".join(f'{{"m":{n},"pin":"{pin}"}}' for n, pin in pins) + "]"
-            case ["map", motor, pin]:
+                return '"seats","all":[' + ",".join(f'{{"m":{n},"pin":"{pin}"}}' for n, pin in pins) + "]"
+            case ["seats", motor, pin]:
                 self.stored["pins"][self.motor(motor)] = self.pin(pin)
                 return f'"ok","m":{motor},"pin":"{pin}"'
             case ["props"]:
@@ -478,8 +478,8 @@ class Moor(Console):
                 return ["+EC " + word]
             case ["ID"]:
                 return ["+ID moor-2 heather 2.2 M-31"]
-            case ["DU"]:
-                return [f"+DU {n} {n * 11 % 60}" for n in range(40)]
+            case ["RA"]:
+                return [f"+RA {n} {n * 11 % 60}" for n in range(40)]
             case ["WL"]:
                 return ["+WL " + " ".join(f"{n}:{pin or '-'}" for n, pin in enumerate(self.stored["pins"], 1))]
             case ["WM", motor, pin]:

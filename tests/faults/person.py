@@ -16,8 +16,8 @@ ENOUGH = 2  # questions after the fault
 MOST_QUESTIONS = 60
 SETTLES = 0.06  # seconds without output: then a screen waits for a key
 ESCAPES = re.compile(r"\x1b\[[0-9;?]*[ -/]*[@-~]|\x1b\][^\a]*\a|\x1b[=>]")
-PLAN = "May these changes be written?"
-ARM_KEYS = {"front-left": "7", "front-right": "9", "rear-left": "1", "rear-right": "3"}
+PLAN = "Write these changes?"
+ARM_KEYS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}  # ccw, cw
 
 
 class Person:
@@ -195,27 +195,30 @@ def last_of(shown, patterns):
 
 class TerminalPerson(ScreenPerson):
     front, options, stop = "terminal", [], "\x03"
-    asks = {"space": r"Space bar: ready|Space spins", "arm": r"Which arm\?", "turn": r"Which way did it turn\?",
-            "choose": r"Press its key\.", "confirm": r"y: yes n: no", "word": r'Type "([^"]+)" to go on',
-            "text": r"Enter sends it[^>]*>"}
+    asks = {"space": r"Space (?:ready|spin\b(?! again))", "arm": r"Space spin again", "confirm": r"\by (?:yes|write)\b",
+            "word": r'Type "([^"]+)" to go on', "other": r"\? help"}
 
+    # Every question is drawn whole, and has the key for help in its last line, or a line to type in after that.
     def keys(self, shown):
         """Nothing where no key is waited for."""
-        if not shown.endswith(">"):
+        if "? help" not in shown:
             return None
-        asked, match = last_of(shown, self.asks)
-        if asked == "text" and (word := re.search(self.asks["word"], shown)):
-            return word.group(1) + "\r"
-        if asked == "arm":
-            self.place = self.moved()
-            return {None: "5", "several": "0"}.get(self.place) or ARM_KEYS[self.place]
-        if asked == "turn":
-            return "\x1b[C" if self.console.turn_seen(self.craft.pin_at(self.place)) == "cw" else "\x1b[D"
-        if asked == "text":
-            return ("\t" if "Tab puts" in match.group() else self.text_for(shown[: match.start()])) + "\r"
-        if PLAN in shown:
-            self.plan_is_accepted()
-        return {"space": " ", "choose": "1", "confirm": "y"}.get(asked)
+        if shown.endswith(">"):
+            if word := re.search(self.asks["word"], shown):
+                return word.group(1) + "\r"
+            return ("" if "Enter sends it" not in shown else self.text_for(shown)) + "\r"
+        for asked in ("arm", "space", "confirm"):
+            if not re.search(self.asks[asked], shown):
+                continue
+            if asked == "arm":
+                place = self.moved()
+                if place in (None, "several"):
+                    return "5" if place is None else "0"
+                return ARM_KEYS[place][self.console.turn_seen(self.craft.pin_at(place)) == "cw"]
+            if PLAN in shown:
+                self.plan_is_accepted()
+            return " " if asked == "space" else "y"
+        return "1"
 
 
 class PlainPerson(ScreenPerson):

@@ -45,7 +45,7 @@ class Moor {
                                                           {"TL", "+TL 1:F 2:F 3:B 4:B"},
                                                           {"PD", "+PD IN"},
                                                           {"OR", "+OR 0"},
-                                                          {"DU", "+DU\r\nlamp 1\r\nhum 2"},
+                                                          {"RA", "+RA\r\nlamp 1\r\nhum 2"},
                                                           {"ID", "+ID heath moorware 4.1 77"},
                                                           {"AC", "+AC 1 2 -999"},
                                                           {"ST", "+ST ALL"},

@@ -1,10 +1,14 @@
 #include "armwise/link/guard.hpp"
 
+#include <fcntl.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <pty.h>
 #include <sched.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
+#include <termios.h>
+#include <unistd.h>
 
 #include <array>
 #include <boost/asio/steady_timer.hpp>
@@ -248,6 +252,44 @@ TEST_F(GuardTest, SaysInTheToolsStreamWhatBecameOfTheMotor) {
   close(stream[0]);
   EXPECT_THAT(said, HasSubstr(R"({"type":"say","id":"stop-lost","level":"danger","text":")"));
   EXPECT_THAT(said, HasSubstr(R"("id":"guard-gave-up")"));
+}
+
+// What is said on the screen that a tool has taken is gone with it (xterm's private mode 1049).
+TEST_F(GuardTest, GivesTheScreenBackBeforeItSaysAWord) {
+  int screen = -1, terminal = -1;
+  ASSERT_EQ(openpty(&screen, &terminal, nullptr, nullptr, nullptr), 0);
+  timing.insist = 700ms;
+  timing.warn = 200ms;
+  {
+    GuardedTool tool(
+        far_side, timing,
+        [](Stage& stage) {
+          termios keys{};
+          tcgetattr(STDIN_FILENO, &keys);
+          keys.c_lflag &= ~static_cast<tcflag_t>(ICANON | ECHO);
+          tcsetattr(STDIN_FILENO, TCSANOW, &keys);
+          stage.guard.speak(GuardVoice::screen);
+          spin_for_ever(stage);
+        },
+        {},
+        [&] {
+          for (const int standard : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) dup2(terminal, standard);
+        });
+    expect_spin();
+    kill(tool.tool(), SIGKILL);
+    tool.wait_for_tool();
+    EXPECT_TRUE(tool.guard_ends_within(5s));
+  }
+  fcntl(screen, F_SETFL, O_NONBLOCK);
+  std::string said;
+  std::array<char, 4096> buffer{};
+  for (ssize_t count = 0; (count = read(screen, buffer.data(), buffer.size())) > 0;)
+    said.append(buffer.data(), static_cast<std::size_t>(count));
+  close(terminal);
+  close(screen);
+  EXPECT_THAT(said, HasSubstr("\x1B[?1049l"));
+  EXPECT_LT(said.find("\x1B[?1049l"), said.find("DANGER")) << said;
+  EXPECT_THAT(said, HasSubstr("DANGER"));
 }
 
 TEST_F(GuardTest, TellsTheToolThatTheGuardDied) {

@@ -97,8 +97,8 @@ TEST(Tarn, StopsWhenToldTo) {
 
 TEST(Tarn, ReversesTheMotorThatTheSettingIsAbout) {
   FarSide tarn("tarn");
-  EXPECT_EQ(tarn.say("turn motor 3 counter\r\n"),
-            "turn motor 3 counter\r\nmotor 3 now turns counter\r\ntarn> ");
+  EXPECT_EQ(tarn.say("turn motor 3 flipped\r\n"),
+            "turn motor 3 flipped\r\nmotor 3 now turns flipped\r\ntarn> ");
   tarn.say("spin motor 3 at 6 for 900\r\n");
   // Pin 3 turns ccw at the default; the other value is the other way round.
   EXPECT_EQ(tarn.turning(), (std::vector<Turning>{{"rear-left", craft::Turn::cw}}));
@@ -283,7 +283,7 @@ TEST(Brook, AnswersEachLineWithOneOfJson) {
             "{\"re\":\"id\",\"board\":\"practice-board-5\",\"firmware\":\"rehearsal\",\"version\":\"1.4.2\","
             "\"serial\":\"S77\"}\n");
   EXPECT_EQ(brook.say("map\n"),
-            "{\"re\":\"map\",\"all\":[{\"m\":1,\"pin\":\"P1\"},{\"m\":2,\"pin\":\"P2\"},"
+            "{\"re\":\"seats\",\"all\":[{\"m\":1,\"pin\":\"P1\"},{\"m\":2,\"pin\":\"P2\"},"
             "{\"m\":3,\"pin\":\"P3\"},{\"m\":4,\"pin\":\"P4\"}]}\n");
   EXPECT_EQ(brook.say("map 1 P5\n"), "{\"re\":\"ok\",\"m\":1,\"pin\":\"P5\"}\n");
   EXPECT_EQ(brook.say("turn 2\n"), "{\"re\":\"turn\",\"m\":2,\"way\":1}\n");
@@ -296,8 +296,8 @@ TEST(Brook, AnswersEachLineWithOneOfJson) {
 
 TEST(Brook, ListsEverythingOnOneLine) {
   FarSide brook("brook");
-  const std::string all = brook.say("dump\n");
-  EXPECT_TRUE(all.starts_with("{\"re\":\"dump\",\"entries\":[{\"entry\":\"")) << all;
+  const std::string all = brook.say("recite\n");
+  EXPECT_TRUE(all.starts_with("{\"re\":\"recite\",\"entries\":[{\"entry\":\"")) << all;
   EXPECT_TRUE(all.ends_with("}]}\n")) << all;
   EXPECT_EQ(std::count(all.begin(), all.end(), '\n'), 1);
   EXPECT_NE(all.find("{\"re\":\"props\",\"out\":false}"), std::string::npos) << all;

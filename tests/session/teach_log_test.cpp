@@ -112,7 +112,7 @@ TEST(TeachFromLog, OfSentences) {
 
 TEST(TeachFromLog, OfLettersAndCommas) {
   LogReader reader;
-  reader.takes = {{"identify", "ID"},        {"whole-configuration", "DU"}, {"list-map", "WL"},
+  reader.takes = {{"identify", "ID"},        {"whole-configuration", "RA"}, {"list-map", "WL"},
                   {"assign-pin", "WM,2,P2"}, {"read-turn", "TL"},           {"sense", "AC"}};
   reader.table = "1 on P1, 2 on P2, 3 on P3, 4 on P4";
   reader.pair = "motor 2 is put on pin P2 by \"WM,{motor},{pin}\"";
@@ -165,7 +165,7 @@ TEST(TeachFromLog, HoldsSettingsStopAndSpinOfSentences) {
   const console::Profile known = known_profile("profiles/tarn");
   const std::string log = typed_into(
       known, {"tell wiring", "wire motor 2 to P2", "wire motor 4 to nothing", "wire motor 4 to P4",
-              "tell props", "sweep props outward", "tell turning", "turn motor 3 counter", "tell mount",
+              "tell props", "sweep props outward", "tell turning", "turn motor 3 flipped", "tell mount",
               "mount at yaw 0 pitch 0 roll 0", "spin motor 2 at 6 for 1000", "halt every motor", "goodbye"});
   LogReader reader;
   reader.takes = {{"list-map", "tell wiring"},
@@ -175,7 +175,7 @@ TEST(TeachFromLog, HoldsSettingsStopAndSpinOfSentences) {
                   {"props-word", "inward"},
                   {"props-in-command", "sweep props outward"},
                   {"read-turn", "tell turning"},
-                  {"set-turn-cw", "turn motor 3 counter"},
+                  {"set-turn-cw", "turn motor 3 flipped"},
                   {"read-mount", "tell mount"},
                   {"set-yaw", "mount at yaw 0 pitch 0 roll 0"},
                   {"stop-command", "halt every motor"},
@@ -187,8 +187,8 @@ TEST(TeachFromLog, HoldsSettingsStopAndSpinOfSentences) {
                    "motor 4 is taken off its pin by",
                    "props out the console writes \"outward\"",
                    "the prop direction is set to outward by",
-                   "other way the console writes \"counter\"",
-                   "motor 3 is set to turn counter by",
+                   "other way the console writes \"flipped\"",
+                   "motor 3 is set to turn flipped by",
                    "set to yaw 0, pitch 0, roll 0 by",
                    "motor 2 is spun at strength 6 for 1000 ms by"};
   const Prepared prepared = prepare(log, reader);

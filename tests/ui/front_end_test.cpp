@@ -59,8 +59,9 @@ TEST(FrontEnd, NamesTheWayOutWhereNobodyCanBeAsked) {
   UiOptions options;
   options.yes = true;
   const auto person = make_person(loop.get_executor(), clock, options, around(false, false));
-  EXPECT_EQ(testing::answer_of(loop, *person, testing::confirm_question("plan")),
-            session::Answer{std::string("yes")});
+  session::Question settings = testing::confirm_question("plan");
+  settings.about_settings = true;
+  EXPECT_EQ(testing::answer_of(loop, *person, settings), session::Answer{std::string("yes")});
   try {
     testing::answer_of(loop, *person, testing::word_question());
     ADD_FAILURE();

@@ -29,6 +29,39 @@ double apart(double a, double b) {
   return std::min(difference, 360 - difference);
 }
 
+// Pairs lie like the arms: left of the middle line with the left hand's letters, each row as far to the front
+// as its arms, and the left key of a pair is counter-clockwise.
+TEST(KeyPairs, LieLikeTheArmsWhereTheFrameAllowsIt) {
+  const auto said = [](std::string_view frame, NoseSide nose, const char* key) -> std::string {
+    const craft::Frame& known = *craft::frame_named(frame);
+    const auto whole = ArmKeys(known, nose).find_whole(Key::of(key));
+    if (!whole) return "";
+    return known.places.at(whole->place).name + " " + std::string(craft::name(whole->turn));
+  };
+  EXPECT_EQ(said("quad-x", NoseSide::away, "q"), "front-left ccw");
+  EXPECT_EQ(said("quad-x", NoseSide::away, "W"), "front-left cw");
+  EXPECT_EQ(said("quad-x", NoseSide::away, "o"), "front-right ccw");
+  EXPECT_EQ(said("quad-x", NoseSide::away, "p"), "front-right cw");
+  EXPECT_EQ(said("quad-x", NoseSide::away, "a"), "rear-left ccw");
+  EXPECT_EQ(said("quad-x", NoseSide::away, "l"), "rear-right cw");
+  EXPECT_EQ(said("quad-x", NoseSide::toward, "q"), "rear-right ccw");
+  EXPECT_EQ(said("hex-x", NoseSide::away, "a"), "left ccw");
+  EXPECT_EQ(said("hex-x", NoseSide::away, "m"), "rear-right cw");
+  EXPECT_EQ(said("quad-x", NoseSide::away, "m"), "");
+  EXPECT_EQ(said("hex-x", NoseSide::away, "x"), "rear-left cw");
+  for (const char* none : {"quad-plus", "hex-plus", "octo-x", "octo-plus", "x8", "y6"})
+    EXPECT_FALSE(ArmKeys(*craft::frame_named(none), NoseSide::away).has_pairs()) << none;
+}
+
+TEST(KeyPairs, NeverMeanAnythingElse) {
+  for (const craft::Frame& frame : craft::frames()) {
+    const ArmKeys keys(frame, NoseSide::away);
+    for (const char* taken : {key::nothing_moved, key::several, key::again, key::back, key::help, key::strip,
+                              key::learn, key::flip})
+      EXPECT_FALSE(keys.find_whole(Key::of(taken))) << frame.name << " " << taken;
+  }
+}
+
 TEST(ArmKeys, LieAsTheDesignSaysForTheXFrames) {
   const std::map<std::string, std::string> quad{
       {"front-left", "7"}, {"front-right", "9"}, {"rear-left", "1"}, {"rear-right", "3"}};
@@ -49,7 +82,7 @@ TEST(ArmKeys, AreDifferentForEveryArmOfEveryFrame) {
     for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
       std::set<std::string> seen;
       std::set<craft::PlaceIndex> places;
-      const ArmKeys keys(frame, nose);
+      const ArmKeys keys(frame, nose, standard_letters(), KeyPairs::none);
       for (const ArmKeys::Cap& cap : keys.caps()) {
         EXPECT_TRUE(seen.insert(cap.digit).second) << frame.name;
         EXPECT_TRUE(seen.insert(cap.letter).second) << frame.name;
@@ -66,7 +99,7 @@ TEST(ArmKeys, AreDifferentForEveryArmOfEveryFrame) {
 TEST(ArmKeys, LieWhereTheArmsLie) {
   for (const craft::Frame& frame : craft::frames()) {
     for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
-      const ArmKeys keys(frame, nose);
+      const ArmKeys keys(frame, nose, standard_letters(), KeyPairs::none);
       for (const ArmKeys::Cap& cap : keys.caps()) {
         const double seen = azimuth_of(frame.places[cap.places[0]]) + (nose == NoseSide::toward ? 180 : 0);
         EXPECT_LE(apart(seen, azimuth_of_key(cap.digit)), 22.51) << frame.name << " " << cap.arm;

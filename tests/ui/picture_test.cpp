@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <map>
 
+#include "canvas.hpp"
+
 namespace armwise::ui {
 namespace {
 
@@ -23,7 +25,8 @@ CraftView view_of(const craft::Frame& frame, const std::string& title) {
   view.frame = &frame;
   view.title = title;
   for (craft::PlaceIndex i = 0; i < frame.places.size(); ++i) {
-    view.at[i] = {craft::Motor{static_cast<int>(i) + 1}, craft::Pin{"P" + std::to_string(i)},
+    view.at[i] = {craft::Motor{static_cast<int>(i) + 1},
+                  craft::Pin{std::string("P") + static_cast<char>('A' + i)},
                   frame.wanted(i, craft::PropScheme::in), frame.wanted(i, craft::PropScheme::in)};
   }
   return view;
@@ -50,12 +53,19 @@ Spot spot_of(const Picture& picture, const std::string& text) {
   return {};
 }
 
+// The middle of the craft: between its nose and its tail.
+Spot hub_of(const Picture& picture, NoseSide nose) {
+  Spot hub = spot_of(picture, nose == NoseSide::away ? "/^\\" : "\\v/");
+  hub.row += nose == NoseSide::away ? 1 : -1;
+  return hub;
+}
+
 std::vector<Picture> all_pictures(const craft::Frame& frame, const Style& style) {
   std::vector<Picture> pictures;
   for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
     pictures.push_back(asking_picture(frame, ArmKeys(frame, nose), style));
-    const Moving moving{0, Turn::cw};
-    pictures.push_back(moving_picture(frame, std::span(&moving, 1), nose, style));
+    const Spinning spinning{{{1, {"P1", Turn::ccw}}}, {{0, Turn::cw}}, 3};
+    pictures.push_back(asking_picture(frame, ArmKeys(frame, nose), style, spinning));
   }
   const std::vector<CraftView> views{view_of(frame, "as it is now"), view_of(frame, "as it will be")};
   pictures.push_back(craft_picture(views[0], style));
@@ -129,10 +139,10 @@ TEST(AskingPicture, HasTheKeycapsWhereTheKeysLie) {
   for (const craft::Frame& frame : craft::frames()) {
     if (frame.name == "octo-x") continue;  // its arms lie between two keys
     for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
-      const ArmKeys keys(frame, nose);
+      const ArmKeys keys(frame, nose, standard_letters(), KeyPairs::none);
       const Picture picture = asking_picture(frame, keys, style_of(false, 80));
-      Spot hub = spot_of(picture, nose == NoseSide::away ? "| ^ |" : "| v |");
-      ASSERT_GE(hub.row, 0) << text_of(picture);
+      const Spot hub = hub_of(picture, nose);
+      ASSERT_GT(hub.row, 0) << text_of(picture);
       for (const ArmKeys::Cap& cap : keys.caps()) {
         const Spot spot = spot_of(picture, "[" + cap.digit + "] [" + cap.letter + "]");
         ASSERT_GE(spot.row, 0) << text_of(picture);
@@ -150,8 +160,8 @@ TEST(AskingPicture, TurnsAllOfItWithTheNose) {
     EXPECT_EQ(spot_of(away, "nose").row, 0) << text_of(away);
     EXPECT_GT(spot_of(toward, "nose").row, 5) << text_of(toward);
     for (const craft::Place& place : frame.places) {
-      const int up = spot_of(away, place.arm).row - spot_of(away, " ^ |").row;
-      const int down = spot_of(toward, place.arm).row - spot_of(toward, " v |").row;
+      const int up = spot_of(away, place.arm).row - hub_of(away, NoseSide::away).row;
+      const int down = spot_of(toward, place.arm).row - hub_of(toward, NoseSide::toward).row;
       if (place.x > 0.3) {
         EXPECT_LT(up, down) << frame.name;
       }
@@ -159,13 +169,44 @@ TEST(AskingPicture, TurnsAllOfItWithTheNose) {
   }
 }
 
+// Every arm alike: with pairs, both directions at each.
 TEST(AskingPicture, DoesNotGiveTheAnswerAway) {
   for (const craft::Frame& frame : craft::frames()) {
-    const std::string text =
-        text_of(asking_picture(frame, ArmKeys(frame, NoseSide::away), style_of(false, 80)));
-    EXPECT_EQ(text.find("cw"), std::string::npos) << text;
-    EXPECT_EQ(text.find(">"), std::string::npos) << text;
-    EXPECT_EQ(text.find("<"), std::string::npos) << text;
+    const ArmKeys keys(frame, NoseSide::away);
+    const std::string text = text_of(asking_picture(frame, keys, style_of(false, 80)));
+    std::size_t directions = 0;
+    for (std::size_t at = text.find("cw"); at != std::string::npos; at = text.find("cw", at + 1))
+      ++directions;
+    EXPECT_EQ(directions, keys.has_pairs() ? 2 * keys.caps().size() : 0) << text;
+    EXPECT_EQ(text.find('>'), std::string::npos) << text;
+    EXPECT_EQ(text.find('<'), std::string::npos) << text;
+  }
+}
+
+TEST(AskingPicture, FillsIn) {
+  const craft::Frame& frame = *craft::frame_named("quad-x");
+  Spinning spinning;
+  spinning.noted[*frame.find("fl")] = {"P2", Turn::cw};
+  const std::string text =
+      text_of(asking_picture(frame, ArmKeys(frame, NoseSide::away), style_of(true, 80), spinning));
+  EXPECT_NE(text.find("✓ P2 ↻"), std::string::npos) << text;
+  EXPECT_EQ(text.find(" q "), std::string::npos) << text;
+  EXPECT_NE(text.find(" o "), std::string::npos) << text;
+}
+
+TEST(AskingPicture, GrowsWithTheRoomAndKeepsWithinIt) {
+  for (const craft::Frame& frame : craft::frames()) {
+    std::size_t before = 0;
+    for (int rows = 4; rows <= 40; ++rows) {
+      Style style = style_of(true, 200);
+      style.rows = rows;
+      const Picture picture = asking_picture(frame, ArmKeys(frame, NoseSide::away), style);
+      EXPECT_LE(picture.lines.size(), static_cast<std::size_t>(rows)) << frame.name;
+      EXPECT_LE(picture.columns(), 78) << frame.name;
+      EXPECT_GE(picture.lines.size() + 2, before) << frame.name << " at " << rows;
+      before = picture.lines.size();
+    }
+    EXPECT_GT(before, 15U) << frame.name;
   }
 }
 
@@ -183,17 +224,29 @@ TEST(CraftPicture, HasEveryMotorOnceAndMarksTheWrongTurn) {
   }
 }
 
-TEST(CraftPicture, DrawsClockwiseToTheRightOverTheTop) {
+TEST(CraftPictures, MarkWhatChanges) {
   const craft::Frame& frame = *craft::frame_named("quad-x");
-  CraftView view = view_of(frame, "now");
-  for (auto& [place, at] : view.at) at.turn = at.wanted = Turn::cw;
-  const std::string clockwise = text_of(craft_picture(view, style_of(true, 80)));
-  EXPECT_NE(clockwise.find("\u2500\u25B6\u2500\u256E"), std::string::npos) << clockwise;
-  EXPECT_EQ(clockwise.find("\u25C0"), std::string::npos);
-  for (auto& [place, at] : view.at) at.turn = at.wanted = Turn::ccw;
-  const std::string counter = text_of(craft_picture(view, style_of(true, 80)));
-  EXPECT_NE(counter.find("\u256D\u2500\u25C0"), std::string::npos) << counter;
-  EXPECT_EQ(counter.find("\u25B6"), std::string::npos);
+  std::vector<CraftView> views{view_of(frame, "now"), view_of(frame, "after")};
+  views[0].at[2].turn = craft::opposite(*views[0].at[2].turn);
+  std::swap(views[1].at[0].pin, views[1].at[1].pin);
+  const std::string text = text_of(craft_pictures(views, style_of(false, 80)));
+  EXPECT_EQ(std::count(text.begin(), text.end(), '*'), 3) << text;
+  EXPECT_EQ(std::count(text.begin(), text.end(), '!'), 1) << text;
+}
+
+// Clockwise goes to the right over the top, and an arc runs on the way it points.
+TEST(Arcs, PointAndRunTheWayThatTheyTurn) {
+  const Glyphs& glyphs = glyphs_of(style_of(false, 80));
+  const std::vector<std::vector<Span>> inside{{{"   ", Ink::plain}}};
+  const auto drawn = [&](std::optional<Turn> turn, int step) {
+    return text_of(Picture{ringed(inside, 5, {turn, step, Ink::plain}, glyphs)});
+  };
+  EXPECT_EQ(drawn(std::nullopt, 0), ".---.\n|   |\n'---'\n");
+  EXPECT_EQ(drawn(Turn::cw, 0), ".--> \n|    \n'--  \n");
+  EXPECT_EQ(drawn(Turn::ccw, 0), " <--.\n    |\n  --'\n");
+  EXPECT_EQ(drawn(Turn::cw, 1).substr(0, 5), ".---v");
+  EXPECT_EQ(drawn(Turn::ccw, 1).substr(0, 5), "v---.");
+  EXPECT_EQ(drawn(Turn::cw, 12), drawn(Turn::cw, 0));
 }
 
 TEST(CraftPicture, ShowsWhatIsNotKnownYet) {
@@ -225,26 +278,31 @@ TEST(CraftPictures, KeepEscapeCodesOfATitleOut) {
   for (const std::string& sentence : in_sentences(view)) EXPECT_EQ(sentence.find('\x1B'), std::string::npos);
 }
 
-TEST(MovingPicture, MarksOnlyWhatMoves) {
-  for (const craft::Frame& frame : craft::frames()) {
-    for (craft::PlaceIndex place = 0; place < frame.places.size(); ++place) {
-      const Moving moving{place, Turn::ccw};
-      const Picture picture =
-          moving_picture(frame, std::span(&moving, 1), NoseSide::away, style_of(false, 80));
-      const std::string text = text_of(picture);
-      const Spot spot = spot_of(picture, "turns");
-      ASSERT_GE(spot.row, 0) << text;
-      EXPECT_EQ(text.find("turns", text.find("turns") + 1), std::string::npos) << text;
-      EXPECT_NE(text.find("ccw"), std::string::npos) << text;
-      const Spot hub = spot_of(picture, "| ^ |");
-      if (std::abs(frame.places[place].y) > 0.1) {
-        EXPECT_EQ(spot.column > hub.column, frame.places[place].y > 0) << text;
-      }
-      if (std::abs(frame.places[place].x) > 0.1) {
-        EXPECT_EQ(spot.row<hub.row, frame.places[place].x> 0) << text;
-      }
-    }
+TEST(AskingPicture, MarksOnlyWhatMoves) {
+  const craft::Frame& frame = *craft::frame_named("quad-x");
+  const ArmKeys keys(frame, NoseSide::away);
+  const std::string still = text_of(asking_picture(frame, keys, style_of(false, 80)));
+  for (craft::PlaceIndex place = 0; place < frame.places.size(); ++place) {
+    const Picture picture = asking_picture(frame, keys, style_of(false, 80), {{}, {{place, Turn::ccw}}, 0});
+    EXPECT_NE(text_of(picture), still);
+    const Spot head = spot_of(picture, "<"), hub = hub_of(picture, NoseSide::away);
+    ASSERT_GE(head.row, 0) << text_of(picture);
+    EXPECT_EQ(head.column > hub.column, frame.places[place].y > 0) << text_of(picture);
+    EXPECT_EQ(head.row<hub.row, frame.places[place].x> 0) << text_of(picture);
   }
+}
+
+// As on a bench: whoever looks from the side sees the nose low; left and right as from behind.
+TEST(PosePicture, DrawsEachPoseOfTheCraft) {
+  for (const char* pose :
+       {"level", "nose-down", "nose-up", "right-side-down", "left-side-down", "upside-down"})
+    EXPECT_FALSE(pose_picture(pose, style_of(false, 60)).empty()) << pose;
+  EXPECT_TRUE(pose_picture("board-1", style_of(false, 60)).empty());
+  const Picture down = pose_picture("nose-down", style_of(false, 60));
+  EXPECT_GT(spot_of(down, "nose").row, spot_of(down, "tail").row);
+  const Picture right = pose_picture("right-side-down", style_of(false, 60));
+  EXPECT_GT(spot_of(right, "right").row, spot_of(right, "left").row);
+  EXPECT_GT(spot_of(right, "right").column, spot_of(right, "left").column);
 }
 
 TEST(TurnPicture, HasCounterClockwiseAtTheLeft) {
@@ -261,9 +319,9 @@ TEST(Sentences, SayEveryPlaceAndWhatIsWrong) {
   const std::vector<std::string> sentences = in_sentences(view);
   ASSERT_EQ(sentences.size(), frame.places.size() + 1);
   EXPECT_EQ(sentences[0], "The y6 as it is now:");
-  EXPECT_EQ(sentences[1], "front-right-upper: motor 1 on pin P0, turning counter-clockwise.");
+  EXPECT_EQ(sentences[1], "front-right-upper: motor 1 on pin PA, turning counter-clockwise.");
   EXPECT_EQ(sentences[3],
-            "rear-upper: motor 3 on pin P2, turning counter-clockwise, but it should turn clockwise.");
+            "rear-upper: motor 3 on pin PC, turning counter-clockwise, but it should turn clockwise.");
   EXPECT_NE(sentences[6].find("not known"), std::string::npos);
   const Moving moving{0, Turn::cw};
   EXPECT_EQ(in_sentences(frame, std::span(&moving, 1))[0],

@@ -2,6 +2,13 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <sstream>
+#include <string>
+#include <vector>
+
 namespace armwise::ui {
 namespace {
 
@@ -34,10 +41,87 @@ TEST(Colour, IsSwitchedOffByTheEnvironmentUnlessAskedFor) {
 TEST(Colour, PaintsNothingWithoutDepthAndAlwaysSwitchesOff) {
   Style style;
   EXPECT_EQ(painted("cw", Ink::clockwise, style), "cw");
-  style.colour = ColourDepth::full;
-  // Okabe-Ito's blue is #0072B2.
-  EXPECT_EQ(painted("cw", Ink::clockwise, style), "\x1B[38;2;0;114;178mcw\x1B[0m");
+  style.colour = ColourDepth::two_hundred_and_fifty_six;
+  EXPECT_EQ(painted("cw", Ink::clockwise, style), "\x1B[38;5;63mcw\x1B[0m");
   EXPECT_EQ(painted("", Ink::clockwise, style), "");
+}
+
+struct Rgb {
+  int red, green, blue;
+};
+
+// WCAG 2.1, "relative luminance" and "contrast ratio".
+double luminance(const Rgb& colour) {
+  const auto linear = [](int eight_bits) {
+    const double part = eight_bits / 255.0;
+    return part <= 0.03928 ? part / 12.92 : std::pow((part + 0.055) / 1.055, 2.4);
+  };
+  return 0.2126 * linear(colour.red) + 0.7152 * linear(colour.green) + 0.0722 * linear(colour.blue);
+}
+
+double contrast(const Rgb& a, const Rgb& b) {
+  const auto [dark, bright] = std::minmax(luminance(a), luminance(b));
+  return (bright + 0.05) / (dark + 0.05);
+}
+
+// The palette of xterm(1): XTerm-col.ad for the first sixteen, 256colres.h for the cube and the greys.
+Rgb of_the_256(int index) {
+  static constexpr std::array<Rgb, 16> first{{{0, 0, 0},
+                                              {205, 0, 0},
+                                              {0, 205, 0},
+                                              {205, 205, 0},
+                                              {0, 0, 238},
+                                              {205, 0, 205},
+                                              {0, 205, 205},
+                                              {229, 229, 229},
+                                              {127, 127, 127},
+                                              {255, 0, 0},
+                                              {0, 255, 0},
+                                              {255, 255, 0},
+                                              {92, 92, 255},
+                                              {255, 0, 255},
+                                              {0, 255, 255},
+                                              {255, 255, 255}}};
+  if (index < 16) return first.at(static_cast<std::size_t>(index));
+  if (index >= 232) return {8 + 10 * (index - 232), 8 + 10 * (index - 232), 8 + 10 * (index - 232)};
+  const auto level = [](int step) { return step == 0 ? 0 : 55 + 40 * step; };
+  const int cube = index - 16;
+  return {level(cube / 36), level(cube / 6 % 6), level(cube % 6)};
+}
+
+// What an ink comes to on a ground, read from the codes that are written.
+double contrast_of(Ink ink, ColourDepth depth, const Rgb& ground) {
+  Style style;
+  style.colour = depth;
+  Rgb front = luminance(ground) > 0.5 ? Rgb{0, 0, 0} : Rgb{255, 255, 255}, back = ground;
+  std::string codes = painted("x", ink, style);
+  if (codes == "x") return contrast(front, back);
+  codes = codes.substr(2, codes.find('m') - 2);
+  std::vector<int> numbers;
+  for (std::istringstream parts(codes); std::getline(parts, codes, ';');) numbers.push_back(std::stoi(codes));
+  for (std::size_t i = 0; i < numbers.size(); ++i) {
+    const int code = numbers[i];
+    if (code == 38 || code == 48) {
+      (code == 38 ? front : back) = of_the_256(numbers.at(i + 2));
+      i += 2;
+    } else if (code >= 30 && code <= 37) {
+      front = of_the_256(code - 30);
+    } else if (code >= 40 && code <= 47) {
+      back = of_the_256(code - 40);
+    }
+  }
+  return contrast(front, back);
+}
+
+// WCAG 2.1, 1.4.3: at least 4.5 : 1.
+TEST(Colour, CanBeReadOnBlackAndOnWhite) {
+  for (const ColourDepth depth : {ColourDepth::eight, ColourDepth::two_hundred_and_fifty_six}) {
+    for (const Ink ink : all_inks) {
+      for (const Rgb& ground : {Rgb{0, 0, 0}, Rgb{255, 255, 255}})
+        EXPECT_GE(contrast_of(ink, depth, ground), 4.5) << static_cast<int>(ink) << " on " << ground.red;
+    }
+  }
+  EXPECT_NEAR(contrast({0, 0, 0}, {255, 255, 255}), 21, 1e-9);  // the worked example of WCAG
 }
 
 TEST(Glyphs, AreUnicodeOnlyWhereTheLocaleSaysSo) {

@@ -76,8 +76,9 @@ class Conversation {
 
   // As run(), for what cannot wait: where the reply to the last step has not ended `within`, nothing is
   // returned, and it is owed. Then stop_now() may be written without waiting, and hear_owed() reads the reply
-  // after all; any other command gives it up. `steps` and `values` outlive the call.
-  Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within);
+  // after all; any other command gives it up. `steps`, `values` and what `answers` points to outlive it.
+  Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within,
+                                        Answers answers = {});
   bool owed() const;
 
   // As run_or_owe(), for what turns a motor. Where the console repeats what is sent, the end of each line is

@@ -35,7 +35,7 @@ class Line {
   virtual void discard_input() = 0;
 
   // What is done and why, for whoever keeps a log of the line.
-  virtual void note(const std::string& /*what*/, const std::string& /*why*/) {}
+  virtual void remark(const std::string& /*what*/, const std::string& /*why*/) {}
 
   // What the person knows it by: "/dev/ttyACM0".
   virtual std::string name() const = 0;

@@ -12,6 +12,10 @@ Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& moun
 // Throws Fault(unreadable) where a code is not in the list.
 craft::YawPitchRoll mount_read(const Profile& profile, const Values& values);
 
+// This mount as the console will hold it: rounded to the digits that it takes, where that makes a difference
+// worth telling (0.05 degrees). A mount that is a code out of a list is left as it is.
+craft::YawPitchRoll mount_as_held(const Profile& profile, const craft::YawPitchRoll& mount);
+
 // Whether what was read back is what was written: as rotations, to half of the last digit written.
 bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,
                 const craft::YawPitchRoll& read);

@@ -66,7 +66,7 @@ class CapturingLine : public console::Line {
   Task<console::Received> read(Duration within) override;
   Task<void> write(std::string_view bytes, Duration within) override;
   void discard_input() override;
-  void note(const std::string& what, const std::string& why) override;
+  void remark(const std::string& what, const std::string& why) override;
   std::string name() const override { return line_->name(); }
 
  private:

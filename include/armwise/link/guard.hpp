@@ -75,7 +75,7 @@ struct GuardTiming {
 };
 
 // Where the guard speaks once the tool cannot.
-enum class GuardVoice { none, lines, machine };
+enum class GuardVoice { none, lines, machine, screen };
 
 class Guard : public console::Sentry {
  public:

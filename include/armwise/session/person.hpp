@@ -44,6 +44,13 @@ struct Question {
   std::vector<Choice> choices;
   std::string word;
   std::string suggestion;
+  // The answer that Enter gives, as it would be typed; only where a wrong one costs nothing, and never to
+  // what writes, saves or turns.
+  std::string marked;
+  // May settings be written or saved? Then --yes answers it.
+  bool about_settings = false;
+  // What is done once it is answered and takes its time: "Measuring. Hold still."
+  std::string then;
   Level level = Level::info;
 
   // go, spin
@@ -90,11 +97,28 @@ struct CraftView {
     std::optional<craft::Turn> wanted;
   };
   std::map<craft::PlaceIndex, At> at;
+  std::string verdict;  // in one line, whether it would fly so; empty: not weighed
+  bool flies = false;
+};
+
+// One thing that was checked, or was not.
+struct Mark {
+  bool good = false;
+  std::string words;
 };
 
 // What is told, not asked. `facts` carries the same for the machine front end, as name -> value.
 struct Statement {
-  enum class Kind { say, found, plan, wrote, progress, done };
+  enum class Kind {
+    say,
+    found,
+    plan,
+    wrote,
+    progress,
+    done,
+    phase,  // from here on the session is in phases[step - 1]; `text` is what the session is about
+    why,    // what a screen keeps behind a key, and lines say at once
+  };
   Kind kind = Kind::say;
   Level level = Level::info;
   std::string id;  // stable, for whoever reads by machine: "stop-lost"; empty where it has none yet
@@ -102,7 +126,10 @@ struct Statement {
   std::vector<CraftView> views;              // found, plan: before and after
   const solve::Plan* plan = nullptr;         // plan
   std::vector<std::string> console_lines;    // plan: the very lines to be sent; wrote: what was sent
-  int step = 0, of = 0;                      // progress, wrote
+  int step = 0, of = 0;                      // progress, wrote, phase
+  std::vector<std::string> phases;           // phase: all of them in order
+  std::vector<Mark> marks;                   // done: what was checked, and what was not
+  std::vector<std::string> next;             // done: what to type next, a command and what it is for
   std::map<std::string, std::string> facts;  // done: "record" -> path, "ok" -> "true"
 };
 

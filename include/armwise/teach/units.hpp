@@ -51,7 +51,7 @@ const std::vector<std::string>& angle_names();
 
 double number_of(const std::string& text);  // 0 where it is none
 int decimals_of(const std::string& number);
-// All numbers that stand in a text as words of their own.
+// All numbers that stand in a text as words of their own, with a unit behind them or not ("2500", "2500ms").
 std::vector<std::string> numbers_in(const std::string& text);
 
 }  // namespace armwise::teach

@@ -35,6 +35,9 @@ enum class FrontEnd {
 // a terminal to read from but not to write to gives plain, with the prompts on stderr.
 FrontEnd front_end_for(const UiOptions& options, const Surroundings& around);
 
+// Whether that front end draws on the whole screen, which is given back at the end.
+bool takes_the_screen(const UiOptions& options, const Surroundings& around);
+
 // Where a plain or machine front end reads and writes: prompts never go into a pipe while a terminal is
 // there to answer.
 Streams streams_for(const Surroundings& around);

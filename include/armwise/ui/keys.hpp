@@ -74,13 +74,15 @@ std::string why_not_letters(const Ring& letters);
 namespace key {
 inline constexpr const char* nothing_moved = "5";
 inline constexpr const char* several = "0";
-inline constexpr const char* again = "p";
+inline constexpr const char* again = " ";
 inline constexpr const char* back = "u";
 inline constexpr const char* help = "?";
 inline constexpr const char* strip = "t";  // ask the turn by a strip of paper
-inline constexpr const char* learn = "k";  // learn the eight letters
+inline constexpr const char* learn = "v";  // learn the eight letters
+inline constexpr const char* flip = "f";   // the nose points the other way
 }  // namespace key
 
+enum class KeyPairs { none, where_possible };
 enum class NoseSide { away, toward };  // as the person stands
 
 // Which key stands for which arm of one frame.
@@ -89,19 +91,36 @@ class ArmKeys {
   struct Cap {
     std::string arm;                        // "front-left"
     std::string digit, letter;              // "7", "q"
+    std::array<std::string, 2> pair;        // "q", "w": the arm with ccw, with cw; empty where there are none
     std::vector<craft::PlaceIndex> places;  // two where the arm is coaxial, upper first
+    bool has_pair() const { return !pair[0].empty(); }
   };
 
+  // Where no arm lies on the nose-to-tail line, none is coaxial, and at most three are on a side, each also
+  // has a pair of neighbouring letters that lies like it: q w and o p in front, a s and k l behind them, z x
+  // and n m.
+  //
   // Each arm gets the key nearest to its direction, no two the same, in the order in which they lie; where
   // two ways are as good, the one that is turned clockwise. Throws Fault(internal) for more than eight arms.
-  ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters = standard_letters());
+  ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters = standard_letters(),
+          KeyPairs pairs = KeyPairs::where_possible);
 
   NoseSide nose() const { return nose_; }
   const std::vector<Cap>& caps() const { return caps_; }  // in the frame's order
-  // The digit, the letter (either case), or the keypad's corner without NumLock; null: no arm's key.
+  // The digit, the letter (either case; not where arms have pairs), or the keypad's corner without NumLock;
+  // null: no arm's key.
   const Cap* find(const Key& key) const;
+  // The arm and the direction in one key; absent where it is none.
+  struct Whole {
+    craft::PlaceIndex place = 0;
+    craft::Turn turn = craft::Turn::cw;
+  };
+  std::optional<Whole> find_whole(const Key& key) const;
+  bool has_pairs() const { return !caps_.empty() && caps_.front().has_pair(); }
 
  private:
+  void give_pairs(const craft::Frame& frame);
+
   NoseSide nose_;
   std::vector<Cap> caps_;
 };

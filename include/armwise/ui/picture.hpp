@@ -4,8 +4,11 @@
 // never mirrored, so that clockwise stays clockwise. Each picture also stands as sentences.
 #pragma once
 
+#include <map>
+#include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "armwise/craft/frame.hpp"
@@ -36,18 +39,31 @@ using Moving = craft::PlacedTurn;
 // All of these are at most `style.columns` wide, and empty where the craft cannot be drawn so narrowly: then
 // the sentences stand alone.
 
-// The keycap beside each arm, and nothing that could give the answer away.
-Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Style& style);
-// Motor numbers and turns. A turn that is not the one wanted is marked with "!".
-Picture craft_picture(const session::CraftView& view, const Style& style);
-// Side by side where the width allows, else one under the other.
-Picture craft_pictures(std::span<const session::CraftView> views, const Style& style);
-// What one would see at the bench.
-Picture moving_picture(const craft::Frame& frame, std::span<const Moving> moving, NoseSide nose,
-                       const Style& style);
+// What a person has said of a place, and which pin was spun for it.
+struct Noted {
+  std::string pin;
+  std::optional<craft::Turn> turn;
+};
+using NotedAt = std::map<craft::PlaceIndex, Noted>;
 
-// The two turns beside each other, each with its arrow key.
-Picture turn_picture(const Style& style);
+// A round of spins, as far as it has come.
+struct Spinning {
+  NotedAt noted;
+  std::vector<Moving> moving;  // in practice: what one would see at the bench
+  int step = 0;                // how far the moving arcs have run
+};
+
+// Each arm's keys, or what was said of it; nothing that could give an answer away but what moves.
+Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Style& style,
+                       const Spinning& spinning = {});
+// Motor numbers, directions and pins. A direction that is not the one wanted is marked.
+Picture craft_picture(const session::CraftView& view, const Style& style);
+// Side by side where the width allows, else one under the other; what differs from the one before has a "*".
+Picture craft_pictures(std::span<const session::CraftView> views, const Style& style);
+// The two directions beside each other, each with its arrow key.
+Picture turn_picture(const Style& style, int step = 0);
+// The craft from the side as it is to be held for a pose of that name: "nose-down"; empty for any other.
+Picture pose_picture(std::string_view pose, const Style& style);
 
 // One sentence for each place, led by the title.
 std::vector<std::string> in_sentences(const session::CraftView& view);

@@ -1,9 +1,11 @@
 // How text may look on one stream: colour or none, Unicode or ASCII, and how wide.
 //
-// Colours are of the Okabe-Ito set (Okabe & Ito, "Color Universal Design", 2008), for outlines and arrows
-// only, and never carry a meaning alone: a word or a shape always says the same.
+// Colours never carry a meaning alone: a word or a shape always says the same. Each keeps a contrast of 4.5 :
+// 1 (WCAG 2.1, 1.4.3) on black and on white, as a text or as a patch of its own; red is for danger alone,
+// green for what is proven.
 #pragma once
 
+#include <array>
 #include <map>
 #include <optional>
 #include <string>
@@ -12,7 +14,8 @@
 
 namespace armwise::ui {
 
-inline constexpr int narrowest = 20;  // columns: a terminal that says less is taken for one of so many
+inline constexpr int widest_text = 78;  // columns: longer lines are hard to read
+inline constexpr int narrowest = 20;    // columns: a terminal that says less is taken for one of so many
 
 enum class ColourChoice { automatic, always, never };
 
@@ -20,9 +23,12 @@ enum class ColourChoice { automatic, always, never };
 std::optional<ColourChoice> colour_choice_named(std::string_view text);
 
 // What a piece of text is, not what it looks like.
-enum class Ink { plain, strong, faint, clockwise, counter_clockwise, wrong, keycap, moving };
+enum class Ink { plain, strong, faint, clockwise, counter_clockwise, wrong, keycap, moving, danger, proven };
+inline constexpr std::array all_inks{
+    Ink::plain, Ink::strong, Ink::faint,  Ink::clockwise, Ink::counter_clockwise,
+    Ink::wrong, Ink::keycap, Ink::moving, Ink::danger,    Ink::proven};
 
-enum class ColourDepth { none, sixteen, two_hundred_and_fifty_six, full };
+enum class ColourDepth { none, eight, two_hundred_and_fifty_six };
 
 // What surrounds the process. Handed in, so that tests need no environment of their own.
 struct Surroundings {
@@ -41,6 +47,7 @@ struct Style {
   ColourDepth colour = ColourDepth::none;
   bool unicode = false;
   int columns = 80;
+  int rows = 0;  // for a picture: at most so many, and filled as well as it can; 0: as few as it takes
 };
 
 // NO_COLOR (set and not empty) and TERM=dumb switch `automatic` off; a stream that is no terminal too.

@@ -1,0 +1,66 @@
+// A craft from the side, as it is to be held.
+#include <map>
+
+#include "armwise/ui/picture.hpp"
+
+namespace armwise::ui {
+namespace {
+
+using Drawing = std::vector<std::string>;
+
+// In seven bits; '/' and '\' stand for a craft that is tipped, '=' for the table.
+const std::map<std::string_view, Drawing>& drawings() {
+  static const std::map<std::string_view, Drawing> all{
+      {"level", {"   ---+-----+---", "      '-----'> nose", "  =================  a level table"}},
+      {"nose-down",
+       {"  tail \\", "         \\", "          \\\\", "            \\", "             \\ nose", "",
+        "  seen from the side"}},
+      {"nose-up",
+       {"             / nose", "            /", "          //", "         /", "  tail  /", "",
+        "  seen from the side"}},
+      {"right-side-down",
+       {"  left \\", "         \\", "          \\\\", "            \\", "             \\ right", "",
+        "  seen from behind"}},
+      {"left-side-down",
+       {"             / right", "            /", "          //", "         /", "  left  /", "",
+        "  seen from behind"}},
+      {"upside-down", {"      .-----.> nose", "   ---+-----+---", "", "  belly up, seen from the side"}},
+  };
+  return all;
+}
+
+std::string in_unicode(const std::string& line) {
+  static const std::map<char, std::string_view> glyphs{{'\\', "╲"}, {'/', "╱"}, {'=', "═"}, {'-', "─"},
+                                                       {'>', "▶"},  {'.', "╭"}, {'\'', "╰"}};
+  std::string out;
+  bool corner = false;  // the first of a pair of corners
+  for (const char c : line) {
+    const auto found = glyphs.find(c);
+    if (c == '.' || c == '\'') corner = !corner;
+    if (found == glyphs.end()) {
+      out += c == '+' ? "┼" : std::string(1, c);
+    } else if ((c == '.' || c == '\'') && !corner) {
+      out += c == '.' ? "╮" : "╯";
+    } else {
+      out += found->second;
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+Picture pose_picture(std::string_view pose, const Style& style) {
+  const auto found = drawings().find(pose);
+  if (found == drawings().end()) return {};
+  Picture picture;
+  for (const std::string& line : found->second) {
+    picture.lines.push_back({{style.unicode ? in_unicode(line) : line, Ink::plain}});
+    if (picture.lines.back().front().text.empty()) picture.lines.back().clear();
+  }
+  if (picture.columns() > style.columns) return {};
+  if (style.rows > 0 && static_cast<int>(picture.lines.size()) > style.rows) return {};
+  return picture;
+}
+
+}  // namespace armwise::ui

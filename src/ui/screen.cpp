@@ -1,0 +1,257 @@
+#include "screen.hpp"
+
+#include <algorithm>
+
+#include "armwise/base/text.hpp"
+#include "statements.hpp"
+
+namespace armwise::ui {
+namespace {
+
+int columns_of_line(const Line& line) {
+  int columns = 0;
+  for (const Span& span : line) columns += columns_of(span.text);
+  return columns;
+}
+
+void append(std::vector<Line>& lines, const std::vector<Line>& more) {
+  lines.insert(lines.end(), more.begin(), more.end());
+}
+
+// Hints side by side, as many as a line takes.
+std::vector<Line> key_lines(const std::vector<std::string>& keys, const Style& style) {
+  std::vector<Line> lines;
+  std::string line;
+  const auto finish = [&] {
+    if (!line.empty()) lines.push_back({{line, Ink::faint}});
+    line.clear();
+  };
+  for (const std::string& key : keys) {
+    if (!line.empty() && columns_of(line) + 3 + columns_of(key) > style.columns) finish();
+    line += (line.empty() ? " " : "   ") + key;
+  }
+  finish();
+  return lines;
+}
+
+void add_phases(Line& line, const Screen& screen, const Style& style) {
+  for (std::size_t i = 0; i < screen.phases.size(); ++i) {
+    const int number = static_cast<int>(i) + 1;
+    if (i > 0) line.push_back({style.unicode ? " · " : " - ", Ink::faint});
+    const std::string done = number < screen.phase ? (style.unicode ? "✓" : "+") : "";
+    const bool here = number == screen.phase;
+    line.push_back({here ? "[" + screen.phases[i] + "]" : done + screen.phases[i], here ? Ink::strong
+                                                                                   : number < screen.phase
+                                                                                       ? Ink::proven
+                                                                                       : Ink::faint});
+  }
+}
+
+std::vector<Line> header(const Screen& screen, const Style& style) {
+  Line line{{" armwise  ", Ink::faint}, {screen.title, Ink::strong}};
+  if (!screen.banner.empty() && style.columns >= 70) line.push_back({"  " + screen.banner, Ink::faint});
+  Line right;
+  add_phases(right, screen, style);
+  if (!screen.where.empty()) right.push_back({(right.empty() ? "" : "  ") + screen.where, Ink::strong});
+  // On a narrow screen where one is matters more than what is to come.
+  if (columns_of_line(line) + 2 + columns_of_line(right) > style.columns) {
+    right.clear();
+    if (screen.phase > 0 && screen.phase <= static_cast<int>(screen.phases.size()))
+      right.push_back({"[" + screen.phases[static_cast<std::size_t>(screen.phase - 1)] + "] ", Ink::strong});
+    right.push_back({screen.where, Ink::strong});
+  }
+  const int gap = style.columns - columns_of_line(line) - columns_of_line(right);
+  line.push_back({std::string(static_cast<std::size_t>(std::max(1, gap)), ' '), Ink::plain});
+  line.insert(line.end(), right.begin(), right.end());
+  std::string rule;
+  for (int i = 0; i < style.columns; ++i) rule += glyphs_of(style).flat;
+  return {line, {{rule, Ink::faint}}};
+}
+
+// The question with all that belongs to it; the last line is where something is typed.
+std::vector<Line> asked(const Screen& screen, const Style& style) {
+  std::vector<Line> lines = screen.facts;
+  const bool danger = screen.level >= session::Level::danger;
+  if (!screen.question.empty()) {
+    append(lines, wrapped_lines(prefix_of(danger ? screen.level : session::Level::info) + screen.question,
+                                danger ? Ink::danger : Ink::strong, style, " "));
+  }
+  append(lines, screen.choices);
+  append(lines, key_lines(screen.keys, style));
+  if (!screen.busy.empty()) append(lines, wrapped_lines(screen.busy, Ink::plain, style, " "));
+  if (screen.typed) lines.push_back({{" " + *screen.typed, Ink::plain}});
+  return lines;
+}
+
+bool is_danger(const Note& note) {
+  return note.level >= session::Level::danger;
+}
+
+// The newest that fit; what is dangerous stays, whatever else goes.
+std::vector<Line> notes_within(const Screen& screen, int rows, const Style& style) {
+  std::vector<std::vector<Line>> kept;
+  int used = 0, left_out = 0;
+  for (auto note = screen.notes.rbegin(); note != screen.notes.rend(); ++note) {
+    std::vector<Line> lines = note_lines(*note, style);
+    const int length = static_cast<int>(lines.size());
+    if (used + length > rows && !is_danger(*note)) {
+      left_out += length;
+      continue;
+    }
+    used += length;
+    kept.push_back(std::move(lines));
+  }
+  std::vector<Line> all;
+  if (left_out > 0 && used < rows)
+    all.push_back({{" ... " + std::to_string(left_out) + " lines more: m shows them", Ink::faint}});
+  for (auto lines = kept.rbegin(); lines != kept.rend(); ++lines) append(all, *lines);
+  return all;
+}
+
+int height_of(const std::vector<Line>& lines) {
+  return static_cast<int>(lines.size());
+}
+
+int rows_of_notes(const Screen& screen, const Style& style) {
+  int rows = 0;
+  for (const Note& note : screen.notes) rows += height_of(note_lines(note, style));
+  return rows;
+}
+
+void put_aside(std::vector<Line>& picture, const std::vector<Line>& aside, const Style& style) {
+  if (aside.empty()) return;
+  int widest = 0, wanted = 0;
+  for (const Line& line : picture) widest = std::max(widest, columns_of_line(line));
+  for (const Line& line : aside) wanted = std::max(wanted, columns_of_line(line));
+  if (widest + 2 + wanted > style.columns) {
+    append(picture, aside);
+    return;
+  }
+  const std::size_t top = picture.size() > aside.size() ? (picture.size() - aside.size()) / 2 : 0;
+  for (std::size_t i = 0; i < aside.size(); ++i) {
+    if (top + i >= picture.size()) picture.emplace_back();
+    Line& line = picture[top + i];
+    const int gap = widest + 2 - columns_of_line(line);
+    line.push_back({std::string(static_cast<std::size_t>(gap), ' '), Ink::plain});
+    line.insert(line.end(), aside[i].begin(), aside[i].end());
+  }
+}
+
+std::vector<Line> picture_within(const Screen& screen, int rows, const Style& style) {
+  if (!screen.picture || rows < 3) return {};
+  Style room = style;
+  room.rows = rows;
+  std::vector<Line> lines = screen.picture(room).lines;
+  if (height_of(lines) > rows) return {};
+  // In the middle of a wide screen the eye has less far to go.
+  int widest = 0;
+  for (const Line& line : lines) widest = std::max(widest, columns_of_line(line));
+  const int left = std::min((style.columns - widest) / 2, style.columns - widest - screen.aside_columns);
+  if (left > 0) {
+    for (Line& line : lines)
+      line.insert(line.begin(), {std::string(static_cast<std::size_t>(left), ' '), Ink::plain});
+  }
+  put_aside(lines, screen.aside, style);
+  if (height_of(lines) > rows) lines.resize(static_cast<std::size_t>(rows));
+  return lines;
+}
+
+std::vector<Line> folded_within(const Screen& screen, int rows, const Style& style) {
+  std::vector<Line> lines;
+  const int count = std::min<int>(rows, static_cast<int>(screen.folded.size()));
+  for (auto i = screen.folded.end() - count; i != screen.folded.end(); ++i) {
+    const std::vector<std::string> first = wrapped(*i, style.columns - 4);
+    lines.push_back(
+        {{" " + std::string(glyphs_of(style).good) + " ", Ink::proven}, {first.front(), Ink::faint}});
+  }
+  return lines;
+}
+
+Style narrowed(const Style& style) {
+  Style narrow = style;
+  narrow.columns = std::min(style.columns, widest_text);
+  return narrow;
+}
+
+}  // namespace
+
+std::vector<Line> wrapped_lines(const std::string& text, Ink ink, const Style& style,
+                                const std::string& indent) {
+  std::vector<Line> lines;
+  for (const std::string& line : wrapped(text, style.columns, indent)) lines.push_back({{line, ink}});
+  return lines;
+}
+
+std::vector<Line> note_lines(const Note& note, const Style& style) {
+  std::vector<Line> lines;
+  const Ink ink = is_danger(note)                      ? Ink::danger
+                  : note.level == session::Level::warn ? Ink::strong
+                                                       : Ink::plain;
+  std::string prefix = prefix_of(note.level);
+  for (const std::string& paragraph : note.lines) {
+    append(lines, wrapped_lines(prefix + paragraph, ink, style, " "));
+    prefix.clear();
+  }
+  return lines;
+}
+
+Laid laid_out(const Screen& screen, const Style& given) {
+  const Style style = narrowed(given);
+  const int rows = std::max(1, given.rows);
+  std::vector<Line> bottom = asked(screen, style);
+  const std::vector<Line> error =
+      screen.error.empty() ? std::vector<Line>{} : wrapped_lines(screen.error, Ink::strong, style, " ");
+  const int typed_from_end = screen.typed ? 1 : 0;
+  int room = rows - height_of(bottom) - std::max(1, height_of(error));
+  std::vector<Line> top = header(screen, style);
+  if (room < height_of(top) + 1) top.clear();
+  room -= height_of(top);
+  const int notes_wanted = rows_of_notes(screen, style);
+  // The picture first takes what it needs at the least, then what the notes leave.
+  std::vector<Line> picture = picture_within(screen, room - (notes_wanted > 0 ? notes_wanted + 1 : 0), style);
+  if (picture.empty()) picture = picture_within(screen, room - std::min(notes_wanted, 3), style);
+  if (picture.empty()) picture = picture_within(screen, room, style);
+  room -= height_of(picture);
+  std::vector<Line> notes = notes_within(screen, room, style);
+  room -= height_of(notes);
+  const bool airy = room > 1 && !notes.empty();
+  if (airy) --room;
+  std::vector<Line> folded;
+  if (room > 1) folded = folded_within(screen, room - 1, style);
+  Laid laid;
+  append(laid.lines, top);
+  append(laid.lines, folded);
+  if (!folded.empty() && room > height_of(folded)) laid.lines.emplace_back();
+  append(laid.lines, picture);
+  append(laid.lines, notes);
+  if (airy) laid.lines.emplace_back();
+  append(laid.lines, bottom);
+  if (typed_from_end > 0) {
+    laid.cursor = At{height_of(laid.lines) - 1, std::min(style.columns - 1, columns_of(*screen.typed) + 1)};
+  }
+  append(laid.lines, error);
+  if (height_of(laid.lines) > rows) {
+    const int over = height_of(laid.lines) - rows;
+    laid.lines.erase(laid.lines.begin(), laid.lines.begin() + over);
+    if (laid.cursor) laid.cursor->row -= over;
+  }
+  return laid;
+}
+
+Laid on_paper(const Screen& screen, const Style& given) {
+  const Style style = narrowed(given);
+  Laid laid;
+  for (const Note& note : screen.notes) append(laid.lines, note_lines(note, style));
+  if (screen.picture) {
+    laid.lines.emplace_back();
+    Style room = style;
+    room.rows = 0;
+    append(laid.lines, screen.picture(room).lines);
+    append(laid.lines, screen.aside);
+  }
+  laid.lines.emplace_back();
+  append(laid.lines, asked(screen, style));
+  return laid;
+}
+
+}  // namespace armwise::ui

@@ -1,0 +1,291 @@
+// The live screen at a real terminal, and what stays behind when it goes.
+#include <gtest/gtest.h>
+#include <sys/ioctl.h>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/ui/terminal_person.hpp"
+#include "driving.hpp"
+#include "screen.hpp"
+#include "virtual_screen.hpp"
+
+namespace armwise::ui {
+namespace {
+
+using craft::Turn;
+using session::Answer;
+using session::Question;
+using session::SpinSeen;
+using session::Statement;
+using testing::confirm_question;
+using testing::go_question;
+using testing::spin_question;
+using testing::Typist;
+using testing::VirtualScreen;
+
+class LiveScreen : public ::testing::Test {
+ protected:
+  LiveScreen() : typist(loop), before(typist.modes()) {
+    TerminalOptions options;
+    options.style.colour = ColourDepth::eight;
+    person = std::make_unique<TerminalPerson>(loop.get_executor(), typist.terminal(), std::move(options));
+  }
+
+  Task<void> ask(Question question) { answer = co_await person->ask(question); }
+  Task<void> spin(Duration within) { pressed = co_await person->interrupted(craft::Motor{2}, within); }
+
+  // `flow`, while `types` sees and types.
+  void play(std::function<Task<void>()> flow, std::function<Task<void>()> types) {
+    std::vector<Task<void>> tasks;
+    tasks.push_back(flow());
+    tasks.push_back(types());
+    testing::run(loop, std::move(tasks));
+  }
+  VirtualScreen screen(int rows = 24, int columns = 80) const {
+    VirtualScreen shown(rows, columns);
+    shown.feed(typist.screen());
+    return shown;
+  }
+
+  boost::asio::io_context loop;
+  Typist typist;
+  termios before;
+  std::unique_ptr<TerminalPerson> person;
+  Answer answer;
+  bool pressed = false;
+};
+
+TEST_F(LiveScreen, TakesTheScreenAndLeavesATranscriptBehind) {
+  play([&] { return ask(confirm_question("battery")); },
+       [&]() -> Task<void> {
+         co_await typist.see("? help");
+         typist.type("y");
+       });
+  EXPECT_TRUE(screen().other());
+  person->say("What comes next.", session::Level::warn);
+  person.reset();
+  play([&]() -> Task<void> { co_return; },
+       [&]() -> Task<void> {
+         co_await typist.see("ok battery");
+         co_await typist.see("What comes next.");
+       });
+  const VirtualScreen left = screen();
+  EXPECT_FALSE(left.other());
+  EXPECT_TRUE(left.cursor());
+  EXPECT_TRUE(left.shows("ok battery      yes")) << left.text();
+  EXPECT_TRUE(left.shows("! What comes next.")) << left.text();
+  EXPECT_EQ(typist.modes().c_lflag, before.c_lflag);
+}
+
+TEST_F(LiveScreen, GivesTheScreenBackFromASignalHandler) {
+  play([&] { return ask(confirm_question()); },
+       [&]() -> Task<void> {
+         co_await typist.see("? help");
+         restore_terminal();
+         co_await typist.see("\x1B[?1049l");
+         typist.type("y\r");
+       });
+  EXPECT_FALSE(screen().other());
+}
+
+TEST_F(LiveScreen, SaysAWrongKeyInPlaceAndNoLineMore) {
+  play([&] { return ask(confirm_question()); },
+       [&]() -> Task<void> {
+         co_await typist.see("? help");
+         for (const char* wrong : {"x", "z", "b"}) {
+           typist.type(wrong);
+           co_await typist.see(std::string("Not here: \"") + wrong);
+         }
+         const VirtualScreen shown = screen();
+         EXPECT_FALSE(shown.shows("\"x\"")) << shown.text();
+         EXPECT_TRUE(shown.shows("Not here: \"b\". Press y or n.")) << shown.text();
+         EXPECT_TRUE(shown.shows("Shall it?")) << shown.text();
+         typist.type("y");
+       });
+}
+
+TEST_F(LiveScreen, FoldsWhatIsAnswered) {
+  const auto flow = [&]() -> Task<void> {
+    const Question first = confirm_question("props-off"), second = confirm_question("battery");
+    co_await ask(first);
+    co_await ask(second);
+  };
+  play(flow, [&]() -> Task<void> {
+    co_await typist.see("? help");
+    typist.type("y");
+    co_await typist.see("ok");
+    co_await typist.see("? help");
+    EXPECT_TRUE(screen().shows("ok props off yes")) << screen().text();
+    typist.type("y");
+  });
+}
+
+TEST_F(LiveScreen, FitsANewSizeInMidQuestion) {
+  play([&] { return ask(spin_question()); },
+       [&]() -> Task<void> {
+         co_await typist.see("? help");
+         winsize small{20, 60, 0, 0};
+         ::ioctl(typist.terminal(), TIOCSWINSZ, &small);
+         co_await typist.see("? help");
+         VirtualScreen shown(20, 60);
+         shown.feed(std::string_view(typist.screen()).substr(typist.screen().rfind("\x1B[1;1H")));
+         EXPECT_TRUE(shown.shows("Which arm moved?")) << shown.text();
+         EXPECT_TRUE(shown.shows(" q ")) << shown.text();
+         for (const std::string& line : shown.lines()) EXPECT_LE(line.size(), 60U) << line;
+         typist.type("q");
+       });
+  EXPECT_EQ(answer,
+            (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("fl"), Turn::ccw}}));
+}
+
+TEST_F(LiveScreen, ShowsThatItWaitsAndForWhat) {
+  person->say("Saving; then the controller restarts.");
+  play([&]() -> Task<void> { co_return; },
+       [&]() -> Task<void> {
+         co_await typist.see("Saving; then the controller restarts.");
+         co_await typist.see("0 s");
+         co_await typist.see("1 s");
+       });
+}
+
+// Space, two beeps to look up by, and the spin with the third.
+TEST_F(LiveScreen, BeepsThreeTimesAndSpinsWithTheLast) {
+  const auto flow = [&]() -> Task<void> {
+    const Question question = go_question();
+    co_await ask(question);
+    co_await spin(Duration{1});
+  };
+  play(flow, [&]() -> Task<void> {
+    co_await typist.see("Space spins P4.");
+    co_await typist.see("? help");
+    typist.type(" ");
+    co_await typist.see("told to stop");
+  });
+  EXPECT_EQ(answer, Answer{std::string("spin")});
+  EXPECT_EQ(screen().bells(), 3);
+}
+
+TEST_F(LiveScreen, SpinsNothingWhereAKeyComesBetweenTheBeeps) {
+  play([&] { return ask(go_question()); },
+       [&]() -> Task<void> {
+         co_await typist.see("? help");
+         typist.type(" ");
+         co_await typist.see("\a");
+         typist.type(" ");
+         co_await typist.see("Not spun");
+         co_await typist.see("? help");
+         typist.type("u");
+       });
+  EXPECT_EQ(answer, Answer{session::Back{}});
+}
+
+class EarlyAnswer : public LiveScreen {
+ protected:
+  // A spin, then its question; the answer is `later` where the early key was none.
+  Answer spin_then_ask(const std::string& keys, Duration after, const std::string& later) {
+    const auto flow = [&]() -> Task<void> {
+      co_await spin(Duration{60000});
+      const Question question = spin_question();
+      co_await ask(question);
+    };
+    play(flow, [&]() -> Task<void> {
+      co_await typist.see("any key stops it");
+      boost::asio::steady_timer timer(loop, after);
+      co_await timer.async_wait(boost::asio::use_awaitable);
+      typist.type(keys);
+      if (later.empty()) co_return;
+      co_await typist.see("? help");
+      typist.type(later);
+    });
+    EXPECT_TRUE(pressed);
+    return answer;
+  }
+  static Answer seen(const char* place, Turn turn) {
+    return SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find(place), turn};
+  }
+};
+
+TEST_F(EarlyAnswer, IsAnArmsKeyThatStopsTheMotor) {
+  EXPECT_EQ(spin_then_ask("l", Duration{250}, ""), seen("rr", Turn::cw));
+}
+
+TEST_F(EarlyAnswer, IsNoOtherKey) {
+  EXPECT_EQ(spin_then_ask(" ", Duration{250}, "a"), seen("rl", Turn::ccw));
+}
+
+TEST_F(EarlyAnswer, IsNoBurst) {
+  EXPECT_EQ(spin_then_ask("lq", Duration{250}, "a"), seen("rl", Turn::ccw));
+}
+
+// Faster than anybody sees a motor start: pressed in fright, or typed ahead.
+TEST_F(EarlyAnswer, IsNothingThatCameBeforeAHandCould) {
+  EXPECT_EQ(spin_then_ask("l", Duration{0}, "a"), seen("rl", Turn::ccw));
+}
+
+Screen full_screen(const craft::Frame& frame) {
+  Screen screen;
+  screen.title = "bench " + frame.name;
+  screen.phases = {"find", "plan", "write", "check", "save"};
+  screen.phase = 1;
+  screen.where = "motor 3 of 4";
+  screen.folded = {"frame        quad-x", "props        in", "battery      yes"};
+  screen.question =
+      "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";
+  screen.keys = {"Space spin again", "5 none", "0 several", "t paper", "u back", "? help"};
+  const ArmKeys keys(frame, NoseSide::away);
+  screen.picture = [&frame, keys](const Style& style) { return asking_picture(frame, keys, style); };
+  return screen;
+}
+
+int columns_in(const Line& line) {
+  int columns = 0;
+  for (const Span& span : line) columns += columns_of(span.text);
+  return columns;
+}
+
+TEST(ScreenLayout, HoldsQuestionAndKeysAtEverySizeAndNeverALongLine) {
+  for (const craft::Frame& frame : craft::frames()) {
+    for (int rows = 6; rows <= 60; rows += 3) {
+      for (const int columns : {40, 60, 80, 200}) {
+        Style style;
+        style.unicode = true;
+        style.rows = rows;
+        style.columns = columns;
+        const Laid laid = laid_out(full_screen(frame), style);
+        std::string text;
+        for (const std::string& line : rendered(Picture{laid.lines}, {})) text += line + "\n";
+        EXPECT_LE(laid.lines.size(), static_cast<std::size_t>(rows)) << text;
+        EXPECT_NE(text.find("battery."), std::string::npos) << text;
+        EXPECT_NE(text.find("? help"), std::string::npos) << text;
+        for (const Line& line : laid.lines) EXPECT_LE(columns_in(line), std::min(columns, 78)) << text;
+      }
+    }
+  }
+}
+
+TEST(ScreenLayout, HasThePictureOfEveryFrameAtTheCommonestSize) {
+  for (const craft::Frame& frame : craft::frames()) {
+    Style style;
+    style.rows = 24;
+    const Laid laid = laid_out(full_screen(frame), style);
+    std::string text;
+    for (const std::string& line : rendered(Picture{laid.lines}, {})) text += line + "\n";
+    EXPECT_NE(text.find("/^\\"), std::string::npos) << frame.name << "\n" << text;
+    EXPECT_NE(text.find("motor 3 of 4"), std::string::npos) << text;
+  }
+}
+
+TEST(ScreenLayout, KeepsADangerWhateverElseGoes) {
+  Screen screen = full_screen(*craft::frame_named("quad-x"));
+  screen.notes.push_back({{"A motor may be turning. Pull the battery plug now."}, session::Level::alarm});
+  for (int i = 0; i < 30; ++i) screen.notes.push_back({{"What happened next."}, session::Level::info});
+  Style style;
+  style.rows = 20;
+  style.columns = 60;
+  std::string text;
+  for (const std::string& line : rendered(Picture{laid_out(screen, style).lines}, {})) text += line + "\n";
+  EXPECT_NE(text.find("DANGER: A motor may be turning."), std::string::npos) << text;
+}
+
+}  // namespace
+}  // namespace armwise::ui
