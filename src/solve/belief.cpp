@@ -12,8 +12,9 @@ using craft::PlaceIndex;
 using craft::Turn;
 using Lane = Belief::Lane;
 
-constexpr double most_wrong = 0.45;          // an answer is never worse than a guess
-constexpr double planned_but_not_said = 0.05;  // how often who answers as planned says what they see after all
+constexpr double most_wrong = 0.45;  // an answer is never worse than a guess
+constexpr double planned_but_not_said =
+    0.05;  // how often who answers as planned says what they see after all
 
 constexpr std::size_t kind_of(std::size_t state) {
   return state % 2;
@@ -88,8 +89,8 @@ double row_likelihood(const BeliefTables& tables, const Testimony& said, std::si
   return 1;
 }
 
-double stance_likelihood(const BeliefTables& tables, const Testimony& said, const View& view, const Row& named,
-                         double wrong) {
+double stance_likelihood(const BeliefTables& tables, const Testimony& said, const View& view,
+                         const Row& named, double wrong) {
   switch (said.way) {
     case Way::above:
       return said.yes != view.below ? 1 - wrong : wrong;
@@ -110,7 +111,8 @@ double stance_likelihood(const BeliefTables& tables, const Testimony& said, cons
 
 }  // namespace
 
-Belief::Belief(std::shared_ptr<const BeliefTables> tables) : tables_(std::move(tables)), size_(tables_->size) {
+Belief::Belief(std::shared_ptr<const BeliefTables> tables)
+    : tables_(std::move(tables)), size_(tables_->size) {
   for (std::size_t i = 0; i < static_cast<std::size_t>(size_); ++i) {
     Answers& row = rows_[i];
     row.looked = false;
@@ -154,15 +156,16 @@ void Belief::hear_of_row(const Testimony& said) {
   put_together(row);
 }
 
-// A slip that comes again tells nothing new; so, with that chance, only the first look counts. Scaled, so that
-// no row gets too small to reckon with.
+// A slip that comes again tells nothing new; so, with that chance, only the first look counts. Scaled, so
+// that no row gets too small to reckon with.
 void Belief::put_together(Answers& row) {
   const double again = row.looked && row.same ? tables_->model.repeated_slip : 0;
   double largest = 0;
   const auto cells = static_cast<std::size_t>(2 * size_);
   for (std::size_t at = 0; at < cells; ++at) {
     for (std::size_t state = 0; state < states; ++state) {
-      const double looks = (1 - tables_->model.repeated_slip) * row.looks[at][state] + again * row.first[at][state];
+      const double looks =
+          (1 - tables_->model.repeated_slip) * row.looks[at][state] + again * row.first[at][state];
       row.total[at][state] = looks * row.other[at][state];
       largest = std::max(largest, row.total[at][state]);
     }

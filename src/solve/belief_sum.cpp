@@ -27,8 +27,8 @@ void plus_scaled(Lane& to, const Lane& a, double by) {
   for (std::size_t i = 0; i < Belief::states; ++i) to[i] += a[i] * by;
 }
 
-// Of all ways to give each row a place of its own, the sum of the products: row by row over the sets of places
-// that are taken, n 2^n steps.
+// Of all ways to give each row a place of its own, the sum of the products: row by row over the sets of
+// places that are taken, n 2^n steps.
 Lane permanent(const LaneRows& at, std::size_t size) {
   std::array<Lane, std::size_t{1} << most_rows> sum;
   const std::size_t sets = std::size_t{1} << size;
@@ -94,7 +94,8 @@ Belief::Sums Belief::sums() const {
         const auto& direction = tables_->direction[c][place];
         const Lane& cw = rows_[row].total[2 * place];
         const Lane& ccw = rows_[row].total[2 * place + 1];
-        for (std::size_t i = 0; i < states; ++i) at[row][place][i] = direction[0] * cw[i] + direction[1] * ccw[i];
+        for (std::size_t i = 0; i < states; ++i)
+          at[row][place][i] = direction[0] * cw[i] + direction[1] * ccw[i];
       }
     }
     sums.of[c] = sum_of_maps(at, *tables_);
@@ -125,7 +126,8 @@ Lane Belief::named_weight(const Rows& named) const {
     const auto turn = static_cast<std::size_t>(named[row].turn);
     map[row] = static_cast<std::uint8_t>(named[row].place);
     times(product, rows_[row].total[2 * named[row].place + turn]);
-    for (std::size_t c = 0; c < components; ++c) direction[c] *= tables_->direction[c][named[row].place][turn];
+    for (std::size_t c = 0; c < components; ++c)
+      direction[c] *= tables_->direction[c][named[row].place][turn];
   }
   const double prior = tables_->prior_of(map) * (direction[0] + direction[1] + direction[2]);
   for (double& each : product) each *= prior;
@@ -224,12 +226,14 @@ Verdict Belief::verdict() const {
   bool any_before = false;
   // For each way in which view and strip go together, the likelier kind of person.
   for (int group = 0; group < 3; ++group) {
-    const int state = 2 * group + (share[static_cast<std::size_t>(2 * group + 1)] > share[static_cast<std::size_t>(2 * group)]);
+    const int state = 2 * group + (share[static_cast<std::size_t>(2 * group + 1)] >
+                                   share[static_cast<std::size_t>(2 * group)]);
     const auto s = static_cast<std::size_t>(state);
     if (share[s] < 0.01 * total) continue;
     int component = 0;
     for (int c = 1; c < components; ++c) {
-      if (all.of[static_cast<std::size_t>(c)][s] > all.of[static_cast<std::size_t>(component)][s]) component = c;
+      if (all.of[static_cast<std::size_t>(c)][s] > all.of[static_cast<std::size_t>(component)][s])
+        component = c;
     }
     const Rows named = named_from(component, state);
     if (any_before && named == before) continue;
@@ -238,7 +242,8 @@ Verdict Belief::verdict() const {
     const Lane named_lane = named_weight(named);
     for (int view = 0; view < views; ++view) {
       double chance = 0;
-      for (std::size_t i = 0; i < states; ++i) chance += view_weights_[static_cast<std::size_t>(view)][i] * named_lane[i];
+      for (std::size_t i = 0; i < states; ++i)
+        chance += view_weights_[static_cast<std::size_t>(view)][i] * named_lane[i];
       if (chance < worth_a_look * best) continue;
       // Seen so is its own inverse: each of the eight is a mirror image or half a turn.
       const Rows wiring = turned_over(*tables_, named, view);
@@ -273,7 +278,8 @@ Doubts Belief::doubts(const Verdict& verdict) const {
   for (double& each : doubts.kind) each /= sum;
   for (int view = 0; view < views; ++view) {
     double chance = 0;
-    for (std::size_t i = 0; i < states; ++i) chance += view_weights_[static_cast<std::size_t>(view)][i] * lane[i];
+    for (std::size_t i = 0; i < states; ++i)
+      chance += view_weights_[static_cast<std::size_t>(view)][i] * lane[i];
     doubts.view[static_cast<std::size_t>(view)] = chance / sum;
   }
   for (std::size_t row = 0; row < size; ++row) {

@@ -131,7 +131,8 @@ double BeliefTables::prior_of(const Places& map) const {
   return any_map + likely[static_cast<std::size_t>(found - keys.begin())].prior;
 }
 
-std::shared_ptr<const BeliefTables> Belief::tables(const craft::Frame& frame, const craft::Numbering& numbering,
+std::shared_ptr<const BeliefTables> Belief::tables(const craft::Frame& frame,
+                                                   const craft::Numbering& numbering,
                                                    const AnswerModel& model, bool nose_toward) {
   const FrameSymmetry symmetry = symmetry_of(frame);
   auto tables = std::make_shared<BeliefTables>();

@@ -25,14 +25,14 @@ struct BeliefTables {
   AnswerModel model;
   int size = 0;
   double arm_factor = 1;
-  std::vector<LikelyMap> likely;  // every map of a frame of four, else those that are likelier than any
+  std::vector<LikelyMap> likely;    // every map of a frame of four, else those that are likelier than any
   std::vector<std::uint64_t> keys;  // of `likely`, ascending
-  double any_map = 0;             // what each map has beside that
+  double any_map = 0;               // what each map has beside that
   std::array<std::array<std::array<double, 2>, most_rows>, components> direction{};  // of a turn at a place
   std::array<double, components> component{};
   std::array<std::array<double, most_rows>, most_rows> slip{};  // true place -> named one, the slip given
-  std::array<Places, views> seen_as{};                           // place -> place as named
-  std::array<double, views> view{};                              // 0 where the frame cannot be seen so
+  std::array<Places, views> seen_as{};                          // place -> place as named
+  std::array<double, views> view{};                             // 0 where the frame cannot be seen so
   std::array<int, most_rows> side{};   // of the nose-to-tail line: 1 right, -1 left, 0 on it
   std::array<int, most_rows> ahead{};  // 1 front, -1 rear, 0 between
 

@@ -43,7 +43,8 @@ Linear onto(const craft::Place& first, const craft::Place& target, bool mirrored
 
 FrameSymmetry symmetry_of(const craft::Frame& frame) {
   if (frame.places.empty() || frame.places.size() > most_motors) {
-    throw Fault(FaultKind::internal, "no belief about a frame of " + std::to_string(frame.places.size()) + " places");
+    throw Fault(FaultKind::internal,
+                "no belief about a frame of " + std::to_string(frame.places.size()) + " places");
   }
   FrameSymmetry symmetry;
   for (const bool mirrored : {false, true}) {

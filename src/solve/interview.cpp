@@ -12,9 +12,9 @@ namespace {
 constexpr double too_unsure_to_write = 0.5;
 // A wiring that contradicts what was written is written only when it is this sure.
 constexpr double sure_enough_to_write_again = 0.05;
-// What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is asked
-// about while the spin is fresh.
-constexpr double for_directions = 0.4, for_each_view = 0.1;
+// What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is
+// asked about while the spin is fresh.
+constexpr double for_directions = 0.3, for_each_view = 0.1;
 constexpr int most_spins_for_each = 14;
 
 unsigned bit(int row) {
@@ -100,8 +100,8 @@ std::optional<Ask> Interview::about_this_spin() {
   return best;
 }
 
-// The same question about the same motor over and over says ever less: what makes an answer wrong once may do so
-// again.
+// The same question about the same motor over and over says ever less: what makes an answer wrong once may do
+// so again.
 double Interview::asked_before(const Ask& ask) const {
   const int times = times_asked_[static_cast<std::size_t>(ask.row)][static_cast<std::size_t>(ask.way)];
   return 1 + times * times;
@@ -130,7 +130,8 @@ Ask Interview::best_of_all(const Verdict& verdict) {
   return best;
 }
 
-// Being asked again must not say that the first answer was wrong: now and then a motor that is sure comes first.
+// Being asked again must not say that the first answer was wrong: now and then a motor that is sure comes
+// first.
 std::optional<Ask> Interview::repeat_first(const Ask& ask) {
   if (!checking_ || ask.way != Way::look || repeated_ || random_() % 2 == 0) return std::nullopt;
   const int other = static_cast<int>(random_() % static_cast<unsigned>(tables_->size));
@@ -209,7 +210,8 @@ void Interview::start_check(unsigned rows) {
   // Shuffled, and never as in the first round.
   const std::vector<int> before = order_;
   for (std::size_t i = order_.size(); i > 1; --i) std::swap(order_[i - 1], order_[random_() % i]);
-  if (order_.size() > 1 && std::is_sorted(order_.rbegin(), order_.rend())) std::swap(order_.front(), order_.back());
+  if (order_.size() > 1 && std::is_sorted(order_.rbegin(), order_.rend()))
+    std::swap(order_.front(), order_.back());
   last_look_.reset();
 }
 

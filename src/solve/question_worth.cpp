@@ -27,7 +27,8 @@ double seconds(const AnswerModel& model, Way way) {
 
 class Question {
  public:
-  Question(const BeliefTables& tables, const Ask& ask, double wrong) : tables_(tables), ask_(ask), wrong_(wrong) {}
+  Question(const BeliefTables& tables, const Ask& ask, double wrong)
+      : tables_(tables), ask_(ask), wrong_(wrong) {}
 
   // What is left, of 1, of a doubt about this motor's direction.
   double left_of_turn() const {

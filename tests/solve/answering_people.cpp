@@ -61,8 +61,8 @@ Row Person::look(int row, bool checking, const Rows& planned) {
   return said;
 }
 
-// As a bell that turns clockwise from above throws a strip held at its outside: z x r = (-r_y, r_x). 1 nose, -1
-// tail, 2 right, -2 left.
+// As a bell that turns clockwise from above throws a strip held at its outside: z x r = (-r_y, r_x). 1 nose,
+// -1 tail, 2 right, -2 left.
 int Person::strip_at(PlaceIndex place, Turn turn) const {
   const craft::Place& at = frame_.places[place];
   const int cw = std::abs(at.y) > 0.1 ? (at.y > 0 ? -1 : 1) : (at.x > 0 ? 2 : -2);
@@ -129,7 +129,6 @@ Ending interviewed(const std::shared_ptr<const BeliefTables>& tables, double sur
   Dice dice(seed);
   Person person(frame, kind, truth, dice);
   Interview interview(tables, sure, static_cast<std::uint32_t>(dice.next()));
-  const AnswerModel model;
   Rows planned{};
   Ending ending;
   for (;;) {
@@ -143,7 +142,7 @@ Ending interviewed(const std::shared_ptr<const BeliefTables>& tables, double sur
     if (next.step == Interview::Step::done) break;
     ++ending.questions;
     ending.spins += needs_spin(next.ask.way) ? 1 : 0;
-    ending.seconds += seconds_of(model, next.ask.way);
+    ending.seconds += seconds_of(AnswerModel{}, next.ask.way);
     const auto said = person.answer(next.ask, interview.checking(), planned);
     said ? interview.answered(*said) : interview.unanswered();
   }

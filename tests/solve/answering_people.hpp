@@ -1,5 +1,5 @@
-// People who answer, simulated, and whole sessions with them: by the interview, and the plain way. Nothing here
-// knows what the belief believes; a wrong answer is drawn as said at Person.
+// People who answer, simulated, and whole sessions with them: by the interview, and the plain way. Nothing
+// here knows what the belief believes; a wrong answer is drawn as said at Person.
 #pragma once
 
 #include <array>
@@ -65,7 +65,6 @@ class Person {
   Dice& dice_;
   std::array<std::optional<Row>, most_rows> slip_at_{};  // what was said wrongly of a motor
   std::array<unsigned, most_rows> slipped_{};            // ways, by bit
-  double lean_ = 0;
 };
 
 Ending interviewed(const std::shared_ptr<const BeliefTables>& tables, double sure, const craft::Frame& frame,

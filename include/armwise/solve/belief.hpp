@@ -24,7 +24,8 @@ namespace armwise::solve {
 // The ways in which one may be asked, and what `Testimony` then holds.
 enum class Way : std::uint8_t {
   look,   // a spin: which arm, which way: place, turn
-  edge,   // of the spin just seen: where the outer edge of the bell moved: place (as just named), turn (computed)
+  edge,   // of the spin just seen: where the outer edge of the bell moved: place (as just named), turn
+          // (computed)
   lid,    // of the spin just seen: as a lid is closed (cw) or opened: place, turn
   strip,  // a spin, with a strip of paper held at `place`: yes and turn, or no: nothing moved there
   hand,   // a spin, with a hand over `place`: yes or no
@@ -65,18 +66,18 @@ constexpr View view_at(int index) {  // 0: as it is
 }
 
 struct Verdict {
-  Rows best;          // the most probable wiring
-  Rows named;         // the same, as this person names it
-  View view;          // how they most probably see it
-  double wrong = 1;   // probability that anything of `best` is wrong
+  Rows best;         // the most probable wiring
+  Rows named;        // the same, as this person names it
+  View view;         // how they most probably see it
+  double wrong = 1;  // probability that anything of `best` is wrong
 };
 
 // What may be wrong of a verdict, as probabilities; for choosing what to ask next.
 struct Doubts {
-  std::array<double, most_rows> turn{};                          // this motor's direction
-  std::array<std::array<double, most_rows>, most_rows> swap{};   // these two motors' arms
-  std::array<double, views> view{};                              // seen this way, the likeliest of them 0
-  std::array<double, 2> kind{};                                  // what sort of person this is
+  std::array<double, most_rows> turn{};                         // this motor's direction
+  std::array<std::array<double, most_rows>, most_rows> swap{};  // these two motors' arms
+  std::array<double, views> view{};                             // seen this way, the likeliest of them 0
+  std::array<double, 2> kind{};                                 // what sort of person this is
 };
 
 struct BeliefTables;
@@ -84,7 +85,8 @@ struct BeliefTables;
 class Belief {
  public:
   // One table serves any number of sessions. Throws Fault(internal) for more than eight motors.
-  static std::shared_ptr<const BeliefTables> tables(const craft::Frame& frame, const craft::Numbering& numbering,
+  static std::shared_ptr<const BeliefTables> tables(const craft::Frame& frame,
+                                                    const craft::Numbering& numbering,
                                                     const AnswerModel& model = {}, bool nose_toward = false);
   explicit Belief(std::shared_ptr<const BeliefTables> tables);
 

@@ -2,9 +2,9 @@
 //
 // First each motor once. What is then believed is written, and each motor is spun again, in another order; a
 // spin there may bring a second question about what was just seen, in other words. Whatever is still in doubt
-// then is asked by the question that lowers the chance of a wrong ending most for each second that it takes: a
-// bound of it, the sum of sqrt(P(best) P(other)) over the others (Bhattacharyya), which an answer multiplies by
-// the sum over its outcomes of sqrt(P(outcome | best) P(outcome | other)).
+// then is asked by the question that lowers the chance of a wrong ending most for each second that it takes:
+// a bound of it, the sum of sqrt(P(best) P(other)) over the others (Bhattacharyya), which an answer
+// multiplies by the sum over its outcomes of sqrt(P(outcome | best) P(outcome | other)).
 #pragma once
 
 #include <cstdint>
@@ -28,8 +28,8 @@ enum class Why {
 
 struct Ask {
   Way way = Way::look;
-  int row = 0;                   // the motor to spin; of edge, lid and half the one just spun
-  craft::PlaceIndex place = 0;   // strip, hand: where; edge: where the motor was just said to be
+  int row = 0;                  // the motor to spin; of edge, lid and half the one just spun
+  craft::PlaceIndex place = 0;  // strip, hand: where; edge: where the motor was just said to be
   Why why = Why::in_turn;
   bool operator==(const Ask&) const = default;
 };
@@ -84,11 +84,11 @@ class Interview {
   unsigned looked_at_ = 0, checked_ = 0;  // rows, by bit
   std::vector<int> order_;                // of the check
   Rows planned_{};
-  std::optional<Row> last_look_;          // of the motor just spun, where it may be asked about further
-  unsigned asked_about_spin_ = 0;         // ways, by bit
+  std::optional<Row> last_look_;   // of the motor just spun, where it may be asked about further
+  unsigned asked_about_spin_ = 0;  // ways, by bit
   std::array<std::array<int, ways>, most_rows> times_asked_{};
   int spins_ = 0;
-  bool repeated_ = false;                 // the last look was at a motor that is sure
+  bool repeated_ = false;  // the last look was at a motor that is sure
   mutable std::optional<Verdict> verdict_;
 };
 
