@@ -48,8 +48,8 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
   const Conversation::Look look = [&inside, &order](const std::string& line) {
     inside.answer_to_spin.push_back(line);
     const bool right = inside.look && inside.look(line);
-    const Reply reply{{line}};
-    return right || (order.command->confirms && is_confirmed(inside.profile, order, reply));
+    // Where the profile has no words for it, nothing in an answer can be wrong yet.
+    return right || !order.command->confirms || is_confirmed(inside.profile, order, Reply{{line}});
   };
   const std::optional<Reply> reply =
       co_await inside.talk().run_with_care(order.command->steps, order.values, answers_at_once, look, permit);

@@ -59,7 +59,8 @@ void GuardSpeaker::restore_terminal() const {
   // The cursor, and where the tool took the whole screen, the one that was there before: what is said next
   // would go with it.
   constexpr std::string_view show_cursor = "\x1B[?25h", other_screen = "\x1B[?1049l";
-  write_at_once(terminal_, std::string(show_cursor) + std::string(voice_ == GuardVoice::screen ? other_screen : ""));
+  write_at_once(terminal_,
+                std::string(show_cursor) + std::string(voice_ == GuardVoice::screen ? other_screen : ""));
 }
 
 }  // namespace armwise::link

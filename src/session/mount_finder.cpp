@@ -87,8 +87,8 @@ Question turn_question(Pose held) {
   Question question =
       pose_question("turn-right", "turning-right" + (level ? std::string() : "-" + std::string(name(held))),
                     "Hold it " + std::string(level ? "" : "with its ") + std::string(in_words(held)) +
-                        ". Answer, then straight away turn " +
-                        (level ? "the nose" : "it, seen from above,") + " a quarter turn to the right.");
+                        ". Answer, then straight away turn " + (level ? "the nose" : "it, seen from above,") +
+                        " a quarter turn to the right.");
   question.then = "Turn it to the right now!";
   return question;
 }

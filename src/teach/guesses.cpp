@@ -270,6 +270,7 @@ std::string opposite_word(const std::string& word) {
                                                                       {"normal", "reversed"},
                                                                       {"cw", "ccw"},
                                                                       {"clockwise", "counter"},
+                                                                      {"clockwise", "flipped"},
                                                                       {"right", "left"},
                                                                       {"forward", "reverse"}};
   const std::string lower = lower_case(word);

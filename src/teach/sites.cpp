@@ -10,6 +10,8 @@ namespace {
 using console::Template;
 using console::Values;
 
+constexpr std::size_t longest_line = 500;
+
 // A value that is a number does not stand inside a longer number.
 bool cut_out_of_a_number(std::string_view line, std::size_t at, std::size_t length) {
   const auto digit = [&](std::size_t i) { return i < line.size() && is_digit(line[i]); };
@@ -31,6 +33,8 @@ class Ways {
   Ways(std::string_view line, const Values& values) : line_(line), values_(values) {}
 
   std::vector<Template> all() {
+    // No template is as long, and each character is a step deeper.
+    if (line_.size() > longest_line) return {};
     go(0, {}, false);
     return std::move(found_);
   }

@@ -44,7 +44,8 @@ struct Quad {
 };
 
 std::vector<solve::PoseReading> three_poses() {
-  const craft::CraftFromBoard mounted = craft::mount(craft::Degrees{90}, craft::BoardSide::right_way_up).rotation;
+  const craft::CraftFromBoard mounted =
+      craft::mount(craft::Degrees{90}, craft::BoardSide::right_way_up).rotation;
   std::vector<solve::PoseReading> readings;
   for (const solve::Pose pose : {solve::Pose::level, solve::Pose::nose_down, solve::Pose::right_down})
     readings.push_back({pose, mounted.inverse() * solve::up_in(pose, craft::Degrees{50})});

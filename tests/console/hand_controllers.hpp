@@ -261,7 +261,7 @@ class Brook {
     const auto word = words_of(command);
     if (word.empty()) return "";
     if (word[0] == "ping") return R"({"re":"pong","word":")" + word.at(1) + "\"}\n";
-    if (command == "map") return "{\"event\":\"gust\"}\n" + map();
+    if (command == "seats") return "{\"event\":\"gust\"}\n" + map();
     if (command == "props") return R"({"re":"props","out":)" + out + "}\n";
     if (command == "mount")
       return R"({"re":"mount","roll":)" + roll + ",\"pitch\":" + pitch + ",\"yaw\":" + yaw + "}\n";
@@ -272,7 +272,7 @@ class Brook {
       return R"({"re":"ok","still":"all"})"
              "\n";
     if (word[0] == "turn" && word.size() == 2) return turn(std::stoi(word[1]));
-    if (word[0] == "map" && word.size() == 3) {
+    if (word[0] == "seats" && word.size() == 3) {
       pin[std::stoi(word[1])] = word[2];
       return R"({"re":"ok","m":)" + word[1] + R"(,"pin":")" + word[2] + "\"}\n";
     }
@@ -296,7 +296,7 @@ class Brook {
       items += (items.empty() ? "" : ",") + std::string(R"({"m":)") + std::to_string(motor) + R"(,"pin":")" +
                name + "\"}";
     }
-    return R"({"re":"map","all":[)" + items + "]}\n";
+    return R"({"re":"seats","all":[)" + items + "]}\n";
   }
   std::string turn(int motor) const {
     const int told = answers_for_another ? motor % 4 + 1 : motor;

@@ -282,10 +282,10 @@ TEST(Brook, AnswersEachLineWithOneOfJson) {
   EXPECT_EQ(brook.say("id\n"),
             "{\"re\":\"id\",\"board\":\"practice-board-5\",\"firmware\":\"rehearsal\",\"version\":\"1.4.2\","
             "\"serial\":\"S77\"}\n");
-  EXPECT_EQ(brook.say("map\n"),
+  EXPECT_EQ(brook.say("seats\n"),
             "{\"re\":\"seats\",\"all\":[{\"m\":1,\"pin\":\"P1\"},{\"m\":2,\"pin\":\"P2\"},"
             "{\"m\":3,\"pin\":\"P3\"},{\"m\":4,\"pin\":\"P4\"}]}\n");
-  EXPECT_EQ(brook.say("map 1 P5\n"), "{\"re\":\"ok\",\"m\":1,\"pin\":\"P5\"}\n");
+  EXPECT_EQ(brook.say("seats 1 P5\n"), "{\"re\":\"ok\",\"m\":1,\"pin\":\"P5\"}\n");
   EXPECT_EQ(brook.say("turn 2\n"), "{\"re\":\"turn\",\"m\":2,\"way\":1}\n");
   EXPECT_EQ(brook.say("turn 2 -1\n"), "{\"re\":\"ok\",\"m\":2,\"way\":-1}\n");
   EXPECT_EQ(brook.say("turn 2\n"), "{\"re\":\"turn\",\"m\":2,\"way\":-1}\n");

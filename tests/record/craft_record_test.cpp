@@ -59,8 +59,7 @@ TEST(CraftRecord, WrongTypesAreRefusedWithTheirPath) {
       FAIL() << item.key();
     } catch (const Fault& fault) {
       EXPECT_EQ(fault.kind(), FaultKind::bad_data);
-      EXPECT_EQ(fault.sentence().find(item.key()), 0U)
-          << item.key() << ": " << fault.sentence();
+      EXPECT_EQ(fault.sentence().find(item.key()), 0U) << item.key() << ": " << fault.sentence();
       ++refused;
     }
   }

@@ -307,7 +307,8 @@ std::set<Ended> allowed(const MischiefKind& kind, Phase phase, bool answers_look
     case Mischief::endless_output:
       if (spinning) return {unsafe, as_before, recoverable};
       if (keeping || kept) return {recoverable, proven, kept_not_recorded};  // the restart ends it
-      if (changed) return {recoverable};
+      // Where each reply ends with a line of its own, what follows it drowns nothing.
+      if (changed) return {recoverable, proven};
       return {as_before};
     // 9. One byte, one answer: asked again where asking changes nothing, else ended as before; from the order
     // to

@@ -245,7 +245,7 @@ INSTANTIATE_TEST_SUITE_P(
                 "The console may have clamped, rounded or not stored it. The controller is as it was before. "
                 "Look at the cable and its plugs, unplug the controller and plug it in, then start again."},
         Written{"brook",
-                "A change could not be written: the console refused \"map 4 P1\". It said: "
+                "A change could not be written: the console refused \"seats 4 P1\". It said: "
                 "\"{\"re\":\"no\",\"why\":\"not possible now\"}\". The controller is as it was before. Its "
                 "maker's instructions may say when it takes this; then start again.",
                 "A change could not be written: the pin of motor 4 was written as P1 but reads back as P4. "
@@ -260,10 +260,10 @@ INSTANTIATE_TEST_SUITE_P(
             "The console may have clamped, rounded or not stored it. The controller is as it was before. "
             "Look at the cable and its plugs, unplug the controller and plug it in, then start again."},
         Written{"moor",
-                "A change could not be written: the console refused \"WM,3,P2\". It said: \"-ERR not "
+                "A change could not be written: the console refused \"WM,2,P1\". It said: \"-ERR not "
                 "possible now\". The controller is as it was before. Its maker's instructions may say when "
                 "it takes this; then start again.",
-                "A change could not be written: the pin of motor 3 was written as P2 but reads back as P3. "
+                "A change could not be written: the pin of motor 2 was written as P1 but reads back as P2. "
                 "The console may have clamped, rounded or not stored it. The controller is as it was before. "
                 "Look at the cable and its plugs, unplug the controller and plug it in, then start again."}),
     [](const auto& given) { return std::string(given.param.dialect); });

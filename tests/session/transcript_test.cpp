@@ -85,7 +85,7 @@ class Transcript : public session::Person {
     co_return answer;
   }
   void tell(const Statement& statement) override {
-    lines.push_back(in_words(statement));
+    if (statement.kind != Statement::Kind::phase) lines.push_back(in_words(statement));
     session_.person.tell(statement);
   }
   Task<bool> interrupted(craft::Motor motor, Duration within) override {

@@ -60,7 +60,7 @@ double luminance(const Rgb& colour) {
 }
 
 double contrast(const Rgb& a, const Rgb& b) {
-  const auto [dark, bright] = std::minmax(luminance(a), luminance(b));
+  const auto [dark, bright] = std::minmax({luminance(a), luminance(b)});
   return (bright + 0.05) / (dark + 0.05);
 }
 

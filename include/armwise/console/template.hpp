@@ -12,9 +12,9 @@
 //
 // White space in a reply is matched loosely (any run of blanks and tabs equals one, also inside a value;
 // none is needed at either end); letters are matched without case unless told otherwise. A number is read
-// as far as it goes, its minus may be U+2212; a word ends where the next literal first matches. A blank that occurs twice must read
-// the same both times ({skip} need not). No regular expressions, no back-tracking beyond one literal: time
-// is linear in the line's length for each blank.
+// as far as it goes, its minus may be U+2212; a word ends where the next literal first matches. A blank that
+// occurs twice must read the same both times ({skip} need not). No regular expressions, no back-tracking
+// beyond one literal: time is linear in the line's length for each blank.
 #pragma once
 
 #include <map>
