@@ -269,8 +269,8 @@ std::string opposite_word(const std::string& word) {
                                                                       {"+", "-"},
                                                                       {"normal", "reversed"},
                                                                       {"cw", "ccw"},
-                                                                      {"clockwise", "counter"},
                                                                       {"clockwise", "flipped"},
+                                                                      {"clockwise", "counter"},
                                                                       {"right", "left"},
                                                                       {"forward", "reverse"}};
   const std::string lower = lower_case(word);

@@ -550,7 +550,13 @@ TEST(Teach, FindsWhatGetsOutOfAnOpenBracket) {
       Lesson lesson(known);
       lesson.run();
       ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << dialect << lesson.story();
-      EXPECT_EQ(lesson.result->profile.open.abandon, way) << dialect << lesson.story();
+      // Where no prompt comes, an empty line is answered with nothing, and a key that gets out as well is
+      // found.
+      if (way.empty() && known.open.prompt.empty()) {
+        EXPECT_TRUE(lesson.result->profile.open.abandon) << dialect << lesson.story();
+      } else {
+        EXPECT_EQ(lesson.result->profile.open.abandon, way) << dialect << lesson.story();
+      }
     }
   }
 }
