@@ -40,7 +40,7 @@ std::string plainly_spoiled_line_end(const Profile& profile) {
 
 std::string spoiled_line_end(const Profile& profile) {
   const Open& open = profile.open;
-  const std::string spoiled = plainly_spoiled_line_end(profile);
+  std::string spoiled = plainly_spoiled_line_end(profile);
   if (!open.abandon) return spoiled;
   // A key throws away what it is typed behind; a line is one only once the line before it has ended.
   if (open.abandons_by_a_key()) return *open.abandon + spoiled;

@@ -39,6 +39,7 @@ Task<std::optional<teach::Pointed>> TeachFlow::point_at(teach::Lines reply, std:
   const std::vector<teach::Part> parts = teach::parts_of(pointed.line);
   for (const std::string& blank : blanks) {
     std::vector<Choice> choices;
+    choices.reserve(parts.size() + 1);
     for (const teach::Part& part : parts) choices.push_back({part.key, part_of(pointed.line, part.span)});
     choices.push_back(words::none_of_these());
     const std::string key = co_await choose(

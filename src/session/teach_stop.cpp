@@ -105,6 +105,7 @@ Task<std::optional<teach::Reading>> TeachFlow::stop_of_one_motor(Typed typed) {
     if (!one_alone) co_return std::nullopt;
   }
   std::vector<Values> choices;
+  choices.reserve(codes.size());
   for (const std::string& code : codes) choices.push_back({{"motor", code}});
   while (!lesson.learned()) {
     const auto next = lesson.deciding(choices);

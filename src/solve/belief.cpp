@@ -117,7 +117,7 @@ Belief::Belief(std::shared_ptr<const BeliefTables> tables)
     Answers& row = rows_[i];
     row.looked = false;
     row.same = true;
-    for (std::size_t at = 0; at < static_cast<std::size_t>(2 * size_); ++at) {
+    for (std::size_t at = 0; at < 2 * static_cast<std::size_t>(size_); ++at) {
       row.looks[at].fill(1);
       row.first[at].fill(1);
       row.other[at].fill(1);
@@ -161,7 +161,7 @@ void Belief::hear_of_row(const Testimony& said) {
 void Belief::put_together(Answers& row) {
   const double again = row.looked && row.same ? tables_->model.repeated_slip : 0;
   double largest = 0;
-  const auto cells = static_cast<std::size_t>(2 * size_);
+  const auto cells = 2 * static_cast<std::size_t>(size_);
   for (std::size_t at = 0; at < cells; ++at) {
     for (std::size_t state = 0; state < states; ++state) {
       const double looks =

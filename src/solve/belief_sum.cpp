@@ -226,8 +226,8 @@ Verdict Belief::verdict() const {
   bool any_before = false;
   // For each way in which view and strip go together, the likelier kind of person.
   for (int group = 0; group < 3; ++group) {
-    const int state = 2 * group + (share[static_cast<std::size_t>(2 * group + 1)] >
-                                   share[static_cast<std::size_t>(2 * group)]);
+    const int state = 2 * group + (share[2 * static_cast<std::size_t>(group) + 1] >
+                                   share[2 * static_cast<std::size_t>(group)]);
     const auto s = static_cast<std::size_t>(state);
     if (share[s] < 0.01 * total) continue;
     int component = 0;
@@ -304,7 +304,7 @@ double Belief::row_wrong(const Verdict& verdict, int row) const {
     for (std::size_t i = 0; i < states; ++i) total += scale[i] * all.all[i];
     const Row named = turned_over(*tables_, verdict.best, view)[at];
     Belief only = *this;
-    for (std::size_t c = 0; c < static_cast<std::size_t>(2 * size_); ++c) {
+    for (std::size_t c = 0; c < 2 * static_cast<std::size_t>(size_); ++c) {
       if (c != 2 * named.place + static_cast<std::size_t>(named.turn)) only.rows_[at].total[c].fill(0);
     }
     const Lane lane = only.sums().all;

@@ -18,7 +18,7 @@ using console::Template;
 
 constexpr std::size_t most_parts_of_a_word = 12, usual_motors = 8;
 
-bool is_letter(char c) {
+bool is_ascii_letter(char c) {
   return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
 }
 
@@ -30,7 +30,7 @@ std::size_t end_of_atom(std::string_view line, std::size_t at) {
     while (end < line.size() && of(line[end])) ++end;
   };
   if (is_digit(line[at])) run(is_digit);
-  if (is_letter(line[at])) run(is_letter);
+  if (is_ascii_letter(line[at])) run(is_ascii_letter);
   run([](char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; });
   return end;
 }
@@ -46,7 +46,7 @@ std::vector<Span> atoms_of(std::string_view line, Span word) {
 std::vector<Span> parts_of_word(std::string_view line, Span word) {
   const std::vector<Span> atoms = atoms_of(line, word);
   const auto is_sign = [&](const Span& atom) {
-    return !is_digit(line[atom.begin]) && !is_letter(line[atom.begin]);
+    return !is_digit(line[atom.begin]) && !is_ascii_letter(line[atom.begin]);
   };
   std::vector<Span> parts;
   for (std::size_t length = 1; length <= atoms.size(); ++length) {
@@ -170,7 +170,7 @@ std::string no_motor_in(const std::vector<console::Values>& rows, const std::vec
   std::string found;
   for (const auto& [code, times] : others) {
     const bool sign =
-        std::none_of(code.begin(), code.end(), [](char c) { return is_digit(c) || is_letter(c); });
+        std::none_of(code.begin(), code.end(), [](char c) { return is_digit(c) || is_ascii_letter(c); });
     const bool none = code == "0" || times > 1 || sign;
     if (none && (found.empty() || times > others.at(found))) found = code;
   }
@@ -243,7 +243,7 @@ std::optional<std::string> next_code(std::string_view code) {
     if (error != std::errc{} || padded || number >= 100000) return std::nullopt;
     return before + std::to_string(number + 1);
   }
-  if (code.empty() || !is_letter(code.back()) || code.back() == 'z' || code.back() == 'Z')
+  if (code.empty() || !is_ascii_letter(code.back()) || code.back() == 'z' || code.back() == 'Z')
     return std::nullopt;
   return std::string(code.substr(0, code.size() - 1)) + static_cast<char>(code.back() + 1);
 }

@@ -200,6 +200,10 @@ TEST_F(Machine, CanStopAndGoBack) {
       wavering.answers["arrow"] = {{"answer", "nose"}};
       if (wavering.asked("arrow") == 2) wavering.answers["arrow"] = {{"id", "back"}};
     }
+    if (line.value("id", "") == "side-up") {
+      wavering.answers["side-up"] = {{"answer", "up"}};
+      if (wavering.asked("side-up") == 2) wavering.answers["side-up"] = {{"id", "back"}};
+    }
     if (line.value("id", "") == "battery" && wavering.asked("battery") == 2)
       wavering.answers["battery"] = {{"id", "stop"}};
   };

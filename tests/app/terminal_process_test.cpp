@@ -134,7 +134,7 @@ class Terminal : public ::testing::Test {
   static void spin_first(AtATerminal& person) {
     get_to_the_spins(person);
     person.type(" ");
-    ASSERT_TRUE(person.shows("any key stops it")) << person.screen;
+    ASSERT_TRUE(person.shows("ny key stops it")) << person.screen;
   }
   // All that was sent, in order.
   std::vector<std::string> sent() const {
@@ -202,7 +202,7 @@ TEST_F(Terminal, OnlySpaceSpinsAndAPasteDoesNothing) {
   }
   EXPECT_EQ(spins(), 0);
   person.type(" ");
-  ASSERT_TRUE(person.shows("any key stops it")) << person.screen;
+  ASSERT_TRUE(person.shows("ny key stops it")) << person.screen;
   person.type("x");
   ASSERT_TRUE(person.shows("Which motor spun")) << person.screen;
   ASSERT_TRUE(person.shows("? help")) << person.screen;
@@ -233,7 +233,7 @@ TEST_F(Terminal, CtrlBackslashInMidSpinRestoresThePlainTerminal) {
   person.type("yes\r");
   ASSERT_TRUE(person.shows("Eyes on the craft")) << person.screen;
   person.type("spin\r");
-  ASSERT_TRUE(person.shows("any key stops it")) << person.screen;
+  ASSERT_TRUE(person.shows("ny key stops it")) << person.screen;
   EXPECT_FALSE(person.modes_as_before()) << "a key is there at once";
   person.type("\x1c");
   const int status = person.ended();

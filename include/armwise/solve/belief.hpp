@@ -108,7 +108,7 @@ class Belief {
 
  private:
   struct Answers {
-    std::array<Lane, 2 * most_rows> looks, first, other, total;  // 2 * place + turn
+    std::array<Lane, std::size_t{2} * most_rows> looks, first, other, total;  // 2 * place + turn
     bool looked = false, same = true;
     Row first_look;
   };
