@@ -18,6 +18,7 @@ from port import Port
 MOMENTS = ("check", "proof", "teach")
 SPIN = {"check": 0.3, "proof": 0.3, "teach": 1.0}  # seconds; the last is the program's own
 AT_ONCE = 0.1  # once an echo or a confirmation is wrong
+LEAVING = 0.5
 WORD_WITHIN = 1.5  # of the end of a spin whose motor turns on
 PROFILES = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles")
 
@@ -162,7 +163,9 @@ def judge_run(fail, run_, cell, port, person, slack):
 
 def judge_words(fail, result, person, craft, ended):
     last_question = max((when for when, what, _ in person.port.log if what == "asked"), default=0) + person.port.start
-    last_words = " ".join(text for when, _, text in person.said if when >= last_question)
+    # A terminal's last screen, with its question, is written once more behind the last words.
+    since = min(last_question, ended - LEAVING)
+    last_words = " ".join(text for when, _, text in person.said if when >= since)
     if result.status != 0 and len(re.findall(r"[a-z]{2,}", last_words.lower())) < 5:
         fail("ended without a word")
     on_at_the_end = any(each.on < ended and (each.off or now()) > ended for each in craft.runs)

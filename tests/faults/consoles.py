@@ -460,7 +460,7 @@ class Moor(Console):
     at_once = False
     ends, ignored = 0x0A, 0x0D
     prompt = "moor:"
-    places = ["front-right", "rear-left", "rear-right", "front-left"]
+    places = ["rear-left", "front-right", "rear-right", "front-left"]
     highest = 0.12
     stop_typed = "ST"
     limits = "40 120 1000"

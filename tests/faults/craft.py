@@ -68,7 +68,8 @@ class Run:
 class Craft:
     def __init__(self, loop):
         self.loop = loop
-        self.place = {"P1": "rear-left", "P2": "front-right", "P3": "rear-right", "P4": "front-left"}
+        # As no console numbers its motors, so that there is something to change on each.
+        self.place = {"P1": "front-right", "P2": "rear-left", "P3": "rear-right", "P4": "front-left"}
         self.solder = {pin: TURNS[place] for pin, place in self.place.items()}
         self.mount = self.attitude = rotation(0, 0, 0)
         self.rate = 0.0  # degrees a second, about the vertical, to the right
