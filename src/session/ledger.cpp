@@ -9,7 +9,11 @@
 
 namespace armwise::session {
 
+namespace {
+
 using What = record::JournalEntry::What;
+
+}  // namespace
 
 void Ledger::found(solve::Snapshot settings) {
   before_ = baseline_ = now_ = std::move(settings);

@@ -6,7 +6,11 @@
 
 namespace armwise::session {
 
+namespace {
+
 using What = record::JournalEntry::What;
+
+}  // namespace
 
 void SessionJournal::met(console::Identity identity, std::string profile, std::string configuration) {
   identity_ = std::move(identity);

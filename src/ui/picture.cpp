@@ -135,7 +135,7 @@ Picture one_craft(const CraftView& view, const CraftView* before, const Style& s
   }
   Style below = style;
   if (style.rows > 0) below.rows = std::max(1, style.rows - 1);
-  const Picture picture = laid_out(boxes, NoseSide::away, Standing::unknown, below);
+  Picture picture = laid_out(boxes, NoseSide::away, Standing::unknown, below);
   if (picture.empty() || view.title.empty()) return picture;
   Picture titled;
   for (const std::string& line : wrapped(printable(view.title), style.columns)) {

@@ -96,7 +96,7 @@ void TerminalPerson::State::show_arms(const craft::Frame& frame, NoseSide side, 
   screen.aside_columns = 18;
   const ArmKeys keys(frame, side, letters);
   screen.picture = [this, &frame, keys, with_answers](const Style& style) {
-    const Picture picture = asking_picture(frame, keys, style, with_answers ? spinning : Spinning{});
+    Picture picture = asking_picture(frame, keys, style, with_answers ? spinning : Spinning{});
     if (!picture.empty() || style.rows > 0) return picture;
     Picture sentences;
     for (const std::string& sentence : ui::in_sentences(frame, keys)) {
