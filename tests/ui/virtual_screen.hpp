@@ -67,6 +67,7 @@ class VirtualScreen {
   }
   void put(char cell) {
     const auto at = static_cast<std::size_t>(column_++);
+    if (column_ > 4 * columns_) return;  // beyond the edge; a character takes up to four bytes
     if (line().size() <= at) line().resize(at + 1, ' ');
     line()[at] = cell;
   }
