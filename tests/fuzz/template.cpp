@@ -55,6 +55,8 @@ bool is_unambiguous(const Template& made, const Values& values) {
     if (!pieces[i].blank) continue;
     const std::string& value = values.at(pieces[i].text);
     if (value.empty() || is_loose(value)) return false;
+    // The sign outside ASCII is read as the one that consoles write.
+    if (is_number(pieces[i].type) && value.find("\u2212") != std::string::npos) return false;
     if (!is_number(pieces[i].type) && holds_any_of(value, literals)) return false;
     if (is_number(pieces[i].type) && i + 1 < pieces.size() &&
         holds_any_of(pieces[i + 1].text.substr(0, 1), "0123456789.eE+-"))
