@@ -75,14 +75,14 @@ using Kept = decltype(std::declval<Console&>().keep_and_restart(std::declval<con
 #endif
 
 // One is not good for the other: what may be written need not be kept, nor be played what was not made here.
-#if FORGED == 8  // convert|invalid initialization|no matching function
+#if FORGED == 8  // convert|no viable conversion|invalid initialization|no matching function
 using KeptAllTheSame =
     decltype(std::declval<Console&>().keep_and_restart(std::declval<const WritePermit&>()));
 #else
 using KeptAllTheSame = decltype(std::declval<Console&>().keep_and_restart(std::declval<const KeepPermit&>()));
 #endif
 
-#if FORGED == 9  // convert|invalid initialization|no matching function
+#if FORGED == 9  // convert|no viable conversion|invalid initialization|no matching function
 using PlayedAllTheSame =
     decltype(std::declval<Console&>().play("mount 0 0 0", std::declval<const WritePermit&>()));
 #else
