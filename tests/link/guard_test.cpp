@@ -342,6 +342,24 @@ TEST_F(GuardTest, RepeatsTheStopUntilEveryMotorHasConfirmed) {
   EXPECT_TRUE(tool.guard_ends_within(5s));
 }
 
+// A busy machine, and a console whose stops were lost behind their echo: two echoes were once taken for an
+// echo and its answer, and a motor was left on.
+TEST_F(GuardTest, TakesTheEchoesOfTwoStopsForNoAnswer) {
+  GuardedTool tool(far_side, timing, [](Stage& stage) {
+    stage.guard.say({"\r\n", "stop all\r\n", "stop all", 2});
+    spin_for_ever(stage);
+  });
+  expect_spin();
+  kill(tool.tool(), SIGKILL);
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop));
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop));
+  far_side.send("stop all\r\nstop ");
+  far_side.send("all\r\n");
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop));
+  far_side.send("stop all\r\nstop all\r\n");
+  EXPECT_TRUE(tool.guard_ends_within(5s)) << "three stops at most were repeated, and four such lines came";
+}
+
 TEST_F(GuardTest, GivesUpAfterAWhileWithoutAnAnswer) {
   timing.insist = 350ms;
   GuardedTool tool(far_side, timing, spin_for_ever);
