@@ -129,7 +129,7 @@ std::int64_t Watch::next_alarm() const {
   const std::int64_t silent = last_beat_ + nanoseconds(stopping_ ? timing_.kill : timing_.silence);
   if (!stopping_) return std::min(until_ + nanoseconds(timing_.grace), silent);
   std::int64_t next = std::min(next_stop_, is_alone() ? give_up_ : silent);
-  if (is_alone() && !warned_) next = std::min(next, warn_);
+  if (is_to_warn()) next = std::min(next, warn_);
   if (is_alone() && !port_.is_open()) next = std::min(next, next_look_);
   return next;
 }
@@ -182,8 +182,8 @@ void Watch::keep_stopping(std::int64_t now) {
 }
 
 // Nobody but the person stops a motor that no line reaches: so at once, and not only at the end.
-void Watch::warn_where_overdue(std::int64_t now) {
-  if (now < warn_ || std::exchange(warned_, true)) return;
+void Watch::warn() {
+  warned_ = true;
   speaker_.say(
       "stop-lost",
       "armwise ended, and the controller has not answered the stop: a motor may be turning. Keep clear "
@@ -252,7 +252,7 @@ void Watch::check_time() {
   if (!stopping_) begin_to_stop(now);
   if (!is_alone() && tool_is_silent(now, timing_.kill)) kill_tool();
   if (is_alone() && !port_.is_open()) look_for_the_port(now);
-  if (!tool_lives_ && !ending_) warn_where_overdue(now);
+  if (is_to_warn() && now >= warn_) warn();
   if (is_alone() && now >= give_up_) {
     return end(port_.is_open() ? GuardNote::Ending::unanswered : GuardNote::Ending::line_gone);
   }

@@ -37,7 +37,9 @@ class Watch {
   void begin_to_stop(std::int64_t now);
   void keep_stopping(std::int64_t now);
   Duration longest() const;  // that the stop is tried without the tool
-  void warn_where_overdue(std::int64_t now);
+  // A tool that ended by itself has said so much.
+  bool is_to_warn() const { return !tool_lives_ && !ending_ && !warned_; }
+  void warn();
   void end(GuardNote::Ending how);
   void look_for_the_port(std::int64_t now);
   void read_answer();

@@ -371,6 +371,33 @@ TEST_F(GuardTest, GivesUpAfterAWhileWithoutAnAnswer) {
   EXPECT_TRUE(tool.guard_ends_within(1s));
 }
 
+Duration processor_time(pid_t process) {
+  clockid_t clock{};
+  timespec used{};
+  if (clock_getcpuclockid(process, &clock) != 0 || clock_gettime(clock, &used) != 0) return Duration::max();
+  return std::chrono::duration_cast<Duration>(std::chrono::seconds(used.tv_sec) +
+                                              std::chrono::nanoseconds(used.tv_nsec));
+}
+
+// It runs before all others where it may: a busy one once kept every tool on the machine from its work.
+TEST_F(GuardTest, ComputesNothingWhileItWaits) {
+  const auto ends = [](Stage& stage) {
+    stage.guard.turning(60s);
+    stage.write("spin 1\r\n");
+  };
+  const std::array<GuardedTool::Play, 2> plays{spin_for_ever, ends};
+  for (const GuardedTool::Play& play : plays) {
+    PseudoTerminal port;
+    GuardedTool tool(port, timing, play);
+    if (&play == plays.data()) {
+      port.until("spin 1\r\n", 5s);
+      kill(tool.tool(), SIGKILL);
+    }
+    EXPECT_THAT(port.until("no such text", 1500ms), HasSubstr(the_stop));
+    EXPECT_LT(processor_time(tool.guard()), 100ms);
+  }
+}
+
 TEST_F(GuardTest, EndsAHalfWrittenCommandFirst) {
   GuardedTool tool(far_side, timing, [](Stage& stage) {
     stage.guard.turning(60s);
