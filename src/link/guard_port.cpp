@@ -64,7 +64,7 @@ bool GuardPort::find_again() {
   if (which_.identity.empty()) {
     nodes.push_back(which_.node.string());
   } else {
-    for (const PortInfo& port : list_ports(which_.root)) {
+    for (const PortInfo& port : ports_there(which_.root)) {
       if (is_same_controller(which_.identity, port.identity)) nodes.push_back(port.node.string());
     }
   }
