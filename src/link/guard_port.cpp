@@ -22,6 +22,7 @@ void GuardPort::hold(int descriptor, std::int64_t number, HeldPort which) {
 void GuardPort::close() {
   if (descriptor_ >= 0) ::close(descriptor_);
   descriptor_ = -1;
+  found_again_ = false;
   unsent_.clear();
 }
 
@@ -73,6 +74,7 @@ bool GuardPort::find_again() {
   if (opened < 0) return false;
   close();
   descriptor_ = opened;
+  found_again_ = true;
   return true;
 }
 
