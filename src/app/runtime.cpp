@@ -11,6 +11,7 @@
 #include <exception>
 #include <iostream>
 #include <new>
+#include <optional>
 #include <system_error>
 #include <utility>
 #include <vector>
@@ -140,9 +141,9 @@ int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
   });
   signals_ = &signals;
   std::exception_ptr trouble;
-  std::exception_ptr guard_trouble;
+  std::optional<Fault> guard_trouble;
   const auto beats = guard_->join(loop_.get_executor(), [&](const Fault& fault) {
-    guard_trouble = std::make_exception_ptr(fault);
+    guard_trouble = fault;
     cancel_flow();
   });
   int status = failed;
@@ -156,7 +157,13 @@ int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
       }));
   loop_.run();
   signals_ = nullptr;
-  if (trouble && guard_trouble) trouble = guard_trouble;
+  if (trouble && guard_trouble) {
+    // A flow that was cut short has no words of its own; but where it tells how it left the controller, that
+    // comes last, and counts.
+    const std::optional<Fault> of_the_flow = fault_in(trouble);
+    if (of_the_flow) say_fault(*guard_trouble, person.get());
+    if (!of_the_flow) trouble = std::make_exception_ptr(*guard_trouble);
+  }
   End end{status, false};
   if (trouble) end = sorted(trouble, person.get(), last_signal, sentry_.turns);
   person.reset();

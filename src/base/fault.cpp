@@ -78,4 +78,14 @@ std::string Fault::sentence() const {
   return sentence_;
 }
 
+std::optional<Fault> fault_in(const std::exception_ptr& trouble) {
+  try {
+    std::rethrow_exception(trouble);
+  } catch (const Fault& fault) {
+    return fault;
+  } catch (...) {
+    return std::nullopt;
+  }
+}
+
 }  // namespace armwise

@@ -318,7 +318,7 @@ Task<void> ProfileConsole::leave() {
   const Values none;
   try {
     // Whether it answers or not: nobody is to wait for it.
-    co_await inside.conversation->run_or_owe(inside.profile.leave->steps, none, inside.profile.timing.quiet);
+    co_await inside.conversation->run_or_owe(inside.profile.leave->steps, none, Duration{0});
   } catch (const Fault&) {
     // A console that has been left answers no more, and some restart.
   }

@@ -34,8 +34,8 @@ std::vector<std::string> lines_in(std::string_view bytes) {
   all.reserve(static_cast<std::size_t>(std::count(bytes.begin(), bytes.end(), '\n')) + 1);
   for (std::size_t start = 0; start < bytes.size();) {
     const std::size_t end = std::min(bytes.find_first_of(line_ends, start), bytes.size());
-    std::string seen = as_seen(bytes.substr(start, end - start));
-    if (!seen.empty()) all.push_back(std::move(seen));
+    const std::string seen = as_seen(bytes.substr(start, end - start));
+    if (!seen.empty()) all.push_back(seen);  // a copy takes no more room than it needs
     start = end + 1;
   }
   return all;

@@ -296,7 +296,7 @@ Task<Heard> Talk::heard_of(UnderWay& command, std::optional<Ending> ending) {
   } else {
     co_await settle(buffer, sent, command.may_settle, heard);
   }
-  heard.bytes.insert(0, buffer.release());
+  heard.bytes = buffer.release() + heard.bytes;  // not a megabyte copied
   if (echo_.value_or(true)) {
     std::vector<std::string> before;
     const bool echoed = take_out_echo(heard.lines, sent, prompts_.top(), echo_known(), &before);

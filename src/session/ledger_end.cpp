@@ -13,16 +13,6 @@
 namespace armwise::session {
 namespace {
 
-std::optional<Fault> fault_in(const std::exception_ptr& trouble) {
-  try {
-    std::rethrow_exception(trouble);
-  } catch (const Fault& fault) {
-    return fault;
-  } catch (...) {
-    return std::nullopt;
-  }
-}
-
 std::string what_may_help(FaultKind kind) {
   if (kind == FaultKind::refused)
     return "Its maker's instructions may say when it takes this; then start again";

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <exception>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -57,6 +58,9 @@ class Fault : public std::exception {
   std::string next_;
   std::string sentence_;
 };
+
+// Nothing where it is another exception.
+std::optional<Fault> fault_in(const std::exception_ptr& trouble);
 
 // The person chose to end the session. Not a failure, hence not a Fault.
 class StoppedByPerson : public std::exception {
