@@ -1,3 +1,4 @@
+#include "armwise/base/random.hpp"
 #include "armwise/practice/mischief.hpp"
 
 #include <array>
@@ -6,7 +7,6 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
-#include "random.hpp"
 
 namespace armwise::practice {
 namespace {

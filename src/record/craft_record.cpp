@@ -77,13 +77,15 @@ std::map<std::string, Source> sources_from(const JsonNode& node) {
 json spins_to_json(const std::vector<SpinEntry>& spins) {
   json out = json::array();
   for (const SpinEntry& spin : spins) {
-    out.push_back({{"phase", spin.phase},
-                   {"motor", spin.motor},
-                   {"pin", spin.pin},
-                   {"attempt", spin.attempt},
-                   {"seen", spin.seen},
-                   {"undone", spin.undone},
-                   {"strength_per_cent", spin.strength_per_cent}});
+    json one{{"phase", spin.phase},
+             {"motor", spin.motor},
+             {"pin", spin.pin},
+             {"attempt", spin.attempt},
+             {"seen", spin.seen},
+             {"undone", spin.undone},
+             {"strength_per_cent", spin.strength_per_cent}};
+    if (!spin.question.empty()) one["question"] = spin.question;
+    out.push_back(std::move(one));
   }
   return out;
 }
@@ -93,7 +95,8 @@ std::vector<SpinEntry> spins_from(const JsonNode& node) {
   for (const JsonNode& entry : node.list()) {
     spins.push_back({entry.at("phase").text(), entry.at("motor").whole(0, 64), entry.at("pin").text(),
                      entry.at("attempt").whole(1, 10000), entry.at("seen").text(), entry.at("undone").truth(),
-                     entry.has("strength_per_cent") ? entry.at("strength_per_cent").number(0, 100) : 0});
+                     entry.has("strength_per_cent") ? entry.at("strength_per_cent").number(0, 100) : 0,
+                     entry.text_or_empty("question")});
   }
   return spins;
 }
@@ -159,6 +162,9 @@ void read_session(const JsonNode& node, CraftRecord& record) {
   record.strength_per_cent = node.at("strength_per_cent").number(0, 100);
   record.spin_milliseconds = node.at("spin_milliseconds").whole(0, 60000);
   record.spins = spins_from(node.at("spins"));
+  if (node.has("doubt")) {
+    for (const auto& [pin, chance] : node.at("doubt").entries()) record.doubt[pin] = chance.number(0, 1);
+  }
   record.changes = changes_from(node.at("changes"));
   record.by_hand = node.at("by_hand").texts();
   record.warnings = node.at("warnings").texts();
@@ -194,7 +200,8 @@ std::string_view in_words(Source source) {
 std::map<std::string, Source> CraftRecord::usual_sources() {
   return {
       {"after", Source::controller},      {"before", Source::controller}, {"changes", Source::computed},
-      {"controller", Source::controller}, {"craft", Source::person},      {"flight_sense", Source::computed},
+      {"controller", Source::controller}, {"craft", Source::person},      {"doubt", Source::computed},
+      {"flight_sense", Source::computed},
       {"frame", Source::person},          {"operator", Source::person},   {"place", Source::person},
       {"props", Source::person},          {"spins", Source::person},      {"wiring", Source::computed}};
 }
@@ -229,6 +236,7 @@ std::string to_json(const CraftRecord& record) {
                     {"strength_per_cent", record.strength_per_cent},
                     {"spin_milliseconds", record.spin_milliseconds},
                     {"spins", spins_to_json(record.spins)},
+                    {"doubt", record.doubt},
                     {"changes", changes_to_json(record.changes)},
                     {"by_hand", record.by_hand},
                     {"warnings", record.warnings},

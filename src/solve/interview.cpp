@@ -15,7 +15,7 @@ constexpr double sure_enough_to_write_again = 0.05;
 // What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is
 // asked about while the spin is fresh.
 constexpr double for_directions = 0.3, for_each_view = 0.1;
-constexpr int most_spins_for_each = 14;
+constexpr int most_spins_for_each = 10;
 
 unsigned bit(int row) {
   return 1U << static_cast<unsigned>(row);
@@ -24,7 +24,7 @@ unsigned bit(int row) {
 }  // namespace
 
 Interview::Interview(std::shared_ptr<const BeliefTables> tables, double sure, std::uint32_t seed)
-    : tables_(std::move(tables)), belief_(tables_), sure_(sure), random_(seed % 2147483646U + 1) {}
+    : tables_(std::move(tables)), belief_(tables_), sure_(sure), random_(seed) {}
 
 Verdict Interview::verdict() const {
   if (!verdict_) verdict_ = belief_.verdict();
@@ -121,6 +121,7 @@ Ask Interview::best_of_all(const Verdict& verdict) {
     best.why = worth.why;
   };
   for (int row = 0; row < tables_->size; ++row) {
+    if (!can_spin(row)) continue;
     const craft::PlaceIndex place = verdict.named[static_cast<std::size_t>(row)].place;
     for (const Way way : {Way::look, Way::strip, Way::hand}) consider({way, row, place, Why::arm});
   }
@@ -133,9 +134,9 @@ Ask Interview::best_of_all(const Verdict& verdict) {
 // Being asked again must not say that the first answer was wrong: now and then a motor that is sure comes
 // first.
 std::optional<Ask> Interview::repeat_first(const Ask& ask) {
-  if (!checking_ || ask.way != Way::look || repeated_ || random_() % 2 == 0) return std::nullopt;
-  const int other = static_cast<int>(random_() % static_cast<unsigned>(tables_->size));
-  if (other == ask.row) return std::nullopt;
+  if (!checking_ || ask.way != Way::look || repeated_ || random_.one_in(2)) return std::nullopt;
+  const int other = static_cast<int>(random_.below(static_cast<unsigned>(tables_->size)));
+  if (other == ask.row || !can_spin(other)) return std::nullopt;
   return Ask{Way::look, other, 0, Why::repeat};
 }
 
@@ -159,7 +160,8 @@ Interview::Next Interview::next() {
     order_.pop_back();
     return ask({Way::look, row, 0, Why::in_turn});
   }
-  if (as_written && now.wrong < sure_) return {Step::done, {}};
+  const bool all_spin = (can_spin_ & (bit(tables_->size) - 1)) == bit(tables_->size) - 1;
+  if (as_written && (now.wrong < sure_ || !all_spin)) return {Step::done, {}};
   const Ask best = best_of_all(now);
   if (const auto other = repeat_first(best)) {
     repeated_ = true;
@@ -173,13 +175,26 @@ void Interview::answered(Testimony said) {
   said.way = asked_.way;
   said.row = asked_.row;
   if (said.way != Way::look) said.place = asked_.place;
-  said.checking = checking_;
-  if (said.way == Way::look && !said.undone) {
+  if (said.way == Way::look) {
     (checking_ ? checked_ : looked_at_) |= bit(said.row);
     last_look_ = Row{said.place, said.turn};
   }
-  const Row& planned = planned_[static_cast<std::size_t>(said.row)];
-  said.as_planned = checking_ && said.turn == planned.turn;
+  // The order of what comes must not be known beforehand, and be the same when a log is replayed.
+  random_ = Random(random_.next() + 2 * said.place + static_cast<std::uint64_t>(said.turn));
+  hear(said);
+}
+
+void Interview::taken_back(const Ask& what, Testimony said) {
+  said.way = what.way;
+  said.row = what.row;
+  if (said.way != Way::look) said.place = what.place;
+  said.undone = true;
+  hear(said);
+}
+
+void Interview::hear(Testimony said) {
+  said.checking = checking_;
+  said.as_planned = checking_ && said.turn == planned_[static_cast<std::size_t>(said.row)].turn;
   belief_.hear(said);
   verdict_.reset();
 }
@@ -188,7 +203,22 @@ void Interview::unanswered() {
   if (checking_ && asked_.way == Way::look) order_.insert(order_.begin(), asked_.row);
 }
 
-void Interview::written() {
+void Interview::recalled(const Rows& recorded) {
+  for (int row = 0; row < tables_->size; ++row) {
+    Testimony said;
+    said.row = row;
+    said.place = recorded[static_cast<std::size_t>(row)].place;
+    said.turn = recorded[static_cast<std::size_t>(row)].turn;
+    looked_at_ |= bit(row);
+    hear(said);
+  }
+}
+
+bool Interview::can_spin(int row) const {
+  return (can_spin_ & bit(row)) != 0;
+}
+
+void Interview::written(unsigned can_spin) {
   const Rows best = verdict().best;
   unsigned changed = 0;
   for (int row = 0; row < tables_->size; ++row) {
@@ -196,20 +226,28 @@ void Interview::written() {
     if (!checking_ || best[at] != planned_[at]) changed |= bit(row);
   }
   planned_ = best;
+  can_spin_ = can_spin;
   start_check(changed);
   checking_ = true;
 }
 
+void Interview::restarted() {
+  can_spin_ = every_motor;
+  start_check(every_motor);
+}
+
 void Interview::start_check(unsigned rows) {
+  const auto not_now = [this](int row) { return !can_spin(row); };
+  order_.erase(std::remove_if(order_.begin(), order_.end(), not_now), order_.end());
   for (int row = 0; row < tables_->size; ++row) {
     const bool listed = std::find(order_.begin(), order_.end(), row) != order_.end();
-    if ((rows & bit(row)) == 0) continue;
+    if ((rows & can_spin_ & bit(row)) == 0) continue;
     checked_ &= ~bit(row);
     if (!listed) order_.push_back(row);
   }
   // Shuffled, and never as in the first round.
   const std::vector<int> before = order_;
-  for (std::size_t i = order_.size(); i > 1; --i) std::swap(order_[i - 1], order_[random_() % i]);
+  for (std::size_t i = order_.size(); i > 1; --i) std::swap(order_[i - 1], order_[random_.below(i)]);
   if (order_.size() > 1 && std::is_sorted(order_.rbegin(), order_.rend()))
     std::swap(order_.front(), order_.back());
   last_look_.reset();

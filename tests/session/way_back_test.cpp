@@ -128,6 +128,7 @@ TEST_P(EveryQuestion, DeclinedLeavesTheControllerAsItWas) {
   std::set<std::string> declined;
   for (std::size_t i = 0; i < whole.person.asked.size(); ++i) {
     const session::Question& asked = whole.person.asked[i];
+    if (asked.id == "from-above" || asked.id == "nose-half") continue;  // where "no" is an answer
     if (asked.kind != Kind::confirm || !declined.insert(asked.id).second) continue;
     Rehearsal no(GetParam().dialect, GetParam().mount, craft_with_work_of_every_kind(),
                  [&](int number, const session::Question& question) -> std::optional<session::Answer> {

@@ -10,9 +10,9 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
-#include <random>
 #include <vector>
 
+#include "armwise/base/random.hpp"
 #include "armwise/solve/belief.hpp"
 
 namespace armwise::solve {
@@ -57,9 +57,18 @@ class Interview {
   void answered(Testimony said);
   // There is none, or none that says anything: nothing moved, can't tell.
   void unanswered();
-  void written();
+  // An earlier answer to `what`, which the person took back.
+  void taken_back(const Ask& what, Testimony said);
+  // Instead of the first round: what a record says of each motor.
+  void recalled(const Rows& recorded);
 
-  // Of the motor, as what is planned has it: what the next look at it ought to bring from this person.
+  static constexpr unsigned every_motor = ~0U;
+  // The best of the verdict is in force now, and what changed is to be checked; of the motors outside `can_spin`
+  // (rows, by bit) none can be spun, so that enough is what the others tell.
+  void written(unsigned can_spin = every_motor);
+  // Each motor is to be spun once more: the controller has restarted.
+  void restarted();
+
   bool checking() const { return checking_; }
   const Belief& belief() const { return belief_; }
   Verdict verdict() const;
@@ -74,14 +83,16 @@ class Interview {
   bool may_ask(Way way) const;
   double asked_before(const Ask& ask) const;
   void start_check(unsigned rows);
+  void hear(Testimony said);
+  bool can_spin(int row) const;
 
   std::shared_ptr<const BeliefTables> tables_;
   Belief belief_;
   double sure_;
-  std::minstd_rand random_;
+  Random random_;
   Ask asked_;
   bool checking_ = false;
-  unsigned looked_at_ = 0, checked_ = 0;  // rows, by bit
+  unsigned looked_at_ = 0, checked_ = 0, can_spin_ = every_motor;  // rows, by bit
   std::vector<int> order_;                // of the check
   Rows planned_{};
   std::optional<Row> last_look_;   // of the motor just spun, where it may be asked about further
