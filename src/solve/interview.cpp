@@ -10,6 +10,8 @@ namespace {
 
 // Before anything is written: more likely wrong than not, and it is asked again. Else the check asks anyway.
 constexpr double too_unsure_to_write = 0.5;
+// Nor is a plan made against what was just said: where one arm was named twice, the person is asked.
+constexpr double sure_in_spite_of_clash = 0.02;
 // A wiring that contradicts what was written is written only when it is this sure.
 constexpr double sure_enough_to_write_again = 0.05;
 // What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is
@@ -58,6 +60,12 @@ bool Interview::may_ask(Way way) const {
   if (way == Way::above) return true;
   if (!last_look_) return false;
   return way != Way::half || tables_->ahead[last_look_->place] != 0;
+}
+
+bool Interview::arms_clash() const {
+  unsigned named = 0;
+  for (int row = 0; row < tables_->size; ++row) named |= 1U << named_[static_cast<std::size_t>(row)];
+  return named != bit(tables_->size) - 1;
 }
 
 // As if the looks that are still to come brought what is expected: is there anything that would still be in
@@ -145,7 +153,7 @@ Interview::Next Interview::next() {
   if (spins_ >= most_spins_for_each * tables_->size) return {Step::hopeless, {}};
   if (!checking_) {
     const Verdict now = verdict();
-    if (now.wrong < too_unsure_to_write) return {Step::write, {}};
+    if (now.wrong < (arms_clash() ? sure_in_spite_of_clash : too_unsure_to_write)) return {Step::write, {}};
     return ask(best_of_all(now));
   }
   if (last_look_) {
@@ -178,6 +186,7 @@ void Interview::answered(Testimony said) {
   if (said.way == Way::look) {
     (checking_ ? checked_ : looked_at_) |= bit(said.row);
     last_look_ = Row{said.place, said.turn};
+    named_[static_cast<std::size_t>(said.row)] = said.place;
   }
   // The order of what comes must not be known beforehand, and be the same when a log is replayed.
   random_ = Random(random_.next() + 2 * said.place + static_cast<std::uint64_t>(said.turn));
@@ -209,6 +218,7 @@ void Interview::recalled(const Rows& recorded) {
     said.row = row;
     said.place = recorded[static_cast<std::size_t>(row)].place;
     said.turn = recorded[static_cast<std::size_t>(row)].turn;
+    named_[static_cast<std::size_t>(row)] = said.place;
     looked_at_ |= bit(row);
     hear(said);
   }

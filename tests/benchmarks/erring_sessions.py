@@ -16,6 +16,7 @@ import random
 import subprocess
 import tempfile
 
+PROFILE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles/tarn.json")
 KINDS = {"from below": "b", "left for right": "l", "front for rear": "f", "nose toward oneself": "lf",
          "from below and left for right": "bl", "answers the check as planned": "p"}
 PLAIN = {"frame": "quad-x", "props": "in", "battery": "yes", "all-opposite": "reverse", "arrow": "unknown",
@@ -110,7 +111,7 @@ def session(program, seed, wrong, kind, sure):
         record = os.path.join(home, "record.json")
         away = ("XDG_", "ARMWISE", "NO_COLOR", "ACCESSIBLE")
         environment = {key: value for key, value in os.environ.items() if not key.startswith(away)} | {"HOME": home}
-        command = [program, "bench", "--machine", "--practice", "--profile", "tarn", "--seed", str(seed), "--baud", "0",
+        command = [program, "bench", "--machine", "--practice", "--profile", PROFILE, "--seed", str(seed), "--baud", "0",
                    "--spin-time", "200", "--leave-mount", "--sure", str(sure), "-o", record]
         bench = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
                                  env=environment)

@@ -193,7 +193,7 @@ TEST(Proof, AsksOnceMoreAfterAWrongAnswerWithoutGivingTheRightOneAway) {
     EXPECT_FALSE(session.told("expected rear-")) << all_told(session);
     EXPECT_EQ(session.person.asked("plan"), 1);
     const bool none_seen = slip == Slip::saw_nothing || slip == Slip::saw_several;
-    EXPECT_EQ(told(session, "Once more, to be sure."), none_seen);
+    EXPECT_TRUE(told(session, "Once more, to be sure."));
     EXPECT_GE(session.person.asked("prove"), none_seen ? 4 + 1 : 4);
     EXPECT_LE(session.person.asked("prove"), 4 + 4);
     expect_proven(session, outcome);

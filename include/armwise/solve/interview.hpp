@@ -85,6 +85,7 @@ class Interview {
   void start_check(unsigned rows);
   void hear(Testimony said);
   bool can_spin(int row) const;
+  bool arms_clash() const;
 
   std::shared_ptr<const BeliefTables> tables_;
   Belief belief_;
@@ -95,6 +96,7 @@ class Interview {
   unsigned looked_at_ = 0, checked_ = 0, can_spin_ = every_motor;  // rows, by bit
   std::vector<int> order_;                // of the check
   Rows planned_{};
+  std::array<craft::PlaceIndex, most_rows> named_{};  // in the last look
   std::optional<Row> last_look_;   // of the motor just spun, where it may be asked about further
   unsigned asked_about_spin_ = 0;  // ways, by bit
   std::array<std::array<int, ways>, most_rows> times_asked_{};
