@@ -49,8 +49,7 @@ StripTest strip_test(const Frame& frame, PlaceIndex place_index) {
   return test;
 }
 
-std::optional<Turn> turn_by_strip(const Frame& frame, PlaceIndex place,
-                                  std::string_view toward) {
+std::optional<Turn> turn_by_strip(const Frame& frame, PlaceIndex place, std::string_view toward) {
   const StripTest test = strip_test(frame, place);
   std::string said = lower_case(trimmed(toward));
   if (const auto typed = frame.find(said)) said = frame.places[*typed].arm;

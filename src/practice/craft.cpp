@@ -1,10 +1,10 @@
-#include "armwise/base/random.hpp"
 #include "armwise/practice/craft.hpp"
 
 #include <cmath>
 #include <functional>
 #include <numbers>
 
+#include "armwise/base/random.hpp"
 
 namespace armwise::practice {
 namespace {

@@ -1,4 +1,3 @@
-#include "armwise/base/random.hpp"
 #include "armwise/practice/mischief.hpp"
 
 #include <array>
@@ -6,6 +5,7 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/random.hpp"
 #include "armwise/base/text.hpp"
 
 namespace armwise::practice {

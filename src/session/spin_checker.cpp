@@ -103,8 +103,8 @@ Task<Answer> SpinChecker::spin_and_ask(const craft::Frame& frame, const SpinRequ
                                        const Question& question, double strength, const SpinPermit& permit) {
   try {
     std::string first = before_spin(frame, request);
-    std::optional<Go> go =
-        co_await ask_for_go(person_, request.commanded, question.motor, question.pin, permit, std::move(first));
+    std::optional<Go> go = co_await ask_for_go(person_, request.commanded, question.motor, question.pin,
+                                               permit, std::move(first));
     if (!go) co_return Answer{Back{}};
     co_await spin_once(std::move(*go), question.motor, strength);
     const Answer answer = co_await person_.ask(question);

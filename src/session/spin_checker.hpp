@@ -34,9 +34,9 @@ class SpinChecker {
   SpinChecker(const SpinChecker&) = delete;
   SpinChecker& operator=(const SpinChecker&) = delete;
 
-  // Asks for each spin where the request needs one, spins, and asks until there is an answer; absent: the person
-  // wants to go back. The motor has been stopped by the time this returns or throws; Fault(unsafe) where that is not
-  // certain.
+  // Asks for each spin where the request needs one, spins, and asks until there is an answer; absent: the
+  // person wants to go back. The motor has been stopped by the time this returns or throws; Fault(unsafe)
+  // where that is not certain.
   Task<std::optional<Heard>> check(const craft::Frame& frame, const SpinRequest& request,
                                    const SpinPermit& permit);
 

@@ -9,11 +9,10 @@
 namespace armwise::session {
 namespace {
 
-
 constexpr const char* unsure = "unsure";
 
-Question ask_where_to(std::string id, std::string text, const craft::Frame& frame,
-                              craft::PlaceIndex place, Choice otherwise) {
+Question ask_where_to(std::string id, std::string text, const craft::Frame& frame, craft::PlaceIndex place,
+                      Choice otherwise) {
   const craft::StripTest test = craft::strip_test(frame, place);
   // Nose first, whichever way that is: the order must not tell.
   std::string one = test.cw_toward, other = test.ccw_toward;
@@ -27,8 +26,9 @@ Question ask_where_to(std::string id, std::string text, const craft::Frame& fram
 const std::string& words_in(const solve::Ask& ask, const Answer& answer) {
   const auto* said = std::get_if<std::string>(&answer);
   if (said != nullptr) return *said;
-  throw Fault(FaultKind::internal, "A question about a motor was answered with something else, asked in way " +
-                                       std::to_string(static_cast<int>(ask.way)));
+  throw Fault(FaultKind::internal,
+              "A question about a motor was answered with something else, asked in way " +
+                  std::to_string(static_cast<int>(ask.way)));
 }
 
 std::optional<solve::Testimony> look_in(const Answer& answer) {
@@ -71,14 +71,13 @@ Question question_about(const craft::Frame& frame, const SpinRequest& request) {
           ask_where_to("edge", "Which way did its outer edge move?", frame, place, {unsure, "can't tell"});
       break;
     case solve::Way::lid:
-      question = one_of("lid", "Did it turn like a jar lid closing or opening?",
-                        {{"closing", "as you screw it on"},
-                         {"opening", "as you screw it off"},
-                         {unsure, "can't tell"}});
+      question = one_of(
+          "lid", "Did it turn like a jar lid closing or opening?",
+          {{"closing", "as you screw it on"}, {"opening", "as you screw it off"}, {unsure, "can't tell"}});
       break;
     case solve::Way::strip:
       question = ask_where_to("strip", "Which way was the strip flicked?", frame, place,
-                                      {"still", "not at all: that motor stood still"});
+                              {"still", "not at all: that motor stood still"});
       break;
     case solve::Way::hand:
       question = yes_or_no("hand", "Did the motor under your hand spin?");

@@ -20,7 +20,8 @@ struct SpinRequest {
 
 // Before the spin: what to do with one's hands.
 std::string before_spin(const craft::Frame& frame, const SpinRequest& request);
-// Its id: `spin`, or `prove` where it is blind; else `edge`, `lid`, `nose-half`, `from-above`, `strip`, `hand`.
+// Its id: `spin`, or `prove` where it is blind; else `edge`, `lid`, `nose-half`, `from-above`, `strip`,
+// `hand`.
 Question question_about(const craft::Frame& frame, const SpinRequest& request);
 // The turn as it was seen. Absent: the answer says nothing.
 std::optional<solve::Testimony> testimony_in(const craft::Frame& frame, const solve::Ask& ask,

@@ -12,7 +12,6 @@
 namespace armwise::session {
 namespace {
 
-
 // A motor that turns on although told to stop makes every answer "several", and spinning does not help.
 constexpr int most_unseen = 6;
 // Only the order of the check depends on it, with the answers.
@@ -61,7 +60,8 @@ Inquiry inquiry_into(const craft::Frame& frame, const craft::Numbering& numberin
     const auto found = std::find_if(recorded.at.begin(), recorded.at.end(),
                                     [&](const auto& entry) { return entry.second.place == place; });
     if (found == recorded.at.end())
-      throw Fault(FaultKind::bad_data, "The record does not say what is wired to " + frame.places[place].name);
+      throw Fault(FaultKind::bad_data,
+                  "The record does not say what is wired to " + frame.places[place].name);
     inquiry.pins.push_back(found->first);
     rows[row] = {place, found->second.turn};
   }
@@ -70,11 +70,11 @@ Inquiry inquiry_into(const craft::Frame& frame, const craft::Numbering& numberin
 }
 
 solve::Wiring believed(const Inquiry& inquiry) {
-  const solve::Verdict verdict = inquiry.interview.verdict();
+  const solve::Rows proposed = inquiry.interview.proposed();
   solve::Wiring wiring;
   for (std::size_t row = 0; row < inquiry.pins.size(); ++row) {
-    const solve::Row& best = verdict.best[row];
-    wiring.at[inquiry.pins[row]] = {best.place, inquiry.reversed[row] ? opposite(best.turn) : best.turn};
+    const auto [place, turn] = proposed[row];
+    wiring.at[inquiry.pins[row]] = {place, inquiry.reversed[row] ? opposite(turn) : turn};
   }
   return wiring;
 }
@@ -101,11 +101,7 @@ Task<void> spin_rounds(Recall& recall, SpinChecker& spins, const craft::Frame& f
 
 SpinPolicy::SpinPolicy(const craft::Frame& frame, Inquiry inquiry, std::vector<Driven> driven,
                        std::string phase)
-    : frame_(frame),
-      inquiry_(std::move(inquiry)),
-      driven_(std::move(driven)),
-      phase_(std::move(phase)),
-      written_(inquiry_.interview.verdict().best) {}
+    : frame_(frame), inquiry_(std::move(inquiry)), driven_(std::move(driven)), phase_(std::move(phase)) {}
 
 int SpinPolicy::checked() const {
   return static_cast<int>(seen_.size());
@@ -134,8 +130,8 @@ SpinPolicy::Step SpinPolicy::next() {
   const Driven& driven = driven_[at_row(asked_.row)];
   Step step;
   step.told = why(asked_);
-  step.request = SpinRequest{asked_, driven.commanded, driven.shown, inquiry_.pins[at_row(asked_.row)],
-                             phase_, blind()};
+  step.request =
+      SpinRequest{asked_, driven.commanded, driven.shown, inquiry_.pins[at_row(asked_.row)], phase_, blind()};
   return step;
 }
 
@@ -153,7 +149,7 @@ std::vector<Statement> SpinPolicy::why(const solve::Ask& ask) {
   }
   if (blind()) return {said("Once more, to be sure.", Level::info, "asked-again")};
   return {said(ask.why == solve::Why::arm ? "The arms don't fit together yet, so once more."
-                                   : "The directions aren't sure yet, so once more.",
+                                          : "The directions aren't sure yet, so once more.",
                Level::info, ask.why == solve::Why::arm ? "asked-arm" : "asked-direction")};
 }
 
@@ -206,12 +202,12 @@ std::string SpinPolicy::text_of(const solve::Row& row, bool reversed) const {
 
 std::vector<Statement> SpinPolicy::not_as_written() const {
   std::vector<Statement> told;
-  const solve::Rows best = inquiry_.interview.verdict().best;
+  const solve::Rows best = inquiry_.interview.proposed(), written = inquiry_.interview.planned();
   for (std::size_t row = 0; row < inquiry_.pins.size(); ++row) {
-    if (best[row] == written_[row]) continue;
+    if (best[row] == written[row]) continue;
     const bool reversed = inquiry_.reversed[row];
     told.push_back(said(words::motor_on(driven_[row].shown, inquiry_.pins[row]) +
-                            " does not do what it should: expected " + text_of(written_[row], reversed) +
+                            " does not do what it should: expected " + text_of(written[row], reversed) +
                             ", seen " + text_of(best[row], reversed) + ".",
                         Level::warn, "not-as-written"));
   }

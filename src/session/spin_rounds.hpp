@@ -1,6 +1,6 @@
-// Spins and questions, to find out and to prove alike: what is asked next, what an answer means and when it is
-// enough is `solve::Interview`'s affair; this puts its motors into the terms of the controller, and its reasons
-// into words.
+// Spins and questions, to find out and to prove alike: what is asked next, what an answer means and when it
+// is enough is `solve::Interview`'s affair; this puts its motors into the terms of the controller, and its
+// reasons into words.
 #pragma once
 
 #include <array>
@@ -20,8 +20,8 @@
 
 namespace armwise::session {
 
-// What is believed of the craft, from the first spin to the last; handed from phase to phase. A row is a pin for
-// good; its turn is as under the settings of the first round.
+// What is believed of the craft, from the first spin to the last; handed from phase to phase. A row is a pin
+// for good; its turn is as under the settings of the first round.
 struct Inquiry {
   solve::Interview interview;
   std::vector<craft::Pin> pins;  // of the rows
@@ -37,7 +37,7 @@ Inquiry begin_inquiry(const craft::Frame& frame, const craft::Numbering& numberi
 // To prove what a record says.
 Inquiry inquiry_into(const craft::Frame& frame, const craft::Numbering& numbering,
                      const solve::Wiring& recorded, double sure);
-// The likeliest, with the turns as they will be under the settings planned last.
+// What to plan with, the turns as they will be under the settings planned last.
 solve::Wiring believed(const Inquiry& inquiry);
 // These turns are planned, by the settings or by hand.
 void reverse_as_planned(Inquiry& inquiry, const solve::Wiring& before, const solve::Wiring& after);
@@ -80,7 +80,6 @@ class SpinPolicy {
   Inquiry inquiry_;
   std::vector<Driven> driven_;
   std::string phase_;
-  solve::Rows written_{};
   solve::Ask asked_;
   std::vector<solve::Sighting> sightings_;  // of the first round
   std::array<int, solve::most_rows> unseen_{};

@@ -72,9 +72,9 @@ Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, SpinPolicy po
   verified.inquiry = policy.inquiry();
   verified.otherwise = policy.otherwise();
   if (verified.otherwise) co_return false;
-  r.say("Proven: " +
-        words::count(static_cast<std::size_t>(verified.proof_spins), "motor sits", "motors sit") +
-        " where the controller believes, and each turns as it should.");
+  r.say(
+      "Proven: " + words::count(static_cast<std::size_t>(verified.proof_spins), "motor sits", "motors sit") +
+      " where the controller believes, and each turns as it should.");
   co_return true;
 }
 

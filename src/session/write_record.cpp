@@ -43,6 +43,7 @@ record::CraftRecord record_of(const Bench& b, const Agreed& agreed, const Verifi
     made.doubt[verified.inquiry->pins[row].name] =
         interview.belief().row_wrong(interview.verdict(), static_cast<int>(row));
   }
+  made.sources["doubt"] = record::Source::computed;
   made.changes = b.ledger.changes();
   made.by_hand = b.by_hand;
   made.warnings = b.warnings;

@@ -12,7 +12,8 @@ using craft::PlaceIndex;
 
 std::string described(const std::vector<Sighting>& sightings) {
   std::vector<std::string> names;
-  for (const Sighting& sighting : sightings) names.push_back(words::motor_on_pin(sighting.motor, sighting.pin));
+  for (const Sighting& sighting : sightings)
+    names.push_back(words::motor_on_pin(sighting.motor, sighting.pin));
   return words::listed(names);
 }
 
@@ -44,21 +45,21 @@ std::vector<std::string> named_twice(const craft::Frame& frame, const std::vecto
   std::vector<std::string> told;
   for (const auto& [place, motors] : at) {
     if (motors.size() < 2) continue;
-    told.push_back(words::capitalised(described(motors)) +
-                   (motors.size() == 2 ? " were both" : " were all") + " seen on " +
-                   words::place(frame, place) + ", where there is one motor only. No motor was seen on " +
-                   words::listed(names, "or") + ", so " +
-                   (unnamed.size() == 1 ? "one of them probably sits there."
-                                        : "at least one of them must sit there.") +
-                   look_alike(frame, place, unnamed));
+    told.push_back(
+        words::capitalised(described(motors)) + (motors.size() == 2 ? " were both" : " were all") +
+        " seen on " + words::place(frame, place) + ", where there is one motor only. No motor was seen on " +
+        words::listed(names, "or") + ", so " +
+        (unnamed.size() == 1 ? "one of them probably sits there." : "at least one of them must sit there.") +
+        look_alike(frame, place, unnamed));
   }
   return told;
 }
 
 std::string nothing_moved(craft::Motor motor, const craft::Pin& pin) {
-  return "Nothing moved when " + words::motor_on_pin(motor, pin) +
-         " was spun. Either nothing is wired to " + words::pin(pin) +
-         ", a wire is loose, or the speed controller has no power. Check the battery and the wire on that pin, "
+  return "Nothing moved when " + words::motor_on_pin(motor, pin) + " was spun. Either nothing is wired to " +
+         words::pin(pin) +
+         ", a wire is loose, or the speed controller has no power. Check the battery and the wire on that "
+         "pin, "
          "then spin " +
          words::motor(motor) + " again.";
 }

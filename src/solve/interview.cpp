@@ -8,10 +8,9 @@
 namespace armwise::solve {
 namespace {
 
-// Before anything is written: more likely wrong than not, and it is asked again. Else the check asks anyway.
-constexpr double too_unsure_to_write = 0.5;
-// Nor is a plan made against what was just said: where one arm was named twice, the person is asked.
-constexpr double sure_in_spite_of_clash = 0.02;
+// Where one arm was named twice in the first round, the plan waits until it is so sure; else it is made of
+// what was said, and the check asks anyway.
+constexpr double sure_enough_to_write = 0.02;
 // A wiring that contradicts what was written is written only when it is this sure.
 constexpr double sure_enough_to_write_again = 0.05;
 // What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is
@@ -62,10 +61,16 @@ bool Interview::may_ask(Way way) const {
   return way != Way::half || tables_->ahead[last_look_->place] != 0;
 }
 
-bool Interview::arms_clash() const {
-  unsigned named = 0;
-  for (int row = 0; row < tables_->size; ++row) named |= 1U << named_[static_cast<std::size_t>(row)];
-  return named != bit(tables_->size) - 1;
+// The motors whose arm was named for another one too, by bit.
+unsigned Interview::clashing() const {
+  unsigned rows = 0;
+  for (int row = 0; row < tables_->size; ++row) {
+    const craft::PlaceIndex place = named_[static_cast<std::size_t>(row)].place;
+    const auto alike = std::count_if(named_.begin(), named_.begin() + tables_->size,
+                                     [&](const Row& other) { return other.place == place; });
+    if (alike > 1) rows |= bit(row);
+  }
+  return rows;
 }
 
 // As if the looks that are still to come brought what is expected: is there anything that would still be in
@@ -128,8 +133,9 @@ Ask Interview::best_of_all(const Verdict& verdict) {
     best = ask;
     best.why = worth.why;
   };
+  const unsigned about = checking_ || clashing() == 0 ? can_spin_ : clashing();
   for (int row = 0; row < tables_->size; ++row) {
-    if (!can_spin(row)) continue;
+    if ((about & bit(row)) == 0) continue;
     const craft::PlaceIndex place = verdict.named[static_cast<std::size_t>(row)].place;
     for (const Way way : {Way::look, Way::strip, Way::hand}) consider({way, row, place, Why::arm});
   }
@@ -153,7 +159,7 @@ Interview::Next Interview::next() {
   if (spins_ >= most_spins_for_each * tables_->size) return {Step::hopeless, {}};
   if (!checking_) {
     const Verdict now = verdict();
-    if (now.wrong < (arms_clash() ? sure_in_spite_of_clash : too_unsure_to_write)) return {Step::write, {}};
+    if (clashing() == 0 || now.wrong < sure_enough_to_write) return {Step::write, {}};
     return ask(best_of_all(now));
   }
   if (last_look_) {
@@ -186,7 +192,7 @@ void Interview::answered(Testimony said) {
   if (said.way == Way::look) {
     (checking_ ? checked_ : looked_at_) |= bit(said.row);
     last_look_ = Row{said.place, said.turn};
-    named_[static_cast<std::size_t>(said.row)] = said.place;
+    named_[static_cast<std::size_t>(said.row)] = {said.place, said.turn};
   }
   // The order of what comes must not be known beforehand, and be the same when a log is replayed.
   random_ = Random(random_.next() + 2 * said.place + static_cast<std::uint64_t>(said.turn));
@@ -218,7 +224,7 @@ void Interview::recalled(const Rows& recorded) {
     said.row = row;
     said.place = recorded[static_cast<std::size_t>(row)].place;
     said.turn = recorded[static_cast<std::size_t>(row)].turn;
-    named_[static_cast<std::size_t>(row)] = said.place;
+    named_[static_cast<std::size_t>(row)] = {said.place, said.turn};
     looked_at_ |= bit(row);
     hear(said);
   }
@@ -228,8 +234,12 @@ bool Interview::can_spin(int row) const {
   return (can_spin_ & bit(row)) != 0;
 }
 
+Rows Interview::proposed() const {
+  return !checking_ && clashing() == 0 ? named_ : verdict().best;
+}
+
 void Interview::written(unsigned can_spin) {
-  const Rows best = verdict().best;
+  const Rows best = proposed();
   unsigned changed = 0;
   for (int row = 0; row < tables_->size; ++row) {
     const auto at = static_cast<std::size_t>(row);

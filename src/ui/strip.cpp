@@ -3,7 +3,7 @@
 namespace armwise::ui {
 
 std::optional<craft::Turn> turn_by_strip(const craft::Frame& frame, craft::PlaceIndex place, const Key& key,
-                                  NoseSide nose) {
+                                         NoseSide nose) {
   const craft::StripTest test = strip_test(frame, place);
   const double sign = nose == NoseSide::away ? 1 : -1;
   // How a clockwise bell throws the strip, in the picture: upwards and to the right.

@@ -118,8 +118,8 @@ TEST_F(BenchEnding, TheEndOfTheInputIsStopNotAnAnswer) {
 TEST_F(BenchEnding, AnAnswersFileRunsTheWholeSession) {
   workshop.make_craft("known.json", *craft::frame_named("quad-x"), 8);
   // Given the same answers the same is asked, in the same order.
-  const auto seen = workshop.start(
-      bench({"--machine", "--output", workshop.file("seen.json")}, "known.json"), {}, true);
+  const auto seen =
+      workshop.start(bench({"--machine", "--output", workshop.file("seen.json")}, "known.json"), {}, true);
   MachineDriver driver(*seen);
   driver.run();
   ASSERT_EQ(seen->ended(), 0) << driver.all();

@@ -30,11 +30,11 @@ const std::string& answers() {
   static const std::string all = [] {
     Workshop workshop;
     workshop.make_craft("craft.json", *craft::frame_named("quad-x"), 8);
-    const auto program = workshop.start({"bench", "--practice", "--practice-craft", workshop.file("craft.json"),
-                                         "--baud", "0", "--profile", "tarn", "--frame", "quad-x", "--props",
-                                         "in", "--craft", "kill craft", "--spin-time", "200", "--leave-mount",
-                                         "--machine"},
-                                        {}, true);
+    const auto program =
+        workshop.start({"bench", "--practice", "--practice-craft", workshop.file("craft.json"), "--baud", "0",
+                        "--profile", "tarn", "--frame", "quad-x", "--props", "in", "--craft", "kill craft",
+                        "--spin-time", "200", "--leave-mount", "--machine"},
+                       {}, true);
     MachineDriver driver(*program);
     driver.run();
     EXPECT_EQ(program->ended(), 0) << driver.all();

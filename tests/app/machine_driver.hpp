@@ -99,9 +99,9 @@ class MachineDriver {
     return own;
   }
 
-  // What is asked of a spin in other words; empty: this question is not. Of a quad-x, whose arms lie on either
-  // side of the nose: a bell that turns clockwise has its outer edge move to the nose on the left, to the tail on
-  // the right.
+  // What is asked of a spin in other words; empty: this question is not. Of a quad-x, whose arms lie on
+  // either side of the nose: a bell that turns clockwise has its outer edge move to the nose on the left, to
+  // the tail on the right.
   static std::string of_the_spin(const Json& question, const Json& seen) {
     const std::string id = question.at("id");
     if (id == "from-above") return "yes";

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "armwise/craft/frame.hpp"
-#include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/belief.hpp"
+#include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/identify.hpp"
 #include "armwise/solve/mount_from_poses.hpp"
 #include "armwise/solve/plan.hpp"

@@ -100,7 +100,8 @@ TEST(SpinRefusals, TheSameArmTwiceIsSaidAndOnlyThoseTwoAreSpunAgain) {
            "only. No motor was seen on front-right, so one of them probably sits there."));
   expect_proven(session, outcome);
   const auto& spins = session.store.records.at(0).spins;
-  const auto again = std::count_if(spins.begin(), spins.end(), [](const auto& spin) { return spin.phase == "check"; });
+  const auto again =
+      std::count_if(spins.begin(), spins.end(), [](const auto& spin) { return spin.phase == "check"; });
   EXPECT_GT(again, 4);
   EXPECT_LE(again, 4 + 2);
   for (auto spin = spins.begin() + 4; spin->phase == "check"; ++spin) EXPECT_LE(spin->motor, 2);
@@ -122,7 +123,8 @@ TEST(SpinRefusals, NothingMovedIsSaidAndThatMotorIsSpunAgain) {
   PracticeSession session("tarn", worked_craft(), slip_at(2, Slip::saw_nothing));
   const Outcome outcome = session.bench(worked_options());
   EXPECT_TRUE(told(session,
-                   "Nothing moved when motor 2 (pin P2) was spun. Either nothing is wired to pin P2, a wire is loose, or the speed controller has no "
+                   "Nothing moved when motor 2 (pin P2) was spun. Either nothing is wired to pin P2, a wire "
+                   "is loose, or the speed controller has no "
                    "power. Check the battery and the wire on that pin, then spin motor 2 again."));
   EXPECT_EQ(session.person.asked("spin"), 4 + 1);
   expect_proven(session, outcome);
@@ -132,7 +134,8 @@ TEST(SpinRefusals, SeveralMovedIsSaidAndThatMotorIsSpunAgain) {
   PracticeSession session("tarn", worked_craft(), slip_at(3, Slip::saw_several));
   const Outcome outcome = session.bench(worked_options());
   EXPECT_TRUE(told(session,
-                   "More than one motor moved when motor 3 (pin P3) was spun. One pin should drive one motor. Check that only one signal wire is on pin P3, "
+                   "More than one motor moved when motor 3 (pin P3) was spun. One pin should drive one "
+                   "motor. Check that only one signal wire is on pin P3, "
                    "then spin motor 3 again and look for the one arm that moves."));
   EXPECT_EQ(session.person.asked("spin"), 4 + 1);
   expect_proven(session, outcome);
@@ -228,7 +231,8 @@ TEST(Proof, NeverLeadsTheWitness) {
   bool checking = false;
   for (const session::Question& question : person.asked) {
     if (question.id == "plan") checking = true;
-    if (question.kind != session::Question::Kind::go && question.kind != session::Question::Kind::spin) continue;
+    if (question.kind != session::Question::Kind::go && question.kind != session::Question::Kind::spin)
+      continue;
     EXPECT_EQ(question.blind || question.motor.number == 0, checking) << question.id;
     EXPECT_EQ(question.pin.name.empty(), checking) << question.id;
   }
@@ -251,7 +255,8 @@ class SystematicSlips : public ::testing::TestWithParam<Witness> {};
 
 TEST_P(SystematicSlips, EndRight) {
   const Witness& who = GetParam();
-  PracticeSession session("tarn", worked_craft({"front-right", "rear-right", "rear-left", "front-left"}, {true}));
+  PracticeSession session("tarn",
+                          worked_craft({"front-right", "rear-right", "rear-left", "front-left"}, {true}));
   const craft::Frame& frame = worked_frame();
   const auto as_seen = [&](craft::PlaceIndex place) {
     const craft::Place& at = frame.places.at(place);

@@ -135,7 +135,7 @@ Ending interviewed(const std::shared_ptr<const BeliefTables>& tables, double sur
     const Interview::Next next = interview.next();
     if (next.step == Interview::Step::hopeless) return ending;
     if (next.step == Interview::Step::write) {
-      planned = interview.verdict().best;
+      planned = interview.proposed();
       interview.written();
       continue;
     }

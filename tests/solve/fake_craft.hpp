@@ -82,7 +82,8 @@ struct FakeCraft {
   Wiring identified() const {
     Wiring wiring;
     const craft::MotorMap now = snapshot().map;
-    for (int motor = 1; motor <= frame->size(); ++motor) wiring.at[now.pin_of(craft::Motor{motor})] = seen(motor);
+    for (int motor = 1; motor <= frame->size(); ++motor)
+      wiring.at[now.pin_of(craft::Motor{motor})] = seen(motor);
     return wiring;
   }
 

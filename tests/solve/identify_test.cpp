@@ -27,18 +27,20 @@ TEST(NamedTwice, SaysNothingWhereEachArmWasNamedOnce) {
 }
 
 TEST(NamedTwice, SaysWhichArmAndWhichByNobody) {
-  EXPECT_EQ(told_of({"fr", "rl", "fr", "rr"}),
-            (std::vector<std::string>{
-                "Motor 1 (pin P1) and motor 3 (pin P3) were both seen on front-right, where there is one motor "
-                "only. No motor was seen on front-left, so one of them probably sits there. Left and right are "
-                "easily taken for each other, most of all with the nose toward you."}));
+  EXPECT_EQ(
+      told_of({"fr", "rl", "fr", "rr"}),
+      (std::vector<std::string>{
+          "Motor 1 (pin P1) and motor 3 (pin P3) were both seen on front-right, where there is one motor "
+          "only. No motor was seen on front-left, so one of them probably sits there. Left and right are "
+          "easily taken for each other, most of all with the nose toward you."}));
 }
 
 TEST(NamedTwice, DoesNotBlameLeftAndRightWhereTheyAreNotTheMatter) {
-  EXPECT_EQ(told_of({"fr", "rl", "fr", "fl"}),
-            (std::vector<std::string>{
-                "Motor 1 (pin P1) and motor 3 (pin P3) were both seen on front-right, where there is one motor "
-                "only. No motor was seen on rear-right, so one of them probably sits there."}));
+  EXPECT_EQ(
+      told_of({"fr", "rl", "fr", "fl"}),
+      (std::vector<std::string>{
+          "Motor 1 (pin P1) and motor 3 (pin P3) were both seen on front-right, where there is one motor "
+          "only. No motor was seen on rear-right, so one of them probably sits there."}));
 }
 
 TEST(NamedTwice, TellsTwoArmsApart) {
@@ -59,10 +61,11 @@ TEST(NamedTwice, SaysWhenOneArmWasNamedByAll) {
 }
 
 TEST(NothingMoved, SaysWhatToLookAt) {
-  EXPECT_EQ(nothing_moved(Motor{2}, Pin{"P2"}),
-            "Nothing moved when motor 2 (pin P2) was spun. Either nothing is wired to pin P2, a wire is loose, "
-            "or the speed controller has no power. Check the battery and the wire on that pin, then spin motor "
-            "2 again.");
+  EXPECT_EQ(
+      nothing_moved(Motor{2}, Pin{"P2"}),
+      "Nothing moved when motor 2 (pin P2) was spun. Either nothing is wired to pin P2, a wire is loose, "
+      "or the speed controller has no power. Check the battery and the wire on that pin, then spin motor "
+      "2 again.");
   EXPECT_EQ(several_moved(Motor{3}, Pin{"P3"}),
             "More than one motor moved when motor 3 (pin P3) was spun. One pin should drive one motor. Check "
             "that only one signal wire is on pin P3, then spin motor 3 again and look for the one arm that "

@@ -69,7 +69,7 @@ Rows drawn(const craft::Frame& frame, Random& dice) {
 }
 
 TEST(Interviews, TakeTwoSpinsOfEachMotorWhereEveryAnswerIsRight) {
-  expect_two_spins_each("quad-x", 1);                     // all 384
+  expect_two_spins_each("quad-x", 1);                          // all 384
   expect_two_spins_each("hex-x", test::sanitized ? 2111 : 1);  // all 46,080
   // Of the 10,321,920 of octo-x some by lot; ARMWISE_SESSIONS=1000000 so many.
   const char* wanted = std::getenv("ARMWISE_SESSIONS");

@@ -27,6 +27,5 @@ struct StripTest {
 StripTest strip_test(const Frame& frame, PlaceIndex place);
 
 // `toward`: nose, tail, or one of the two arms that the test names. Absent: it says nothing.
-std::optional<Turn> turn_by_strip(const Frame& frame, PlaceIndex place,
-                                         std::string_view toward);
+std::optional<Turn> turn_by_strip(const Frame& frame, PlaceIndex place, std::string_view toward);
 }  // namespace armwise::craft

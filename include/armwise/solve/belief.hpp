@@ -40,10 +40,10 @@ struct Testimony {
   craft::PlaceIndex place = 0;
   craft::Turn turn = craft::Turn::cw;  // as under the settings of the first round
   bool yes = true;
-  bool checking = false;    // asked after writing
-  bool as_planned = false;  // and the turn is what the plan expects
-  bool undone = false;      // taken back by the person
-  bool after_undo = false;  // came instead of one that was taken back
+  bool checking = false;     // asked after writing
+  bool as_planned = false;   // and the turn is what the plan expects
+  bool undone = false;       // taken back by the person
+  bool after_undo = false;   // came instead of one that was taken back
   bool nose_toward = false;  // the craft's nose lay toward the person
 };
 

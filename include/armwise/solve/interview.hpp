@@ -48,9 +48,9 @@ class Interview {
     Step step;
     Ask ask;  // where step is ask
   };
-  // ask: put it. write: `belief().verdict().best` is now what to plan with, and what differs from what was
-  // written is to be written. done: it is surer than was wanted that what was written is right. hopeless: the
-  // answers never agree.
+  // ask: put it. write: `proposed()` is now what to plan with, and what differs from what was written is to
+  // be written. done: it is surer than was wanted that what was written is right. hopeless: the answers never
+  // agree.
   Next next();
 
   // The answer to what was asked; row, and what else `ask` fixes, are filled in.
@@ -63,13 +63,15 @@ class Interview {
   void recalled(const Rows& recorded);
 
   static constexpr unsigned every_motor = ~0U;
-  // The best of the verdict is in force now, and what changed is to be checked; of the motors outside `can_spin`
+  // What was proposed is in force now, and what changed is to be checked; of the motors outside `can_spin`
   // (rows, by bit) none can be spun, so that enough is what the others tell.
   void written(unsigned can_spin = every_motor);
   // Each motor is to be spun once more: the controller has restarted.
   void restarted();
 
   bool checking() const { return checking_; }
+  Rows proposed() const;  // what was said in the first round where it fits together; else the likeliest
+  const Rows& planned() const { return planned_; }  // as written
   const Belief& belief() const { return belief_; }
   Verdict verdict() const;
   double sure() const { return sure_; }
@@ -85,7 +87,7 @@ class Interview {
   void start_check(unsigned rows);
   void hear(Testimony said);
   bool can_spin(int row) const;
-  bool arms_clash() const;
+  unsigned clashing() const;
 
   std::shared_ptr<const BeliefTables> tables_;
   Belief belief_;
@@ -94,9 +96,9 @@ class Interview {
   Ask asked_;
   bool checking_ = false;
   unsigned looked_at_ = 0, checked_ = 0, can_spin_ = every_motor;  // rows, by bit
-  std::vector<int> order_;                // of the check
+  std::vector<int> order_;                                         // of the check
   Rows planned_{};
-  std::array<craft::PlaceIndex, most_rows> named_{};  // in the last look
+  Rows named_{};                   // in the last look
   std::optional<Row> last_look_;   // of the motor just spun, where it may be asked about further
   unsigned asked_about_spin_ = 0;  // ways, by bit
   std::array<std::array<int, ways>, most_rows> times_asked_{};
