@@ -66,7 +66,7 @@ SpinPolicy proof_again(const Bench& b, const Agreed& agreed, Inquiry inquiry) {
 }
 
 // True where each motor does what it should; else `verified` says what else they do.
-Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, SpinPolicy policy, Verified& verified) {
+Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, SpinPolicy& policy, Verified& verified) {
   co_await spin_rounds(r, b.spins, agreed.wired.frame(), agreed.wired.permit, policy);
   verified.proof_spins = policy.checked();
   verified.inquiry = policy.inquiry();
@@ -130,7 +130,8 @@ Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
 Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed) {
   Verified verified;
   r.say("Now the proof: every motor is spun again. Say what you see; what is expected is not shown.");
-  const bool proven = co_await prove_motors(b, r, agreed, proof_of(b, agreed), verified);
+  SpinPolicy policy = proof_of(b, agreed);
+  const bool proven = co_await prove_motors(b, r, agreed, policy, verified);
   if (!proven) co_return verified;
   const MountVerified mount = co_await verify_mount(b, r, agreed);
   verified.mount_proven = mount.proven;
@@ -149,7 +150,8 @@ Task<void> verify_after_restart(Bench& b, const Agreed& agreed, Verified& verifi
           "This controller applies its map or its turning directions only after a restart, so every motor is "
           "proven once more, as it now is. Are the props still off?",
           Level::warn);
-      co_return co_await prove_motors(b, r, agreed, proof_again(b, agreed, *before), verified);
+      SpinPolicy policy = proof_again(b, agreed, *before);
+      co_return co_await prove_motors(b, r, agreed, policy, verified);
     };
     const bool proven = co_await phase(b.person, motors);
     if (!proven) co_return;
