@@ -160,8 +160,9 @@ TEST_F(Machine, SpeaksOneObjectALineAndIsAnsweredSo) {
     if (type == "ask" && line.at("kind") == "spin") {
       EXPECT_EQ(line.at("blind"), line.at("id") == "prove");
       EXPECT_EQ(line.at("attempt"), 1);
-      EXPECT_TRUE(line.at("motor").is_number_integer());
-      EXPECT_TRUE(line.at("pin").is_string());
+      // In the check nothing says which motor it is.
+      EXPECT_EQ(line.contains("motor"), line.at("id") == "spin");
+      EXPECT_EQ(line.contains("pin"), line.at("id") == "spin");
       EXPECT_EQ(line.at("choices").at("arm").size(), 4U);
     }
     if (type == "say") {

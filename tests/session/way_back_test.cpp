@@ -167,7 +167,8 @@ TEST_P(EveryQuestion, GoneBackFromEndsRightAllTheSame) {
     EXPECT_TRUE(record.read_back_matches) << where;
     EXPECT_EQ(record.proof_spins, 4) << where;
     // Nothing is asked, spun or held again but what was gone back over: of a spin two questions each. In the
-    // check an answer that was taken back is doubt besides, which may bring one more spin and what goes with it.
+    // check an answer that was taken back is doubt besides, which may bring one more spin and what goes with
+    // it.
     const bool checked = asked.blind || asked.id == "edge" || asked.id == "lid" || asked.id == "go";
     EXPECT_LE(back.person.asked.size(), whole.person.asked.size() + (checked ? 12 : 4)) << where;
     EXPECT_LE(back.session.spins(), whole.session.spins() + (checked ? 4 : 2)) << where;
