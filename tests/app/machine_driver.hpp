@@ -73,7 +73,8 @@ class MachineDriver {
       return own;
     }
     const std::string kind = question.at("kind");
-    const Json seen = eyes ? eyes() : moving_;
+    if (kind == "spin" || id == "hand" || id == "strip") seen_ = eyes ? eyes() : moving_;
+    const Json& seen = seen_;
     if (const std::string words = of_the_spin(question, seen); !words.empty()) {
       own["answer"] = words;
     } else if (kind == "spin") {
@@ -117,7 +118,7 @@ class MachineDriver {
   }
 
   Program& program_;
-  Json moving_ = Json::array();
+  Json moving_ = Json::array(), seen_ = Json::array();
 };
 
 }  // namespace armwise::test
