@@ -14,6 +14,9 @@ void add_spin_options(CLI::App& command, SpinArguments& arguments, session::Benc
   command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
       ->type_name("MS")
       ->check(whole_number_within(200, 3000));
+  command.add_option("--sure", bench.sure, "the chance of saving something wrong that you take (0.0001)")
+      ->type_name("P")
+      ->check(number_within(1e-9, 0.5));
   command.add_flag("--dry-run", bench.dry_run, "show the plan and write nothing");
 }
 

@@ -168,4 +168,9 @@ std::optional<PlacedTurn> placed_turn_named(const Frame& frame, std::string_view
   return PlacedTurn{*place, *turn};
 }
 
+double azimuth_of(const Place& place) {
+  const double degrees = std::atan2(place.y, place.x) * 180 / std::numbers::pi;
+  return degrees < 0 ? degrees + 360 : degrees;
+}
+
 }  // namespace armwise::craft

@@ -4,9 +4,9 @@
 #include <charconv>
 #include <cmath>
 
+#include "armwise/base/random.hpp"
 #include "armwise/base/text.hpp"
 #include "board.hpp"
-#include "random.hpp"
 
 namespace armwise::practice {
 namespace {

@@ -3,9 +3,9 @@
 
 #include <deque>
 
+#include "armwise/base/random.hpp"
 #include "armwise/practice/controller.hpp"
 #include "board.hpp"
-#include "random.hpp"
 
 namespace armwise::practice {
 

@@ -4,7 +4,7 @@
 #include <functional>
 #include <numbers>
 
-#include "random.hpp"
+#include "armwise/base/random.hpp"
 
 namespace armwise::practice {
 namespace {

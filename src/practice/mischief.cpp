@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/random.hpp"
 #include "armwise/base/text.hpp"
-#include "random.hpp"
 
 namespace armwise::practice {
 namespace {

@@ -1,9 +1,11 @@
 #include "armwise/practice/person.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/craft/strip.hpp"
 
 namespace armwise::practice {
 namespace {
@@ -108,6 +110,8 @@ Task<Answer> PracticePerson::ask(const Question& question) {
     answer = typed(question, text);
   } else if (question.kind == Question::Kind::spin) {
     answer = spin_seen(question);
+  } else if (const std::string seen = of_the_spin(question); !seen.empty()) {
+    answer = seen;
   } else {
     answer = co_await answer_of_itself(question);
   }
@@ -159,6 +163,27 @@ Task<void> PracticePerson::work_by_hand(const Question& question) {
     const std::string name = frame_->places.at(place).name;
     co_await sight_.reverse(name);
   }
+}
+
+// What is asked of a spin in other words; empty: this question is not.
+std::string PracticePerson::of_the_spin(const Question& question) const {
+  static const std::set<std::string> known{"edge", "lid", "strip", "hand", "nose-half", "from-above"};
+  if (frame_ == nullptr || !known.contains(question.id)) return {};
+  if (question.id == "from-above") return "yes";
+  const craft::PlaceIndex nowhere = frame_->places.size();
+  const craft::PlaceIndex place =
+      seen_.size() == 1 ? frame_->find(seen_.front().place).value_or(nowhere) : nowhere;
+  if (question.id == "hand") return place == question.place ? "yes" : "no";
+  if (question.id == "strip" && place != question.place) return "still";
+  if (place == nowhere) return question.id == "nose-half" ? "no" : "unsure";
+  if (question.id == "nose-half") return frame_->places[place].x > 0 ? "yes" : "no";
+  const bool clockwise = seen_.front().turn == craft::Turn::cw;
+  if (question.id == "lid") return clockwise ? "closing" : "opening";
+  const craft::StripTest test = craft::strip_test(*frame_, place);
+  const std::string toward = clockwise ? test.cw_toward : test.ccw_toward;
+  const bool offered = std::any_of(question.choices.begin(), question.choices.end(),
+                                   [&](const session::Choice& choice) { return choice.key == toward; });
+  return offered ? toward : "unsure";
 }
 
 Answer PracticePerson::as_seen(const Question& question) const {

@@ -77,13 +77,15 @@ std::map<std::string, Source> sources_from(const JsonNode& node) {
 json spins_to_json(const std::vector<SpinEntry>& spins) {
   json out = json::array();
   for (const SpinEntry& spin : spins) {
-    out.push_back({{"phase", spin.phase},
-                   {"motor", spin.motor},
-                   {"pin", spin.pin},
-                   {"attempt", spin.attempt},
-                   {"seen", spin.seen},
-                   {"undone", spin.undone},
-                   {"strength_per_cent", spin.strength_per_cent}});
+    json one{{"phase", spin.phase},
+             {"motor", spin.motor},
+             {"pin", spin.pin},
+             {"attempt", spin.attempt},
+             {"seen", spin.seen},
+             {"undone", spin.undone},
+             {"strength_per_cent", spin.strength_per_cent}};
+    if (!spin.question.empty()) one["question"] = spin.question;
+    out.push_back(std::move(one));
   }
   return out;
 }
@@ -93,7 +95,8 @@ std::vector<SpinEntry> spins_from(const JsonNode& node) {
   for (const JsonNode& entry : node.list()) {
     spins.push_back({entry.at("phase").text(), entry.at("motor").whole(0, 64), entry.at("pin").text(),
                      entry.at("attempt").whole(1, 10000), entry.at("seen").text(), entry.at("undone").truth(),
-                     entry.has("strength_per_cent") ? entry.at("strength_per_cent").number(0, 100) : 0});
+                     entry.has("strength_per_cent") ? entry.at("strength_per_cent").number(0, 100) : 0,
+                     entry.text_or_empty("question")});
   }
   return spins;
 }
@@ -159,6 +162,9 @@ void read_session(const JsonNode& node, CraftRecord& record) {
   record.strength_per_cent = node.at("strength_per_cent").number(0, 100);
   record.spin_milliseconds = node.at("spin_milliseconds").whole(0, 60000);
   record.spins = spins_from(node.at("spins"));
+  if (node.has("doubt")) {
+    for (const auto& [pin, chance] : node.at("doubt").entries()) record.doubt[pin] = chance.number(0, 1);
+  }
   record.changes = changes_from(node.at("changes"));
   record.by_hand = node.at("by_hand").texts();
   record.warnings = node.at("warnings").texts();
@@ -205,40 +211,41 @@ bool CraftRecord::proven_whole() const {
 }
 
 std::string to_json(const CraftRecord& record) {
-  const json out = {{"armwise_record", CraftRecord::current_version},
-                    {"sha256", std::string(seal_length, '0')},
-                    {"sources", sources_to_json(record.sources)},
-                    {"id", record.id},
-                    {"made_at", record.made_at},
-                    {"tool_version", record.tool_version},
-                    {"craft", record.craft_name},
-                    {"operator", record.operator_name},
-                    {"place", record.place},
-                    {"controller", to_json_value(record.identity)},
-                    {"port", record.port},
-                    {"profile", record.profile_name},
-                    {"frame", record.frame},
-                    {"props", std::string(name(record.scheme))},
-                    {"numbering", record.numbering},
-                    {"wiring", record.wiring},
-                    {"before", to_json_value(record.before)},
-                    {"after", to_json_value(record.after)},
-                    {"mount", record.mount_in_words},
-                    {"mount_found", record.mount_found},
-                    {"flight_sense", record.flight_sense},
-                    {"strength_per_cent", record.strength_per_cent},
-                    {"spin_milliseconds", record.spin_milliseconds},
-                    {"spins", spins_to_json(record.spins)},
-                    {"changes", changes_to_json(record.changes)},
-                    {"by_hand", record.by_hand},
-                    {"warnings", record.warnings},
-                    {"kept", record.kept},
-                    {"read_back_matches", record.read_back_matches},
-                    {"proof_spins", record.proof_spins},
-                    {"configuration_before", record.configuration_before},
-                    {"configuration_after", record.configuration_after},
-                    {"configuration_before_sha256", record.configuration_before_sha256},
-                    {"configuration_after_sha256", record.configuration_after_sha256}};
+  json out = {{"armwise_record", CraftRecord::current_version},
+              {"sha256", std::string(seal_length, '0')},
+              {"sources", sources_to_json(record.sources)},
+              {"id", record.id},
+              {"made_at", record.made_at},
+              {"tool_version", record.tool_version},
+              {"craft", record.craft_name},
+              {"operator", record.operator_name},
+              {"place", record.place},
+              {"controller", to_json_value(record.identity)},
+              {"port", record.port},
+              {"profile", record.profile_name},
+              {"frame", record.frame},
+              {"props", std::string(name(record.scheme))},
+              {"numbering", record.numbering},
+              {"wiring", record.wiring},
+              {"before", to_json_value(record.before)},
+              {"after", to_json_value(record.after)},
+              {"mount", record.mount_in_words},
+              {"mount_found", record.mount_found},
+              {"flight_sense", record.flight_sense},
+              {"strength_per_cent", record.strength_per_cent},
+              {"spin_milliseconds", record.spin_milliseconds},
+              {"spins", spins_to_json(record.spins)},
+              {"changes", changes_to_json(record.changes)},
+              {"by_hand", record.by_hand},
+              {"warnings", record.warnings},
+              {"kept", record.kept},
+              {"read_back_matches", record.read_back_matches},
+              {"proof_spins", record.proof_spins},
+              {"configuration_before", record.configuration_before},
+              {"configuration_after", record.configuration_after},
+              {"configuration_before_sha256", record.configuration_before_sha256},
+              {"configuration_after_sha256", record.configuration_after_sha256}};
+  if (!record.doubt.empty()) out["doubt"] = record.doubt;
   return sealed(out.dump(2, ' ', false, json::error_handler_t::replace) + "\n");
 }
 

@@ -79,7 +79,8 @@ Task<BenchResult> from_first_to_last(Bench& b, const FindOut& find_out) {
     }
     if (!verified.otherwise) break;
     Wired wired = agreed->wired;
-    wired.wiring = *verified.otherwise;
+    wired.inquiry = *verified.inquiry;
+    wired.wiring = believed(wired.inquiry);
     enter(b, Phase::plan, frame);
     const auto agree_anew = [&](Recall& r) { return agree(b, r, wired); };
     agreed = co_await phase(b.person, agree_anew);

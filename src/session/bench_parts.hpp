@@ -15,6 +15,7 @@
 #include "mount_finder.hpp"
 #include "recall.hpp"
 #include "spin_checker.hpp"
+#include "spin_rounds.hpp"
 
 namespace armwise::session {
 
@@ -54,6 +55,7 @@ struct Wired {
   SpinPermit permit;
   Mounted mounted;
   solve::Wiring wiring;
+  Inquiry inquiry;                           // how it is known
   std::string by_record;                     // when it was made; empty: each motor was spun to find out
   std::optional<craft::PropScheme> way_out;  // chosen where every turn is opposite
   std::vector<std::string> warnings;
@@ -70,7 +72,8 @@ struct Agreed {
 };
 
 struct Verified {
-  std::optional<solve::Wiring> otherwise;  // the answers fit together otherwise: to be planned anew
+  bool otherwise = false;  // the answers fit together otherwise: to be planned anew
+  std::optional<Inquiry> inquiry;
   std::optional<KeepPermit> permit;  // absent: nothing was written, and the profile knows no way to keep
   bool mount_proven = false;
   std::string flight_sense;
@@ -90,7 +93,7 @@ Task<SpinPermit> take_props_off(Recall& r, const Setup& setup);
 // Where the mount is neither measured nor set, the person's eyes still tell whether the craft would flip.
 Task<Mounted> look_at_mount(Bench& b, Recall& r);
 Task<void> connect_battery(Recall& r);
-Task<solve::Wiring> check_spins(Bench& b, Recall& r, const Setup& setup, const SpinPermit& permit);
+Task<Inquiry> check_spins(Bench& b, Recall& r, const Setup& setup, const SpinPermit& permit);
 // What is planned with, and what everything is taken back to: a byte lost on the line must not get into it.
 Task<solve::Snapshot> read_twice(Bench& b, const craft::Frame& frame);
 

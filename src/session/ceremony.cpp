@@ -67,11 +67,11 @@ void say_unstopped(Person& person, const console::Unstopped& unstopped, bool aga
 }
 
 Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
-                                   SpinPermit permit) {
+                                   SpinPermit permit, std::string text) {
   Question question;
   question.id = "go";
   question.kind = Question::Kind::go;
-  question.text = "Eyes on the craft.";
+  question.text = std::move(text);
   question.motor = shown;
   question.pin = std::move(pin);
   const Answer answer = co_await person.ask(question);

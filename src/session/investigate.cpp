@@ -163,13 +163,18 @@ Task<void> connect_battery(Recall& r) {
   if (std::get<std::string>(answer) != "yes") throw StoppedByPerson();
 }
 
-Task<solve::Wiring> check_spins(Bench& b, Recall& r, const Setup& setup, const SpinPermit& permit) {
+Task<Inquiry> check_spins(Bench& b, Recall& r, const Setup& setup, const SpinPermit& permit) {
   // By which the controller drives its motors at the moment, whatever it reads.
   const auto& map = b.profile().map;
   const bool late = map && map->takes_effect == console::TakesEffect::after_restart;
-  CheckRounds rounds(*setup.frame, late ? b.ledger.baseline().map : b.ledger.now().map);
-  co_await spin_rounds(r, b.spins, *setup.frame, permit, rounds);
-  co_return rounds.wiring();
+  const craft::MotorMap& driving = late ? b.ledger.baseline().map : b.ledger.now().map;
+  std::vector<Driven> driven;
+  for (int number = 1; number <= setup.frame->size(); ++number)
+    driven.push_back({craft::Motor{number}, craft::Motor{number}});
+  SpinPolicy policy(*setup.frame, begin_inquiry(*setup.frame, setup.numbering, driving, b.options.sure),
+                    std::move(driven), "check");
+  co_await spin_rounds(r, b.spins, *setup.frame, permit, policy);
+  co_return policy.inquiry();
 }
 
 Task<Wired> investigate(Bench& b, Recall& r) {
@@ -177,8 +182,8 @@ Task<Wired> investigate(Bench& b, Recall& r) {
   const SpinPermit permit = co_await take_props_off(r, setup);
   const Mounted mounted = co_await find_mount(b, r);
   co_await connect_battery(r);
-  const solve::Wiring wiring = co_await check_spins(b, r, setup, permit);
-  co_return Wired{setup, permit, mounted, wiring, {}, {}, {}};
+  const Inquiry inquiry = co_await check_spins(b, r, setup, permit);
+  co_return Wired{setup, permit, mounted, believed(inquiry), inquiry, {}, {}, {}};
 }
 
 }  // namespace armwise::session

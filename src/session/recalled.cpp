@@ -168,10 +168,12 @@ Task<Wired> recalled(Bench& b, Recall& r, const record::CraftRecord& record,
   const SpinPermit permit = co_await take_props_off(r, setup);
   if (!mounted.mount) mounted = co_await look_at_mount(b, r);
   co_await connect_battery(r);
-  solve::Wiring wiring = known.wiring;
-  if (known.other_names) wiring = co_await check_spins(b, r, setup, permit);
-  const std::string by_record = known.other_names ? std::string() : record.made_at;
-  co_return Wired{setup, permit, mounted, wiring, by_record, {}, warnings};
+  if (!known.other_names) {
+    const Inquiry recorded = inquiry_into(*setup.frame, setup.numbering, known.wiring, b.options.sure);
+    co_return Wired{setup, permit, mounted, known.wiring, recorded, record.made_at, {}, warnings};
+  }
+  const Inquiry inquiry = co_await check_spins(b, r, setup, permit);
+  co_return Wired{setup, permit, mounted, believed(inquiry), inquiry, {}, {}, warnings};
 }
 
 }  // namespace armwise::session

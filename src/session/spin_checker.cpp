@@ -67,12 +67,13 @@ double SpinChecker::strength(int motionless) const {
   return std::clamp(wanted, std::min(spin.lowest, spin.highest), std::max(spin.lowest, spin.highest));
 }
 
-Task<void> SpinChecker::spin_once(Go go, double strength) {
+// `shown`: 0 where the person is not told which it is.
+Task<void> SpinChecker::spin_once(Go go, craft::Motor shown, double strength) {
   spun_ = true;
   const std::function<Task<void>()> turn = [&] {
     return console_.spin(go.motor(), strength, spin_time_ + bound_margin, go.permit());
   };
-  co_await spin_.run(turn, go.motor(), spin_time_);
+  co_await spin_.run(turn, shown, spin_time_);
   // A refusal that came too late to be waited for while the motor might turn.
   const std::optional<Fault> late = console_.late_trouble();
   if (late) throw Fault(*late);
@@ -89,19 +90,23 @@ Task<void> SpinChecker::ask_for_the_word_again() {
 // How often this pin was spun in this phase, answered with `seen`; absent: whatever was answered.
 int SpinChecker::spins_of(const SpinRequest& request, std::optional<SpinSeen::What> seen) const {
   return static_cast<int>(std::count_if(log_.begin(), log_.end(), [&](const Spun& spun) {
-    return spun.entry.phase == request.phase && spun.entry.pin == request.pin.name &&
-           (!seen || spun.seen == *seen);
+    if (spun.entry.phase != request.phase || spun.entry.pin != request.pin.name) return false;
+    const auto* answer = std::get_if<SpinSeen>(&spun.answer);
+    if (seen) return answer != nullptr && answer->what == *seen;
+    return solve::needs_spin(spun.ask.way);
   }));
 }
 
 // Whoever ends the session here may do so since a motor turns on, though the console has acknowledged the
 // stop.
-Task<Answer> SpinChecker::spin_and_ask(const Question& question, craft::Motor commanded, double strength,
-                                       const SpinPermit& permit) {
+Task<Answer> SpinChecker::spin_and_ask(const craft::Frame& frame, const SpinRequest& request,
+                                       const Question& question, double strength, const SpinPermit& permit) {
   try {
-    std::optional<Go> go = co_await ask_for_go(person_, commanded, question.motor, question.pin, permit);
+    std::string first = before_spin(frame, request);
+    std::optional<Go> go = co_await ask_for_go(person_, request.commanded, question.motor, question.pin,
+                                               permit, std::move(first));
     if (!go) co_return Answer{Back{}};
-    co_await spin_once(std::move(*go), strength);
+    co_await spin_once(std::move(*go), question.motor, strength);
     const Answer answer = co_await person_.ask(question);
     co_return answer;
   } catch (const StoppedByPerson& stop) {
@@ -138,41 +143,51 @@ void SpinChecker::require_a_stop_for_each(const craft::Frame& frame) const {
               "Teach the stop on this craft: armwise teach");
 }
 
-Task<std::optional<SpinSeen>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
-                                                 const SpinPermit& permit) {
-  require_a_stop_for_each(frame);
-  for (int attempt = 1;; ++attempt) {
-    const int spun = spins_of(request, {});
-    if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
-    const double used = strength(spins_of(request, SpinSeen::What::none));
-    Question question;
-    question.id = request.id;
-    question.kind = Question::Kind::spin;
-    question.frame = &frame;
-    question.motor = request.shown;
-    question.pin = request.pin;
-    question.attempt = attempt;
-    question.blind = request.blind;
-    question.text =
-        "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";
-    const Answer answer = co_await spin_and_ask(question, request.commanded, used, permit);
+Task<std::optional<Heard>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
+                                              const SpinPermit& permit) {
+  const bool spins = solve::needs_spin(request.ask.way);
+  if (spins) require_a_stop_for_each(frame);
+  Question question = question_about(frame, request);
+  for (question.attempt = 1;; ++question.attempt) {
+    double used = 0;
+    Answer answer;
+    if (spins) {
+      const int spun = spins_of(request, {});
+      if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
+      used = strength(spins_of(request, SpinSeen::What::none));
+      answer = co_await spin_and_ask(frame, request, question, used, permit);
+    } else {
+      answer = co_await person_.ask(question);
+    }
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
+    note(request, question, answer, used);
     const auto* seen = std::get_if<SpinSeen>(&answer);
-    if (seen == nullptr) throw Fault(FaultKind::internal, "A spin was answered with something else");
-    note(frame, request, attempt, *seen, used);
-    if (seen->what == SpinSeen::What::several) {
+    if (seen != nullptr && seen->what == SpinSeen::What::several) {
       person_.say("If a motor is still turning, keep clear and pull the battery plug.", Level::danger);
       co_await spin_.stop();
     }
-    if (seen->what != SpinSeen::What::again) co_return *seen;
+    if (seen == nullptr || seen->what != SpinSeen::What::again) {
+      Heard heard{answer, std::exchange(taken_back_, {})};
+      co_return heard;
+    }
   }
 }
 
-void SpinChecker::note(const craft::Frame& frame, const SpinRequest& request, int attempt,
-                       const SpinSeen& seen, double used) {
-  log_.push_back({{request.phase, request.shown.number, request.pin.name, attempt, words::seen(frame, seen),
-                   false, console_.profile().spin->per_cent(used)},
-                  seen.what});
+void SpinChecker::note(const SpinRequest& request, const Question& question, const Answer& answer,
+                       double used) {
+  record::SpinEntry entry;
+  entry.phase = request.phase;
+  entry.motor = request.shown.number;
+  entry.pin = request.pin.name;
+  entry.attempt = question.attempt;
+  if (used > 0) entry.strength_per_cent = console_.profile().spin->per_cent(used);
+  if (const auto* seen = std::get_if<SpinSeen>(&answer)) {
+    entry.seen = words::seen(*question.frame, *seen);
+  } else {
+    entry.question = question.id;
+    entry.seen = std::get<std::string>(answer);
+  }
+  log_.push_back({std::move(entry), request.ask, answer});
 }
 
 std::vector<record::SpinEntry> SpinChecker::log() const {
@@ -182,12 +197,14 @@ std::vector<record::SpinEntry> SpinChecker::log() const {
 }
 
 void SpinChecker::undo(const SpinRequest& request) {
+  const Answer again = SpinSeen{SpinSeen::What::again, 0, craft::Turn::cw};
   for (auto spun = log_.rbegin(); spun != log_.rend(); ++spun) {
-    if (spun->entry.phase == request.phase && spun->entry.pin == request.pin.name &&
-        spun->seen != SpinSeen::What::again) {
-      spun->entry.undone = true;
-      return;
-    }
+    if (spun->entry.phase != request.phase || spun->entry.pin != request.pin.name ||
+        spun->ask.way != request.ask.way || spun->answer == again)
+      continue;
+    spun->entry.undone = true;
+    taken_back_.emplace_back(spun->ask, spun->answer);
+    return;
   }
 }
 

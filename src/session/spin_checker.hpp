@@ -15,16 +15,14 @@
 #include "armwise/record/craft_record.hpp"
 #include "armwise/session/person.hpp"
 #include "one_spin.hpp"
+#include "spin_questions.hpp"
 
 namespace armwise::session {
 
-struct SpinRequest {
-  craft::Motor commanded;  // the number that the console is given
-  craft::Motor shown;      // the number that the person is told
-  craft::Pin pin;
-  std::string id;     // "spin" or "prove"
-  std::string phase;  // for the record
-  bool blind = false;
+struct Heard {
+  Answer answer;
+  // What the person took back before they gave it, and how it had been asked.
+  std::vector<std::pair<solve::Ask, Answer>> taken_back{};
 };
 
 class SpinChecker {
@@ -36,13 +34,13 @@ class SpinChecker {
   SpinChecker(const SpinChecker&) = delete;
   SpinChecker& operator=(const SpinChecker&) = delete;
 
-  // Asks for each spin, spins, and asks what was seen until there is an answer; absent: the person wants to
-  // go back. The motor has been stopped by the time this returns or throws; Fault(unsafe) where that is not
-  // certain.
-  Task<std::optional<SpinSeen>> check(const craft::Frame& frame, const SpinRequest& request,
-                                      const SpinPermit& permit);
+  // Asks for each spin where the request needs one, spins, and asks until there is an answer; absent: the
+  // person wants to go back. The motor has been stopped by the time this returns or throws; Fault(unsafe)
+  // where that is not certain.
+  Task<std::optional<Heard>> check(const craft::Frame& frame, const SpinRequest& request,
+                                   const SpinPermit& permit);
 
-  // The last answer about this pin in this phase does not count: the person went back.
+  // The last answer to this does not count: the person went back.
   void undo(const SpinRequest& request);
 
   std::vector<record::SpinEntry> log() const;
@@ -51,18 +49,18 @@ class SpinChecker {
  private:
   struct Spun {
     record::SpinEntry entry;
-    SpinSeen::What seen;
+    solve::Ask ask;
+    Answer answer;
   };
-  Task<void> spin_once(Go go, double strength);
-  Task<Answer> spin_and_ask(const Question& question, craft::Motor commanded, double strength,
-                            const SpinPermit& permit);
+  Task<void> spin_once(Go go, craft::Motor shown, double strength);
+  Task<Answer> spin_and_ask(const craft::Frame& frame, const SpinRequest& request, const Question& question,
+                            double strength, const SpinPermit& permit);
   [[noreturn]] void end_unseen(StoppedByPerson::How how);
   void require_a_stop_for_each(const craft::Frame& frame) const;
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
   int spins_of(const SpinRequest& request, std::optional<SpinSeen::What> seen) const;
-  void note(const craft::Frame& frame, const SpinRequest& request, int attempt, const SpinSeen& seen,
-            double used);
+  void note(const SpinRequest& request, const Question& question, const Answer& answer, double used);
 
   console::Console& console_;
   Person& person_;
@@ -72,6 +70,7 @@ class SpinChecker {
   OneSpin spin_;
   bool spun_ = false;  // anything, ever
   std::vector<Spun> log_;
+  std::vector<std::pair<solve::Ask, Answer>> taken_back_;  // since the last answer
 };
 
 }  // namespace armwise::session

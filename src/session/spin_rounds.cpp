@@ -12,148 +12,208 @@
 namespace armwise::session {
 namespace {
 
-constexpr int most_check_rounds = 6, most_proof_rounds = 5;
+// A motor that turns on although told to stop makes every answer "several", and spinning does not help.
+constexpr int most_unseen = 6;
+// Only the order of the check depends on it, with the answers.
+constexpr std::uint32_t order_seed = 1;
 
-Statement said(std::string text, Level level) {
+Statement said(std::string text, Level level, std::string id) {
   Statement statement;
   statement.level = level;
+  statement.id = std::move(id);
   statement.text = std::move(text);
   return statement;
 }
 
-solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
-  using Seen = solve::Sighting::Seen;
-  if (seen.what == SpinSeen::What::one) return {motor, Seen::one, seen.place, seen.turn};
-  return {motor, seen.what == SpinSeen::What::several ? Seen::several : Seen::none, 0, craft::Turn::cw};
-}
-
-// Says each contradiction; the motors to be spun again, in order.
-std::vector<craft::Motor> to_spin_again(const solve::Identified& identified, std::vector<Statement>& told) {
-  std::vector<craft::Motor> again;
-  for (const solve::Contradiction& contradiction : std::get<std::vector<solve::Contradiction>>(identified)) {
-    told.push_back(said(contradiction.sentence, Level::warn));
-    for (const craft::Motor motor : contradiction.spin_again) {
-      if (std::find(again.begin(), again.end(), motor) == again.end()) again.push_back(motor);
-    }
-  }
-  return again;
+std::size_t at_row(int row) {
+  return static_cast<std::size_t>(row);
 }
 
 }  // namespace
 
+Inquiry begin_inquiry(const craft::Frame& frame, const craft::Numbering& numbering,
+                      const craft::MotorMap& map, double sure) {
+  Inquiry inquiry{solve::Interview(solve::Belief::tables(frame, numbering), sure, order_seed), {}};
+  for (int number = 1; number <= frame.size(); ++number) {
+    const craft::Motor motor{number};
+    const craft::Pin pin = map.pin_of(motor);
+    const auto other = std::find(inquiry.pins.begin(), inquiry.pins.end(), pin);
+    if (pin.name.empty() || other != inquiry.pins.end()) {
+      throw Fault(FaultKind::mismatch,
+                  "The controller has motor " + std::to_string(number) + " on " + words::pin_in_words(pin),
+                  pin.name.empty() ? "so it can move nothing on this craft"
+                                   : "motor " + std::to_string(other - inquiry.pins.begin() + 1) +
+                                         " is on it too, so they move the same motor",
+                  "Give each motor a pin of its own in the controller's console, then start again");
+    }
+    inquiry.pins.push_back(pin);
+  }
+  return inquiry;
+}
+
+Inquiry inquiry_into(const craft::Frame& frame, const craft::Numbering& numbering,
+                     const solve::Wiring& recorded, double sure) {
+  Inquiry inquiry{solve::Interview(solve::Belief::tables(frame, numbering), sure, order_seed), {}};
+  solve::Rows rows{};
+  for (std::size_t row = 0; row < frame.places.size(); ++row) {
+    const craft::PlaceIndex place = numbering.place_of_motor.at(row);
+    const auto found = std::find_if(recorded.at.begin(), recorded.at.end(),
+                                    [&](const auto& entry) { return entry.second.place == place; });
+    if (found == recorded.at.end())
+      throw Fault(FaultKind::bad_data,
+                  "The record does not say what is wired to " + frame.places[place].name);
+    inquiry.pins.push_back(found->first);
+    rows[row] = {place, found->second.turn};
+  }
+  inquiry.interview.recalled(rows);
+  return inquiry;
+}
+
+solve::Wiring believed(const Inquiry& inquiry) {
+  const solve::Rows proposed = inquiry.interview.proposed();
+  solve::Wiring wiring;
+  for (std::size_t row = 0; row < inquiry.pins.size(); ++row) {
+    const auto [place, turn] = proposed[row];
+    wiring.at[inquiry.pins[row]] = {place, inquiry.reversed[row] ? opposite(turn) : turn};
+  }
+  return wiring;
+}
+
+void reverse_as_planned(Inquiry& inquiry, const solve::Wiring& before, const solve::Wiring& after) {
+  for (std::size_t row = 0; row < inquiry.pins.size(); ++row) {
+    const craft::Pin& pin = inquiry.pins[row];
+    if (before.at.at(pin).turn != after.at.at(pin).turn) inquiry.reversed[row] = !inquiry.reversed[row];
+  }
+}
+
 Task<void> spin_rounds(Recall& recall, SpinChecker& spins, const craft::Frame& frame,
                        const SpinPermit& permit, SpinPolicy& policy) {
-  while (const std::optional<SpinRequest> request = policy.next()) {
-    const auto spin = [&]() { return spins.check(frame, *request, permit); };
-    const std::function<void()> undone = [&spins, what = *request] { spins.undo(what); };
-    const SpinSeen seen = co_await recall.answered<SpinSeen>(spin, undone);
-    for (const Statement& statement : policy.take(seen)) recall.tell(statement);
+  while (true) {
+    const SpinPolicy::Step step = policy.next();
+    for (const Statement& statement : step.told) recall.tell(statement);
+    if (!step.request) break;
+    const auto ask = [&]() { return spins.check(frame, *step.request, permit); };
+    const std::function<void()> undone = [&spins, what = *step.request] { spins.undo(what); };
+    const Heard heard = co_await recall.answered<Heard>(ask, undone);
+    for (const Statement& statement : policy.take(heard)) recall.tell(statement);
   }
 }
 
-CheckRounds::CheckRounds(const craft::Frame& frame, craft::MotorMap map)
-    : frame_(frame), map_(std::move(map)) {
-  for (int number = 1; number <= frame.size(); ++number) to_spin_.push_back(craft::Motor{number});
+SpinPolicy::SpinPolicy(const craft::Frame& frame, Inquiry inquiry, std::vector<Driven> driven,
+                       std::string phase)
+    : frame_(frame), inquiry_(std::move(inquiry)), driven_(std::move(driven)), phase_(std::move(phase)) {}
+
+int SpinPolicy::checked() const {
+  return static_cast<int>(seen_.size());
 }
 
-std::optional<SpinRequest> CheckRounds::next() const {
-  // A motor that turns on although told to stop makes every answer "several", and spinning does not help.
-  if (round_ == most_check_rounds) {
-    throw Fault(
-        FaultKind::mismatch,
-        "The answers still contradict each other after " + std::to_string(most_check_rounds) +
-            " rounds of spins",
-        "a wire is loose, a speed controller does not answer, or a motor turns on although it was stopped",
-        "If anything still turns, pull the battery plug. Then look at the wiring and start again");
+SpinPolicy::Step SpinPolicy::next() {
+  const solve::Interview::Next next = inquiry_.interview.next();
+  using What = solve::Interview::Step;
+  if (next.step == What::hopeless || unseen_[at_row(next.ask.row)] >= most_unseen) {
+    throw Fault(FaultKind::mismatch,
+                next.step == What::hopeless
+                    ? "The answers never agreed, so the wiring could not be verified"
+                    : "No single arm moved in " + std::to_string(most_unseen) + " spins of the same motor",
+                "a wire is loose, a speed controller does not answer, or a motor turns on although it was "
+                "stopped",
+                "If anything still turns, pull the battery plug. Then look at the wiring, and have a second "
+                "person look at the motors");
   }
-  if (at_ == to_spin_.size()) return std::nullopt;
-  const craft::Motor motor = to_spin_[at_];
-  return SpinRequest{motor, motor, map_.pin_of(motor), "spin", "check", false};
+  if (next.step == What::done) return {};
+  if (next.step == What::write) {
+    otherwise_ = blind();
+    if (otherwise_) return {not_as_written(), std::nullopt};
+    return {};
+  }
+  asked_ = next.ask;
+  const Driven& driven = driven_[at_row(asked_.row)];
+  Step step;
+  step.told = why(asked_);
+  step.request =
+      SpinRequest{asked_, driven.commanded, driven.shown, inquiry_.pins[at_row(asked_.row)], phase_, blind()};
+  return step;
 }
 
-std::vector<Statement> CheckRounds::take(const SpinSeen& seen) {
-  seen_[to_spin_[at_++]] = seen;
+// In one line, and so that it does not say which answer is doubted.
+std::vector<Statement> SpinPolicy::why(const solve::Ask& ask) {
+  const bool first = inquiry_.explained.insert(ask.why).second;
+  if (ask.why == solve::Why::in_turn) return {};
+  if (!solve::needs_spin(ask.way)) {
+    if (!first) return {};
+    if (ask.why == solve::Why::view)
+      return {said("From below or turned round it would look the same, so we ask about that too.",
+                   Level::info, "asked-view")};
+    return {said("Anyone mixes up directions now and then, so we ask again in other words.", Level::info,
+                 "asked-otherwise")};
+  }
+  if (blind()) return {said("Once more, to be sure.", Level::info, "asked-again")};
+  return {said(ask.why == solve::Why::arm ? "The arms don't fit together yet, so once more."
+                                          : "The directions aren't sure yet, so once more.",
+               Level::info, ask.why == solve::Why::arm ? "asked-arm" : "asked-direction")};
+}
+
+// Turns are heard as they would have been in the first round.
+std::optional<solve::Testimony> SpinPolicy::as_first(const solve::Ask& ask, const Answer& answer) const {
+  std::optional<solve::Testimony> testimony = testimony_in(frame_, ask, answer);
+  if (testimony && inquiry_.reversed_now[at_row(ask.row)]) testimony->turn = opposite(testimony->turn);
+  return testimony;
+}
+
+std::vector<Statement> SpinPolicy::take(const Heard& heard) {
+  std::optional<solve::Testimony> testimony = as_first(asked_, heard.answer);
+  for (const auto& [ask, answer] : heard.taken_back) {
+    const auto before = as_first(ask, answer);
+    if (before) inquiry_.interview.taken_back(ask, *before);
+    if (testimony && ask.row == asked_.row && ask.way == asked_.way) testimony->after_undo = true;
+  }
+  const auto* seen = std::get_if<SpinSeen>(&heard.answer);
+  if (!testimony) {
+    inquiry_.interview.unanswered();
+    if (seen == nullptr) return {};
+    ++unseen_[at_row(asked_.row)];
+    return nothing_seen(*seen);
+  }
+  unseen_[at_row(asked_.row)] = 0;
+  inquiry_.interview.answered(*testimony);
+  if (asked_.way == solve::Way::look) seen_.insert(asked_.row);
+  if (blind() || asked_.way != solve::Way::look || asked_.why != solve::Why::in_turn) return {};
+  sightings_.push_back(
+      {driven_[at_row(asked_.row)].shown, inquiry_.pins[at_row(asked_.row)], testimony->place});
   std::vector<Statement> told;
-  if (at_ < to_spin_.size()) return told;
-  std::vector<solve::Sighting> sightings;
-  for (const auto& [motor, what] : seen_) sightings.push_back(sighting(motor, what));
-  const solve::Identified identified = solve::identify(frame_, map_, sightings);
-  if (const auto* wiring = std::get_if<solve::Wiring>(&identified)) {
-    wiring_ = *wiring;
-    return told;
-  }
-  to_spin_ = to_spin_again(identified, told);
-  std::sort(to_spin_.begin(), to_spin_.end());
-  at_ = 0;
-  ++round_;
+  if (sightings_.size() < inquiry_.pins.size()) return told;
+  for (const std::string& sentence : solve::named_twice(frame_, sightings_))
+    told.push_back(said(sentence, Level::warn, "named-twice"));
   return told;
 }
 
-ProofRounds::ProofRounds(const craft::Frame& frame, craft::MotorMap map, std::vector<Expected> all,
-                         std::string phase)
-    : frame_(frame), map_(std::move(map)), all_(std::move(all)), pending_(all_), phase_(std::move(phase)) {}
-
-std::optional<SpinRequest> ProofRounds::next() const {
-  if (round_ == most_proof_rounds) {
-    throw Fault(FaultKind::mismatch, "The proof does not come to an end",
-                "the answers contradict each other again and again",
-                "Have a second person look at the motors, and start again");
-  }
-  if (at_ == pending_.size()) return std::nullopt;
-  const Expected& expected = pending_[at_];
-  return SpinRequest{expected.commanded, expected.motor, expected.pin, "prove", phase_, true};
+std::vector<Statement> SpinPolicy::nothing_seen(const SpinSeen& seen) {
+  if (blind()) return {said("Once more, to be sure.", Level::info, "asked-again")};
+  const craft::Motor motor = driven_[at_row(asked_.row)].shown;
+  const craft::Pin& pin = inquiry_.pins[at_row(asked_.row)];
+  if (seen.what == SpinSeen::What::several)
+    return {said(solve::several_moved(motor, pin), Level::warn, "several-moved")};
+  return {said(solve::nothing_moved(motor, pin), Level::warn, "nothing-moved")};
 }
 
-bool ProofRounds::proven(const Expected& expected) const {
-  const SpinSeen& seen = seen_.at(expected.pin);
-  return seen.what == SpinSeen::What::one && seen.place == expected.wired.place &&
-         (!expected.turn_known || seen.turn == expected.wired.turn);
+std::string SpinPolicy::text_of(const solve::Row& row, bool reversed) const {
+  return text(frame_, craft::PlacedTurn{row.place, reversed ? opposite(row.turn) : row.turn});
 }
 
-std::vector<Statement> ProofRounds::take(const SpinSeen& seen) {
-  const Expected& expected = pending_[at_];
-  seen_[expected.pin] = seen;
-  // One slip of the tongue is no reason to plan anew, and asking again must not give the answer away.
-  if (!proven(expected) && tries_[expected.pin]++ == 0) return {said("Once more, to be sure.", Level::info)};
-  if (++at_ < pending_.size()) return {};
-  return end_round();
-}
-
-// Says what does not match, and what is to be spun again.
-std::vector<Statement> ProofRounds::end_round() {
+std::vector<Statement> SpinPolicy::not_as_written() const {
   std::vector<Statement> told;
-  std::vector<solve::Sighting> sightings;
-  for (const Expected& expected : all_) {
-    SpinSeen seen = seen_.at(expected.pin);
-    if (!proven(expected)) {
-      const std::string wanted = text(frame_, craft::PlacedTurn{expected.wired.place, expected.wired.turn});
-      told.push_back(said(words::motor_on(expected.motor, expected.pin) +
-                              " does not do what it should: expected " + wanted + ", seen " +
-                              words::seen(frame_, seen) + ".",
-                          Level::warn));
-    }
-    if (!expected.turn_known) seen.turn = expected.wired.turn;
-    sightings.push_back(sighting(expected.motor, seen));
+  const solve::Rows best = inquiry_.interview.proposed(), written = inquiry_.interview.planned();
+  for (std::size_t row = 0; row < inquiry_.pins.size(); ++row) {
+    if (best[row] == written[row]) continue;
+    const bool reversed = inquiry_.reversed[row];
+    told.push_back(said(words::motor_on(driven_[row].shown, inquiry_.pins[row]) +
+                            " does not do what it should: expected " + text_of(written[row], reversed) +
+                            ", seen " + text_of(best[row], reversed) + ".",
+                        Level::warn, "not-as-written"));
   }
-  if (told.empty()) return told;
-  const solve::Identified identified = solve::identify(frame_, map_, sightings);
-  if (const auto* wiring = std::get_if<solve::Wiring>(&identified)) {
-    otherwise_ = *wiring;
-    told.push_back(
-        said("These answers fit together, so the plan is made again from them. Nothing has been kept.",
-             Level::warn));
-    return told;
-  }
-  const std::vector<craft::Motor> again = to_spin_again(identified, told);
-  pending_.clear();
-  for (const craft::Motor motor : again) {
-    const auto found = std::find_if(all_.begin(), all_.end(),
-                                    [&](const Expected& expected) { return expected.motor == motor; });
-    if (found != all_.end()) pending_.push_back(*found);
-  }
-  at_ = 0;
-  ++round_;
-  tries_.clear();
+  told.push_back(
+      said("These answers fit together, so the plan is made again from them. Nothing has been kept.",
+           Level::warn, "planned-anew"));
   return told;
 }
 

@@ -1,10 +1,11 @@
-// Rounds of spins, for the spin check and for the proof alike. What is decided (which motor next, what an
-// answer means, when it is enough) is one small interface; how it is asked, spun and taken back is not its
-// business.
+// Spins and questions, to find out and to prove alike: what is asked next, what an answer means and when it
+// is enough is `solve::Interview`'s affair; this puts its motors into the terms of the controller, and its
+// reasons into words.
 #pragma once
 
-#include <map>
+#include <array>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -13,80 +14,81 @@
 #include "armwise/craft/frame.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/solve/identify.hpp"
+#include "armwise/solve/interview.hpp"
 #include "recall.hpp"
 #include "spin_checker.hpp"
 
 namespace armwise::session {
 
+// What is believed of the craft, from the first spin to the last; handed from phase to phase. A row is a pin
+// for good; its turn is as under the settings of the first round.
+struct Inquiry {
+  solve::Interview interview;
+  std::vector<craft::Pin> pins;  // of the rows
+  // Against the first round, the row's motor turns the other way round: as planned, and as it is now.
+  std::array<bool, solve::most_rows> reversed{}, reversed_now{};
+  std::set<solve::Why> explained{};
+};
+
+// To find out. `map`: by which the controller drives its motors. Throws Fault(mismatch) where a motor of the
+// frame has no pin of its own.
+Inquiry begin_inquiry(const craft::Frame& frame, const craft::Numbering& numbering,
+                      const craft::MotorMap& map, double sure);
+// To prove what a record says.
+Inquiry inquiry_into(const craft::Frame& frame, const craft::Numbering& numbering,
+                     const solve::Wiring& recorded, double sure);
+// What to plan with, the turns as they will be under the settings planned last.
+solve::Wiring believed(const Inquiry& inquiry);
+// These turns are planned, by the settings or by hand.
+void reverse_as_planned(Inquiry& inquiry, const solve::Wiring& before, const solve::Wiring& after);
+
+// What drives a row's pin at the moment, 0 where nothing does, and the motor's number by the plan.
+struct Driven {
+  craft::Motor commanded, shown;
+};
+
 // Knows nothing but what it is told: given the same answers, it decides the same. Going back makes a new one,
 // which hears the answers that are left.
 class SpinPolicy {
  public:
-  virtual ~SpinPolicy() = default;
-  // The motor to be spun next; absent: it is enough. Throws Fault(mismatch) where more spins are no use.
-  virtual std::optional<SpinRequest> next() const = 0;
-  // The answer to next(). Returns what the person is to be told of it.
-  virtual std::vector<Statement> take(const SpinSeen& seen) = 0;
+  // `frame` outlives it. `phase`: for the record; blind in all but "check".
+  SpinPolicy(const craft::Frame& frame, Inquiry inquiry, std::vector<Driven> driven, std::string phase);
+
+  struct Step {
+    std::vector<Statement> told;
+    std::optional<SpinRequest> request;  // absent: it is enough
+  };
+  // Throws Fault(mismatch) where more spins are no use.
+  Step next();
+  // Returns what the person is to be told of it.
+  std::vector<Statement> take(const Heard& heard);
+
+  const Inquiry& inquiry() const { return inquiry_; }
+  int checked() const;  // motors that were spun in this phase
+  // Of a proof: the answers fit together, but not with what was written.
+  bool otherwise() const { return otherwise_; }
+
+ private:
+  bool blind() const { return phase_ != "check"; }
+  std::optional<solve::Testimony> as_first(const solve::Ask& ask, const Answer& answer) const;
+  std::vector<Statement> why(const solve::Ask& ask);
+  std::vector<Statement> nothing_seen(const SpinSeen& seen);
+  std::vector<Statement> not_as_written() const;
+  std::string text_of(const solve::Row& row, bool reversed) const;
+
+  const craft::Frame& frame_;
+  Inquiry inquiry_;
+  std::vector<Driven> driven_;
+  std::string phase_;
+  solve::Ask asked_;
+  std::vector<solve::Sighting> sightings_;  // of the first round
+  std::array<int, solve::most_rows> unseen_{};
+  std::set<int> seen_;  // rows
+  bool otherwise_ = false;
 };
 
-// Spins as `policy` says until it is enough. All outlive the call.
+// Spins and asks as `policy` says until it is enough. All outlive the call.
 Task<void> spin_rounds(Recall& recall, SpinChecker& spins, const craft::Frame& frame,
                        const SpinPermit& permit, SpinPolicy& policy);
-
-// The spin check: each motor once, and again those whose answers contradict each other.
-class CheckRounds : public SpinPolicy {
- public:
-  // `map`: by which the controller drives its motors. `frame` outlives it.
-  CheckRounds(const craft::Frame& frame, craft::MotorMap map);
-  std::optional<SpinRequest> next() const override;
-  std::vector<Statement> take(const SpinSeen& seen) override;
-  const solve::Wiring& wiring() const { return wiring_; }  // once it is enough
-
- private:
-  const craft::Frame& frame_;
-  craft::MotorMap map_;
-  std::vector<craft::Motor> to_spin_;
-  std::size_t at_ = 0;
-  int round_ = 0;
-  std::map<craft::Motor, SpinSeen> seen_;
-  solve::Wiring wiring_;
-};
-
-// What a motor is to do in the proof.
-struct Expected {
-  craft::Motor motor;      // after the plan
-  craft::Motor commanded;  // what drives its pin at the moment
-  craft::Pin pin;
-  solve::Wired wired;
-  bool turn_known = true;  // false: the turn setting takes effect only with the restart
-};
-
-// The proof: the person is not told what is expected. One slip is asked once more; answers that fit together
-// otherwise are a wiring of their own, and others are asked again.
-class ProofRounds : public SpinPolicy {
- public:
-  // `map`: after the plan. `phase`: for the record. `frame` outlives it.
-  ProofRounds(const craft::Frame& frame, craft::MotorMap map, std::vector<Expected> all, std::string phase);
-  std::optional<SpinRequest> next() const override;
-  std::vector<Statement> take(const SpinSeen& seen) override;
-
-  // Once it is enough: what the answers say otherwise; absent: each motor does what it should.
-  const std::optional<solve::Wiring>& otherwise() const { return otherwise_; }
-  std::size_t motors() const { return all_.size(); }
-
- private:
-  bool proven(const Expected& expected) const;
-  std::vector<Statement> end_round();
-
-  const craft::Frame& frame_;
-  craft::MotorMap map_;
-  std::vector<Expected> all_, pending_;
-  std::string phase_;
-  std::size_t at_ = 0;
-  int round_ = 0;
-  std::map<craft::Pin, SpinSeen> seen_;
-  std::map<craft::Pin, int> tries_;
-  std::optional<solve::Wiring> otherwise_;
-};
 
 }  // namespace armwise::session

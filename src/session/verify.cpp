@@ -31,35 +31,50 @@ bool is_late(const std::optional<Ability>& ability) {
 
 // A console that applies its map only after the restart still drives each pin by the old motor number: the
 // pin is what is proven. A pin that nothing drives yet has to wait for the restart.
-std::vector<Expected> expected_of(const Bench& b, const Agreed& agreed, bool restarted) {
-  const console::Profile& profile = b.profile();
-  const solve::Snapshot& baseline = b.ledger.baseline();
-  const bool old_map = !restarted && is_late(profile.map);
-  const bool old_turns = !restarted && differ_in<solve::SetTurn>(baseline, agreed.after) && profile.turn &&
-                         (is_late(profile.turn) || (old_map && profile.turn->key == solve::TurnKey::motor));
-  std::vector<Expected> all;
-  for (int number = 1; number <= agreed.wired.frame().size(); ++number) {
-    Expected expected;
-    expected.motor = craft::Motor{number};
-    expected.pin = agreed.plan.map_after.pin_of(expected.motor);
-    expected.commanded = old_map ? baseline.map.motor_on(expected.pin) : expected.motor;
-    expected.wired = agreed.plan.wiring_after.at.at(expected.pin);
-    expected.turn_known = !old_turns;
-    if (expected.commanded.number != 0) all.push_back(std::move(expected));
+std::vector<Driven> driven_now(const Bench& b, const Agreed& agreed, const Inquiry& inquiry, bool old_map) {
+  std::vector<Driven> driven;
+  for (const craft::Pin& pin : inquiry.pins) {
+    const craft::Motor planned = agreed.plan.map_after.motor_on(pin);
+    driven.push_back({old_map ? b.ledger.baseline().map.motor_on(pin) : planned, planned});
   }
-  return all;
+  return driven;
+}
+
+// As it is once the plan is written.
+SpinPolicy proof_of(const Bench& b, const Agreed& agreed) {
+  const console::Profile& profile = b.profile();
+  const bool old_map = is_late(profile.map);
+  const bool old_turns = differ_in<solve::SetTurn>(b.ledger.baseline(), agreed.after) && profile.turn &&
+                         (is_late(profile.turn) || (old_map && profile.turn->key == solve::TurnKey::motor));
+  Inquiry inquiry = agreed.wired.inquiry;
+  reverse_as_planned(inquiry, agreed.wired.wiring, agreed.plan.wiring_after);
+  if (!old_turns) inquiry.reversed_now = inquiry.reversed;
+  std::vector<Driven> driven = driven_now(b, agreed, inquiry, old_map);
+  unsigned can_spin = 0;
+  for (std::size_t row = 0; row < driven.size(); ++row)
+    can_spin |= driven[row].commanded.number != 0 ? 1U << row : 0U;
+  inquiry.interview.written(can_spin);
+  return {agreed.wired.frame(), std::move(inquiry), std::move(driven), "proof"};
+}
+
+// As it is after the restart.
+SpinPolicy proof_again(const Bench& b, const Agreed& agreed, Inquiry inquiry) {
+  inquiry.reversed_now = inquiry.reversed;
+  inquiry.interview.restarted();
+  std::vector<Driven> driven = driven_now(b, agreed, inquiry, false);
+  return {agreed.wired.frame(), std::move(inquiry), std::move(driven), "proof-after-restart"};
 }
 
 // True where each motor does what it should; else `verified` says what else they do.
-Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, bool restarted, Verified& verified) {
-  ProofRounds rounds(agreed.wired.frame(), agreed.plan.map_after, expected_of(b, agreed, restarted),
-                     restarted ? "proof-after-restart" : "proof");
-  co_await spin_rounds(r, b.spins, agreed.wired.frame(), agreed.wired.permit, rounds);
-  verified.proof_spins = static_cast<int>(rounds.motors());
-  verified.otherwise = rounds.otherwise();
+Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, SpinPolicy& policy, Verified& verified) {
+  co_await spin_rounds(r, b.spins, agreed.wired.frame(), agreed.wired.permit, policy);
+  verified.proof_spins = policy.checked();
+  verified.inquiry = policy.inquiry();
+  verified.otherwise = policy.otherwise();
   if (verified.otherwise) co_return false;
-  r.say("Proven: " + words::count(rounds.motors(), "motor sits", "motors sit") +
-        " where the controller believes, and each turns as it should.");
+  r.say(
+      "Proven: " + words::count(static_cast<std::size_t>(verified.proof_spins), "motor sits", "motors sit") +
+      " where the controller believes, and each turns as it should.");
   co_return true;
 }
 
@@ -115,7 +130,8 @@ Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
 Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed) {
   Verified verified;
   r.say("Now the proof: every motor is spun again. Say what you see; what is expected is not shown.");
-  const bool proven = co_await prove_motors(b, r, agreed, false, verified);
+  SpinPolicy policy = proof_of(b, agreed);
+  const bool proven = co_await prove_motors(b, r, agreed, policy, verified);
   if (!proven) co_return verified;
   const MountVerified mount = co_await verify_mount(b, r, agreed);
   verified.mount_proven = mount.proven;
@@ -128,12 +144,14 @@ Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed) {
 // Also where nothing had to change: what was read at first may never have been in force.
 Task<void> verify_after_restart(Bench& b, const Agreed& agreed, Verified& verified) {
   if (is_late(b.profile().map) || is_late(b.profile().turn)) {
+    const std::optional<Inquiry> before = verified.inquiry;
     const auto motors = [&](Recall& r) -> Task<bool> {
       r.say(
           "This controller applies its map or its turning directions only after a restart, so every motor is "
           "proven once more, as it now is. Are the props still off?",
           Level::warn);
-      co_return co_await prove_motors(b, r, agreed, true, verified);
+      SpinPolicy policy = proof_again(b, agreed, *before);
+      co_return co_await prove_motors(b, r, agreed, policy, verified);
     };
     const bool proven = co_await phase(b.person, motors);
     if (!proven) co_return;

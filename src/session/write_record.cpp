@@ -38,6 +38,12 @@ record::CraftRecord record_of(const Bench& b, const Agreed& agreed, const Verifi
   made.strength_per_cent = b.spins.strength_per_cent();
   made.spin_milliseconds = static_cast<int>(b.options.spin_time.count());
   made.spins = b.spins.log();
+  const solve::Interview& interview = verified.inquiry->interview;
+  for (std::size_t row = 0; row < verified.inquiry->pins.size(); ++row) {
+    made.doubt[verified.inquiry->pins[row].name] =
+        interview.belief().row_wrong(interview.verdict(), static_cast<int>(row));
+  }
+  made.sources["doubt"] = record::Source::computed;
   made.changes = b.ledger.changes();
   made.by_hand = b.by_hand;
   made.warnings = b.warnings;

@@ -33,7 +33,7 @@ std::vector<Answer> answers(const record::CraftRecord& record, const std::string
   std::vector<Answer> all;
   std::string_view phase;
   for (const record::SpinEntry& spin : record.spins) {
-    if (spin.pin != pin || is_proof(spin) != proof) continue;
+    if (spin.pin != pin || is_proof(spin) != proof || !spin.question.empty()) continue;
     std::string words = spin.seen + strength_note(record, spin);
     if (proof && !phase.empty() && phase != spin.phase) words = "after the restart: " + words;
     phase = spin.phase;
@@ -67,13 +67,35 @@ std::string cell(const std::vector<Answer>& all, std::size_t most_answers, const
   return out;
 }
 
+// "under 1 in 40,000"; rounded down to one digit, so that it is never said to be surer than it is.
+std::string one_in(double chance) {
+  constexpr double longest = 1e9;
+  const double times = chance > 1 / longest ? 1 / chance : longest;
+  const double step = std::pow(10, std::floor(std::log10(times)));
+  std::string digits = std::to_string(static_cast<long long>(std::floor(times / step) * step));
+  for (std::size_t at = digits.size(); at > 3; at -= 3) digits.insert(at - 3, ",");
+  return "under 1 in " + digits;
+}
+
+// Of the motor on this pin, the chance that arm or direction is wrong, and how often it was asked otherwise.
+std::string doubt(const record::CraftRecord& record, const std::string& pin) {
+  const auto found = record.doubt.find(pin);
+  if (found == record.doubt.end()) return "not noted";
+  const auto otherwise =
+      std::count_if(record.spins.begin(), record.spins.end(), [&](const record::SpinEntry& spin) {
+        return spin.pin == pin && !spin.question.empty() && !spin.undone;
+      });
+  return one_in(found->second) + (otherwise == 0 ? "" : " (asked in other words too)");
+}
+
 std::string row(const record::CraftRecord& record, const Room& room, const std::string& place, int motor,
                 const std::string& pin) {
   const std::string number = motor == 0 ? "none" : std::to_string(motor);
   return "<tr><th scope=\"row\">" + escaped(place) + "</th><td>" + number + "</td><td>" +
          escaped(shortened(pin.empty() ? "none" : pin, 20)) + "</td><td>" +
          cell(answers(record, pin, false), room.answers, "not spun") + "</td><td>" +
-         cell(answers(record, pin, true), room.answers, "<strong>not done</strong>") + "</td></tr>\n";
+         cell(answers(record, pin, true), room.answers, "<strong>not done</strong>") +
+         (record.doubt.empty() ? "" : "</td><td>" + doubt(record, pin)) + "</td></tr>\n";
 }
 
 // Pins that were spun and led to no place of the frame.
@@ -95,7 +117,9 @@ std::string what_was_seen(const record::CraftRecord& record, const Room& room) {
       "<section>\n<h2>What was seen, arm by arm, from above" + mark(record, "spins") +
       "</h2>\n<table class=\"seen\">\n<thead><tr><th scope=\"col\">Arm</th><th scope=\"col\">Motor</th>"
       "<th scope=\"col\">Pin</th><th scope=\"col\">When checked</th>"
-      "<th scope=\"col\">When proven, asked blind</th></tr></thead>\n<tbody>\n";
+      "<th scope=\"col\">When proven, asked blind</th>" +
+      (record.doubt.empty() ? "" : "<th scope=\"col\">Chance that it is wrong</th>") +
+      "</tr></thead>\n<tbody>\n";
   for (const PlaceView& view : views)
     out += row(record, room, frame.places[view.place].name, view.motor, view.pin);
   std::size_t strays = 0;
@@ -107,7 +131,7 @@ std::string what_was_seen(const record::CraftRecord& record, const Room& room) {
 }
 
 double lines_seen(const record::CraftRecord& record, const Room& room) {
-  const double letters_in_cell = 0.37 * room.letters;
+  const double letters_in_cell = (record.doubt.empty() ? 0.37 : 0.27) * room.letters;
   const auto lines_of = [&](const std::string& pin) {
     double most = 1;
     for (const bool proof : {false, true}) {

@@ -42,7 +42,7 @@ double words_right(const Testimony& said, std::size_t turn, std::size_t state, d
   return static_cast<std::size_t>(said.turn) == turn ? 1 - wrong : wrong;
 }
 
-// Which way the strip flies at a place for a clockwise motor (ui/strip.hpp): 1 nose, -1 tail; on the
+// Which way the strip flies at a place for a clockwise motor (craft/strip.hpp): 1 nose, -1 tail; on the
 // nose-to-tail line it flies sideways, 2 right, -2 left.
 int strip_cw(const BeliefTables& tables, std::size_t place) {
   return tables.side[place] != 0 ? -tables.side[place] : 2 * tables.ahead[place];
@@ -68,7 +68,8 @@ double row_likelihood(const BeliefTables& tables, const Testimony& said, std::si
   switch (said.way) {
     case Way::look: {
       const double half = said.undone ? wrong : wrong / 2;
-      const double arm = std::min(half * tables.arm_factor, most_wrong);
+      const double arm =
+          std::min(half * (said.nose_toward ? tables.model.nose_toward_factor : 1), most_wrong);
       const double of_place = place == said.place ? 1 - arm : arm * tables.slip[place][said.place];
       return of_place * words_right(said, turn, state, half);
     }

@@ -133,13 +133,12 @@ double BeliefTables::prior_of(const Places& map) const {
 
 std::shared_ptr<const BeliefTables> Belief::tables(const craft::Frame& frame,
                                                    const craft::Numbering& numbering,
-                                                   const AnswerModel& model, bool nose_toward) {
+                                                   const AnswerModel& model) {
   const FrameSymmetry symmetry = symmetry_of(frame);
   auto tables = std::make_shared<BeliefTables>();
   tables->frame = &frame;
   tables->model = model;
   tables->size = frame.size();
-  tables->arm_factor = nose_toward ? model.nose_toward_factor : 1;
   fill_maps(*tables, symmetry, numbering);
   fill_directions(*tables);
   fill_slips(*tables, symmetry);

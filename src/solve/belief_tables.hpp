@@ -24,7 +24,6 @@ struct BeliefTables {
   const craft::Frame* frame = nullptr;
   AnswerModel model;
   int size = 0;
-  double arm_factor = 1;
   std::vector<LikelyMap> likely;    // every map of a frame of four, else those that are likelier than any
   std::vector<std::uint64_t> keys;  // of `likely`, ascending
   double any_map = 0;               // what each map has beside that

@@ -8,14 +8,15 @@
 namespace armwise::solve {
 namespace {
 
-// Before anything is written: more likely wrong than not, and it is asked again. Else the check asks anyway.
-constexpr double too_unsure_to_write = 0.5;
+// Where one arm was named twice in the first round, the plan waits until it is so sure; else it is made of
+// what was said, and the check asks anyway.
+constexpr double sure_enough_to_write = 0.02;
 // A wiring that contradicts what was written is written only when it is this sure.
 constexpr double sure_enough_to_write_again = 0.05;
 // What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is
 // asked about while the spin is fresh.
 constexpr double for_directions = 0.3, for_each_view = 0.1;
-constexpr int most_spins_for_each = 14;
+constexpr int most_spins_for_each = 10;
 
 unsigned bit(int row) {
   return 1U << static_cast<unsigned>(row);
@@ -24,7 +25,7 @@ unsigned bit(int row) {
 }  // namespace
 
 Interview::Interview(std::shared_ptr<const BeliefTables> tables, double sure, std::uint32_t seed)
-    : tables_(std::move(tables)), belief_(tables_), sure_(sure), random_(seed % 2147483646U + 1) {}
+    : tables_(std::move(tables)), belief_(tables_), sure_(sure), random_(seed) {}
 
 Verdict Interview::verdict() const {
   if (!verdict_) verdict_ = belief_.verdict();
@@ -58,6 +59,18 @@ bool Interview::may_ask(Way way) const {
   if (way == Way::above) return true;
   if (!last_look_) return false;
   return way != Way::half || tables_->ahead[last_look_->place] != 0;
+}
+
+// The motors whose arm was named for another one too, by bit.
+unsigned Interview::clashing() const {
+  unsigned rows = 0;
+  for (int row = 0; row < tables_->size; ++row) {
+    const craft::PlaceIndex place = named_[static_cast<std::size_t>(row)].place;
+    const auto alike = std::count_if(named_.begin(), named_.begin() + tables_->size,
+                                     [&](const Row& other) { return other.place == place; });
+    if (alike > 1) rows |= bit(row);
+  }
+  return rows;
 }
 
 // As if the looks that are still to come brought what is expected: is there anything that would still be in
@@ -120,7 +133,9 @@ Ask Interview::best_of_all(const Verdict& verdict) {
     best = ask;
     best.why = worth.why;
   };
+  const unsigned about = checking_ || clashing() == 0 ? can_spin_ : clashing();
   for (int row = 0; row < tables_->size; ++row) {
+    if ((about & bit(row)) == 0) continue;
     const craft::PlaceIndex place = verdict.named[static_cast<std::size_t>(row)].place;
     for (const Way way : {Way::look, Way::strip, Way::hand}) consider({way, row, place, Why::arm});
   }
@@ -133,9 +148,9 @@ Ask Interview::best_of_all(const Verdict& verdict) {
 // Being asked again must not say that the first answer was wrong: now and then a motor that is sure comes
 // first.
 std::optional<Ask> Interview::repeat_first(const Ask& ask) {
-  if (!checking_ || ask.way != Way::look || repeated_ || random_() % 2 == 0) return std::nullopt;
-  const int other = static_cast<int>(random_() % static_cast<unsigned>(tables_->size));
-  if (other == ask.row) return std::nullopt;
+  if (!checking_ || ask.way != Way::look || repeated_ || random_.one_in(2)) return std::nullopt;
+  const int other = static_cast<int>(random_.below(static_cast<unsigned>(tables_->size)));
+  if (other == ask.row || !can_spin(other)) return std::nullopt;
   return Ask{Way::look, other, 0, Why::repeat};
 }
 
@@ -144,7 +159,7 @@ Interview::Next Interview::next() {
   if (spins_ >= most_spins_for_each * tables_->size) return {Step::hopeless, {}};
   if (!checking_) {
     const Verdict now = verdict();
-    if (now.wrong < too_unsure_to_write) return {Step::write, {}};
+    if (clashing() == 0 || now.wrong < sure_enough_to_write) return {Step::write, {}};
     return ask(best_of_all(now));
   }
   if (last_look_) {
@@ -159,7 +174,8 @@ Interview::Next Interview::next() {
     order_.pop_back();
     return ask({Way::look, row, 0, Why::in_turn});
   }
-  if (as_written && now.wrong < sure_) return {Step::done, {}};
+  const bool all_spin = (can_spin_ & (bit(tables_->size) - 1)) == bit(tables_->size) - 1;
+  if (as_written && (now.wrong < sure_ || !all_spin)) return {Step::done, {}};
   const Ask best = best_of_all(now);
   if (const auto other = repeat_first(best)) {
     repeated_ = true;
@@ -173,13 +189,27 @@ void Interview::answered(Testimony said) {
   said.way = asked_.way;
   said.row = asked_.row;
   if (said.way != Way::look) said.place = asked_.place;
-  said.checking = checking_;
-  if (said.way == Way::look && !said.undone) {
+  if (said.way == Way::look) {
     (checking_ ? checked_ : looked_at_) |= bit(said.row);
     last_look_ = Row{said.place, said.turn};
+    named_[static_cast<std::size_t>(said.row)] = {said.place, said.turn};
   }
-  const Row& planned = planned_[static_cast<std::size_t>(said.row)];
-  said.as_planned = checking_ && said.turn == planned.turn;
+  // The order of what comes must not be known beforehand, and be the same when a log is replayed.
+  random_ = Random(random_.next() + 2 * said.place + static_cast<std::uint64_t>(said.turn));
+  hear(said);
+}
+
+void Interview::taken_back(const Ask& what, Testimony said) {
+  said.way = what.way;
+  said.row = what.row;
+  if (said.way != Way::look) said.place = what.place;
+  said.undone = true;
+  hear(said);
+}
+
+void Interview::hear(Testimony said) {
+  said.checking = checking_;
+  said.as_planned = checking_ && said.turn == planned_[static_cast<std::size_t>(said.row)].turn;
   belief_.hear(said);
   verdict_.reset();
 }
@@ -188,28 +218,56 @@ void Interview::unanswered() {
   if (checking_ && asked_.way == Way::look) order_.insert(order_.begin(), asked_.row);
 }
 
-void Interview::written() {
-  const Rows best = verdict().best;
+void Interview::recalled(const Rows& recorded) {
+  for (int row = 0; row < tables_->size; ++row) {
+    Testimony said;
+    said.row = row;
+    said.place = recorded[static_cast<std::size_t>(row)].place;
+    said.turn = recorded[static_cast<std::size_t>(row)].turn;
+    named_[static_cast<std::size_t>(row)] = {said.place, said.turn};
+    looked_at_ |= bit(row);
+    hear(said);
+  }
+}
+
+bool Interview::can_spin(int row) const {
+  return (can_spin_ & bit(row)) != 0;
+}
+
+Rows Interview::proposed() const {
+  return !checking_ && clashing() == 0 ? named_ : verdict().best;
+}
+
+void Interview::written(unsigned can_spin) {
+  const Rows best = proposed();
   unsigned changed = 0;
   for (int row = 0; row < tables_->size; ++row) {
     const auto at = static_cast<std::size_t>(row);
     if (!checking_ || best[at] != planned_[at]) changed |= bit(row);
   }
   planned_ = best;
+  can_spin_ = can_spin;
   start_check(changed);
   checking_ = true;
 }
 
+void Interview::restarted() {
+  can_spin_ = every_motor;
+  start_check(every_motor);
+}
+
 void Interview::start_check(unsigned rows) {
+  const auto not_now = [this](int row) { return !can_spin(row); };
+  order_.erase(std::remove_if(order_.begin(), order_.end(), not_now), order_.end());
   for (int row = 0; row < tables_->size; ++row) {
     const bool listed = std::find(order_.begin(), order_.end(), row) != order_.end();
-    if ((rows & bit(row)) == 0) continue;
+    if ((rows & can_spin_ & bit(row)) == 0) continue;
     checked_ &= ~bit(row);
     if (!listed) order_.push_back(row);
   }
   // Shuffled, and never as in the first round.
   const std::vector<int> before = order_;
-  for (std::size_t i = order_.size(); i > 1; --i) std::swap(order_[i - 1], order_[random_() % i]);
+  for (std::size_t i = order_.size(); i > 1; --i) std::swap(order_[i - 1], order_[random_.below(i)]);
   if (order_.size() > 1 && std::is_sorted(order_.rbegin(), order_.rend()))
     std::swap(order_.front(), order_.back());
   last_look_.reset();

@@ -48,7 +48,7 @@ class Question {
   double left_of_arm(craft::PlaceIndex one, craft::PlaceIndex other) const {
     switch (ask_.way) {
       case Way::look: {
-        const double arm = std::min(wrong_ / 2 * tables_.arm_factor, 0.45), slip = tables_.slip[one][other];
+        const double arm = wrong_ / 2, slip = tables_.slip[one][other];
         return 2 * std::sqrt((1 - arm) * arm * slip) + arm * (1 - slip);
       }
       case Way::strip:

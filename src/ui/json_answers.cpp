@@ -50,7 +50,7 @@ Reading read_spin_object(const Question& question, const json& object) {
       turn ? craft::turn_named(*turn) : turn_by_strip(*question.frame, place, *flicked);
   if (which) return session::Answer{session::SpinSeen{session::SpinSeen::What::one, place, *which}};
   if (turn) return Unread{"\"turn\" is cw or ccw."};
-  const StripTest test = strip_test(*question.frame, place);
+  const craft::StripTest test = strip_test(*question.frame, place);
   return Unread{"\"flicked\" is " + test.cw_toward + " or " + test.ccw_toward + " there."};
 }
 

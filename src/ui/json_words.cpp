@@ -172,9 +172,12 @@ std::string_view name_of(Statement::Kind kind) {
 Ordered ask_object(const Question& question) {
   Ordered object{{"type", "ask"}, {"id", question.id}, {"kind", name_of(question.kind)}};
   if (question.kind == Kind::go || question.kind == Kind::spin) {
-    object["motor"] = question.motor.number;
-    object["pin"] = printable(question.pin.name);
+    if (question.motor.number != 0) {
+      object["motor"] = question.motor.number;
+      object["pin"] = printable(question.pin.name);
+    }
   }
+  if (question.place) object["arm"] = question.frame->places.at(*question.place).name;
   if (question.kind == Kind::spin) {
     object["attempt"] = question.attempt;
     object["blind"] = question.blind;

@@ -108,10 +108,6 @@ std::string why_not_letters(const Ring& letters) {
   return {};
 }
 
-double azimuth_of(const craft::Place& place) {
-  return between_0_and_360(std::atan2(place.y, place.x) * 180 / std::numbers::pi);
-}
-
 ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters, KeyPairs pairs)
     : nose_(nose) {
   std::vector<double> azimuths;

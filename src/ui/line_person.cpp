@@ -86,8 +86,8 @@ void LinePerson::State::put(const Question& question) {
   std::vector<std::string> lines;
   std::string text = prefix_of(question.level);
   if (question.kind == Question::Kind::spin)
-    text += "Motor " + std::to_string(question.motor.number) + ", spin " + std::to_string(question.attempt) +
-            ". ";
+    text += (question.blind ? "Spin " : "Motor " + std::to_string(question.motor.number) + ", spin ") +
+            std::to_string(question.attempt) + ". ";
   if (question.kind == Question::Kind::pose && !question.pose.empty())
     text += "Pose: " + question.pose + ". ";
   lines.push_back(text + printable(question.text));
@@ -179,8 +179,8 @@ Task<void> LinePerson::State::wait_out(Duration within) {
 
 Task<bool> LinePerson::interrupted(craft::Motor motor, Duration within) {
   state_->check_that_someone_is_there();
-  state_->write(state_->output, "Motor " + std::to_string(motor.number) + " turns for " +
-                                    seconds_in_words(within) +
+  const std::string who = motor.number == 0 ? "A motor" : "Motor " + std::to_string(motor.number);
+  state_->write(state_->output, who + " turns for " + seconds_in_words(within) +
                                     (state_->input_is_terminal ? "; any key stops it.\n" : ".\n"));
   state_->scene_wanted = true;
   std::optional<KeysAtOnce> keys_at_once;

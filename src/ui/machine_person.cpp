@@ -187,7 +187,10 @@ Task<bool> MachinePerson::State::interrupted_within(Duration within) {
 }
 
 Task<bool> MachinePerson::interrupted(craft::Motor motor, Duration within) {
-  state_->write({{"type", "progress"}, {"doing", "spin"}, {"motor", motor.number}, {"ms", within.count()}});
+  nlohmann::ordered_json doing{{"type", "progress"}, {"doing", "spin"}};
+  if (motor.number != 0) doing["motor"] = motor.number;
+  doing["ms"] = within.count();
+  state_->write(doing);
   state_->check_that_someone_is_there();
   state_->scene_wanted = true;
   const auto end = std::chrono::steady_clock::now() + within;

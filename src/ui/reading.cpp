@@ -92,7 +92,7 @@ Reading read_place(const Question& question, std::vector<std::string>& words) {
 Reading read_turn(const Question& question, craft::PlaceIndex place, const std::string& word) {
   if (const auto turn = turn_in(word)) return seen(place, *turn);
   if (const auto turn = turn_by_strip(*question.frame, place, word)) return seen(place, *turn);
-  const StripTest test = strip_test(*question.frame, place);
+  const craft::StripTest test = strip_test(*question.frame, place);
   return not_understood(question, word,
                         {"cw", "ccw", "clockwise", "counter-clockwise", test.cw_toward, test.ccw_toward},
                         place);
@@ -228,7 +228,7 @@ std::string what_can_be_said(const Question& question, std::optional<craft::Plac
       break;
   }
   if (place) {
-    const StripTest test = strip_test(*question.frame, *place);
+    const craft::StripTest test = strip_test(*question.frame, *place);
     return "Answer cw (clockwise) or ccw (counter-clockwise), as seen from above; or hold a strip of paper " +
            test.hold + ", and say whether it is flicked toward " + test.cw_toward + " or " + test.ccw_toward +
            "; or " + (question.may_go_back ? "" : "again, ") + "back or stop.";
@@ -241,8 +241,8 @@ std::string what_can_be_said(const Question& question, std::optional<craft::Plac
 }
 
 std::string spun_by(const Question& question) {
-  return question.pin.name.empty() ? "motor " + std::to_string(question.motor.number)
-                                   : printable(question.pin.name);
+  if (!question.pin.name.empty()) return printable(question.pin.name);
+  return question.motor.number == 0 ? "a motor" : "motor " + std::to_string(question.motor.number);
 }
 
 std::string in_words(const Question& question, const Answer& answer) {

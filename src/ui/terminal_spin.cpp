@@ -126,6 +126,8 @@ void TerminalPerson::State::note_place(const Question& question, const SpinSeen&
   }
   spun_frame = question.frame;
   spun_blind = question.blind;
+  // What was answered before must not lead the witness.
+  if (question.blind) return;
   const std::string pin = spun_by(question);
   forget_pin(pin);
   if (seen.what != SpinSeen::What::one) return;
@@ -164,12 +166,18 @@ void TerminalPerson::State::put_go(const Question& question) {
   if (round_frame != nullptr) {
     forget_pin(spun);
     show_arms(*round_frame, nose, true);
-    screen.where =
-        "motor " + std::to_string(place_of_pin.size() + 1) + " of " + std::to_string(round_frame->size());
+    if (question.motor.number == 0) {
+      spinning.noted.clear();
+      place_of_pin.clear();
+      screen.where.clear();
+    } else {
+      screen.where =
+          "motor " + std::to_string(place_of_pin.size() + 1) + " of " + std::to_string(round_frame->size());
+    }
     keys.emplace_back(nose == NoseSide::away ? "f nose toward you" : "f nose away from you");
   }
   Question put_so = question;
-  put_so.text += " Space spins " + spun + ".";
+  put_so.text += " Space spins " + (question.motor.number == 0 ? std::string("the next motor") : spun) + ".";
   put(put_so, std::move(keys));
 }
 
@@ -224,9 +232,10 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
   spinning.moving.clear();
   const std::optional<craft::PlaceIndex> arm = std::exchange(arm_said, std::nullopt);
   if (arm && question.attempt > 1) {
-    const std::optional<SpinSeen> answer = co_await turn(*question.frame, *arm);
+    std::optional<SpinSeen> answer = co_await turn(*question.frame, *arm);
     if (answer) {
       note_place(question, *answer);
+      answer->nose_toward = nose == NoseSide::toward;
       co_return *answer;
     }
   }
@@ -251,6 +260,7 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
     }
     if (answer) {
       note_place(question, *answer);
+      answer->nose_toward = nose == NoseSide::toward;
       co_return *answer;
     }
     if (is_arm || was_early) {
@@ -306,7 +316,7 @@ void TerminalPerson::State::show_turn(const craft::Frame& frame, craft::PlaceInd
     show();
     return;
   }
-  const StripTest test = strip_test(frame, place);
+  const craft::StripTest test = strip_test(frame, place);
   screen.question = "Hold a strip of paper to " + frame.places.at(place).name + ", " + test.hold +
                     ". Space spins it again. Which way is the strip flicked?";
   const auto way = [&](const std::string& toward, craft::Turn turn) {
@@ -384,7 +394,9 @@ Task<bool> TerminalPerson::interrupted(craft::Motor motor, Duration within) {
   State& state = *state_;
   Terminal& terminal = state.terminal;
   const NoSignals ctrl_c_is_a_key(terminal.descriptor());
-  const std::string who = state.spun.empty() ? "Motor " + std::to_string(motor.number) : state.spun;
+  std::string who = state.spun;
+  if (motor.number == 0) who = "A motor";
+  if (who.empty()) who = "Motor " + std::to_string(motor.number);
   const auto now = [] { return std::chrono::steady_clock::now(); };
   const auto start = now(), end = start + within;
   state.early.reset();

@@ -13,6 +13,7 @@
 #include <string>
 #include <vector>
 
+#include "app/machine_driver.hpp"
 #include "app/workshop.hpp"
 
 namespace armwise::test {
@@ -24,10 +25,29 @@ using Json = nlohmann::json;
 constexpr std::chrono::seconds limit{90};
 constexpr std::size_t kills_at_a_time = 14;
 
+// What somebody who sees the craft answers in a whole session.
+const std::string& answers() {
+  static const std::string all = [] {
+    Workshop workshop;
+    workshop.make_craft("craft.json", *craft::frame_named("quad-x"), 8);
+    const auto program =
+        workshop.start({"bench", "--practice", "--practice-craft", workshop.file("craft.json"), "--baud", "0",
+                        "--profile", "tarn", "--frame", "quad-x", "--props", "in", "--craft", "kill craft",
+                        "--spin-time", "200", "--leave-mount", "--machine"},
+                       {}, true);
+    MachineDriver driver(*program);
+    driver.run();
+    EXPECT_EQ(program->ended(), 0) << driver.all();
+    return driver.given.dump();
+  }();
+  return all;
+}
+
 // One controller and one home, with what a session with it needs.
 class KillBench {
  public:
-  KillBench() : truth_(workshop_.make_craft("craft.json", *craft::frame_named("quad-x"), 8)) {
+  KillBench() {
+    workshop_.make_craft("craft.json", *craft::frame_named("quad-x"), 8);
     fs::create_directories(journals());
     std::ofstream(workshop_.file("answers.json")) << answers();
     controller_ = workshop_.start({"practice", "--directory", workshop_.file("devices"), "--profile", "tarn",
@@ -73,27 +93,8 @@ class KillBench {
   std::unique_ptr<Program> started(const std::vector<std::string>& arguments) const {
     return workshop_.start(arguments, {{"ARMWISE_DEVICES", workshop_.file("devices")}});
   }
-  std::string answers() const {
-    Json given{{"props-off", "props off"},
-               {"arrow", "nose"},
-               {"side-up", "up"},
-               {"battery", "yes"},
-               {"go", "spin"},
-               {"plan", "yes"},
-               {"keep", "yes"},
-               {"all-opposite", "reverse"}};
-    for (const auto& [pin, wire] : truth_.wiring)
-      given["spin"].push_back(wire.place + " " + std::string(craft::name(wire.turn)));
-    const Json tarn = Json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));
-    for (const std::string place : tarn.at("numbering").at("quad-x")) {
-      const craft::Turn turn = truth_.frame->wanted(*truth_.frame->find(place), craft::PropScheme::in);
-      given["prove"].push_back(place + " " + std::string(craft::name(turn)));
-    }
-    return given.dump();
-  }
 
   Workshop workshop_;
-  Truth truth_;
   std::unique_ptr<Program> controller_;
 };
 

@@ -25,6 +25,7 @@ class MachineDriver {
   std::map<std::string, Json> answers{{"arrow", {{"answer", "nose"}}}, {"side-up", {{"answer", "up"}}}};
   std::function<void(const Json&)> at_line;  // called with each line before it is answered
   std::vector<Json> lines;                   // all that came
+  Json given = Json::object();               // what was answered, as a file of --answers has it
 
   // Answers until the program says no more; its last line.
   Json run() {
@@ -35,7 +36,11 @@ class MachineDriver {
       if (line.value("doing", "") == "spin") moving_ = Json::array();
       if (line.value("doing", "") == "practice") moving_ = line.at("moving");
       if (at_line) at_line(line);
-      if (line.value("type", "") == "ask") program_.write(answer(line).dump() + "\n");
+      if (line.value("type", "") != "ask") continue;
+      Json said = answer(line);
+      program_.write(said.dump() + "\n");
+      said.erase("id");
+      given[line.at("id").get<std::string>()].push_back(said);
     }
     return lines.empty() ? Json() : lines.back();
   }
@@ -68,8 +73,11 @@ class MachineDriver {
       return own;
     }
     const std::string kind = question.at("kind");
-    if (kind == "spin") {
-      const Json seen = eyes ? eyes() : moving_;
+    if (kind == "spin" || id == "hand" || id == "strip") seen_ = eyes ? eyes() : moving_;
+    const Json& seen = seen_;
+    if (const std::string words = of_the_spin(question, seen); !words.empty()) {
+      own["answer"] = words;
+    } else if (kind == "spin") {
       if (seen.size() != 1) {
         own["seen"] = seen.empty() ? "none" : "several";
       } else {
@@ -92,8 +100,25 @@ class MachineDriver {
     return own;
   }
 
+  // What is asked of a spin in other words; empty: this question is not. Of a quad-x, whose arms lie on
+  // either side of the nose: a bell that turns clockwise has its outer edge move to the nose on the left, to
+  // the tail on the right.
+  static std::string of_the_spin(const Json& question, const Json& seen) {
+    const std::string id = question.at("id");
+    if (id == "from-above") return "yes";
+    if (seen.size() != 1) return id == "edge" || id == "lid" ? "unsure" : id == "strip" ? "still" : "";
+    const std::string arm = seen[0].at("arm");
+    const bool clockwise = seen[0].at("turn") == "cw", left = arm.find("left") != std::string::npos;
+    if (id == "hand") return question.at("arm") == arm ? "yes" : "no";
+    if (id == "strip" && question.at("arm") != arm) return "still";
+    if (id == "edge" || id == "strip") return clockwise == left ? "nose" : "tail";
+    if (id == "lid") return clockwise ? "closing" : "opening";
+    if (id == "nose-half") return arm.starts_with("front") ? "yes" : "no";
+    return {};
+  }
+
   Program& program_;
-  Json moving_ = Json::array();
+  Json moving_ = Json::array(), seen_ = Json::array();
 };
 
 }  // namespace armwise::test

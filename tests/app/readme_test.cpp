@@ -82,7 +82,7 @@ TEST(Manual, ExplainsOnlyMessagesThatAreSaid) {
 // asks.
 std::set<std::string> ids_asked_under() {
   const std::regex given(
-      R"re((?:\bid = |(?:confirm|ask_\w+|choose\w*|one_of|learn\w*)\(\s*)"([a-z]+(?:-[a-z]+)*)")re");
+      R"re((?:\bid = |(?:confirm|yes_or_no|ask_\w+|choose\w*|one_of|learn\w*)\(\s*)"([a-z]+(?:-[a-z]+)*)")re");
   std::set<std::string> ids;
   for (const char* floor : {"src/session", "src/app"}) {
     for (const auto& entry : std::filesystem::directory_iterator(root / floor)) {

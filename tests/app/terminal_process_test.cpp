@@ -207,7 +207,8 @@ TEST_F(Terminal, OnlySpaceSpinsAndAPasteDoesNothing) {
   ASSERT_TRUE(person.shows("Which motor spun")) << person.screen;
   ASSERT_TRUE(person.shows("? help")) << person.screen;
   person.type("5");
-  ASSERT_TRUE(person.shows("Space spins P2.")) << person.screen;
+  // Nothing moved: that motor again, at once.
+  ASSERT_TRUE(person.shows("Space spins P1.")) << person.screen;
   ASSERT_TRUE(person.shows("? help")) << person.screen;
   EXPECT_EQ(spins(), 1);
   person.type("u");

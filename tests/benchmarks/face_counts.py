@@ -21,7 +21,10 @@ import time
 PROFILE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles/tarn.json")
 PAIRS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}
 DIGITS = {"front-left": "7", "front-right": "9", "rear-left": "1", "rear-right": "3"}
-WAITS = [  # what stands on a screen that waits, and what is pressed then
+OTHER_WORDS = {"edge": r"outer edge move", "lid": r"like a jar lid", "half": r"on the craft's nose|craft's nose\. Did",
+               "above": r"looking at the craft from above"}
+WAITS = [
+    ("words", "|".join(OTHER_WORDS.values())),  # what stands on a screen that waits, and what is pressed then
     ("go", r"Space spin\b(?! again)|Space: spin"),
     ("arm", r"Space spin again|Which arm\?"),
     ("turn", r"Which way did it turn\?"),
@@ -119,6 +122,8 @@ def waiting_for(screen):
         return "yes" if re.search(r"y yes|y write|y: yes", screen) else None
     if "? help" not in screen and not screen.rstrip().endswith(">"):
         return None
+    if max(found)[1] == "words":
+        return "words"
     if re.search(r"y yes|y write|y: yes\s+n: no[^\n]*>\s*$", screen):
         return "yes"
     best = max(found, key=lambda each: (each[0] if "Press its key" in screen or ": help" in screen else 0,
@@ -147,8 +152,13 @@ class Session:
         self.terminal.type(keys)
 
     def keys_for(self, asked, screen):
+        if asked == "words":
+            place, turn = self.last
+            which = next(name for name, words in OTHER_WORDS.items() if re.search(words, " ".join(screen.split())))
+            return [{"edge": "1" if (turn == "cw") == ("left" in place) else "2", "lid": "1" if turn == "cw" else "2",
+                     "half": "y" if "front" in place else "n", "above": "y"}[which]]
         if asked == "arm":
-            seen = self.craft.seen()
+            seen = self.last = self.craft.seen()
             if seen is None:
                 return ["5"]
             place, turn = seen

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "armwise/craft/frame.hpp"
+#include "armwise/solve/belief.hpp"
 #include "armwise/solve/flight_sense.hpp"
 #include "armwise/solve/identify.hpp"
 #include "armwise/solve/mount_from_poses.hpp"
@@ -24,7 +25,6 @@ struct Quad {
   solve::Snapshot now;
   solve::Wiring wiring;
   solve::Wanted wanted;
-  std::vector<solve::Sighting> sightings;
 
   Quad() {
     for (int i = 0; i < frame.size(); ++i) {
@@ -34,7 +34,6 @@ struct Quad {
       now.map.pins.push_back(pin);
       now.turns.push_back(Turn::cw);
       wiring.at[pin] = {place, turn, {}};
-      sightings.push_back({Motor{i + 1}, solve::Sighting::Seen::one, place, turn});
       wanted.numbering.place_of_motor.push_back(static_cast<craft::PlaceIndex>(i));
     }
     now.turn_key = solve::TurnKey::motor;
@@ -52,11 +51,23 @@ std::vector<solve::PoseReading> three_poses() {
   return readings;
 }
 
-void identify(benchmark::State& state) {
-  const Quad quad;
-  for (auto _ : state) benchmark::DoNotOptimize(solve::identify(quad.frame, quad.now.map, quad.sightings));
+// One answer of eight motors, and what is believed then.
+void belief_update(benchmark::State& state) {
+  const craft::Frame& octo = *craft::frame_named("octo-x");
+  craft::Numbering numbering;
+  for (craft::PlaceIndex place = 0; place < octo.places.size(); ++place)
+    numbering.place_of_motor.push_back(place);
+  const auto tables = solve::Belief::tables(octo, numbering);
+  solve::Belief belief(tables);
+  solve::Testimony said;
+  for (auto _ : state) {
+    said.row = (said.row + 1) % octo.size();
+    said.place = static_cast<craft::PlaceIndex>(said.row);
+    belief.hear(said);
+    benchmark::DoNotOptimize(belief.verdict());
+  }
 }
-BENCHMARK(identify);
+BENCHMARK(belief_update);
 
 void plan(benchmark::State& state) {
   const Quad quad;

@@ -2,6 +2,7 @@
 //
 //     wrong_answers                  1,000,000 sessions of quad-x and hex-x, 100,000 of octo-x, in each row
 //     wrong_answers --sessions N     so many of quad-x and hex-x, a tenth of octo-x
+//     wrong_answers --quick          10,000 and 1,000
 //     wrong_answers --only "quad-x, 2 %"   only the rows whose name has this in it
 #include <algorithm>
 #include <cstdio>
@@ -16,7 +17,6 @@
 namespace {
 
 using namespace armwise;
-using solve::Dice;
 using solve::Ending;
 using solve::PersonKind;
 using solve::Rows;
@@ -36,24 +36,24 @@ Frames frame_for(const std::string& name) {
 }
 
 // Any wiring, all alike.
-Rows any_wiring(const craft::Frame& frame, Dice& dice) {
+Rows any_wiring(const craft::Frame& frame, Random& dice) {
   Rows rows{};
   for (std::size_t i = 0; i < frame.places.size(); ++i) {
     rows[i].place = i;
     std::swap(rows[i].place, rows[dice.below(i + 1)].place);
   }
   for (std::size_t i = 0; i < frame.places.size(); ++i) {
-    rows[i].turn = dice.hits(0.5) ? craft::Turn::cw : craft::Turn::ccw;
+    rows[i].turn = dice.happens(0.5) ? craft::Turn::cw : craft::Turn::ccw;
   }
   return rows;
 }
 
 // As most crafts are: the arms as numbered or turned round, the directions by one scheme.
-Rows plain_wiring(const craft::Frame& frame, Dice& dice) {
+Rows plain_wiring(const craft::Frame& frame, Random& dice) {
   Rows rows{};
   const std::size_t size = frame.places.size(), by = dice.below(size);
-  const bool mirrored = dice.hits(0.5);
-  const auto scheme = dice.hits(0.5) ? craft::PropScheme::in : craft::PropScheme::out;
+  const bool mirrored = dice.happens(0.5);
+  const auto scheme = dice.happens(0.5) ? craft::PropScheme::in : craft::PropScheme::out;
   for (std::size_t i = 0; i < size; ++i) {
     rows[i].place = mirrored ? (by + size - i) % size : (by + i) % size;
     rows[i].turn = frame.wanted(rows[i].place, scheme);
@@ -72,10 +72,10 @@ struct Row {
   bool mixed = true;  // one in a hundred each looks from below, mirrors, holds the nose toward them
 };
 
-PersonKind drawn(const Row& row, Dice& dice) {
+PersonKind drawn(const Row& row, Random& dice) {
   PersonKind kind = row.person;
   if (!row.mixed) return kind;
-  const double which = dice.one();
+  const double which = dice.fraction();
   if (which < 0.01) {
     kind.view = {false, false, true};
   } else if (which < 0.02) {
@@ -105,7 +105,7 @@ Counts simulated(const Row& row, long sessions) {
   Counts counts;
   const std::clock_t start = std::clock();
   for (long session = 0; session < sessions; ++session) {
-    Dice dice(static_cast<std::uint64_t>(session) * 7919 + 17);
+    Random dice(static_cast<std::uint64_t>(session) * 7919 + 17);
     const Rows truth =
         row.crafts == Crafts::any ? any_wiring(*frames.frame, dice) : plain_wiring(*frames.frame, dice);
     const PersonKind kind = drawn(row, dice);
@@ -154,15 +154,20 @@ Row usual(const std::string& frame, double wrong) {
 // turned.
 std::vector<Row> main_rows(const std::string& frame) {
   std::vector<Row> rows;
+  rows.push_back(usual(frame, 0));
+  rows.back().mixed = false;
+  rows.back().name += ", nobody errs";
   for (const double wrong : {0.005, 0.01, 0.02, 0.05, 0.10}) {
     rows.push_back(usual(frame, wrong));
     rows.push_back(usual(frame, wrong));
     rows.back().plain_way = true;
     rows.back().name += ", the plain way";
   }
-  rows.push_back(usual(frame, 0.02));
-  rows.back().sure = 1e-6;
-  rows.back().name += ", --sure 1e-6";
+  for (const auto& [sure, name] : {std::pair(1e-2, "1e-2"), std::pair(1e-6, "1e-6")}) {
+    rows.push_back(usual(frame, 0.02));
+    rows.back().sure = sure;
+    rows.back().name += std::string(", --sure ") + name;
+  }
   rows.push_back(usual(frame, 0.02));
   rows.back().crafts = Crafts::plain;
   rows.back().name += ", plain crafts";
@@ -213,13 +218,14 @@ void table(const char* what, const std::vector<Row>& rows, long sessions, const 
 int main(int argc, char** argv) {
   long sessions = 1000000;
   std::string only;
-  for (int i = 1; i + 1 < argc; i += 2) {
-    if (std::string(argv[i]) == "--sessions") sessions = std::atol(argv[i + 1]);
-    if (std::string(argv[i]) == "--only") only = argv[i + 1];
+  for (int i = 1; i < argc; ++i) {
+    const std::string option = argv[i];
+    if (option == "--quick") sessions = 10000;
+    if (option == "--sessions" && i + 1 < argc) sessions = std::atol(argv[++i]);
+    if (option == "--only" && i + 1 < argc) only = argv[++i];
   }
-  for (const char* frame : {"quad-x", "hex-x", "octo-x"}) {
+  for (const char* frame : {"quad-x", "hex-x", "octo-x"})
     table("answers wrong", main_rows(frame), sessions, only);
-  }
   table("other people", other_people("quad-x"), sessions / 10, only);
   return 0;
 }

@@ -121,6 +121,8 @@ class Person:
             return {"answer": "ready"}
         if kind == "spin":
             return self.saw()
+        if asked in ("edge", "lid", "nose-half", "from-above", "hand", "strip"):
+            return {"answer": self.of_the_spin(asked, told)}
         if asked == "spin-seen":
             seen = self.does(do="moved")
             self.longest = max(self.longest, seen["longest"])
@@ -140,9 +142,24 @@ class Person:
             return {"answer": "yes" if self.agrees(told) else "no"}
         return {"answer": self.chooses(told, list(given))}
 
+    def of_the_spin(self, asked, told):
+        if asked in ("hand", "strip"):
+            self.saw()
+        if asked == "from-above":
+            return "yes"
+        if len(self.moved) != 1:
+            return {"nose-half": "no", "hand": "no", "strip": "still"}.get(asked, "unsure")
+        (arm, turn), = self.moved
+        if asked in ("hand", "strip") and arm != told["arm"]:
+            return "no" if asked == "hand" else "still"
+        toward = "nose" if (turn == "cw") == ("left" in arm) else "tail"  # where no arm lies on the nose
+        return {"edge": toward, "strip": toward, "lid": "closing" if turn == "cw" else "opening", "hand": "yes",
+                "nose-half": "yes" if arm.startswith("front") else "no"}[asked]
+
     def saw(self):
         seen = self.does(do="moved")
         self.longest = max(self.longest, seen["longest"])
+        self.moved = seen["moved"]
         if len(seen["moved"]) != 1:
             return {"seen": "several" if seen["moved"] else "none"}
         return {"arm": seen["moved"][0][0], "turn": seen["moved"][0][1]}

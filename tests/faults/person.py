@@ -17,6 +17,9 @@ MOST_QUESTIONS = 60
 SETTLES = 0.06  # seconds without output: then a screen waits for a key
 ESCAPES = re.compile(r"\x1b\[[0-9;?]*[ -/]*[@-~]|\x1b\][^\a]*\a|\x1b[=>]")
 PLAN = "Write these changes?"
+IN_OTHER_WORDS = {"outer edge move": "edge", "like a jar lid": "lid", "on the craft's nose": "nose-half",
+                  "looking at the craft from above": "from-above"}
+KEY_OF = {"nose": "1", "tail": "2", "closing": "1", "opening": "2", "unsure": "3", "yes": "y", "no": "n"}
 ARM_KEYS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}  # ccw, cw
 
 
@@ -42,6 +45,23 @@ class Person:
         if len(places) != 1:
             return None if not places else "several"
         return places.pop()
+
+    def of_the_spin(self, asked, arm=None):
+        """What is said of the last spin in other words (of a quad-x); None where nothing of that is asked."""
+        if asked in ("strip", "hand"):
+            self.last = self.moved()
+        if asked == "from-above":
+            return "yes"
+        place = getattr(self, "last", None)
+        known = place not in (None, "several")
+        cw = known and self.console.turn_seen(self.craft.pin_at(place)) == "cw"
+        toward = "nose" if known and cw == ("left" in place) else "tail"
+        return {"edge": toward if known else "unsure", "lid": "closing" if cw else "opening" if known else "unsure",
+                "nose-half": "yes" if known and "front" in place else "no", "hand": "yes" if place == arm else "no",
+                "strip": toward if place == arm else "still"}.get(asked)
+
+    def shown_in_other_words(self, shown):
+        return next((self.of_the_spin(asked) for words, asked in IN_OTHER_WORDS.items() if words in shown), None)
 
     def has_had_enough(self):
         self.questions += 1
@@ -122,10 +142,12 @@ class MachinePerson(Person):
         if asked == "plan":
             self.plan_is_accepted()
         if kind == "spin":
-            place = self.moved()
+            place = self.last = self.moved()
             if place in (None, "several"):
                 return {"id": asked, "seen": place or "none"}
             return {"id": asked, "arm": place, "turn": self.console.turn_seen(self.craft.pin_at(place))}
+        if (words := self.of_the_spin(asked, question.get("arm"))) is not None:
+            return {"id": asked, "answer": words}
         if kind == "text":
             return {"id": asked, "answer": self.text_for(question["text"], question.get("suggestion", ""))}
         if asked == "turn-now":
@@ -209,11 +231,13 @@ class TerminalPerson(ScreenPerson):
             if "Enter sends it Tab " in shown:  # which puts there what is proposed
                 return "\t\r"
             return ("" if "Enter sends it" not in shown else self.text_for(shown)) + "\r"
+        if words := self.shown_in_other_words(shown):
+            return KEY_OF[words]
         for asked in ("arm", "space", "confirm"):
             if not re.search(self.asks[asked], shown):
                 continue
             if asked == "arm":
-                place = self.moved()
+                place = self.last = self.moved()
                 if place in (None, "several"):
                     return "5" if place is None else "0"
                 return ARM_KEYS[place][self.console.turn_seen(self.craft.pin_at(place)) == "cw"]
@@ -235,8 +259,10 @@ class PlainPerson(ScreenPerson):
             return None
         if PLAN in shown:
             self.plan_is_accepted()
+        if words := self.shown_in_other_words(shown[: match.start()][-300:]):
+            return words + "\r"
         if asked == "arm":
-            place = self.moved()
+            place = self.last = self.moved()
             if place in (None, "several"):
                 return (place or "none") + "\r"
             return f"{place} {self.console.turn_seen(self.craft.pin_at(place))}\r"

@@ -46,6 +46,21 @@ TEST(CraftRecord, SurvivesTheRoundTrip) {
   EXPECT_EQ(back.after.map, record.after.map);
 }
 
+TEST(CraftRecord, KeepsHowSureItIsAndWhatWasAskedInOtherWords) {
+  CraftRecord record = some_record();
+  EXPECT_EQ(to_json(record).find("doubt"), std::string::npos) << "none was noted";
+  EXPECT_TRUE(record_from_json(to_json(record)).doubt.empty());
+  record.doubt = {{"P1", 2.5e-7}, {"P2", 0}};
+  record.spins.push_back({"proof", 1, "P1", 1, "nose", false, 0, "edge"});
+  const CraftRecord back = record_from_json(to_json(record));
+  EXPECT_EQ(back.doubt, record.doubt);
+  EXPECT_EQ(back.spins.at(1).question, "edge");
+  EXPECT_EQ(back.spins.at(0).question, "");
+  nlohmann::json bad = nlohmann::json::parse(to_json(record));
+  bad["doubt"]["P1"] = 1.5;
+  EXPECT_THROW(record_from_json(bad.dump()), Fault);
+}
+
 // Every value replaced in turn by one of another type, and every key taken away: each refused with its path,
 // none crashing.
 TEST(CraftRecord, WrongTypesAreRefusedWithTheirPath) {

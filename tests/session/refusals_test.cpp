@@ -2,9 +2,12 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
+#include <functional>
 #include <map>
 #include <string>
 
+#include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
@@ -41,6 +44,26 @@ std::string all_told(const PracticeSession& session) {
   return text;
 }
 
+// Answers as the practice person does, but for what `otherwise` makes of it.
+class AnsweringOtherwise : public session::Person {
+ public:
+  using Otherwise = std::function<session::Answer(const session::Question&, session::Answer)>;
+  AnsweringOtherwise(session::Person& person, Otherwise otherwise)
+      : person_(person), otherwise_(std::move(otherwise)) {}
+  Task<session::Answer> ask(const session::Question& question) override {
+    const session::Answer answer = co_await person_.ask(question);
+    co_return otherwise_(question, answer);
+  }
+  void tell(const session::Statement& statement) override { person_.tell(statement); }
+  Task<bool> interrupted(craft::Motor motor, Duration within) override {
+    return person_.interrupted(motor, within);
+  }
+
+ private:
+  session::Person& person_;
+  Otherwise otherwise_;
+};
+
 // That very sentence, whole.
 ::testing::AssertionResult told(const PracticeSession& session, const std::string& sentence) {
   const auto& all = session.person.told();
@@ -74,10 +97,15 @@ TEST(SpinRefusals, TheSameArmTwiceIsSaidAndOnlyThoseTwoAreSpunAgain) {
   EXPECT_TRUE(
       told(session,
            "Motor 1 (pin P1) and motor 2 (pin P2) were both seen on rear-right, where there is one motor "
-           "only. No motor was seen on front-right, so one of them probably sits there. Spin both again."));
-  EXPECT_EQ(session.person.asked("spin"), 4 + 2);
-  EXPECT_EQ(session.person.asked("prove"), 4);
+           "only. No motor was seen on front-right, so one of them probably sits there."));
   expect_proven(session, outcome);
+  const auto& spins = session.store.records.at(0).spins;
+  const auto again =
+      std::count_if(spins.begin(), spins.end(), [](const auto& spin) { return spin.phase == "check"; });
+  EXPECT_GT(again, 4);
+  EXPECT_LE(again, 4 + 2);
+  for (auto spin = spins.begin() + 4; spin->phase == "check"; ++spin) EXPECT_LE(spin->motor, 2);
+  EXPECT_EQ(session.person.asked("plan"), 1) << "the slip never came into a plan";
 }
 
 TEST(SpinRefusals, LeftTakenForRightIsNamedAsTheLikelySlip) {
@@ -87,7 +115,7 @@ TEST(SpinRefusals, LeftTakenForRightIsNamedAsTheLikelySlip) {
       told(session,
            "Motor 1 (pin P1) and motor 4 (pin P4) were both seen on front-left, where there is one motor "
            "only. No motor was seen on front-right, so one of them probably sits there. Left and right are "
-           "easily taken for each other, most of all with the nose toward you. Spin both again."));
+           "easily taken for each other, most of all with the nose toward you."));
   expect_proven(session, outcome);
 }
 
@@ -95,8 +123,8 @@ TEST(SpinRefusals, NothingMovedIsSaidAndThatMotorIsSpunAgain) {
   PracticeSession session("tarn", worked_craft(), slip_at(2, Slip::saw_nothing));
   const Outcome outcome = session.bench(worked_options());
   EXPECT_TRUE(told(session,
-                   "Nothing moved when motor 2 (pin P2) was spun, and no motor was seen on rear-right. "
-                   "Either nothing is wired to pin P2, a wire is loose, or the speed controller has no "
+                   "Nothing moved when motor 2 (pin P2) was spun. Either nothing is wired to pin P2, a wire "
+                   "is loose, or the speed controller has no "
                    "power. Check the battery and the wire on that pin, then spin motor 2 again."));
   EXPECT_EQ(session.person.asked("spin"), 4 + 1);
   expect_proven(session, outcome);
@@ -106,8 +134,8 @@ TEST(SpinRefusals, SeveralMovedIsSaidAndThatMotorIsSpunAgain) {
   PracticeSession session("tarn", worked_craft(), slip_at(3, Slip::saw_several));
   const Outcome outcome = session.bench(worked_options());
   EXPECT_TRUE(told(session,
-                   "More than one motor moved when motor 3 (pin P3) was spun, and no motor was seen on "
-                   "rear-left. One pin should drive one motor. Check that only one signal wire is on pin P3, "
+                   "More than one motor moved when motor 3 (pin P3) was spun. One pin should drive one "
+                   "motor. Check that only one signal wire is on pin P3, "
                    "then spin motor 3 again and look for the one arm that moves."));
   EXPECT_EQ(session.person.asked("spin"), 4 + 1);
   expect_proven(session, outcome);
@@ -122,12 +150,12 @@ TEST(SpinRefusals, AMotorThatIsNotConnectedNeverMakesAPlan) {
   ASSERT_TRUE(outcome.fault);
   EXPECT_EQ(
       outcome.fault->sentence(),
-      "The answers still contradict each other after 6 rounds of spins. A wire is loose, a speed "
-      "controller does not answer, or a motor turns on although it was stopped. If anything still turns, "
-      "pull the battery plug. Then look at the wiring and start again.");
+      "No single arm moved in 6 spins of the same motor. A wire is loose, a speed controller does not "
+      "answer, or a motor turns on although it was stopped. If anything still turns, pull the battery plug. "
+      "Then look at the wiring, and have a second person look at the motors.");
   EXPECT_TRUE(session.told("Nothing moved when motor 3 (pin P3) was spun")) << all_told(session);
   EXPECT_EQ(session.person.asked("plan"), 0);
-  EXPECT_EQ(session.person.asked("spin"), 4 + 5) << "only that motor, again and again";
+  EXPECT_EQ(session.person.asked("spin"), 2 + 6) << "only that motor, again and again";
   EXPECT_EQ(session.person.asked("props-off"), 1 + 1)
       << "the word is asked for again after five of its spins";
   expect_as_before(session, before);
@@ -138,7 +166,6 @@ TEST(SpinRefusals, AMotorThatIsNotConnectedNeverMakesAPlan) {
 TEST(Proof, FindsAWrongTurnOfTheCheckAndGoesBackToThePlan) {
   PracticeSession session("tarn", worked_craft(), slip_at(2, Slip::wrong_turn));
   const Outcome outcome = session.bench(worked_options());
-  EXPECT_TRUE(told(session, "Once more, to be sure."));
   EXPECT_TRUE(told(
       session, "motor 1 (pin P2) does not do what it should: expected rear-right cw, seen rear-right ccw."));
   EXPECT_TRUE(told(
@@ -146,7 +173,7 @@ TEST(Proof, FindsAWrongTurnOfTheCheckAndGoesBackToThePlan) {
   EXPECT_EQ(session.person.asked("props-off"), 1);
   EXPECT_EQ(session.person.asked("spin"), 4) << "not from the start";
   EXPECT_EQ(session.person.asked("plan"), 2);
-  EXPECT_EQ(session.person.asked("prove"), 4 + 1 + 4);
+  EXPECT_GE(session.person.asked("prove"), 4 + 1) << "what was planned anew is checked anew";
   EXPECT_EQ(session.person.asked("keep"), 1);
   expect_proven(session, outcome);
 }
@@ -165,14 +192,106 @@ TEST(Proof, AsksOnceMoreAfterAWrongAnswerWithoutGivingTheRightOneAway) {
   for (const Slip slip : {Slip::wrong_turn, Slip::wrong_place, Slip::saw_nothing, Slip::saw_several}) {
     PracticeSession session("tarn", worked_craft(), slip_at(4 + 2, slip));
     const Outcome outcome = session.bench(worked_options());
-    EXPECT_TRUE(told(session, "Once more, to be sure."));
     EXPECT_FALSE(session.told("does not do what it should")) << all_told(session);
     EXPECT_FALSE(session.told("expected rear-")) << all_told(session);
     EXPECT_EQ(session.person.asked("plan"), 1);
-    EXPECT_EQ(session.person.asked("prove"), 4 + 1);
+    const bool none_seen = slip == Slip::saw_nothing || slip == Slip::saw_several;
+    EXPECT_TRUE(told(session, "Once more, to be sure."));
+    EXPECT_GE(session.person.asked("prove"), none_seen ? 4 + 1 : 4);
+    EXPECT_LE(session.person.asked("prove"), 4 + 4);
     expect_proven(session, outcome);
   }
 }
+
+// Whoever answers well is asked about each motor twice, and the rest is one key at the spins of the check.
+TEST(Proof, TakesTwoSpinsOfEachMotorWhereEveryAnswerIsRight) {
+  for (const char* dialect : {"tarn", "sedge", "brook", "fell"}) {
+    PracticeSession session(dialect, worked_craft());
+    const Outcome outcome = session.bench(worked_options());
+    expect_proven(session, outcome);
+    EXPECT_EQ(session.person.asked("go"), 2 * 4) << dialect;
+    EXPECT_EQ(session.person.asked("spin"), 4);
+    EXPECT_EQ(session.person.asked("prove"), 4);
+    EXPECT_EQ(session.person.asked("hand") + session.person.asked("strip"), 0);
+    const auto& record = session.store.records.at(0);
+    ASSERT_EQ(record.doubt.size(), 4U);
+    for (const auto& [pin, chance] : record.doubt) {
+      EXPECT_LT(chance, 1e-4) << pin;
+      EXPECT_GT(chance, 0) << pin;
+    }
+  }
+}
+
+// Neither the question nor the spin before it says which motor it is, and they come in another order.
+TEST(Proof, NeverLeadsTheWitness) {
+  PracticeSession session("tarn", worked_craft());
+  RehearsedPerson person(session.person);
+  const Outcome outcome = session.bench_by(person, session.profile, worked_options());
+  expect_proven(session, outcome);
+  bool checking = false;
+  for (const session::Question& question : person.asked) {
+    if (question.id == "plan") checking = true;
+    if (question.kind != session::Question::Kind::go && question.kind != session::Question::Kind::spin)
+      continue;
+    EXPECT_EQ(question.blind || question.motor.number == 0, checking) << question.id;
+    EXPECT_EQ(question.pin.name.empty(), checking) << question.id;
+  }
+  std::vector<std::string> order;
+  for (const auto& spin : session.store.records.at(0).spins) {
+    if (spin.phase == "proof" && spin.question.empty()) order.push_back(spin.pin);
+  }
+  EXPECT_EQ(order.size(), 4U);
+  EXPECT_FALSE(std::is_sorted(order.begin(), order.end()));
+}
+
+// The same slip in the first round and in the check, and people who see the craft otherwise all along: kept
+// wrong in each session before there was a belief. 100 % of them here; how many by lot: wrong_answers.
+struct Witness {
+  const char* what;
+  bool below = false, left_right = false, front_rear = false;
+};
+
+class SystematicSlips : public ::testing::TestWithParam<Witness> {};
+
+TEST_P(SystematicSlips, EndRight) {
+  const Witness& who = GetParam();
+  PracticeSession session("tarn",
+                          worked_craft({"front-right", "rear-right", "rear-left", "front-left"}, {true}));
+  const craft::Frame& frame = worked_frame();
+  const auto as_seen = [&](craft::PlaceIndex place) {
+    const craft::Place& at = frame.places.at(place);
+    for (craft::PlaceIndex to = 0; to < frame.places.size(); ++to) {
+      const craft::Place& other = frame.places[to];
+      if (std::abs(other.x - (who.front_rear ? -at.x : at.x)) < 1e-9 &&
+          std::abs(other.y - (who.left_right ? -at.y : at.y)) < 1e-9)
+        return to;
+    }
+    return place;
+  };
+  AnsweringOtherwise person(session.person, [&](const session::Question& question, session::Answer answer) {
+    if (auto* seen = std::get_if<session::SpinSeen>(&answer)) {
+      seen->place = as_seen(seen->place);
+      if (who.below) seen->turn = opposite(seen->turn);
+    } else if (auto* said = std::get_if<std::string>(&answer)) {
+      const auto exchange = [&](const char* one, const char* other) {
+        *said = *said == one ? other : *said == other ? one : *said;
+      };
+      if (question.id == "edge" && who.front_rear) exchange("nose", "tail");
+      if (question.id == "lid" && who.below) exchange("closing", "opening");
+      if (question.id == "from-above" && who.below) *said = "no";
+    }
+    return answer;
+  });
+  const Outcome outcome = session.bench_by(person, session.profile, worked_options());
+  expect_proven(session, outcome);
+}
+
+INSTANTIATE_TEST_SUITE_P(Kinds, SystematicSlips,
+                         ::testing::Values(Witness{"FromBelow", true}, Witness{"LeftForRight", false, true},
+                                           Witness{"FrontForRear", false, false, true},
+                                           Witness{"NoseTowardOneself", false, true, true},
+                                           Witness{"FromBelowAndLeftForRight", true, true}),
+                         [](const auto& given) { return std::string(given.param.what); });
 
 TEST(ByHand, WorkThatWasNotDoneIsFoundByTheProofAndAskedForAgain) {
   // The menu console cannot reverse a motor. The person says that it is done, and it is not.

@@ -128,6 +128,7 @@ TEST_P(EveryQuestion, DeclinedLeavesTheControllerAsItWas) {
   std::set<std::string> declined;
   for (std::size_t i = 0; i < whole.person.asked.size(); ++i) {
     const session::Question& asked = whole.person.asked[i];
+    if (asked.id == "from-above" || asked.id == "nose-half") continue;  // where "no" is an answer
     if (asked.kind != Kind::confirm || !declined.insert(asked.id).second) continue;
     Rehearsal no(GetParam().dialect, GetParam().mount, craft_with_work_of_every_kind(),
                  [&](int number, const session::Question& question) -> std::optional<session::Answer> {
@@ -165,9 +166,12 @@ TEST_P(EveryQuestion, GoneBackFromEndsRightAllTheSame) {
     const auto& record = back.session.store.records[0];
     EXPECT_TRUE(record.read_back_matches) << where;
     EXPECT_EQ(record.proof_spins, 4) << where;
-    // Nothing is asked, spun or held again but what was gone back over: of a spin two questions each.
-    EXPECT_LE(back.person.asked.size(), whole.person.asked.size() + 4) << where;
-    EXPECT_LE(back.session.spins(), whole.session.spins() + 2) << where;
+    // Nothing is asked, spun or held again but what was gone back over: of a spin two questions each. In the
+    // check an answer that was taken back is doubt besides, which may bring one more spin and what goes with
+    // it.
+    const bool checked = asked.blind || asked.id == "edge" || asked.id == "lid" || asked.id == "go";
+    EXPECT_LE(back.person.asked.size(), whole.person.asked.size() + (checked ? 12 : 4)) << where;
+    EXPECT_LE(back.session.spins(), whole.session.spins() + (checked ? 4 : 2)) << where;
     // The question before comes again, where there is one that can be taken back.
     ASSERT_GT(back.person.asked.size(), i + 1) << where;
     const bool first = i == 0;
@@ -179,7 +183,7 @@ TEST_P(EveryQuestion, GoneBackFromEndsRightAllTheSame) {
         previous.kind == Kind::spin && again.kind == Kind::go && again.pin == previous.pin;
     if (answers_a_spin) {
       EXPECT_TRUE(std::any_of(record.spins.begin(), record.spins.end(), [&](const auto& spin) {
-        return spin.undone && spin.pin == previous.pin.name;
+        return spin.undone && (previous.blind || spin.pin == previous.pin.name);
       })) << where;
     }
     const bool asked_of_one_motor = asked.kind == Kind::spin || asked.kind == Kind::go;

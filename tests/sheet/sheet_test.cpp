@@ -116,6 +116,18 @@ TEST(Sheet, UndoneAnswersStayAndAreStruckThrough) {
   EXPECT_TRUE(holds(page, "Answers were undone"));
 }
 
+TEST(Sheet, SaysHowSureEachMotorIs) {
+  record::CraftRecord record = sample("quad-x");
+  EXPECT_EQ(sheet(record, quad_file).find("Chance that it is wrong"), std::string::npos) << "an older record";
+  const std::string pin = record.spins.front().pin;
+  record.doubt = {{pin, 1 / 41234.0}};
+  record.spins.push_back({"proof", 1, pin, 1, "nose", false, 0, "edge"});
+  const std::string page = sheet(record, quad_file);
+  EXPECT_NE(page.find("Chance that it is wrong"), std::string::npos);
+  EXPECT_NE(page.find("under 1 in 40,000 (asked in other words too)"), std::string::npos);
+  EXPECT_EQ(page.find(", nose"), std::string::npos) << "among what was seen";
+}
+
 TEST(Sheet, OnlyTheChangedSettingsAreListed) {
   record::CraftRecord record = sample("quad-x");
   record.before = record.after;

@@ -32,23 +32,23 @@ PlaceIndex Person::mirror(PlaceIndex place, bool left_right, bool front_rear) co
 bool Person::slips(Way way, int row) {
   unsigned& before = slipped_[static_cast<std::size_t>(row)];
   const unsigned bit = 1U << static_cast<unsigned>(way);
-  if ((before & bit) != 0 && dice_.hits(kind_.repeats)) return true;
-  if (!dice_.hits(kind_.wrong)) return false;
+  if ((before & bit) != 0 && dice_.happens(kind_.repeats)) return true;
+  if (!dice_.happens(kind_.wrong)) return false;
   before |= bit;
   return true;
 }
 
 Row Person::look(int row, bool checking, const Rows& planned) {
   const auto at = static_cast<std::size_t>(row);
-  if (slip_at_[at] && dice_.hits(kind_.repeats)) return *slip_at_[at];
+  if (slip_at_[at] && dice_.happens(kind_.repeats)) return *slip_at_[at];
   Row said{mirror(truth_[at].place, kind_.view.left_right, kind_.view.front_rear),
            kind_.view.below ? opposite(truth_[at].turn) : truth_[at].turn};
   if (kind_.answers_plan && checking) said.turn = planned[at].turn;
-  if (!dice_.hits(kind_.wrong)) return said;
-  if (dice_.hits(0.5)) {
+  if (!dice_.happens(kind_.wrong)) return said;
+  if (dice_.happens(0.5)) {
     said.turn = opposite(said.turn);
   } else {
-    const double which = dice_.one();
+    const double which = dice_.fraction();
     const PlaceIndex right = said.place;
     if (which < kind_.left_right) {
       said.place = mirror(right, true, false);
@@ -107,7 +107,7 @@ std::optional<Testimony> Person::answer(const Ask& ask, bool checking, const Row
       if (flown) said.turn = flown->turn;
       if (!there && slips(ask.way, ask.row)) {
         said.yes = true;
-        said.turn = dice_.hits(0.5) ? Turn::cw : Turn::ccw;
+        said.turn = dice_.happens(0.5) ? Turn::cw : Turn::ccw;
       }
       return said;
     }
@@ -118,7 +118,7 @@ std::optional<Testimony> Person::answer(const Ask& ask, bool checking, const Row
       said.yes = (frame_.places[truth_[at].place].x > 0) != slips(ask.way, ask.row);
       return said;
     case Way::above:
-      said.yes = kind_.view.below == dice_.hits(kind_.wrong);
+      said.yes = kind_.view.below == dice_.happens(kind_.wrong);
       return said;
   }
   return std::nullopt;
@@ -126,7 +126,7 @@ std::optional<Testimony> Person::answer(const Ask& ask, bool checking, const Row
 
 Ending interviewed(const std::shared_ptr<const BeliefTables>& tables, double sure, const craft::Frame& frame,
                    const PersonKind& kind, const Rows& truth, std::uint64_t seed) {
-  Dice dice(seed);
+  Random dice(seed);
   Person person(frame, kind, truth, dice);
   Interview interview(tables, sure, static_cast<std::uint32_t>(dice.next()));
   Rows planned{};
@@ -135,7 +135,7 @@ Ending interviewed(const std::shared_ptr<const BeliefTables>& tables, double sur
     const Interview::Next next = interview.next();
     if (next.step == Interview::Step::hopeless) return ending;
     if (next.step == Interview::Step::write) {
-      planned = interview.verdict().best;
+      planned = interview.proposed();
       interview.written();
       continue;
     }
@@ -153,7 +153,7 @@ Ending interviewed(const std::shared_ptr<const BeliefTables>& tables, double sur
 
 Ending plainly(const craft::Frame& frame, const PersonKind& kind, const Rows& truth, std::uint64_t seed) {
   constexpr int most_rounds = 6;
-  Dice dice(seed);
+  Random dice(seed);
   Person person(frame, kind, truth, dice);
   const auto size = static_cast<std::size_t>(frame.size());
   Ending ending;

@@ -6,27 +6,10 @@
 #include <cstdint>
 #include <optional>
 
+#include "armwise/base/random.hpp"
 #include "armwise/solve/interview.hpp"
 
 namespace armwise::solve {
-
-// SplitMix64 (Steele, Lea and Flood, OOPSLA 2014).
-class Dice {
- public:
-  explicit Dice(std::uint64_t seed) : state_(seed) {}
-  std::uint64_t next() {
-    std::uint64_t z = (state_ += 0x9e3779b97f4a7c15U);
-    z = (z ^ (z >> 30U)) * 0xbf58476d1ce4e5b9U;
-    z = (z ^ (z >> 27U)) * 0x94d049bb133111ebU;
-    return z ^ (z >> 31U);
-  }
-  double one() { return static_cast<double>(next() >> 11U) * 0x1p-53; }
-  bool hits(double chance) { return one() < chance; }
-  std::size_t below(std::size_t count) { return next() % count; }
-
- private:
-  std::uint64_t state_;
-};
 
 struct PersonKind {
   double wrong = 0;           // of each answer; about a spin, half of the wrong ones name another arm
@@ -46,7 +29,7 @@ struct Ending {
 // Every frame here is seen mirrored onto itself, as x and y say.
 class Person {
  public:
-  Person(const craft::Frame& frame, const PersonKind& kind, const Rows& truth, Dice& dice)
+  Person(const craft::Frame& frame, const PersonKind& kind, const Rows& truth, Random& dice)
       : frame_(frame), kind_(kind), truth_(truth), dice_(dice) {}
 
   // Absent: the answer says nothing.
@@ -62,7 +45,7 @@ class Person {
   const craft::Frame& frame_;
   const PersonKind& kind_;
   const Rows& truth_;
-  Dice& dice_;
+  Random& dice_;
   std::array<std::optional<Row>, most_rows> slip_at_{};  // what was said wrongly of a motor
   std::array<unsigned, most_rows> slipped_{};            // ways, by bit
 };

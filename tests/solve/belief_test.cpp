@@ -142,8 +142,12 @@ TEST(BeliefInWirings, CountsAnUndoneAnswerAsDoubt) {
 TEST(BeliefInWirings, DoubtsArmsMoreWithTheNoseTowardThePerson) {
   const craft::Frame& frame = *craft::frame_named("quad-x");
   const auto wrong = [&](bool toward) {
-    Belief belief(Belief::tables(frame, as_placed(frame), {}, toward));
-    for (int row = 0; row < 3; ++row) belief.hear(look(row, static_cast<craft::PlaceIndex>(row), Turn::cw));
+    Belief belief(Belief::tables(frame, as_placed(frame)));
+    for (int row = 0; row < 3; ++row) {
+      Testimony said = look(row, static_cast<craft::PlaceIndex>(row), Turn::cw);
+      said.nose_toward = toward;
+      belief.hear(said);
+    }
     return belief.verdict().wrong;
   };
   EXPECT_GT(wrong(true), wrong(false));

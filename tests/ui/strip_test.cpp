@@ -33,7 +33,7 @@ TEST(StripTest, IsHeldOutsideTheCraftAndMovesAsTheBellDoes) {
   for (const craft::Frame& frame : craft::frames()) {
     for (craft::PlaceIndex place = 0; place < frame.places.size(); ++place) {
       const craft::Place& at = frame.places[place];
-      const StripTest test = strip_test(frame, place);
+      const craft::StripTest test = strip_test(frame, place);
       SCOPED_TRACE(frame.name + " " + at.name);
       EXPECT_NEAR(std::hypot(test.hold_x, test.hold_y), 1, 1e-12);
       EXPECT_GT(test.hold_x * at.x + test.hold_y * at.y, 0) << "held on the inside";

@@ -297,8 +297,9 @@ TEST_F(TerminalTest, TurnsPictureAndKeysWhereTheNosePointsTowardThePerson) {
     co_await typist.see("? help");
     typist.type("w");
   });
-  EXPECT_EQ(answer,
-            (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("rr"), Turn::cw}}));
+  EXPECT_EQ(
+      answer,
+      (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("rr"), Turn::cw, true}}));
 }
 
 TEST_F(TerminalTest, DoesNotTakeAKeyPressedTwiceForTheTurn) {

@@ -60,6 +60,9 @@ const Frame* frame_named(std::string_view name);
 // front clockwise)".
 std::string in_words(const Frame& frame, PropScheme scheme);
 
+// Degrees clockwise from the nose, 0 up to 360.
+double azimuth_of(const Place& place);
+
 // Where the controller believes each motor number sits: element i is the place of motor i+1.
 struct Numbering {
   std::vector<PlaceIndex> place_of_motor;

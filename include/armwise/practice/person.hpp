@@ -47,6 +47,7 @@ class PracticePerson : public session::Person {
   std::string scripted(const std::string& id);
   Task<session::Answer> answer_of_itself(const session::Question& question);
   session::Answer typed(const session::Question& question, const std::string& text) const;
+  std::string of_the_spin(const session::Question& question) const;
   session::Answer spin_seen(const session::Question& question);
   session::Answer slipped(const session::Question& question, session::Answer truth,
                           PersonScript::Slip slip) const;

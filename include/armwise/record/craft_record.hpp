@@ -25,7 +25,7 @@ enum class Source { controller, person, computed, profile };
 std::string_view name(Source source);      // "controller", "person", "computed", "profile"
 std::string_view in_words(Source source);  // "read from the controller", "said by the person", ...
 
-// One spin and what was said of it, undone answers included.
+// One spin, or one more question about it, and what was said; undone answers included.
 struct SpinEntry {
   std::string phase;  // "check", "proof", "proof-after-restart"
   int motor = 0;
@@ -34,6 +34,7 @@ struct SpinEntry {
   std::string seen;  // "front-left cw", "none", "several", "again"
   bool undone = false;
   double strength_per_cent = 0;  // 0: not noted
+  std::string question{};        // asked in another way: "edge", "lid"; empty: which arm, which way
 };
 
 struct ChangeEntry {
@@ -67,6 +68,8 @@ struct CraftRecord {
   double strength_per_cent = 0;
   int spin_milliseconds = 0;
   std::vector<SpinEntry> spins;
+  // Pin -> the chance that its arm or direction is wrong, by all answers; empty: not noted.
+  std::map<std::string, double> doubt;
   std::vector<ChangeEntry> changes;
   std::vector<std::string> by_hand;
   std::vector<std::string> warnings;  // deviations and what a reader must know

@@ -32,6 +32,7 @@ struct BenchOptions {
   std::optional<double> strength_per_cent;  // absent: the profile's standard
   Duration spin_time{1000};
   MountWish mount = MountWish::find;
+  double sure = 1e-4;  // the chance of keeping something wrong that is taken
   // Asked after a spin that a signal ended, once the motor is stopped: true where the signal was Ctrl-Z, the
   // process has been suspended, and it goes on now. Empty: every signal ends the session.
   std::function<bool()> suspended;

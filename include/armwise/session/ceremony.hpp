@@ -43,7 +43,7 @@ class Go {
 
  private:
   friend Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown,
-                                            craft::Pin pin, SpinPermit permit);
+                                            craft::Pin pin, SpinPermit permit, std::string text);
   Go(craft::Motor motor, SpinPermit permit) : motor_(motor), permit_(std::move(permit)) {}
   craft::Motor motor_;
   SpinPermit permit_;
@@ -51,7 +51,7 @@ class Go {
 // Question id: `go`. `pin` and `shown` are what the person is told. Absent: the person wants to go back.
 // Throws StoppedByPerson.
 Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
-                                   SpinPermit permit);
+                                   SpinPermit permit, std::string text = "Eyes on the craft.");
 
 // Where a stop was not acknowledged, in every command alike.
 void say_unstopped(Person& person, const console::Unstopped& unstopped, bool again);  // at once, and again

@@ -58,7 +58,9 @@ struct Question {
   craft::Motor motor;
   craft::Pin pin;
   int attempt = 1;
-  bool blind = false;  // proof: the person is not told what is expected
+  bool blind = false;  // proof: the person is not told what is expected, nor which motor it is
+  // strip, hand: where that is held
+  std::optional<craft::PlaceIndex> place;
   // plan: the changes and the very lines
   const solve::Plan* plan = nullptr;
   // pose
@@ -74,6 +76,7 @@ struct SpinSeen {
   What what = What::one;
   craft::PlaceIndex place = 0;
   craft::Turn turn = craft::Turn::cw;
+  bool nose_toward = false;  // where the person's pictures have the nose toward them
   bool operator==(const SpinSeen&) const = default;
 };
 

@@ -40,10 +40,11 @@ struct Testimony {
   craft::PlaceIndex place = 0;
   craft::Turn turn = craft::Turn::cw;  // as under the settings of the first round
   bool yes = true;
-  bool checking = false;    // asked after writing
-  bool as_planned = false;  // and the turn is what the plan expects
-  bool undone = false;      // taken back by the person
-  bool after_undo = false;  // came instead of one that was taken back
+  bool checking = false;     // asked after writing
+  bool as_planned = false;   // and the turn is what the plan expects
+  bool undone = false;       // taken back by the person
+  bool after_undo = false;   // came instead of one that was taken back
+  bool nose_toward = false;  // the craft's nose lay toward the person
 };
 
 constexpr int most_rows = 8;
@@ -87,7 +88,7 @@ class Belief {
   // One table serves any number of sessions. Throws Fault(internal) for more than eight motors.
   static std::shared_ptr<const BeliefTables> tables(const craft::Frame& frame,
                                                     const craft::Numbering& numbering,
-                                                    const AnswerModel& model = {}, bool nose_toward = false);
+                                                    const AnswerModel& model = {});
   explicit Belief(std::shared_ptr<const BeliefTables> tables);
 
   // `half` counts for the arm that is the likeliest at the moment, so it is to be asked where that is not in

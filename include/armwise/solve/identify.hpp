@@ -1,25 +1,15 @@
-// From what the person saw to what is wired where. Pure.
+// What is wired where, and what a person's answers of one round leave to be said. Pure.
 #pragma once
 
 #include <map>
 #include <optional>
 #include <string>
-#include <variant>
 #include <vector>
 
 #include "armwise/craft/frame.hpp"
 #include "armwise/craft/motor.hpp"
 
 namespace armwise::solve {
-
-// What the person saw when one motor was spun.
-struct Sighting {
-  enum class Seen { one, none, several };
-  craft::Motor motor;
-  Seen seen = Seen::one;
-  craft::PlaceIndex place = 0;         // where seen == one
-  craft::Turn turn = craft::Turn::cw;  // where seen == one
-};
 
 // A fact of solder and screws, with the turn as the controller's settings made it at the time.
 struct Wired {
@@ -36,17 +26,19 @@ struct Wiring {
   bool operator==(const Wiring&) const = default;
 };
 
-// Why the sightings are no wiring, and which motors to spin again.
-struct Contradiction {
-  std::string sentence;                  // what contradicts what, in words
-  std::vector<craft::Motor> spin_again;  // never empty
+// What the person saw when one motor was spun.
+struct Sighting {
+  craft::Motor motor;
+  craft::Pin pin;
+  craft::PlaceIndex place = 0;
 };
 
-using Identified = std::variant<Wiring, std::vector<Contradiction>>;
+// Of arms that were seen more than once: which motors, and where one of them probably sits. One sighting for
+// each motor of the frame.
+std::vector<std::string> named_twice(const craft::Frame& frame, const std::vector<Sighting>& sightings);
 
-// One sighting for each motor of the frame, the last one where there are several; those of motors beyond
-// the frame are passed over. `map` is the map in force while the motors were spun.
-Identified identify(const craft::Frame& frame, const craft::MotorMap& map,
-                    const std::vector<Sighting>& sightings);
+// What to look at where no motor moved, or more than one.
+std::string nothing_moved(craft::Motor motor, const craft::Pin& pin);
+std::string several_moved(craft::Motor motor, const craft::Pin& pin);
 
 }  // namespace armwise::solve

@@ -1,6 +1,6 @@
 // What to ask next, and when enough is known. Pure: it is told each answer, and spins nothing.
 //
-// First each motor once. What is then believed is written, and each motor is spun again, in another order; a
+// First each motor once. What was said is written where it fits together, else what is believed, and each motor is spun again, in another order; a
 // spin there may bring a second question about what was just seen, in other words. Whatever is still in doubt
 // then is asked by the question that lowers the chance of a wrong ending most for each second that it takes:
 // a bound of it, the sum of sqrt(P(best) P(other)) over the others (Bhattacharyya), which an answer
@@ -10,9 +10,9 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
-#include <random>
 #include <vector>
 
+#include "armwise/base/random.hpp"
 #include "armwise/solve/belief.hpp"
 
 namespace armwise::solve {
@@ -48,19 +48,30 @@ class Interview {
     Step step;
     Ask ask;  // where step is ask
   };
-  // ask: put it. write: `belief().verdict().best` is now what to plan with, and what differs from what was
-  // written is to be written. done: it is surer than was wanted that what was written is right. hopeless: the
-  // answers never agree.
+  // ask: put it. write: `proposed()` is now what to plan with, and what differs from what was written is to
+  // be written. done: it is surer than was wanted that what was written is right. hopeless: the answers never
+  // agree.
   Next next();
 
   // The answer to what was asked; row, and what else `ask` fixes, are filled in.
   void answered(Testimony said);
   // There is none, or none that says anything: nothing moved, can't tell.
   void unanswered();
-  void written();
+  // An earlier answer to `what`, which the person took back.
+  void taken_back(const Ask& what, Testimony said);
+  // Instead of the first round: what a record says of each motor.
+  void recalled(const Rows& recorded);
 
-  // Of the motor, as what is planned has it: what the next look at it ought to bring from this person.
+  static constexpr unsigned every_motor = ~0U;
+  // What was proposed is in force now, and what changed is to be checked; of the motors outside `can_spin`
+  // (rows, by bit) none can be spun, so that enough is what the others tell.
+  void written(unsigned can_spin = every_motor);
+  // Each motor is to be spun once more: the controller has restarted.
+  void restarted();
+
   bool checking() const { return checking_; }
+  Rows proposed() const;  // what was said in the first round where it fits together; else the likeliest
+  const Rows& planned() const { return planned_; }  // as written
   const Belief& belief() const { return belief_; }
   Verdict verdict() const;
   double sure() const { return sure_; }
@@ -74,16 +85,20 @@ class Interview {
   bool may_ask(Way way) const;
   double asked_before(const Ask& ask) const;
   void start_check(unsigned rows);
+  void hear(Testimony said);
+  bool can_spin(int row) const;
+  unsigned clashing() const;
 
   std::shared_ptr<const BeliefTables> tables_;
   Belief belief_;
   double sure_;
-  std::minstd_rand random_;
+  Random random_;
   Ask asked_;
   bool checking_ = false;
-  unsigned looked_at_ = 0, checked_ = 0;  // rows, by bit
-  std::vector<int> order_;                // of the check
+  unsigned looked_at_ = 0, checked_ = 0, can_spin_ = every_motor;  // rows, by bit
+  std::vector<int> order_;                                         // of the check
   Rows planned_{};
+  Rows named_{};                   // in the last look
   std::optional<Row> last_look_;   // of the motor just spun, where it may be asked about further
   unsigned asked_about_spin_ = 0;  // ways, by bit
   std::array<std::array<int, ways>, most_rows> times_asked_{};

@@ -128,7 +128,4 @@ class ArmKeys {
 // Left arrow counter-clockwise, right arrow clockwise: over the top of the circle.
 std::optional<craft::Turn> turn_of(const Key& key);
 
-// The arm of a frame in one direction of the compass: degrees clockwise from the nose, 0 up to 360.
-double azimuth_of(const craft::Place& place);
-
 }  // namespace armwise::ui

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstdint>
 
-namespace armwise::practice {
+namespace armwise {
 
 class Random {
  public:
@@ -22,6 +22,8 @@ class Random {
   // 0 to count-1. The bias of the remainder is of no account for counts this small.
   std::uint64_t below(std::uint64_t count) { return count == 0 ? 0 : next() % count; }
   bool one_in(std::uint64_t count) { return below(count) == 0; }
+
+  bool happens(double chance) { return fraction() < chance; }
 
   // In [0, 1).
   double fraction() { return static_cast<double>(next() >> 11U) * 0x1.0p-53; }
@@ -44,4 +46,4 @@ class Random {
   std::uint64_t state_;
 };
 
-}  // namespace armwise::practice
+}  // namespace armwise
