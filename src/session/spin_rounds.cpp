@@ -14,13 +14,6 @@ namespace {
 
 constexpr int most_check_rounds = 6, most_proof_rounds = 5;
 
-Statement said(std::string text, Level level) {
-  Statement statement;
-  statement.level = level;
-  statement.text = std::move(text);
-  return statement;
-}
-
 solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
   using Seen = solve::Sighting::Seen;
   if (seen.what == SpinSeen::What::one) return {motor, Seen::one, seen.place, seen.turn};
@@ -31,7 +24,7 @@ solve::Sighting sighting(craft::Motor motor, const SpinSeen& seen) {
 std::vector<craft::Motor> to_spin_again(const solve::Identified& identified, std::vector<Statement>& told) {
   std::vector<craft::Motor> again;
   for (const solve::Contradiction& contradiction : std::get<std::vector<solve::Contradiction>>(identified)) {
-    told.push_back(said(contradiction.sentence, Level::warn));
+    told.push_back(statement_of("spin-contradiction", {{"why", contradiction.sentence}}));
     for (const craft::Motor motor : contradiction.spin_again) {
       if (std::find(again.begin(), again.end(), motor) == again.end()) again.push_back(motor);
     }
@@ -64,7 +57,8 @@ std::optional<SpinRequest> CheckRounds::next() const {
         "The answers still contradict each other after " + std::to_string(most_check_rounds) +
             " rounds of spins",
         "a wire is loose, a speed controller does not answer, or a motor turns on although it was stopped",
-        "If anything still turns, pull the battery plug. Then look at the wiring and start again");
+        "If anything still turns, pull the battery plug. Then look at the wiring and start again")
+        .as("answers-contradict");
   }
   if (at_ == to_spin_.size()) return std::nullopt;
   const craft::Motor motor = to_spin_[at_];
@@ -95,9 +89,10 @@ ProofRounds::ProofRounds(const craft::Frame& frame, craft::MotorMap map, std::ve
 
 std::optional<SpinRequest> ProofRounds::next() const {
   if (round_ == most_proof_rounds) {
-    throw Fault(FaultKind::mismatch, "The proof does not come to an end",
+    throw Fault(FaultKind::mismatch, "The answers never agreed, so the wiring could not be proven",
                 "the answers contradict each other again and again",
-                "Have a second person look at the motors, and start again");
+                "Have a second person look at the motors, and start again")
+        .as("answers-contradict");
   }
   if (at_ == pending_.size()) return std::nullopt;
   const Expected& expected = pending_[at_];
@@ -114,7 +109,7 @@ std::vector<Statement> ProofRounds::take(const SpinSeen& seen) {
   const Expected& expected = pending_[at_];
   seen_[expected.pin] = seen;
   // One slip of the tongue is no reason to plan anew, and asking again must not give the answer away.
-  if (!proven(expected) && tries_[expected.pin]++ == 0) return {said("Once more, to be sure.", Level::info)};
+  if (!proven(expected) && tries_[expected.pin]++ == 0) return {statement_of("once-more")};
   if (++at_ < pending_.size()) return {};
   return end_round();
 }
@@ -127,10 +122,10 @@ std::vector<Statement> ProofRounds::end_round() {
     SpinSeen seen = seen_.at(expected.pin);
     if (!proven(expected)) {
       const std::string wanted = text(frame_, craft::PlacedTurn{expected.wired.place, expected.wired.turn});
-      told.push_back(said(words::motor_on(expected.motor, expected.pin) +
-                              " does not do what it should: expected " + wanted + ", seen " +
-                              words::seen(frame_, seen) + ".",
-                          Level::warn));
+      told.push_back(statement_of("motor-not-proven", {{"motor", std::to_string(expected.motor.number)},
+                                                       {"pin", words::pin_in_words(expected.pin)},
+                                                       {"expected", wanted},
+                                                       {"seen", words::seen(frame_, seen)}}));
     }
     if (!expected.turn_known) seen.turn = expected.wired.turn;
     sightings.push_back(sighting(expected.motor, seen));
@@ -139,9 +134,7 @@ std::vector<Statement> ProofRounds::end_round() {
   const solve::Identified identified = solve::identify(frame_, map_, sightings);
   if (const auto* wiring = std::get_if<solve::Wiring>(&identified)) {
     otherwise_ = *wiring;
-    told.push_back(
-        said("These answers fit together, so the plan is made again from them. Nothing has been kept.",
-             Level::warn));
+    told.push_back(statement_of("plan-again"));
     return told;
   }
   const std::vector<craft::Motor> again = to_spin_again(identified, told);

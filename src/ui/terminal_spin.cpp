@@ -169,6 +169,11 @@ void TerminalPerson::State::put_go(const Question& question) {
     keys.emplace_back(nose == NoseSide::away ? "f nose toward you" : "f nose away from you");
   }
   Question put_so = question;
+  // With the craft the other way round every answer would fit, and be wrong by half a turn: no check finds
+  // that.
+  if (round_frame != nullptr && place_of_pin.empty())
+    put_so.text = std::string("Nose ") + (nose == NoseSide::away ? "away from" : "toward") +
+                  " you, as drawn. " + put_so.text;
   put_so.text += " Space spins " + spun + ".";
   put(put_so, std::move(keys));
 }
