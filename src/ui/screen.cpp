@@ -213,6 +213,12 @@ Laid laid_out(const Screen& screen, const Style& given) {
   std::vector<Line> picture = picture_within(screen, room - (notes_wanted > 0 ? notes_wanted + 1 : 0), style);
   if (picture.empty()) picture = picture_within(screen, room - std::min(notes_wanted, 3), style);
   if (picture.empty()) picture = picture_within(screen, room, style);
+  // The keys stand in the picture: on a low screen it is worth more than where one is.
+  if (picture.empty() && screen.picture && !top.empty()) {
+    picture = picture_within(screen, room + height_of(top), style);
+    if (!picture.empty()) room += height_of(top);
+    if (!picture.empty()) top.clear();
+  }
   room -= height_of(picture);
   std::vector<Line> notes = notes_within(screen, room, style);
   room -= height_of(notes);

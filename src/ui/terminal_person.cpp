@@ -174,6 +174,7 @@ void TerminalPerson::State::put(const Question& question, std::vector<std::strin
   if (!lines.empty()) keys.push_back("l the " + std::to_string(lines.size()) + " commands");
   if (question.may_go_back) keys.emplace_back("u back");
   keys.emplace_back("? help");
+  if (question.kind != Question::Kind::go && question.kind != Question::Kind::spin) screen.where.clear();
   screen.keys = std::move(keys);
   screen.busy.clear();
   screen.error.clear();

@@ -136,7 +136,7 @@ namespace {
 std::string answer_folded(const Question& question, const Answer& answer) {
   switch (question.kind) {
     case Question::Kind::pose:
-      return question.pose;
+      return question.id == "pose" ? question.pose : std::string();
     case Question::Kind::typed_word:
       return {};
     default:

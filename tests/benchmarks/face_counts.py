@@ -26,7 +26,7 @@ WAITS = [  # what stands on a screen that waits, and what is pressed then
     ("arm", r"Space spin again|Which arm\?"),
     ("turn", r"Which way did it turn\?"),
     ("nose", r"away from you\?"),
-    ("word", r'Type "props off"|props off"'),
+    ("word", r'Type\s+"props\s+off"'),
     ("pose", r"Space ready|Space take it now|Space bar: ready"),
     ("name", r"is this craft called"),
     ("list", r"Press its key|Enter quad-x|Enter in|\? help"),

@@ -49,9 +49,9 @@ struct TableOfStatements {
       {"fault", Level::problem, "{sentence}"},
       {"stopped", Level::info, "{how}: {state}"},
       {"done", Level::info,
-       "Done and proven. The record is {record}. First flight: low, short, away from people. Local rules and "
-       "your "
-       "parts' manuals come first."},
+       "Done and proven. First flight: low, short, away from people. Local rules and your parts' manuals "
+       "come first.\n"
+       "The record: {record}"},
       {"line-gone", Level::warn,
        "Connection lost, and nothing is saved yet. Waiting for the controller to come back, to undo the "
        "changes."},
@@ -64,8 +64,7 @@ struct TableOfStatements {
        "more, and closes it."},
 
       // Ports and profiles.
-      {"waiting-for-controller", Level::info,
-       "No controller is plugged in. Plug it in over USB."},
+      {"waiting-for-controller", Level::info, "No controller is plugged in. Plug it in over USB."},
       {"only-port", Level::info, "Using {port}, the only port plugged in."},
       {"port-used", Level::info, "Using {port}."},
       {"profile-silent", Level::problem,
