@@ -27,7 +27,9 @@ class ReapplyProcess : public ::testing::Test {
         "tarn"));
     ASSERT_EQ(bench->ended(), 0) << bench->output() << bench->errors();
   }
-  std::filesystem::path shelf() const { return workshop.home() / ".local" / "share" / "armwise" / "crafts"; }
+  std::filesystem::path shelf() const {
+    return workshop.home() / ".local" / "share" / "armwise" / "practice" / "crafts";
+  }
 
   Workshop workshop;
   Truth truth;
