@@ -58,9 +58,9 @@ Task<int> run_backup(Session& session, const BackupArguments& arguments) {
   }
   const std::string text = co_await console.whole_configuration();
   const std::string file = save(arguments, text, identity.board, session.runtime().clock().date_and_time());
-  session.person().say("The whole configuration (" +
-                       std::to_string(console::configuration_lines(text).size()) + " lines) is saved in " +
-                       file + ".");
+  session.person().tell(
+      "configuration-backed-up",
+      {{"lines", std::to_string(console::configuration_lines(text).size())}, {"file", file}});
   co_await console.leave();
   co_return done;
 }

@@ -108,17 +108,26 @@ nlohmann::json as_json(const record::Shelved& shelved, record::SheetState sheet)
 int list_crafts(bool json) {
   const record::Folders folders = record::Folders::from_environment();
   const std::vector<record::Shelved> all = record::shelf(folders);
+  const std::vector<record::Shelved> practised = record::shelf(folders.for_practice());
   if (json) {
     nlohmann::json out = nlohmann::json::array();
     for (const record::Shelved& shelved : all) out.push_back(as_json(shelved, sheet_state(folders, shelved)));
+    for (const record::Shelved& shelved : practised) {
+      out.push_back(as_json(shelved, sheet_state(folders, shelved)));
+      out.back()["practice"] = true;
+    }
     std::cout << out.dump(2) << "\n";
     return done;
   }
-  if (all.empty()) {
+  if (all.empty() && practised.empty()) {
     std::cout << "No craft is on the shelf yet: armwise bench puts one there. The shelf is "
               << crafts_folder(folders).string() << "\n";
   }
   print(all, folders);
+  if (practised.empty()) return done;
+  std::cout << (all.empty() ? "" : "\n") << "For practice (in "
+            << crafts_folder(folders.for_practice()).string() << "):\n";
+  print(practised, folders);
   return done;
 }
 

@@ -14,6 +14,8 @@ void PracticeHands::tell(const session::Statement& statement) {
 }
 
 Task<session::Answer> PracticeHands::ask(const session::Question& question) {
+  // Whoever practises has no craft to hold.
+  if (question.look) co_await sight_.hold(question.pose);
   const session::Answer answer = co_await player_->ask(question);
   const auto* said = std::get_if<std::string>(&answer);
   if (said == nullptr) co_return answer;

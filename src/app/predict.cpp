@@ -2,6 +2,9 @@
 #include "armwise/solve/predict.hpp"
 
 #include <algorithm>
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/io_context.hpp>
+#include <exception>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -10,10 +13,14 @@
 #include <utility>
 #include <vector>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/craft/mounts.hpp"
+#include "armwise/link/real_clock.hpp"
+#include "armwise/session/person.hpp"
 #include "armwise/solve/sticks.hpp"
+#include "armwise/ui/front_end.hpp"
 #include "armwise/ui/picture.hpp"
 #include "armwise/ui/style.hpp"
 #include "checks.hpp"
@@ -172,6 +179,12 @@ solve::PredictRequest request_of(const PredictArguments& arguments, const craft:
   return request;
 }
 
+void print_part(const std::string& heading, const std::vector<std::string>& sentences) {
+  std::cout << "\n" << heading << "\n";
+  for (const std::string& sentence : sentences)
+    for (const std::string& line : ui::wrapped(sentence, 78, "  ")) std::cout << line << "\n";
+}
+
 void print(const craft::Frame& frame, const solve::PredictRequest& request,
            const solve::Prediction& prediction, const std::optional<console::Profile>& profile,
            const std::optional<solve::StickPlan>& sticks, const std::string& color) {
@@ -182,7 +195,10 @@ void print(const craft::Frame& frame, const solve::PredictRequest& request,
         "Motors are numbered here clockwise from the nose; name a --profile for its own numbering.");
   if (request.pins.empty() && !prediction.rings.empty())
     print_wrapped("Pin 1 stands for the pin that motor 1 has now, and so on.");
-  print_wrapped(prediction.words);
+  print_wrapped(prediction.sentences.front());
+  print_part("Set this:", {prediction.sentences.begin() + 1, prediction.sentences.end()});
+  print_part("If you set nothing:", {prediction.before.words});
+  print_part("With all of it set:", {prediction.after.words});
   if (profile) print_lines(lines_for(*profile, request), *profile);
   if (sticks) {
     std::cout << "\nOn the radio instead:\n";
@@ -190,12 +206,61 @@ void print(const craft::Frame& frame, const solve::PredictRequest& request,
   }
 }
 
-int run_predict(const PredictArguments& arguments, const std::string& color) {
+session::Question choice(const char* text, std::vector<session::Choice> choices) {
+  session::Question question;
+  question.kind = session::Question::Kind::choose;
+  question.text = text;
+  question.choices = std::move(choices);
+  question.may_go_back = false;
+  return question;
+}
+
+Task<void> ask_for_mount(session::Person& person, PredictArguments& arguments) {
+  session::Question socket = choice("Seen from above: where does the USB socket point?", {});
+  socket.id = "socket";
+  for (const char* where :
+       {"front", "right", "rear", "left", "front-right", "rear-right", "rear-left", "front-left"})
+    socket.choices.push_back({where, where});
+  session::Question side =
+      choice("Which side of the board is up?",
+             {{"up", "the side with the arrow"}, {"down", "the other side: it is upside down"}});
+  side.id = "side-up";
+  const session::Answer pointed = co_await person.ask(socket);
+  const session::Answer up = co_await person.ask(side);
+  arguments.usb = std::get<std::string>(pointed);
+  arguments.up = std::get<std::string>(up);
+}
+
+// Nothing said how the board sits, and somebody is there to be asked.
+void ask_where_nothing_is_told(PredictArguments& arguments, const std::string& color) {
+  const ui::Surroundings around = ui::Surroundings::of_this_process();
+  const bool told = arguments.yaw || arguments.pitch || arguments.roll || !arguments.usb.empty();
+  if (told || arguments.as_json || !around.input_is_terminal || !around.output_is_terminal) return;
+  boost::asio::io_context loop(1);
+  link::RealClock clock(loop.get_executor());
+  ui::UiOptions options;
+  options.colour = ui::colour_choice_named(color).value_or(ui::ColourChoice::automatic);
+  const auto person = ui::make_person(loop.get_executor(), clock, options, around);
+  std::exception_ptr trouble;
+  boost::asio::co_spawn(loop, ask_for_mount(*person, arguments), [&](std::exception_ptr error) {
+    trouble = std::move(error);
+    loop.stop();
+  });
+  loop.run();
+  if (trouble) std::rethrow_exception(trouble);
+}
+
+int run_predict(PredictArguments& arguments, const std::string& color) {
   const craft::Frame& frame = *craft::frame_named(arguments.frame);
   std::optional<console::Profile> profile;
   if (!arguments.profile.empty()) profile = find_profile(arguments.profile).profile;
   solve::PredictRequest request = request_of(arguments, frame, profile);
   refuse_ignored(arguments);
+  try {
+    ask_where_nothing_is_told(arguments, color);
+  } catch (const StoppedByPerson&) {
+    return stopped;
+  }
   const std::optional<craft::CraftFromBoard> mount = mount_of(arguments);
   if (!mount) return list_mounts(arguments, request);
   if (!arguments.usb.empty()) request.usb = usb_view(arguments);

@@ -87,7 +87,7 @@ class Trial {
   // read.
   Task<void> ability(const std::string& name, bool there, const std::function<Task<std::string>()>& read) {
     if (!there) {
-      person_.say(name + ": not in this profile");
+      person_.tell("trial", {{"line", name + ": not in this profile"}});
       co_return;
     }
     ++tried_;
@@ -101,9 +101,9 @@ class Trial {
     show_lines(name);
     if (trouble) {
       ++failed_;
-      person_.say("   " + trouble->sentence(), Level::warn);
+      person_.tell("trial-failed", {{"why", trouble->sentence()}});
     } else {
-      person_.say("   read: " + words);
+      person_.tell("trial", {{"line", "   read: " + words}});
     }
     if (trouble && trouble->kind() == FaultKind::line_lost) throw *trouble;
   }
@@ -114,17 +114,18 @@ class Trial {
  private:
   // Every line that was sent, and the beginning of each reply.
   void show_lines(const std::string& name) {
-    person_.say(name + ":");
+    person_.tell("trial", {{"line", name + ":"}});
     std::size_t came = 0;
     const auto tell_rest = [&] {
       if (came > most_lines_of_a_reply)
-        person_.say("   … and " + std::to_string(came - most_lines_of_a_reply) + " lines more");
+        person_.tell("trial",
+                     {{"line", "   … and " + std::to_string(came - most_lines_of_a_reply) + " lines more"}});
       came = 0;
     };
     for (const std::string& line : overheard_.take()) {
       if (!line.starts_with('<')) tell_rest();
       if (line.starts_with('<') && ++came > most_lines_of_a_reply) continue;
-      person_.say("   " + printable(line));
+      person_.tell("trial", {{"line", "   " + printable(line)}});
     }
     tell_rest();
   }
@@ -179,9 +180,7 @@ Task<int> run_trial(Session& session, std::shared_ptr<Overheard> overheard) {
                 "Nothing was written and no motor was spun",
                 "Mend the profile by the lines above, or teach it anew: armwise teach --from");
   }
-  session.person().say("All " + std::to_string(trial.tried()) +
-                       " can be read. Not tried: everything that writes, saves, restarts or spins. bench "
-                       "--dry-run goes on from here.");
+  session.person().tell("trial-done", {{"tried", std::to_string(trial.tried())}});
   co_return done;
 }
 

@@ -37,7 +37,7 @@ Task<int> run_recover(Session& session) {
 }  // namespace
 
 CommandSpec recover_command() {
-  return {"recover", "finish or take back a session that was cut off", "armwise recover /dev/ttyACM0",
+  return {"recover", "finish or undo a session that was cut off", "armwise recover /dev/ttyACM0",
           [](CLI::App& command, Chosen& chosen) {
             auto options = std::make_shared<SessionOptions>();
             add_session_options(command, *options);

@@ -47,12 +47,14 @@ void say_that_a_motor_may_turn(session::Person* person) {
 // `left`: what is known of the craft, if not that no motor turns and that it is as it was before.
 void say_stopped(const std::string& how, const std::string& left, session::Person* person) {
   if (person == nullptr) return;
-  person->say(how + ": " + (left.empty() ? "no motor turns, and the controller is as it was before." : left));
+  person->tell("stopped",
+               {{"how", how},
+                {"state", left.empty() ? "no motor turns, and the controller is as it was before." : left}});
 }
 
 // `may_turn`: as the sentry knows.
 End sorted(const std::exception_ptr& trouble, session::Person* person, int signal, bool may_turn) {
-  const std::string unknown = may_turn ? "armwise goes on trying to stop it as it ends." : "";
+  const std::string unknown = may_turn ? "armwise keeps trying to stop it." : "";
   try {
     std::rethrow_exception(trouble);
   } catch (const Fault& fault) {
@@ -106,7 +108,7 @@ Fault unexpected(const std::exception& error) {
 
 void say_fault(const Fault& fault, session::Person* person) {
   if (person != nullptr) {
-    person->say(fault.sentence(), session::Level::danger);
+    person->tell(session::statement_of(fault));
   } else {
     say_error("armwise: " + fault.sentence());
   }

@@ -13,17 +13,15 @@ void add_session_options(CLI::App& command, SessionOptions& options) {
 }
 
 void add_console_options(CLI::App& command, SessionOptions& options) {
-  command.add_option("--profile", options.profile, "how this console is spoken: a file or a name")
+  command.add_option("--profile", options.profile, "this console's profile: a file or a name")
       ->type_name("FILE");
   command.add_option("--wait", options.wait_seconds, "how long to wait for a port to be plugged in")
       ->type_name("SECONDS")
       ->check(whole_number_within(0, 3600));
   command.add_option("--capture", options.capture, "keep every byte both ways, with times")
       ->type_name("FILE");
-  command.add_flag("-v,--verbose", options.verbose, "tell on the error stream what is done, with times");
-  command
-      .add_option("--log-file", options.log_file,
-                  "keep that, and every byte, here and not among the last 20 logs")
+  command.add_flag("-v,--verbose", options.verbose, "print progress to stderr, with times");
+  command.add_option("--log-file", options.log_file, "write the log here, not among the last 20 kept")
       ->type_name("FILE");
   command.add_option("--answers", options.answers, "answer from a JSON file: question id to answer")
       ->type_name("FILE")
@@ -44,8 +42,7 @@ void add_practice_options(CLI::App& command, SessionOptions& options) {
   const auto add = [&](const char* name, auto& value, const char* what) {
     return command.add_option(name, value, std::string("with --practice: ") + what)->needs(practice);
   };
-  add("--practice-console", options.practice_console,
-      "the console that it speaks, where --profile is not to say it")
+  add("--practice-console", options.practice_console, "the console it speaks (default: --profile)")
       ->type_name("FILE");
   add("--practice-craft", options.practice_craft, "this craft")->type_name("FILE")->check(existing_file());
   add("--practice-frame", options.practice_frame, "this frame")->type_name("FRAME")->check(known_frame());

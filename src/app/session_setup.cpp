@@ -82,7 +82,9 @@ ui::UiOptions Session::ui_options() const {
 
 record::Folders Session::folders() const {
   record::Folders folders = record::Folders::from_environment();
-  if (practice_) folders.state = practice_->state();
+  if (!practice_) return folders;
+  folders = folders.for_practice();
+  folders.state = practice_->state();
   return folders;
 }
 
@@ -127,12 +129,12 @@ Task<void> Session::meet_person() {
   }
   person_ = std::make_unique<LoggedPerson>(std::move(person_), log_);
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))
-    person_->say(note.in_words(), session::Level::warn);
+    person_->tell("guard-note", {{"note", note.in_words()}});
   record::DiskStore store(record::Folders::from_environment());
   try {
     session::tell_trials(*person_, store);
   } catch (const Fault& fault) {
-    person_->say(fault.sentence(), session::Level::warn);  // only what changes settings cannot do without
+    person_->tell(session::statement_of(fault));  // only what changes settings cannot do without
   }
 }
 
@@ -143,13 +145,15 @@ Task<void> Session::ask_for_profile() {
   std::vector<AnswersTo>& answered = answered_;
   if (plug_) {
     console_.reset();  // the port is held for one at a time
-    const SayFirst say = [this](const std::string& text) { person_->say(text); };
+    const SayFirst say = [this](session::StatementId id, session::Facts facts) {
+      person_->tell(id, std::move(facts));
+    };
     answered = co_await profiles_answered_to(*plug_, runtime_.clock(), runtime_.sentry(), at_hand, say);
   }
   session::Question question;
   question.id = "profile";
   question.kind = session::Question::Kind::choose;
-  question.text = "How is this controller's console spoken? (armwise teach makes a profile for a new one)";
+  question.text = "Which console profile fits this controller? (armwise teach makes a new one)";
   question.may_go_back = false;
   for (const AnswersTo& match : answered) {
     question.choices.push_back({match.file.stem().string(), "the console answers to it: " + match.words});
@@ -211,9 +215,7 @@ Task<void> Session::choose_profile_that_answers() {
       trouble = fault;
     }
     if (!trouble) co_return;
-    person_->say("This console does not answer to the profile " + printable(profile_.name) +
-                     ": choose another one. (" + trouble->happened() + ")",
-                 session::Level::warn);
+    person_->tell("profile-silent", {{"profile", printable(profile_.name)}, {"why", trouble->happened()}});
     options_.speak_as(std::nullopt);
   }
 }
@@ -225,9 +227,7 @@ Task<void> Session::choose_port() {
   if (options_.port.empty()) {
     std::vector<link::PortInfo> ports = link::list_ports(root, caller);
     if (ports.empty()) {
-      person_->say("No controller is plugged in. Plug it in over USB; waiting up to " +
-                   std::to_string(options_.wait_seconds) +
-                   (options_.wait_seconds == 1 ? " second." : " seconds."));
+      person_->tell_wait("waiting-for-controller", Duration{options_.wait_seconds * 1000});
     }
     if (ports.size() > 1) {
       session::Question question;
@@ -248,8 +248,8 @@ Task<void> Session::choose_port() {
   const link::PortInfo port = co_await link::wait_for_port(executor, options_.port, root, caller, within);
   link::require_access(port, caller);
   port_ = port.node.string();
-  person_->say((options_.port.empty() ? "Using the only port that is plugged in: " : "Using ") +
-               port.in_words() + ".");
+  person_->tell(options_.port.empty() ? session::StatementId("only-port") : session::StatementId("port-used"),
+                {{"port", port.node.filename().string()}, {"what", port.in_words()}});
 }
 
 void Session::make_plug() {
@@ -307,9 +307,7 @@ Task<void> Session::find_fitting_profile(int motors) {
   while (true) {
     const std::optional<Fault> misfit = co_await session::misfit(*console_, motors);
     if (!misfit) co_return;
-    person_->say("The console does not answer as the profile " + printable(profile_.name) +
-                     " says: " + misfit->sentence() + " Nothing has been written.",
-                 session::Level::warn);
+    person_->tell("profile-misfit", {{"profile", printable(profile_.name)}, {"why", misfit->sentence()}});
     misfits_.insert(options_.known->file);
     options_.speak_as(std::nullopt);
     co_await choose_profile();

@@ -118,8 +118,8 @@ Task<void> try_words(console::Line& line, const Candidates& candidates,
     const std::string before = console::plainly_spoiled_line_end(profile);
     co_await hear(line, before, answer_time, heard);
     if (heard.anything) co_return;
-    say("Nothing answers yet. Typing \"" + printable(profile.open.send) +
-        "\", which opens the console of your profile " + printable(candidate->file.stem().string()) + ".");
+    say("opening-tried",
+        {{"sent", printable(profile.open.send)}, {"profile", printable(candidate->file.stem().string())}});
     co_await hear(line, word, profile.timing.reply, heard);
   }
 }
@@ -208,8 +208,7 @@ void say_introduction(const ProfileAtHand& candidate, const SayFirst& say) {
   std::string words;
   for (const std::string& word : words_of_introduction(candidate.profile))
     words += (words.empty() ? "\"" : ", \"") + printable(word) + "\"";
-  say("Its prompt ends like that of your profile " + printable(candidate.file.stem().string()) +
-      ". To ask it who it is, this is sent: " + words + ".");
+  say("introduction-asked", {{"profile", printable(candidate.file.stem().string())}, {"sent", words}});
 }
 
 // Empty where it does not answer as the profile says.
@@ -243,8 +242,7 @@ Task<std::vector<AnswersTo>> profiles_answered_to(console::Plug& plug, Clock& cl
     const Likeness likeness = likeness_to(prompts, candidate->profile);
     if (likeness == Likeness::none) continue;
     if (!may_be_introduced(*candidate, at_hand, prompts, likeness)) {
-      say("It is not asked whether it answers to your profile " + printable(candidate->file.stem().string()) +
-          ": what would be sent is an order on another console.");
+      say("introduction-left-out", {{"profile", printable(candidate->file.stem().string())}});
       continue;
     }
     if (likeness == Likeness::at_its_end) say_introduction(*candidate, say);

@@ -13,6 +13,7 @@
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/sentry.hpp"
+#include "armwise/session/statements.hpp"
 #include "profiles_at_hand.hpp"
 
 namespace armwise::app {
@@ -23,7 +24,7 @@ struct AnswersTo {
 };
 
 // Says to the person what is about to be sent.
-using SayFirst = std::function<void(const std::string&)>;
+using SayFirst = std::function<void(session::StatementId, session::Facts)>;
 
 // The person's own ones, in the order of `at_hand`; those without a prompt or without the question are passed
 // over. All outlive the call; the port is free again after it. Throws Fault where it cannot be opened.

@@ -83,8 +83,7 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
     const std::string log = record::read_whole(arguments.from_log);
     co_await session.meet_person();
     co_await session::teach_from_log(log, session.person(), options);
-    session.person().say("The profile is in " + file.string() + ". Prove it with: armwise teach --from " +
-                         file.string());
+    session.person().tell("profile-written", {{"file", file.string()}});
     co_return done;
   }
   if (!arguments.from.empty()) options.from = console::load_profile_file(arguments.from);
@@ -114,13 +113,10 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   try {
     co_await session::teach(session.plug(), session.person(), session.runtime().clock(), options);
   } catch (...) {
-    if (begun)
-      session.person().say("What was taught so far is in " + file.string() +
-                           ". Take it up with: armwise teach --from " + file.string());
+    if (begun) session.person().tell("draft-written", {{"file", file.string()}});
     throw;
   }
-  session.person().say("The profile is in " + file.string() + ". Use it with: armwise bench --profile " +
-                       file.string());
+  session.person().tell("profile-taught", {{"file", file.string()}});
   co_return done;
 }
 

@@ -71,7 +71,12 @@ Fault::Fault(FaultKind kind, std::string what_happened, std::string why, std::st
 }
 
 Fault Fault::within(std::string_view doing) const {
-  return Fault(kind_, std::string(doing) + ": " + happened_, why_, next_);
+  return Fault(kind_, std::string(doing) + ": " + happened_, why_, next_).as(id_);
+}
+
+Fault Fault::as(std::string_view id) && {
+  id_ = id;
+  return std::move(*this);
 }
 
 std::string Fault::sentence() const {

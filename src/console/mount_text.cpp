@@ -73,11 +73,14 @@ craft::YawPitchRoll mount_as_held(const Profile& profile, const craft::YawPitchR
   return degrees_between(held, mount) < rounding_not_told ? mount : held;
 }
 
+double last_digit(const MountAbility& ability) {
+  return ability.codes.empty() ? std::pow(10, -ability.decimals) / std::abs(ability.per_degree) : 0;
+}
+
 bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,
                 const craft::YawPitchRoll& read) {
   if (!ability.codes.empty()) return degrees_between(written, read) <= same_code_degrees;
-  const double last_digit = std::pow(10, -ability.decimals) / std::abs(ability.per_degree);
-  return degrees_between(written, read) < last_digit / 2;
+  return degrees_between(written, read) < last_digit(ability) / 2;
 }
 
 }  // namespace armwise::console

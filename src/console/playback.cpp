@@ -114,7 +114,7 @@ std::string why_left_out(const Profile& profile, std::string_view line) {
     if (profile.spin->stop) rules.emplace_back(&*profile.spin->stop, "it is about spinning motors");
   }
   if (profile.keep) {
-    rules.emplace_back(&profile.keep->keep, "it keeps, and nothing is kept before every arm is proven");
+    rules.emplace_back(&profile.keep->keep, "it saves, and nothing is saved before every arm is proven");
     if (profile.keep->restart) rules.emplace_back(&*profile.keep->restart, "it restarts the controller");
   }
   if (profile.leave) rules.emplace_back(&*profile.leave, "it leaves the console");

@@ -198,6 +198,7 @@ Task<solve::Snapshot> ProfileConsole::Inside::snapshot(int motors, Listing listi
   if (profile.turn) found.turns = co_await turns(found.map);
   if (profile.turn && profile.turn->set) found.turn_key = profile.turn->key;
   if (profile.mount) found.mount = co_await mount();
+  if (profile.mount) found.mount_step = last_digit(*profile.mount);
   co_return found;
 }
 

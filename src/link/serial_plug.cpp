@@ -75,7 +75,7 @@ std::string names_of(const std::vector<PortInfo>& ports) {
 
 Fault two_alike(const std::vector<PortInfo>& ports) {
   return {FaultKind::not_back, "More than one port looks like the controller that was restarted",
-          names_of(ports) + " cannot be told apart", "Unplug all but the one on the bench, then start anew"};
+          names_of(ports) + " cannot be told apart", "Unplug all but the one on the bench, then start again"};
 }
 
 }  // namespace
@@ -109,8 +109,7 @@ void SerialPlug::State::close_old_line() {
 void SerialPlug::State::remember(const PortInfo& found) {
   renamed.clear();
   if (!node.empty() && node != found.node) {
-    renamed = "The controller is back as " + found.node.string() + "; before, it was " + node.string() +
-              " (" + found.identity.in_words() + ", as before): going on";
+    renamed = "The controller is back (now " + found.node.filename().string() + ").";
   }
   node = found.node;
   identity = found.identity;

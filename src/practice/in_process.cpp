@@ -118,9 +118,9 @@ Task<std::unique_ptr<console::Line>> PracticePlug::reopen(Duration within) {
                 "It was waited for during " + std::to_string(within.count() / 1000) + " s",
                 "Unplug it and plug it in again");
   }
-  renamed_ = port_.name() == name_ ? std::string()
-                                   : "/dev/" + name_ + " is /dev/" + port_.name() + " now, with the same " +
-                                         identity() + ": going on";
+  renamed_ = port_.name() == name_
+                 ? std::string()
+                 : "/dev/" + name_ + " is /dev/" + port_.name() + " now, with the same " + identity();
   name_ = port_.name();
   generation_ = port_.generation();
   co_return std::make_unique<PracticeLine>(port_, clock_, habits_);

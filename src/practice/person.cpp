@@ -46,7 +46,7 @@ SpinSeen spin_typed(const Question& question, const std::string& text) {
   const auto place = frame_of(question).find(text.substr(0, blank));
   const auto turn = craft::turn_named(blank == std::string::npos ? std::string() : text.substr(blank + 1));
   if (!place || !turn)
-    throw Fault(FaultKind::usage, "\"" + text + "\" is no answer to the question " + question.id);
+    throw Fault(FaultKind::usage, "\"" + text + "\" does not answer the question " + question.id);
   return {SpinSeen::What::one, *place, *turn};
 }
 
@@ -61,7 +61,8 @@ int PracticePerson::asked(const std::string& id) const {
 }
 
 void PracticePerson::tell(const session::Statement& statement) {
-  told_.push_back(statement.text);
+  told_.push_back(statement);
+  told_.back().plan = nullptr;
   if (statement.plan != nullptr) {
     by_hand_.clear();
     for (const solve::HandWork& work : statement.plan->by_hand) by_hand_.push_back(work.place);

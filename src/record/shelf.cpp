@@ -85,7 +85,9 @@ Shelved find_record(const Folders& folders, const std::string& file_or_craft) {
   std::vector<Shelved> alike;
   std::vector<std::string> names;
   const std::string sought = lower_case(file_or_craft);
-  for (Shelved& on_shelf : shelf(folders)) {
+  std::vector<Shelved> known = shelf(folders);
+  for (Shelved& practised : shelf(folders.for_practice())) known.push_back(std::move(practised));
+  for (Shelved& on_shelf : known) {
     const std::string file = lower_case(on_shelf.file.filename().string());
     const bool same_file = file == sought || file == sought + std::string(record_extension);
     if (same_file && !on_shelf.record) throw Fault(FaultKind::bad_data, on_shelf.damage);

@@ -26,24 +26,21 @@ Task<craft::PropScheme> choose_way_out(Recall& r, craft::PropScheme scheme) {
   const craft::PropScheme other_scheme = craft::other(scheme);
   const Question question =
       one_of("all-opposite",
-             "Every motor turns the other way round from what " + std::string(in_words(scheme)) +
-                 " wants. Which way out?",
-             {{"reverse", "reverse all the motors and fly " + std::string(in_words(scheme))},
-              {"change-over", "leave the motors as they turn and fly " + std::string(in_words(other_scheme)) +
-                                  " (the propellers go on accordingly)"}});
+             "Every motor turns the wrong way for " + std::string(in_words(scheme)) + ". What do you want?",
+             {{"reverse", "reverse all motors, and fly " + std::string(in_words(scheme))},
+              {"change-over", "leave them, and fly " + std::string(in_words(other_scheme))}});
   const std::string said = co_await answer_to(r, question);
   co_return said == "change-over" ? other_scheme : scheme;
 }
 
 void show_plan(const Bench& b, Recall& r, const Wired& wired, const solve::Plan& plan) {
   const solve::Snapshot& now = b.ledger.now();
-  Statement shown;
-  shown.kind = Statement::Kind::plan;
+  Statement shown = statement_of(plan.changes.empty() ? StatementId("plan-empty") : StatementId("plan"), {},
+                                 Statement::Kind::plan);
   shown.plan = &plan;
   shown.views.push_back(words::view_of(wired.frame(), now.map, wired.wiring, wired.scheme(), "as it is now"));
   shown.views.push_back(
       words::view_of(wired.frame(), plan.map_after, plan.wiring_after, wired.scheme(), "as it will be"));
-  shown.text = plan.changes.empty() ? "No setting needs to change." : "To be changed, in this order:";
   int number = 0;
   for (const solve::Change& change : plan.changes)
     shown.text += "\n" + std::to_string(++number) + ". " + words::change(change) + ". " + change.reason;
@@ -56,19 +53,18 @@ void show_plan(const Bench& b, Recall& r, const Wired& wired, const solve::Plan&
   words::add_verdict(shown.views.front(), as_it_is);
   words::add_verdict(shown.views.back(), after);
   r.tell(shown);
-  words::say_why(r, "Without these changes: " + as_it_is.words);
-  words::say_why(r, "With them: " + after.words);
+  words::say_why(r, "sense-now", {{"sense", as_it_is.words}});
+  words::say_why(r, "sense-after", {{"sense", after.words}});
 }
 
 }  // namespace
 
 void tell_what_was_found(const Bench& b, Recall& r, const Wired& wired) {
-  Statement found;
-  found.kind = Statement::Kind::found;
+  Statement found =
+      statement_of(wired.by_record.empty() ? StatementId("found") : StatementId("found-in-record"),
+                   {{"made", wired.by_record}}, Statement::Kind::found);
   found.views.push_back(
       words::view_of(wired.frame(), b.ledger.now().map, wired.wiring, wired.setup.scheme, "as it is now"));
-  found.text = wired.by_record.empty() ? "This is how it is wired."
-                                       : "This is how it is wired, by the record of " + wired.by_record + ".";
   r.tell(found);
 }
 
@@ -80,7 +76,7 @@ Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
   }
   show_plan(b, r, wired, plan);
   if (b.options.dry_run) {
-    r.say("Dry run: nothing has been written. These are all the lines that the real run would send.");
+    r.tell("dry-run");
     co_return std::nullopt;
   }
   Agreed agreed{std::move(wired), std::move(plan), {}, {}};
@@ -97,12 +93,15 @@ Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
 
 Task<void> work_by_hand(Bench& b, const Agreed& agreed) {
   if (agreed.plan.by_hand.empty()) co_return;
-  for (const solve::HandWork& work : agreed.plan.by_hand) b.person.say(work.instruction, Level::warn);
-  Question question = yes_or_no(
-      "by-hand",
-      "Unplug the battery before you touch a motor or a wire, do this, and plug it in again. Is it done?");
+  for (const solve::HandWork& work : agreed.plan.by_hand)
+    b.person.tell("work-by-hand", {{"work", work.instruction}});
+  Question question = yes_or_no("by-hand", "Unplug the battery, do this, plug it in again. Done?");
   question.may_go_back = false;
-  co_await require_yes(b.person, std::move(question));
+  const auto done = [&question](Recall& r) -> Task<bool> {
+    co_await require_yes(r, question);
+    co_return true;
+  };
+  co_await phase(b.person, done);
   for (const solve::HandWork& work : agreed.plan.by_hand) b.by_hand.push_back(work.instruction);
 }
 

@@ -5,6 +5,7 @@
 
 #include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
 #include "armwise/console/whole_configuration.hpp"
 #include "bench_parts.hpp"
 #include "cut_off.hpp"
@@ -18,17 +19,14 @@ namespace {
 // Told again whenever a phase runs again, so that it is right also after going back.
 void enter(const Bench& b, Phase phase, const craft::Frame* frame = nullptr) {
   const std::string of = b.options.craft_name.empty() ? std::string() : " " + b.options.craft_name;
-  tell_phase(b.person, "bench" + (frame == nullptr ? of : " " + frame->name), phase);
+  tell_phase(b.person, b.command + (frame == nullptr ? of : " " + frame->name), phase);
 }
 
 // What was checked, what was not, and what to do with it.
 void tell_done(const Bench& b, const Agreed& agreed, const Verified& verified, const std::string& file) {
   const std::string& name = b.options.craft_name;
-  Statement done;
-  done.kind = Statement::Kind::done;
-  done.text = "Done and proven. The record is " + file +
-              ". First flight: low, short, away from people. Local rules and your parts' manuals come first.";
-  done.facts = {{"ok", "true"}, {"record", file}, {"craft", name}};
+  Statement done =
+      statement_of("done", {{"ok", "true"}, {"record", file}, {"craft", name}}, Statement::Kind::done);
   done.views.push_back(words::view_of(agreed.wired.frame(), agreed.plan.map_after, agreed.plan.wiring_after,
                                       agreed.wired.scheme(), ""));
   const auto motors = static_cast<std::size_t>(verified.proof_spins);
@@ -127,7 +125,8 @@ void refuse_open_session(Bench& b, const console::Identity& identity) {
     if (!may_be_with(open, identity)) continue;
     if (const auto trial = trial_in(open)) {
       throw Fault(FaultKind::left_changed, "armwise teach was cut off while it was trying another value",
-                  trial->text, "Run armwise recover first: it says what puts it back");
+                  trial->text, "Run armwise recover first: it says what puts it back")
+          .as("trial-left-over");
     }
     throw Fault(
         FaultKind::left_changed,
@@ -135,8 +134,8 @@ void refuse_open_session(Bench& b, const console::Identity& identity) {
             ? "An earlier session with this controller was cut off while it was changing settings"
             : "An earlier session was cut off, perhaps with this controller: its journal does not say",
         open.damage.empty() ? "its journal is " + open.journal : open.damage,
-        "Run armwise recover first: it finishes that session or takes it back, or sets a damaged "
-        "journal aside");
+        "Run armwise recover first: it finishes or undoes that session, or sets a damaged journal aside")
+        .as("session-left-over");
   }
 }
 
@@ -153,6 +152,7 @@ Task<BenchResult> reapply(console::Console& console, Person& person, record::Sto
                           const record::CraftRecord& record, const ReapplyOptions& options) {
   Bench b = bench_with(console, person, store, clock, options.bench);
   b.options.craft_name = record.craft_name;
+  b.command = "reapply";
   const FindOut find_out = [&](Recall& r) { return recalled(b, r, record, options.configuration); };
   co_return co_await or_take_back(b, find_out);
 }
@@ -160,27 +160,28 @@ Task<BenchResult> reapply(console::Console& console, Person& person, record::Sto
 Task<void> meet(Bench& b) {
   co_await b.console.open();
   const console::Identity identity = co_await identify_surely(b.console);
-  const std::string who = identity.in_words();
-  b.person.say(who.empty() ? "The controller answers; it does not say what it is."
-                           : "The controller answers: " + who + ".");
+  std::string who;
+  for (const std::string& part : {identity.board, identity.firmware, identity.version})
+    if (!part.empty()) who += (who.empty() ? "" : " ") + printable(part);
+  if (who.empty()) {
+    b.person.tell("controller-nameless");
+  } else {
+    b.person.tell("controller", {{"who", who}, {"serial", printable(identity.serial)}});
+  }
   // Whatever ends this, it is this controller that the session was with.
   b.ledger.journal().met(identity, b.profile().name, {});
   refuse_open_session(b, identity);
   if (!b.options.dry_run) b.store.require_room();
   if (!b.profile().whole_configuration) {
     b.warnings.emplace_back("The whole configuration was not saved: the profile has no command for it.");
-    b.person.say(
-        "The profile has no command that prints the whole configuration: only the settings that armwise "
-        "changes can be put back.",
-        Level::warn);
+    b.person.tell("configuration-unsaved");
     co_return;
   }
   const std::string text = co_await b.console.whole_configuration();
   const std::string file = b.store.save_configuration(identity.board, b.clock.date_and_time(), text);
   b.ledger.journal().met(identity, b.profile().name, file);
   const std::size_t lines = console::configuration_lines(text).size();
-  b.person.say("Its whole configuration (" + words::count(lines, "line", "lines") + ") is saved in " + file +
-               ".");
+  b.person.tell("configuration-saved", {{"lines", std::to_string(lines)}, {"file", file}});
 }
 
 }  // namespace armwise::session

@@ -31,6 +31,7 @@ struct Bench {
   Ledger ledger;
   // For the record: what was done for good.
   std::vector<std::string> by_hand{}, warnings{};
+  std::string command = "bench";  // as the person typed it
 
   const console::Profile& profile() const { return console.profile(); }
 };

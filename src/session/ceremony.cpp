@@ -15,7 +15,7 @@ Question asking_for_the_word(const std::string& why) {
   question.kind = Question::Kind::typed_word;
   question.level = Level::danger;
   question.word = words::props_off;
-  question.text = why + " Type \"" + std::string(words::props_off) + "\" to go on.";
+  question.text = why + " Type \"" + std::string(words::props_off) + "\".";
   return question;
 }
 
@@ -27,13 +27,11 @@ bool is_the_word(const Answer& answer) {
 }  // namespace
 
 void say_cautions(Person& person) {
-  std::string text;
-  for (const std::string& caution : words::cautions()) text += (text.empty() ? "" : "\n") + caution;
-  person.say(std::move(text), Level::danger);
+  person.tell("cautions");
 }
 
 Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame) {
-  Question question = asking_for_the_word("Are all propellers off, and is the craft fixed down?");
+  Question question = asking_for_the_word("All propellers off, craft fixed down?");
   question.frame = frame;
   const Answer answer = co_await person.ask(question);
   Sworn sworn;
@@ -47,23 +45,17 @@ Task<Answer> ask_for_battery(Person& person) {
   question.id = "battery";
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
-  question.text = "Plug in the battery, and keep a hand near the plug. Is it connected?";
+  question.text = "Plug in the battery. Keep a hand near the plug. Connected?";
   const Answer answer = co_await person.ask(question);
   co_return answer;
 }
 
 void say_unstopped(Person& person, const console::Unstopped& unstopped, bool again) {
   if (again) {
-    person.say("Still trying to stop it (" + std::to_string(unstopped.since.count() / 1000) +
-                   " s). Pull the battery plug now.",
-               Level::alarm, "stop-tried");
+    person.tell("stop-tried", {{"seconds", std::to_string(unstopped.since.count() / 1000)}});
     return;
   }
-  person.say("A motor may be turning: the controller has not acknowledged the stop (" + unstopped.why +
-                 "). Keep clear and pull the battery plug now. Unplugging USB stops no motor. armwise goes "
-                 "on trying "
-                 "to stop it.",
-             Level::alarm, "stop-lost");
+  person.tell("stop-lost", {{"why", unstopped.why}});
 }
 
 Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
@@ -84,12 +76,6 @@ Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft
   co_return go;
 }
 
-// The console's word for it; only the person sees the motor.
-std::string stop_acknowledged_now() {
-  return "The stop has been acknowledged now. If a motor turns all the same, keep clear and pull the battery "
-         "plug.";
-}
-
 Fault line_lost_in_a_spin() {
   return Fault(FaultKind::line_lost, "The line to the controller was lost while a motor was spun",
                "It is back, and has acknowledged the stop",
@@ -98,7 +84,7 @@ Fault line_lost_in_a_spin() {
 
 Task<bool> swear_props_off_again(Person& person, int spins) {
   Question question = asking_for_the_word("This motor has been spun " + std::to_string(spins) +
-                                          " times. Let it cool, and see that the props are still off.");
+                                          " times. Let it cool, and check that the props are still off.");
   question.may_go_back = false;
   const Answer answer = co_await person.ask(question);
   co_return is_the_word(answer);

@@ -27,6 +27,11 @@ bool is_yes(const Answer& answer) {
   return said != nullptr && *said == "yes";
 }
 
+Task<bool> says_yes(Person& person, Question question) {
+  const Answer answer = co_await person.ask(question);
+  co_return is_yes(answer);
+}
+
 }  // namespace
 
 std::vector<std::string> steps_typed(const std::string& text) {
@@ -53,16 +58,16 @@ Task<std::optional<WritePermit>> ask_to_write(Person& person, Question question,
 
 Task<std::optional<PlayPermit>> ask_to_play(Person& person, Question question,
                                             std::vector<std::string> lines) {
-  const Answer answer = co_await person.ask(question);
+  const bool yes = co_await says_yes(person, std::move(question));
   std::optional<PlayPermit> permit;
-  if (is_yes(answer)) permit = PlayPermit(std::move(lines));
+  if (yes) permit = PlayPermit(std::move(lines));
   co_return permit;
 }
 
 Task<std::optional<KeepPermit>> ask_to_keep(Person& person, Question question) {
-  const Answer answer = co_await person.ask(question);
+  const bool yes = co_await says_yes(person, std::move(question));
   std::optional<KeepPermit> permit;
-  if (is_yes(answer)) permit = KeepPermit();
+  if (yes) permit = KeepPermit();
   co_return permit;
 }
 

@@ -79,19 +79,18 @@ CutOff cut_off_in(const record::OpenSession& session) {
 }
 
 Task<Recovering> ask_what_to_recover(Person& person, CutOff cut) {
-  Question question = one_of("recover", "What shall be done?", {});
+  Question question = one_of("recover", "What do you want?", {});
   question.level = Level::warn;
   question.may_go_back = false;
-  if (cut.proven) question.choices.push_back({"finish", "finish: write the rest, keep it, and read it back"});
+  if (cut.proven) question.choices.push_back({"finish", "finish: write the rest, save, and read it back"});
   if (cut.before) {
     question.choices.push_back(
         {"back",
          std::string(cut.identity || cut.damage.empty() ? "go back" : "if it was this controller, go back") +
-             ": set everything to what it was, keep that, and read it back"});
+             ": set everything back, save, and read it back"});
   }
   if (!cut.damage.empty())
-    question.choices.push_back(
-        {"aside", "leave the settings as they are, and set the damaged journal aside"});
+    question.choices.push_back({"aside", "leave the settings, and set the damaged journal aside"});
   question.choices.push_back({"later", "leave it as it is for now"});
   co_return co_await ask_to_recover(person, std::move(question));
 }

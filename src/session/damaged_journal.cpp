@@ -17,19 +17,16 @@ namespace {
 constexpr std::size_t most_lines_said = 20;
 
 void tell_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) {
-  person.say(cut.damage, Level::warn);
-  person.say(cut.identity ? "So it isn't known how far that session came, and it can't be finished."
-                          : "So it isn't known which controller that session was with: perhaps this one.",
-             Level::warn);
+  person.tell("journal-damaged", {{"damage", cut.damage}});
+  person.tell(cut.identity ? StatementId("journal-unfinishable") : StatementId("journal-of-nobody"));
   if (!cut.before) {
-    person.say("It doesn't say what the settings were before, either.", Level::warn);
+    person.tell("journal-without-before");
   } else {
-    const std::vector<std::string> differing = solve::differences_in_words(now, *cut.before);
-    person.say(differing.empty() ? "The settings now are just as they were before that session."
-                                 : "Against before that session: " + joined(differing, "; ") + ".");
+    const std::string differing = joined(solve::differences_in_words(now, *cut.before), "; ");
+    person.tell(differing.empty() ? StatementId("as-before") : StatementId("not-as-before"),
+                {{"differences", differing}});
   }
-  if (!cut.configuration.empty())
-    person.say("The whole configuration from before is in " + cut.configuration + ".");
+  if (!cut.configuration.empty()) person.tell("configuration-before", {{"file", cut.configuration}});
 }
 
 }  // namespace
@@ -52,15 +49,13 @@ Task<void> tell_what_else_differs(console::Console& console, Person& person, rec
     if (fault.kind() == FaultKind::line_lost) throw;
     trouble = fault;
   }
-  if (trouble) person.say("What else may differ isn't known: " + trouble->sentence(), Level::warn);
+  if (trouble) person.tell("rest-unknown", {{"why", trouble->sentence()}});
   if (missing.empty()) co_return;
   const std::size_t all = missing.size();
   if (all > most_lines_said) missing.resize(most_lines_said);
   for (std::string& line : missing) line = "\"" + printable(line) + "\"";
-  person.say(words::count(all, "line", "lines") +
-                 " of the configuration from before that session read otherwise now: " +
-                 joined(missing, ", ") + (all > most_lines_said ? ", …" : "."),
-             Level::warn);
+  person.tell("rest-differs", {{"lines", std::to_string(all)},
+                               {"list", joined(missing, ", ") + (all > most_lines_said ? ", …" : ".")}});
 }
 
 }  // namespace armwise::session

@@ -36,16 +36,27 @@ Task<const craft::Frame*> choose_frame(Recall& r, std::string name) {
     const std::string near = nearest(name, frame_names());
     throw Fault(FaultKind::usage, "There is no frame called " + printable(name),
                 near.empty() ? std::string() : "the nearest name is " + near,
-                "Choose one of: " + joined(frame_names(), ", "));
+                "Choose one of: " + joined(frame_names(), ", "))
+        .as("no-such-frame");
   }
   co_return frame;
 }
 
-Task<craft::PropScheme> choose_props(Recall& r) {
+// Asked once the motors have been seen, since most of them turn as it is meant.
+Task<craft::PropScheme> choose_props(Recall& r, const craft::Frame& frame, const solve::Wiring& wiring) {
+  const auto turning_for = [&](craft::PropScheme scheme) {
+    return std::ranges::count_if(wiring.at, [&](const auto& on_pin) {
+      return on_pin.second.turn == frame.wanted(on_pin.second.place, scheme);
+    });
+  };
+  const auto in = turning_for(craft::PropScheme::in), out = turning_for(craft::PropScheme::out);
+  const bool mostly_out = out > in;
   Question question = one_of(
-      "props", "Props in or props out?",
+      "props",
+      "Props in or props out? " + std::to_string(std::max(in, out)) + " of " + std::to_string(frame.size()) +
+          " motors already turn for props " + (mostly_out ? "out." : "in."),
       {{"in", "the front blades sweep in over the nose"}, {"out", "the front blades sweep away from it"}});
-  question.marked = "in";
+  question.marked = mostly_out ? "out" : "in";
   const std::string said = co_await answer_to(r, question);
   co_return said == "in" ? craft::PropScheme::in : craft::PropScheme::out;
 }
@@ -79,8 +90,9 @@ void require_motors(const solve::Snapshot& settings, const craft::Frame& frame) 
               "The controller lists " +
                   words::count(static_cast<std::size_t>(settings.map.size()), "motor", "motors") +
                   ", but a " + frame.name + " has " + std::to_string(frame.size()),
-              "either the controller is set up for another frame, or another frame was meant",
-              "Set the controller to this frame first, or choose the frame that it has");
+              "it is set up for another frame, or you meant another one",
+              "Pick another frame, or set the controller up for this one")
+      .as("motors-missing");
 }
 
 // Before the battery is connected: the craft is in the person's hands.
@@ -95,7 +107,7 @@ Task<Mounted> find_mount(Bench& b, Recall& r) {
     mounted.mount = co_await finder.by_arrow(false);
     co_return mounted;
   }
-  r.say("First, the board's mount: hold the craft in a few ways. How far you tip it does not matter.");
+  r.tell("poses-first");
   mounted.mount = co_await finder.by_poses(b.options.mount == MountWish::exact);
   co_return mounted;
 }
@@ -108,22 +120,20 @@ Task<solve::Snapshot> read_twice(Bench& b, const craft::Frame& frame) {
     solve::Snapshot again = co_await b.console.snapshot(frame.size());
     const std::vector<std::string> differing = solve::differences_in_words(again, read);
     if (differing.empty()) co_return again;
-    b.person.say(
-        "Read twice, the settings differ (" + joined(differing, "; ") + "): they are read once more.",
-        Level::warn);
+    b.person.tell("settings-unsteady", {{"differences", joined(differing, "; ")}});
     read = std::move(again);
   }
-  throw Fault(FaultKind::unreadable, "The controller's settings read otherwise each time",
+  throw Fault(FaultKind::unreadable, "The controller returned different settings each time",
               "bytes are lost or damaged on the line, or the settings change by themselves",
-              "Try another cable and another port of the computer, then start again");
+              "Try another cable and another port of the computer, then start again")
+      .as("settings-never-steady");
 }
 
 Task<Setup> set_up(Bench& b, Recall& r, std::string frame, std::optional<craft::PropScheme> scheme,
                    const record::CraftRecord* record) {
   Setup setup;
   setup.frame = co_await choose_frame(r, std::move(frame));
-  if (!scheme) scheme = co_await choose_props(r);
-  setup.scheme = *scheme;
+  if (scheme) setup.scheme = *scheme;
   const auto read = [&b, &setup]() -> Task<bool> {
     solve::Snapshot settings = co_await read_twice(b, *setup.frame);
     require_motors(settings, *setup.frame);
@@ -142,16 +152,15 @@ Task<SpinPermit> take_props_off(Recall& r, const Setup& setup) {
   say_cautions(r);
   const Sworn sworn = co_await swear_props_off(r, setup.frame);
   if (!sworn.permit) {
-    throw Fault(FaultKind::usage, "The propellers were not said to be off",
-                "the answer was not the word asked for", "Take them off, then start again");
+    throw Fault(FaultKind::usage, "You didn't say that the propellers are off",
+                "the answer was not the word asked for", "Take them off, then start again")
+        .as("props-not-off");
   }
   co_return *sworn.permit;
 }
 
 Task<Mounted> look_at_mount(Bench& b, Recall& r) {
-  r.say(b.ledger.before().mount ? "The board's mount is left as it is set."
-                                : "armwise cannot set the board's mount on this controller.",
-        Level::warn);
+  r.tell(b.ledger.before().mount ? StatementId("mount-left") : StatementId("mount-unsettable"));
   MountFinder finder(b.console, r, b.clock);
   Mounted mounted;
   mounted.by_eye = co_await finder.by_arrow(true);
@@ -178,12 +187,14 @@ Task<Inquiry> check_spins(Bench& b, Recall& r, const Setup& setup, const SpinPer
 }
 
 Task<Wired> investigate(Bench& b, Recall& r) {
-  const Setup setup = co_await set_up(b, r, b.options.frame, b.options.scheme, nullptr);
+  Setup setup = co_await set_up(b, r, b.options.frame, b.options.scheme, nullptr);
   const SpinPermit permit = co_await take_props_off(r, setup);
   const Mounted mounted = co_await find_mount(b, r);
   co_await connect_battery(r);
   const Inquiry inquiry = co_await check_spins(b, r, setup, permit);
-  co_return Wired{setup, permit, mounted, believed(inquiry), inquiry, {}, {}, {}};
+  const solve::Wiring wiring = believed(inquiry);
+  if (!b.options.scheme) setup.scheme = co_await choose_props(r, *setup.frame, wiring);
+  co_return Wired{setup, permit, mounted, wiring, inquiry, {}, {}, {}};
 }
 
 }  // namespace armwise::session

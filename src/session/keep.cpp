@@ -19,7 +19,8 @@ Task<void> read_back(Bench& b, int motors) {
   if (!now.same_board(identity)) {
     throw Fault(FaultKind::left_changed, "Another controller answers than before",
                 "it says that it is " + now.in_words() + ", before it was " + identity.in_words(),
-                "Plug in the controller of this session, then run armwise recover");
+                "Plug in the controller of this session, then run armwise recover")
+        .as("another-controller");
   }
   std::vector<std::string> differing;
   // What reads otherwise may be a byte that was damaged on the line: it is asked for once more.
@@ -29,7 +30,8 @@ Task<void> read_back(Bench& b, int motors) {
     if (differing.empty()) co_return;
   }
   throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
-              joined(differing, "; "), "Do not fly it. Run armwise recover to finish or to go back");
+              joined(differing, "; "), "Do not fly it. Run armwise recover to finish or to go back")
+      .as("not-held");
 }
 
 // The record says that it is not verified; the journal stays open, so that recover can read it back.
@@ -43,7 +45,8 @@ Task<void> end_unverified(Bench& b, const Agreed& agreed, const Verified& verifi
       saved ? FaultKind::left_changed : FaultKind::mismatch, how,
       "no restart was seen. The record so far is " + file,
       std::string("Do not fly it. Unplug the battery and USB, plug them in again, then run armwise ") +
-          (saved ? "recover" : "bench again"));
+          (saved ? "recover" : "bench again"))
+      .as("saved-unverified");
 }
 
 }  // namespace
@@ -54,16 +57,20 @@ Task<void> keep(Bench& b, const Agreed& agreed, const Verified& verified) {
   if (verified.permit) {
     const auto& ability = b.profile().keep;
     const bool restarts = ability && (ability->restarts || ability->restart);
-    b.person.say(restarts ? "Saving; then the controller restarts." : "Saving.");
+    if (restarts) {
+      b.person.tell_wait("saving-restarts", b.profile().timing.restart);
+    } else {
+      b.person.tell("saving");
+    }
     restarted = co_await b.ledger.keep(*verified.permit);
-    if (!restarted) b.person.say(in_words(b.console.saved()) + ".");
+    if (!restarted) b.person.tell("saved", {{"saved", in_words(b.console.saved())}});
   }
   if (!restarted) restarted = co_await restart_by_hand(b.console, b.person);
   const std::string renamed = b.console.renamed();
-  if (!renamed.empty()) b.person.say(renamed);
+  if (!renamed.empty()) b.person.tell("controller-back", {{"words", renamed}});
   co_await read_back(b, agreed.wired.frame().size());
   if (!restarted) co_await end_unverified(b, agreed, verified);
-  b.person.say("Read back after the restart: everything is as it was written.");
+  b.person.tell("read-back");
   b.ledger.read_back_right();
 }
 

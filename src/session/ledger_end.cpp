@@ -14,8 +14,7 @@ namespace armwise::session {
 namespace {
 
 std::string what_may_help(FaultKind kind) {
-  if (kind == FaultKind::refused)
-    return "Its maker's instructions may say when it takes this; then start again";
+  if (kind == FaultKind::refused) return "Its manual may say when it takes this; then start again";
   return "Look at the cable and its plugs, unplug the controller and plug it in, then start again";
 }
 
@@ -35,10 +34,12 @@ Task<void> Ledger::end_early(std::exception_ptr trouble) {
     if (fault && fault->kind() == FaultKind::left_changed) std::rethrow_exception(trouble);
     if (fault && fault->kind() == FaultKind::not_back) {
       throw Fault(FaultKind::not_back, unverified(console_.saved()), why(fault),
-                  "Do not fly it. Unplug the controller and plug it in, then run armwise recover");
+                  "Do not fly it. Unplug the controller and plug it in, then run armwise recover")
+          .as("saved-unverified");
     }
     throw Fault(FaultKind::left_changed, unverified(console_.saved()), why(fault),
-                "Do not fly it. Replug the controller, then run armwise recover");
+                "Do not fly it. Replug the controller, then run armwise recover")
+        .as("saved-unverified");
   }
   if (undo_) {
     co_await get_everything_back(fault);
@@ -48,16 +49,18 @@ Task<void> Ledger::end_early(std::exception_ptr trouble) {
   if (kept_ && !(fault && fault->kind() == FaultKind::left_changed)) {
     const bool unsafe = fault && fault->kind() == FaultKind::unsafe;
     throw Fault(FaultKind::left_changed,
-                all_proven ? "The controller keeps the new settings, all proven, but there is no record of it"
-                           : "The controller keeps the new settings, but they were not proven once more",
+                all_proven ? "The new settings are saved and proven, but there is no record of it"
+                           : "The new settings are saved, but were not checked once more",
                 why(fault),
                 std::string(unsafe ? "Keep clear and pull the battery plug. " : "") +
                     (all_proven ? "Run armwise bench again: it makes the record"
-                                : "Do not fly it. Run armwise bench again: it proves every motor"));
+                                : "Do not fly it. Run armwise bench again: it proves every motor"))
+        .as("saved-unrecorded");
   }
   if (fault && fault->next().empty()) {
     throw Fault(fault->kind(), fault->happened(), fault->why(),
-                "The controller is as it was before. " + what_may_help(fault->kind()));
+                "The controller is as it was before. " + what_may_help(fault->kind()))
+        .as(fault->id());
   }
   std::rethrow_exception(trouble);
 }
@@ -74,10 +77,7 @@ Task<void> Ledger::reach_again() {
     lost = fault.kind() == FaultKind::line_lost;
   }
   if (lost) {
-    person_.say(
-        "The line is gone, and what was written has not been kept: waiting for the controller to come "
-        "back, to take it back.",
-        Level::warn);
+    person_.tell_wait("line-gone", console_.profile().timing.restart);
     co_await console_.reopen();
     now = co_await identify_again(console_, journal_.identity());
   }
@@ -91,6 +91,7 @@ Task<void> Ledger::reach_again() {
 Task<void> Ledger::take_it_back() {
   co_await reach_again();
   bool restarted = false;
+  if (played_) person_.tell_wait("restarting", console_.profile().timing.restart);
   if (played_) restarted = co_await console_.restart_without_keeping();
   Writer writer(console_, person_, clock_);
   co_await writer.take_back(baseline_, undo_.value(), journal_.open(), "the session ended early");
@@ -126,7 +127,8 @@ Task<void> Ledger::get_everything_back(std::optional<Fault> ended_by) {
                      : "The controller could not be set back to what it was",
               says_what_stands ? trouble->why() : why(trouble),
               std::string(unsafe ? "Keep clear and pull the battery plug. " : "") +
-                  "Nothing has been kept. Replug the controller, then run armwise recover");
+                  "Nothing is saved. Replug the controller, then run armwise recover")
+      .as("not-undone");
 }
 
 }  // namespace armwise::session

@@ -20,6 +20,9 @@ using solve::Pose;
 constexpr Duration half_a_second{550};
 // A console that takes its time gives too few readings in half a second; nobody holds still for ever.
 constexpr Duration longest_hold{3000};
+// Of the poses that are asked for any two are 90 degrees apart, or more.
+constexpr double another_pose = 35;
+constexpr Duration between_looks{80};
 constexpr int most_poses = 18;
 constexpr int most_pose_tries = 6;
 
@@ -87,8 +90,8 @@ Question turn_question(Pose held) {
   Question question =
       pose_question("turn-right", "turning-right" + (level ? std::string() : "-" + std::string(name(held))),
                     "Hold it " + std::string(level ? "" : "with its ") + std::string(in_words(held)) +
-                        ". Answer, then straight away turn " + (level ? "the nose" : "it, seen from above,") +
-                        " a quarter turn to the right.");
+                        ". Press Space, then straight away turn " +
+                        (level ? "the nose" : "it, seen from above,") + " a quarter turn right.");
   question.then = "Turn it to the right now!";
   return question;
 }
@@ -108,20 +111,62 @@ Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Du
   co_return readings;
 }
 
-Task<solve::PoseReading> MountFinder::measure(Pose pose) {
-  const auto held = [this, pose] { return hold(pose); };
+Task<solve::PoseReading> MountFinder::measure(Pose pose, std::vector<solve::PoseReading> others) {
+  const auto held = [&] { return hold(pose, others); };
   co_return co_await recall_.answered<solve::PoseReading>(held);
 }
 
+// A reading that fails is only one look less: the person can still say that they are ready.
+Task<Question::Look> MountFinder::look(Watch& watch) {
+  std::optional<console::SenseReading> reading;
+  try {
+    reading = co_await console_.sense();
+  } catch (const Fault& fault) {
+    if (fault.kind() == FaultKind::line_lost || fault.kind() == FaultKind::unsafe) throw;
+  }
+  co_await clock_.sleep(between_looks);
+  if (!reading) co_return Question::Look{};
+  const Instant now = clock_.now();
+  watch.lately.emplace_back(now, as_sample(*reading));
+  // Half a second, or as long as it takes a slow console to say enough.
+  while (watch.lately.size() > solve::StillnessLimits().fewest_samples &&
+         now - watch.lately[1].first >= half_a_second)
+    watch.lately.erase(watch.lately.begin());
+  if (now - watch.lately.front().first > longest_hold) watch.lately.erase(watch.lately.begin());
+  std::vector<solve::SenseSample> samples;
+  for (const auto& [when, sample] : watch.lately) samples.push_back(sample);
+  const double seconds = static_cast<double>((now - watch.lately.front().first).count()) / 1000.0;
+  const auto held = solve::held_still(samples, seconds);
+  if (const auto* not_still = std::get_if<solve::NotStill>(&held)) {
+    const bool moving = not_still->why != solve::NotStill::Why::too_few;
+    watch.moved = watch.moved || moving;
+    co_return Question::Look{moving ? "Moving." : "Hold still.", false};
+  }
+  const auto& still = std::get<solve::StillReading>(held);
+  const bool as_another = std::ranges::any_of(watch.others, [&](const solve::PoseReading& other) {
+    return craft::angle_between(other.reading, still.average).value < another_pose;
+  });
+  if (as_another) co_return Question::Look{"Still as before: tip it further.", false};
+  if (watch.again && !watch.moved) co_return Question::Look{"Move it, then hold it still again.", false};
+  watch.taken = still;
+  co_return Question::Look{"Got it.", true};
+}
+
 // Absent: the person wants to go back.
-Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose) {
+Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose, std::vector<solve::PoseReading> others) {
   Person& person = recall_.person();
+  Watch watch;
+  watch.again = std::ranges::find(others, pose, &solve::PoseReading::pose) != others.end();
+  const bool may_look = !others.empty();
+  std::erase_if(others, [&](const solve::PoseReading& other) { return other.pose == pose; });
+  watch.others = std::move(others);
   std::string last;
   for (int attempt = 0; attempt < most_pose_tries; ++attempt) {
-    const Question question =
-        pose_question("pose", name(pose), std::string(instruction(pose)) + " Then keep still.");
+    Question question = pose_question("pose", name(pose), std::string(instruction(pose)) + " Keep still.");
+    if (may_look) question.look = [this, &watch] { return look(watch); };
     const Answer answer = co_await person.ask(question);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
+    if (watch.taken) co_return solve::PoseReading{pose, watch.taken->average, 1};
     const Instant start = clock_.now();
     const std::vector<console::SenseReading> readings = co_await sample(half_a_second, between_readings);
     std::vector<solve::SenseSample> samples;
@@ -133,11 +178,12 @@ Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose) {
       co_return solve::PoseReading{pose, still->average, 1};
     }
     last = std::get<solve::NotStill>(held).sentence;
-    person.say(last, Level::warn);
+    person.tell("not-still", {{"why", last}});
   }
   throw Fault(FaultKind::unreadable,
-              "The craft could not be measured while it was held " + std::string(in_words(pose)), last,
-              "Rest it against something, and start again");
+              "The craft could not be measured while held " + std::string(in_words(pose)), last,
+              "Rest it against something, and start again")
+      .as("pose-not-measured");
 }
 
 // What the poses leave to the person: a board at no usual angle, and one that leans.
@@ -146,7 +192,7 @@ Task<MountFinder::Settled> MountFinder::settle(const solve::MountFound& found) {
   const Choice measured{"exact", "take the angles as measured"};
   Question question;
   if (found.between_names) {
-    question = one_of("mount", "Which mount should the controller be told?",
+    question = one_of("mount", "Which mount shall we set?",
                       {measured, {"nearest", found.nearest.words}, {"again", "hold the poses again"}});
   } else {
     question = one_of("lean",
@@ -160,8 +206,8 @@ Task<MountFinder::Settled> MountFinder::settle(const solve::MountFound& found) {
 }
 
 void MountFinder::tell_problem(const solve::MountNotFound& problem) {
-  recall_.say(problem.sentence, Level::warn);
-  for (const std::string& cause : problem.likely) recall_.say("It may be that " + cause, Level::warn);
+  recall_.tell("mount-contradiction", {{"why", problem.sentence}});
+  for (const std::string& cause : problem.likely) recall_.tell("mount-cause", {{"cause", cause}});
 }
 
 // What follows from the poses held so far: the mount, or the poses to hold next.
@@ -173,7 +219,8 @@ Task<MountFinder::Step> MountFinder::weigh(std::vector<solve::PoseReading> readi
   }
   const auto& found = std::get<solve::MountFound>(answer);
   if (!exact) {
-    recall_.say(found.words);
+    recall_.tell(found.certain ? StatementId("mount-found") : StatementId("mount-unsure"),
+                 {{"mount", found.words}});
     if (!found.certain && !found.between_names) co_return Step{{}, {*found.next_pose}, false, found.words};
     const Settled settled = co_await settle(found);
     if (settled == Settled::named) {
@@ -190,7 +237,7 @@ Task<MountFinder::Step> MountFinder::weigh(std::vector<solve::PoseReading> readi
   if (missing) co_return Step{{}, {*missing}, false, found.words};
   if (!found.poses_agree) co_return Step{{}, {found.residuals[found.worst].pose}, true, found.words};
   const FoundMount measured{found.free, found.free_angles, as_measured(found.free_angles), true, {}};
-  recall_.say(measured.words);
+  recall_.tell("mount-measured", {{"mount", measured.words}});
   co_return Step{measured, {}, false, {}};
 }
 
@@ -200,7 +247,7 @@ Task<FoundMount> MountFinder::by_poses(bool exact) {
   std::string open;
   while (readings.size() < most_poses) {
     const Pose pose = wanted[readings.size()].pose;
-    readings.push_back(co_await measure(pose));
+    readings.push_back(co_await measure(pose, readings));
     if (readings.size() < wanted.size()) continue;
     const Step step = co_await weigh(that_count(wanted, readings), exact);
     if (step.mount) co_return *step.mount;
@@ -208,9 +255,10 @@ Task<FoundMount> MountFinder::by_poses(bool exact) {
     open = step.open;
   }
   throw Fault(
-      FaultKind::mismatch, "The board's mount could not be found out",
+      FaultKind::mismatch, "The board's mount could not be found",
       "after " + std::to_string(most_poses) + " poses: " + open,
-      "Stand the craft on a level table for level, and start again; --exact takes the angles as measured");
+      "Stand the craft on a level table for level, and start again; --exact takes the angles as measured")
+      .as("mount-not-found");
 }
 
 Task<std::optional<FoundMount>> MountFinder::by_arrow(bool may_be_unknown) {
@@ -226,7 +274,7 @@ Task<std::optional<FoundMount>> MountFinder::by_arrow(bool may_be_unknown) {
   const auto heading = std::ranges::find(headings(), pointed, [](const auto& h) { return h.first.key; });
   if (heading == headings().end()) throw Fault(FaultKind::usage, "There is no such direction of the arrow");
   const craft::Mount mount = solve::mount_from_arrow(craft::Degrees{heading->second}, up == "down");
-  recall_.say("The board: " + mount.words + ".");
+  recall_.tell("mount-by-eye", {{"mount", mount.words}});
   co_return FoundMount{mount.rotation, mount.angles, mount.words, false, {}};
 }
 

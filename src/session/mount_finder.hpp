@@ -5,6 +5,7 @@
 #include <array>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "armwise/base/clock.hpp"
@@ -14,6 +15,7 @@
 #include "armwise/session/person.hpp"
 #include "armwise/solve/mount_from_poses.hpp"
 #include "armwise/solve/pose.hpp"
+#include "armwise/solve/stillness.hpp"
 #include "recall.hpp"
 
 namespace armwise::session {
@@ -44,8 +46,9 @@ class MountFinder {
   // Asks where the board's arrow points and which side is up; absent: the person cannot tell.
   Task<std::optional<FoundMount>> by_arrow(bool may_be_unknown);
 
-  // One pose held still and measured, board axes.
-  Task<solve::PoseReading> measure(solve::Pose pose);
+  // One pose held still and measured, board axes. Where `others` says how the poses before it read, it takes
+  // itself as soon as the craft is held still in another way than in any of those.
+  Task<solve::PoseReading> measure(solve::Pose pose, std::vector<solve::PoseReading> others = {});
   // The nose turned to the right: the gyro's readings, board axes.
   Task<std::vector<std::array<double, 3>>> turn_to_the_right();
 
@@ -57,7 +60,16 @@ class MountFinder {
     bool instead = false;           // of what was read in them before
     std::string open;               // why there is none yet
   };
-  Task<std::optional<solve::PoseReading>> hold(solve::Pose pose);
+  // What is seen of the craft while it is brought into a pose.
+  struct Watch {
+    std::vector<solve::PoseReading> others;
+    bool again = false;  // held before: it has to be moved first
+    bool moved = false;
+    std::vector<std::pair<Instant, solve::SenseSample>> lately;
+    std::optional<solve::StillReading> taken;
+  };
+  Task<Question::Look> look(Watch& watch);
+  Task<std::optional<solve::PoseReading>> hold(solve::Pose pose, std::vector<solve::PoseReading> others);
   Task<std::optional<std::vector<std::array<double, 3>>>> turn();
   Task<Step> weigh(std::vector<solve::PoseReading> readings, bool& exact);
   Task<Settled> settle(const solve::MountFound& found);

@@ -56,7 +56,7 @@ Task<void> OneSpin::stop() {
     say_unstopped(person_, unstopped, std::exchange(told, true));
   };
   const bool line_was_lost = co_await console_.stop_all(tell);
-  if (told) person_.say(stop_acknowledged_now(), Level::warn, "stop-found");
+  if (told) person_.tell("stop-found");
   if (line_was_lost) throw line_lost_in_a_spin();
 }
 

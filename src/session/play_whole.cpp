@@ -18,24 +18,22 @@ constexpr std::size_t most_lines_said = 20;
 
 void tell_what_is_to_be_played(const Bench& b, Recall& r, const Player::Sorted& sorted) {
   for (const Player::Line& line : sorted.left_out)
-    r.say("Stays out: " + printable(line.text) + " (" + line.why + ").");
+    r.tell("line-left-out", {{"line", printable(line.text)}, {"why", line.why}});
   // All are sent, as a line may belong to the one before it; only what will change is worth reading.
   const std::vector<std::string> now = b.store.read_configuration(b.ledger.journal().configuration());
   const std::vector<std::string> changing = lines_missing(sorted.to_send, now);
-  r.say("Of the saved configuration, " + words::count(sorted.to_send.size(), "line is", "lines are") +
-        " to be sent as they stand; " + std::to_string(changing.size()) + " of them read otherwise now" +
-        (changing.empty() ? "." : ":"));
+  r.tell("to-play",
+         {{"lines", std::to_string(sorted.to_send.size())}, {"changing", std::to_string(changing.size())}});
   for (std::size_t i = 0; i < std::min(changing.size(), most_lines_said); ++i)
-    r.say("    " + printable(changing[i]));
+    r.tell("to-play-line", {{"line", printable(changing[i])}});
   if (changing.size() > most_lines_said)
-    r.say("    and " + std::to_string(changing.size() - most_lines_said) + " more");
+    r.tell("to-play-more", {{"lines", std::to_string(changing.size() - most_lines_said)}});
 }
 
 Task<PlayPermit> agree_to_play(Recall& r, std::vector<std::string> lines) {
   Question question =
-      yes_or_no("whole", "May these " + words::count(lines.size(), "line", "lines") +
-                             " of the saved configuration be sent? Nothing is kept before every arm has "
-                             "been proven.");
+      yes_or_no("whole", "Send these " + words::count(lines.size(), "line", "lines") +
+                             " of the saved configuration? Nothing is saved until every arm is proven.");
   question.may_go_back = false;
   const std::optional<PlayPermit> permit = co_await ask_to_play(r, std::move(question), std::move(lines));
   if (!permit) throw StoppedByPerson();
@@ -50,7 +48,7 @@ Task<std::vector<std::string>> tell_what_was_played(Bench& b, const std::vector<
   for (const Player::Line& line : refused) {
     warnings.push_back("Refused when played back: " + printable(line.text) + " (" + printable(line.why) +
                        ")");
-    b.person.say(warnings.back() + ".", Level::warn);
+    b.person.tell("played-otherwise", {{"warning", warnings.back()}});
   }
   const std::string now = co_await b.console.whole_configuration();
   std::vector<std::string> missing = lines_missing(configuration, console::configuration_lines(now));
@@ -62,14 +60,13 @@ Task<std::vector<std::string>> tell_what_was_played(Bench& b, const std::vector<
   const std::size_t said = std::min(missing.size(), most_lines_said);
   for (std::size_t i = 0; i < said; ++i) {
     warnings.push_back("Reads otherwise than in the saved configuration: " + printable(missing[i]));
-    b.person.say(warnings.back(), Level::warn);
+    b.person.tell("played-otherwise", {{"warning", warnings.back()}});
   }
   if (said < missing.size()) {
     warnings.push_back("So do " + words::count(missing.size() - said, "more line", "more lines"));
-    b.person.say(warnings.back() + ".", Level::warn);
+    b.person.tell("played-otherwise", {{"warning", warnings.back()}});
   }
-  if (missing.empty() && refused.empty())
-    b.person.say("Every line was taken, and the configuration reads as it was saved.");
+  if (missing.empty() && refused.empty()) b.person.tell("played");
   co_return warnings;
 }
 
@@ -84,7 +81,7 @@ Task<std::vector<std::string>> play_whole(Bench& b, Recall& r, const craft::Fram
     why_not = "The saved configuration is that of another console (" + printable(record.profile_name) + ")";
   if (!why_not.empty()) {
     warnings.push_back(why_not + ", so it was not played back.");
-    r.say(warnings.back(), Level::warn);
+    r.tell("not-played", {{"warning", warnings.back()}});
     co_return warnings;
   }
   const Player player(b.console, b.person);

@@ -56,9 +56,7 @@ Task<std::vector<Player::Line>> Player::play(const std::vector<std::string>& to_
     if (trouble)
       refused.push_back({to_send[i], trouble->why().empty() ? trouble->happened() : trouble->why()});
     if ((i + 1) % lines_between_words != 0 && i + 1 != to_send.size()) continue;
-    Statement progress;
-    progress.kind = Statement::Kind::progress;
-    progress.text = "played back";
+    Statement progress = statement_of("playing", {}, Statement::Kind::progress);
     progress.step = static_cast<int>(i + 1);
     progress.of = static_cast<int>(to_send.size());
     person_.tell(progress);
@@ -77,7 +75,7 @@ Task<void> Player::play_before(const std::vector<std::string>& before, const May
               words::count(missing.size(), "line", "lines") +
                   " of the configuration could not be set back to what it was before",
               joined(missing, "; "),
-              "Nothing of it has been kept: pull the battery and USB for a moment, and it is forgotten");
+              "None of it is saved: unplug battery and USB for a moment, and it is forgotten");
 }
 
 }  // namespace armwise::session

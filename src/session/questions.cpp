@@ -33,9 +33,8 @@ Task<std::string> answer_to(Person& person, Question question) {
   co_return *said;
 }
 
-Task<void> require_yes(Person& person, Question question) {
-  Answer answer = Back{};
-  while (std::holds_alternative<Back>(answer)) answer = co_await person.ask(question);
+Task<void> require_yes(Recall& r, Question question) {
+  const Answer answer = co_await r.ask(question);
   const auto* said = std::get_if<std::string>(&answer);
   if (said == nullptr || *said != "yes") throw StoppedByPerson();
 }

@@ -6,6 +6,7 @@
 
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/session/person.hpp"
+#include "recall.hpp"
 
 namespace armwise::session {
 
@@ -15,7 +16,7 @@ Question one_of(std::string id, std::string text, std::vector<Choice> choices);
 // The key that is chosen, what is typed. For those who are asked through a Recall or may not go back. Throws
 // Fault(internal) where the answer is none in words.
 Task<std::string> answer_to(Person& person, Question question);
-// Throws StoppedByPerson where the answer is not "yes". Who cannot go back is asked again.
-Task<void> require_yes(Person& person, Question question);
+// Throws StoppedByPerson where the answer is not "yes".
+Task<void> require_yes(Recall& r, Question question);
 
 }  // namespace armwise::session

@@ -23,7 +23,7 @@ void Recall::step_back() {
   std::size_t last = memory_.size();
   while (last > wall_ && !memory_[last - 1].answer) --last;
   if (last == wall_) {
-    person_.say("There is nothing to go back to from here.", Level::warn);
+    person_.tell("no-way-back");
     quiet_ = said_;
   } else {
     quiet_ = memory_[last - 1].said;

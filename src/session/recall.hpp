@@ -29,6 +29,7 @@ class Recall : public Person {
 
   // Throws WentBack where the person wants to go back.
   Task<Answer> ask(const Question& question) override;
+  using Person::tell;
   void tell(const Statement& statement) override;
   Task<bool> interrupted(craft::Motor motor, Duration within) override;
 

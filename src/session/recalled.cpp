@@ -41,17 +41,18 @@ Task<void> match_board(const Bench& b, Recall& r, const record::CraftRecord& rec
                        std::vector<std::string>& warnings) {
   const console::Identity& identity = b.ledger.journal().identity();
   const std::string differing = differing_in(record.identity, identity);
-  r.say("The record is of " + printable(record.craft_name) + ", a " + printable(record.frame) + ", made on " +
-        printable(record.made_at) + ".");
+  r.tell("record", {{"craft", printable(record.craft_name)},
+                    {"frame", printable(record.frame)},
+                    {"made", printable(record.made_at)}});
   if (surely_same(record.identity, identity)) {
-    r.say(differing.empty() ? "It is the same board, as it was then."
-                            : "It is the same board, but not as it was then: " + differing + ".");
+    r.tell(differing.empty() ? StatementId("same-board") : StatementId("same-board-changed"),
+           {{"differences", differing}});
     co_return;
   }
   Question question = yes_or_no(
       "other-board", "This seems to be another board than in the record: " +
                          (differing.empty() ? std::string("neither says a serial number") : differing) +
-                         ". Does it sit in that craft, on the same wires? Every arm is proven all the same.");
+                         ". Does it sit in that craft, on the same wires? Every arm is checked anyway.");
   co_await require_yes(r, std::move(question));
   warnings.push_back("Taken over from the record of another board: " + differing + ".");
 }
@@ -59,33 +60,25 @@ Task<void> match_board(const Bench& b, Recall& r, const record::CraftRecord& rec
 void tell_differences(const Bench& b, Recall& r, const record::CraftRecord& record) {
   // Another profile has its own numbering and its own words for turns: the plan says what has to change.
   if (record.profile_name != b.profile().name) {
-    r.say("The record was made with the profile " + printable(record.profile_name) + "; this one is " +
-          printable(b.profile().name) +
-          ". Wires and mount are taken from the record, the rest from this console.");
+    r.tell("other-profile",
+           {{"recorded", printable(record.profile_name)}, {"profile", printable(b.profile().name)}});
     return;
   }
   const std::vector<std::string> differing = solve::differences_in_words(b.ledger.now(), record.after);
-  r.say(differing.empty() ? "The controller holds all that the record says."
-                          : "Against the record: " + joined(differing, "; ") + ".",
-        differing.empty() ? Level::info : Level::warn);
+  r.tell(differing.empty() ? StatementId("as-recorded") : StatementId("not-as-recorded"),
+         {{"differences", joined(differing, "; ")}});
 }
 
 solve::Recalled recall_wiring(const Bench& b, Recall& r, const craft::Frame& frame,
                               const record::CraftRecord& record) {
   solve::Recalled known = solve::recall(frame, wiring_of(frame, record), record.after, b.ledger.now());
   if (known.other_names) {
-    r.say(
-        "This console has other names for its pins than the record, so each motor is spun once to find out "
-        "which is which.",
-        Level::warn);
+    r.tell("other-pins");
   } else {
     tell_differences(b, r, record);
   }
   if (known.turns_uncertain) {
-    r.say(
-        "One of the two consoles cannot set which way a motor turns, so the recorded directions may not "
-        "hold: the proof shows it.",
-        Level::warn);
+    r.tell("directions-unsettable");
   }
   return known;
 }
@@ -96,7 +89,7 @@ Mounted recall_mount(const Bench& b, Recall& r, const record::CraftRecord& recor
   if (b.options.mount == MountWish::leave || !b.profile().mount || !b.ledger.now().mount) return mounted;
   if (!record.after.mount) {
     warnings.emplace_back("The record does not say how the board is mounted: that setting was left alone.");
-    r.say(warnings.back(), Level::warn);
+    r.tell("mount-unrecorded", {{"warning", warnings.back()}});
     return mounted;
   }
   FoundMount known;

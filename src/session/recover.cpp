@@ -42,7 +42,7 @@ class Recovery {
     std::vector<record::OpenSession> open = store_.open_sessions();
     std::erase_if(open, [](const record::OpenSession& session) { return trial_in(session).has_value(); });
     if (open.empty()) {
-      person_.say("No session was cut off: there is nothing to recover.");
+      person_.tell("nothing-to-recover");
       co_return RecoverResult{Ending::nothing_to_do};
     }
     std::optional<Fault> lost;
@@ -87,8 +87,8 @@ class Recovery {
       // What runs may still be what was written, and not what is saved: only a restart tells.
       co_await restart_and_read();
       if (is_new()) co_return close("all new", Ending::all_new);
-      person_.say("After the restart: " + joined(solve::differences_in_words(now_, *cut_.after), "; ") + ".",
-                  Level::warn);
+      person_.tell("restart-differs",
+                   {{"differences", joined(solve::differences_in_words(now_, *cut_.after), "; ")}});
     }
     if (is_old() && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
     const Recovering chosen = co_await ask();
@@ -100,10 +100,13 @@ class Recovery {
   bool is_new() const { return solve::differences_in_words(now_, *cut_.after).empty(); }
 
   Task<void> restart_and_read() {
+    tell_restart("restarting");
     const bool restarted = co_await console_.restart_without_keeping();
     co_await see_to_restart(restarted, console::Saved::acknowledged);
     now_ = co_await console_.snapshot_as_left(cut_.before->map.size());
   }
+
+  void tell_restart(StatementId id) { person_.tell_wait(id, console_.profile().timing.restart); }
 
   // By hand, where none was seen yet; and the same controller is back.
   Task<void> see_to_restart(bool restarted, console::Saved saved) {
@@ -112,12 +115,14 @@ class Recovery {
     if (!back.same_board(identity_)) {
       throw Fault(FaultKind::left_changed, "Another controller answers than before the restart",
                   "it says that it is " + back.in_words(),
-                  "Plug in the controller of that session, then run armwise recover again");
+                  "Plug in the controller of that session, then run armwise recover again")
+          .as("another-controller");
     }
     if (restarted) co_return;
     throw Fault(
         FaultKind::left_changed, unverified(saved), "no restart was seen",
-        "Do not fly it. Unplug the battery and USB, plug them in again, then run armwise recover again");
+        "Do not fly it. Unplug the battery and USB, plug them in again, then run armwise recover again")
+        .as("saved-unverified");
   }
 
   Task<void> look(const std::vector<record::OpenSession>& open) {
@@ -146,7 +151,7 @@ class Recovery {
   Task<RecoverResult> bring_to_it(Recovering chosen) {
     const bool finish = chosen.choice == "finish";
     co_return co_await bring_to(*chosen.permit, finish ? *cut_.after : *cut_.before,
-                                finish ? "finishing what had been proven" : "as it was before that session",
+                                finish ? "finished as it had been proven" : "as it was before that session",
                                 finish ? Ending::all_new : Ending::all_old);
   }
 
@@ -161,8 +166,9 @@ class Recovery {
     } catch (...) {
       // Stopped, or a signal.
     }
-    throw Fault(FaultKind::left_changed, "Recovering did not come to its end", why,
-                "Replug the controller, then run armwise recover again");
+    throw Fault(FaultKind::left_changed, "Recovery did not finish", why,
+                "Replug the controller, then run armwise recover again")
+        .as("recovery-unfinished");
   }
 
   CutOff matching(const std::vector<record::OpenSession>& open) {
@@ -178,49 +184,43 @@ class Recovery {
     if (of_nobody) return *of_nobody;
     throw Fault(FaultKind::mismatch, "The session that was cut off belongs to another controller",
                 "this one says that it is " + identity_.in_words() + "; that one was " + others,
-                "Plug in the other controller and run armwise recover again");
+                "Plug in the other controller and run armwise recover again")
+        .as("session-of-another");
   }
 
   void tell_how_things_stand() {
-    person_.say("On " + cut_.when + " a session with this controller was cut off after " +
-                std::to_string(cut_.written) + " of its changes had been written and read back" +
-                (cut_.begun > cut_.written ? ", and one more had been begun." : ".") +
-                (cut_.kept      ? " The controller had said that it keeps them."
-                 : cut_.keeping ? " It had been told to keep them, and no answer had come."
-                 : cut_.proven  ? " Every arm had been proven; nothing had been kept."
-                                : " The arms had not been proven, and nothing had been kept."));
-    const auto tell = [&](const std::vector<std::string>& differing, const std::string& than) {
-      person_.say(differing.empty() ? "Its settings now are just as " + than + "."
-                                    : "Against " + than + ": " + joined(differing, "; ") + ".");
-    };
-    tell(solve::differences_in_words(now_, *cut_.before), "they were before that session");
-    tell(solve::differences_in_words(now_, *cut_.after), "that session wanted them");
-    if (!cut_.configuration.empty())
-      person_.say("The whole configuration from before is in " + cut_.configuration + ".");
+    person_.tell("cut-off", {{"when", cut_.when},
+                             {"begun", std::to_string(cut_.begun)},
+                             {"written", std::to_string(cut_.written)}});
+    person_.tell(cut_.kept      ? StatementId("cut-off-saved")
+                 : cut_.keeping ? StatementId("cut-off-saving")
+                 : cut_.proven  ? StatementId("cut-off-proven")
+                                : StatementId("cut-off-unproven"));
+    const std::string from_before = joined(solve::differences_in_words(now_, *cut_.before), "; ");
+    person_.tell(from_before.empty() ? StatementId("as-before") : StatementId("not-as-before"),
+                 {{"differences", from_before}});
+    const std::string from_wanted = joined(solve::differences_in_words(now_, *cut_.after), "; ");
+    person_.tell(from_wanted.empty() ? StatementId("as-planned") : StatementId("not-as-planned"),
+                 {{"differences", from_wanted}});
+    if (!cut_.configuration.empty()) person_.tell("configuration-before", {{"file", cut_.configuration}});
   }
 
   // Nothing is finished by a journal that is damaged. What was before can be read, and there is the person's
   // word.
   RecoverResult leave_it(const std::string& choice) {
     if (choice != "aside") return {Ending::left_open};
-    Statement done;
-    done.kind = Statement::Kind::done;
-    done.text = "The damaged journal is kept as " + store_.set_aside(cut_.journal) +
-                ". Nothing was changed: the settings may be half those of that session. Don't fly it before "
-                "armwise bench has proven it.";
-    done.facts = {{"ok", "false"}, {"state", "unknown"}};
-    person_.tell(done);
+    const std::string file = store_.set_aside(cut_.journal);
+    person_.tell(statement_of("journal-aside", {{"file", file}, {"ok", "false"}, {"state", "unknown"}},
+                              Statement::Kind::done));
     return {Ending::set_aside};
   }
 
   Task<Recovering> ask() {
     if (!cut_.played.empty()) {
-      person_.say("A saved whole configuration (" + words::count(cut_.played.size(), "line", "lines") +
-                  ") was being played back, too: finishing sends it again, going back takes it back.");
+      person_.tell("was-playing", {{"lines", std::to_string(cut_.played.size())}});
     }
     if (!cut_.proven) {
-      person_.say(
-          "It can only be taken back: the arms had not been proven. After that, run armwise bench again.");
+      person_.tell("only-back");
     }
     co_return co_await ask_what_to_recover(person_, cut_);
   }
@@ -233,6 +233,7 @@ class Recovery {
     if (!unsure && (cut_.played.empty() || (taking_back && cut_.keeping))) co_return false;
     bool forgotten = false;
     if (taking_back) {
+      tell_restart("restarting");
       forgotten = co_await console_.restart_without_keeping();
     } else {
       co_await player_.play(cut_.played, permit);
@@ -265,21 +266,24 @@ class Recovery {
     if (!standing.empty()) {
       throw Fault(FaultKind::left_changed, "The controller does not take the settings",
                   joined(standing, "; "),
-                  "Nothing more has been kept. Replug the controller, then run armwise recover again");
+                  "Nothing more was saved. Replug the controller, then run armwise recover again")
+          .as("settings-not-taken");
     }
     JournalEntry keeping;
     keeping.what = What::keeping;
     keeping.when = clock_.date_and_time();
     journal->append(keeping);
+    tell_restart("saving-restarts");
     const bool restarted = co_await console_.keep_and_restart(may_keep);
     co_await see_to_restart(restarted, console_.saved());
     const solve::Snapshot read_back = co_await console_.snapshot(target.map.size());
     const std::vector<std::string> differing = solve::differences_in_words(read_back, target);
     if (!differing.empty()) {
       throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
-                  joined(differing, "; "), "Do not fly it. Run armwise recover again");
+                  joined(differing, "; "), "Do not fly it. Run armwise recover again")
+          .as("not-held");
     }
-    person_.say("Read back after the restart: " + reason + ".");
+    person_.tell("recovered-read-back", {{"state", reason}});
     co_return close(reason, ending);
   }
 
@@ -290,12 +294,9 @@ class Recovery {
     closed.when = clock_.date_and_time();
     closed.text = how;
     journal->append(closed);
-    Statement done;
-    done.kind = Statement::Kind::done;
-    done.text = ending == Ending::all_new ? "Recovered: the controller holds what that session had proven."
-                                          : "Recovered: the controller is as it was before that session.";
-    done.facts = {{"ok", "true"}, {"state", ending == Ending::all_new ? "new" : "old"}};
-    person_.tell(done);
+    const bool is_new = ending == Ending::all_new;
+    person_.tell(statement_of(is_new ? StatementId("recovered-new") : StatementId("recovered-old"),
+                              {{"ok", "true"}, {"state", is_new ? "new" : "old"}}, Statement::Kind::done));
     return RecoverResult{ending};
   }
 

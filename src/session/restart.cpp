@@ -18,19 +18,16 @@ Task<bool> restart_by_hand(console::Console& console, Person& person) {
   question.level = Level::warn;
   question.may_go_back = false;
   question.text =
-      "armwise can't restart this controller. Unplug the battery and USB, wait three seconds, plug both in "
-      "again. Done? (no: you can't)";
+      "Restart it by hand: unplug the battery and USB, wait three seconds, plug both in. Done? (no: you "
+      "can't)";
   for (int tries = 0; tries < most_tries; ++tries) {
     const Answer answer = co_await person.ask(question);
     const auto* said = std::get_if<std::string>(&answer);
     if (said == nullptr || *said != "yes") co_return false;
-    person.say("Watching for the restart.");
+    person.tell_wait("watching-for-restart", console.profile().timing.restart);
     const bool seen = co_await console.see_restart();
     if (seen) co_return true;
-    person.say(
-        "No restart seen: the port never went away, and the console said nothing. USB alone is not enough "
-        "while a battery powers it, nor the other way round.",
-        Level::warn);
+    person.tell("no-restart-seen");
   }
   co_return false;
 }

@@ -65,9 +65,7 @@ void SessionJournal::close(const std::string& how) {
     append(std::move(entry));
   } catch (const Fault& fault) {
     // All is well but for this one line.
-    person_.say("The journal could not be closed (" + fault.why() +
-                    "). Make room, then run armwise recover: it reads back once more and closes it.",
-                Level::warn);
+    person_.tell("journal-not-closed", {{"why", fault.why()}});
   }
   journal_.reset();
 }

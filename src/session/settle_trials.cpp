@@ -12,10 +12,7 @@ void tell_trials(Person& person, record::Store& store) {
   for (const record::OpenSession& open : store.open_sessions()) {
     const std::optional<record::JournalEntry> trial = trial_in(open);
     if (!trial) continue;
-    person.say("On " + printable(trial->when) +
-                   " armwise teach was cut off while it was trying another value. " + printable(trial->text) +
-                   " armwise recover says how to put it back.",
-               Level::warn);
+    person.tell("trial-left", {{"when", printable(trial->when)}, {"what", printable(trial->text)}});
   }
 }
 
@@ -30,8 +27,8 @@ Task<void> settle_trials(Person& person, record::Store& store, Clock& clock) {
     question.level = Level::warn;
     question.may_go_back = false;
     question.text = "Restart the controller, which forgets what was not saved, or type at its console: " +
-                    printable(joined(trial->lines, "; or, if it does not read so then, ")) + ". Is it done?";
-    question.choices = {{"done", "it reads as before"}, {"later", "not yet; it is said again next time"}};
+                    printable(joined(trial->lines, "; or, if that didn't help, ")) + ". Is it done?";
+    question.choices = {{"done", "it reads as before"}, {"later", "not yet; remind me next time"}};
     const Answer answer = co_await person.ask(question);
     const auto* said = std::get_if<std::string>(&answer);
     if (said == nullptr || *said != "done") continue;

@@ -24,13 +24,15 @@ constexpr double stronger_each_time = 0.25;
 double standard_strength(const console::Profile& profile, std::optional<double> per_cent) {
   if (!profile.spin) {
     throw Fault(FaultKind::bad_profile, "The profile " + profile.name + " does not say how a motor is spun",
-                "without spinning them nobody can tell which motor is which",
-                "Teach it: armwise teach --from the profile's file");
+                "without a spin nobody can tell which motor is which",
+                "Teach it: armwise teach --from the profile's file")
+        .as("spin-not-in-profile");
   }
   if (profile.prepared) {
     throw Fault(FaultKind::bad_profile, "Nothing in the profile " + profile.name + " is proven",
                 "It was prepared from a saved session, and a motor is only spun once its stop was tried",
-                "Prove it at the console: armwise teach --from the profile's file");
+                "Prove it at the console: armwise teach --from the profile's file")
+        .as("profile-only-prepared");
   }
   const console::SpinAbility& spin = *profile.spin;
   if (!per_cent) return spin.standard;
@@ -40,7 +42,8 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
     throw Fault(FaultKind::usage, "A spin strength of " + std::to_string(*per_cent) + " % is not allowed",
                 "the profile allows from " + std::to_string(spin.per_cent(low)) + " % to " +
                     std::to_string(spin.per_cent(high)) + " %",
-                "Choose --strength within these limits");
+                "Choose --strength within these limits")
+        .as("strength-not-allowed");
   }
   return wanted;
 }
@@ -82,8 +85,9 @@ Task<void> SpinChecker::spin_once(Go go, craft::Motor shown, double strength) {
 Task<void> SpinChecker::ask_for_the_word_again() {
   const bool sworn = co_await swear_props_off_again(person_, spins_before_word);
   if (!sworn) {
-    throw Fault(FaultKind::usage, "The propellers were not said to be off",
-                "the answer was not the word asked for", "See that they are off, then start again");
+    throw Fault(FaultKind::usage, "You didn't say that the propellers are off",
+                "the answer was not the word asked for", "See that they are off, then start again")
+        .as("props-not-off");
   }
 }
 
@@ -120,7 +124,7 @@ Task<Answer> SpinChecker::spin_and_ask(const craft::Frame& frame, const SpinRequ
 }
 
 void SpinChecker::end_unseen(StoppedByPerson::How how) {
-  person_.say("If a motor still turns, keep clear and pull the battery plug now.", Level::danger);
+  person_.tell("still-turning");
   throw StoppedByPerson(how,
                         "the console has acknowledged the stop, and the controller is as it was before.");
 }
@@ -140,7 +144,8 @@ void SpinChecker::require_a_stop_for_each(const craft::Frame& frame) const {
               "The profile's stop names " + words::count(stopped.size(), "motor", "motors") +
                   ", and this craft has " + std::to_string(frame.places.size()),
               "motor " + joined(left_on, ", ") + " would turn on",
-              "Teach the stop on this craft: armwise teach");
+              "Teach the stop on this craft: armwise teach")
+      .as("stop-of-fewer-motors");
 }
 
 Task<std::optional<Heard>> SpinChecker::check(const craft::Frame& frame, const SpinRequest& request,
@@ -163,7 +168,7 @@ Task<std::optional<Heard>> SpinChecker::check(const craft::Frame& frame, const S
     note(request, question, answer, used);
     const auto* seen = std::get_if<SpinSeen>(&answer);
     if (seen != nullptr && seen->what == SpinSeen::What::several) {
-      person_.say("If a motor is still turning, keep clear and pull the battery plug.", Level::danger);
+      person_.tell("still-turning");
       co_await spin_.stop();
     }
     if (seen == nullptr || seen->what != SpinSeen::What::again) {

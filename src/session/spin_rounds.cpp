@@ -17,14 +17,6 @@ constexpr int most_unseen = 6;
 // Only the order of the check depends on it, with the answers.
 constexpr std::uint32_t order_seed = 1;
 
-Statement said(std::string text, Level level, std::string id) {
-  Statement statement;
-  statement.level = level;
-  statement.id = std::move(id);
-  statement.text = std::move(text);
-  return statement;
-}
-
 std::size_t at_row(int row) {
   return static_cast<std::size_t>(row);
 }
@@ -110,15 +102,17 @@ int SpinPolicy::checked() const {
 SpinPolicy::Step SpinPolicy::next() {
   const solve::Interview::Next next = inquiry_.interview.next();
   using What = solve::Interview::Step;
-  if (next.step == What::hopeless || unseen_[at_row(next.ask.row)] >= most_unseen) {
+  const bool hopeless = next.step == What::hopeless;
+  if (hopeless || unseen_[at_row(next.ask.row)] >= most_unseen) {
     throw Fault(FaultKind::mismatch,
-                next.step == What::hopeless
+                hopeless
                     ? "The answers never agreed, so the wiring could not be verified"
                     : "No single arm moved in " + std::to_string(most_unseen) + " spins of the same motor",
                 "a wire is loose, a speed controller does not answer, or a motor turns on although it was "
                 "stopped",
                 "If anything still turns, pull the battery plug. Then look at the wiring, and have a second "
-                "person look at the motors");
+                "person look at the motors")
+        .as(hopeless ? "answers-contradict" : "no-arm-moved");
   }
   if (next.step == What::done) return {};
   if (next.step == What::write) {
@@ -141,16 +135,10 @@ std::vector<Statement> SpinPolicy::why(const solve::Ask& ask) {
   if (ask.why == solve::Why::in_turn) return {};
   if (!solve::needs_spin(ask.way)) {
     if (!first) return {};
-    if (ask.why == solve::Why::view)
-      return {said("From below or turned round it would look the same, so we ask about that too.",
-                   Level::info, "asked-view")};
-    return {said("Anyone mixes up directions now and then, so we ask again in other words.", Level::info,
-                 "asked-otherwise")};
+    return {ask.why == solve::Why::view ? statement_of("asked-view") : statement_of("asked-otherwise")};
   }
-  if (blind()) return {said("Once more, to be sure.", Level::info, "asked-again")};
-  return {said(ask.why == solve::Why::arm ? "The arms don't fit together yet, so once more."
-                                          : "The directions aren't sure yet, so once more.",
-               Level::info, ask.why == solve::Why::arm ? "asked-arm" : "asked-direction")};
+  if (blind()) return {statement_of("once-more")};
+  return {ask.why == solve::Why::arm ? statement_of("asked-arm") : statement_of("asked-direction")};
 }
 
 // Turns are heard as they would have been in the first round.
@@ -183,17 +171,17 @@ std::vector<Statement> SpinPolicy::take(const Heard& heard) {
   std::vector<Statement> told;
   if (sightings_.size() < inquiry_.pins.size()) return told;
   for (const std::string& sentence : solve::named_twice(frame_, sightings_))
-    told.push_back(said(sentence, Level::warn, "named-twice"));
+    told.push_back(statement_of("named-twice", {{"why", sentence}}));
   return told;
 }
 
 std::vector<Statement> SpinPolicy::nothing_seen(const SpinSeen& seen) {
-  if (blind()) return {said("Once more, to be sure.", Level::info, "asked-again")};
+  if (blind()) return {statement_of("once-more")};
   const craft::Motor motor = driven_[at_row(asked_.row)].shown;
   const craft::Pin& pin = inquiry_.pins[at_row(asked_.row)];
   if (seen.what == SpinSeen::What::several)
-    return {said(solve::several_moved(motor, pin), Level::warn, "several-moved")};
-  return {said(solve::nothing_moved(motor, pin), Level::warn, "nothing-moved")};
+    return {statement_of("several-moved", {{"why", solve::several_moved(motor, pin)}})};
+  return {statement_of("nothing-moved", {{"why", solve::nothing_moved(motor, pin)}})};
 }
 
 std::string SpinPolicy::text_of(const solve::Row& row, bool reversed) const {
@@ -206,14 +194,12 @@ std::vector<Statement> SpinPolicy::not_as_written() const {
   for (std::size_t row = 0; row < inquiry_.pins.size(); ++row) {
     if (best[row] == written[row]) continue;
     const bool reversed = inquiry_.reversed[row];
-    told.push_back(said(words::motor_on(driven_[row].shown, inquiry_.pins[row]) +
-                            " does not do what it should: expected " + text_of(written[row], reversed) +
-                            ", seen " + text_of(best[row], reversed) + ".",
-                        Level::warn, "not-as-written"));
+    told.push_back(statement_of("motor-not-proven", {{"motor", std::to_string(driven_[row].shown.number)},
+                                                     {"pin", words::pin_in_words(inquiry_.pins[row])},
+                                                     {"expected", text_of(written[row], reversed)},
+                                                     {"seen", text_of(best[row], reversed)}}));
   }
-  told.push_back(
-      said("These answers fit together, so the plan is made again from them. Nothing has been kept.",
-           Level::warn, "planned-anew"));
+  told.push_back(statement_of("plan-again"));
   return told;
 }
 

@@ -31,7 +31,7 @@ Strengths take_strengths(const std::string& typed, console::SpinAbility& spin) {
   const auto scale =
       numbers.size() == 3 ? teach::strength_scale(numbers[0], numbers[1], numbers[2]) : std::nullopt;
   if (!scale) {
-    taken.trouble = "Three numbers that rise are needed.";
+    taken.trouble = "Type three numbers, smallest first.";
     return taken;
   }
   spin.zero = scale->zero;

@@ -153,7 +153,7 @@ Task<void> TeachFlow::learn_gyro() {
     level.id = "pose";
     level.kind = Question::Kind::pose;
     level.pose = solve::name(Pose::level);
-    level.text = std::string(solve::instruction(Pose::level)) + " Then keep still.";
+    level.text = std::string(solve::instruction(Pose::level)) + " Keep still.";
     co_await put(level);
     const std::vector<SensedAt> still = co_await sense_for(at_rest, reply.size());
     const Turns turns = co_await turn_in_three_ways(reply.size());

@@ -72,9 +72,7 @@ Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, SpinPolicy& p
   verified.inquiry = policy.inquiry();
   verified.otherwise = policy.otherwise();
   if (verified.otherwise) co_return false;
-  r.say(
-      "Proven: " + words::count(static_cast<std::size_t>(verified.proof_spins), "motor sits", "motors sit") +
-      " where the controller believes, and each turns as it should.");
+  r.tell("motors-proven", {{"motors", std::to_string(verified.proof_spins)}});
   co_return true;
 }
 
@@ -84,10 +82,12 @@ Task<void> weigh_flight(Recall& r, const Agreed& agreed, const MountVerified& mo
   verified.flight_sense = sense.words;
   using Verdict = solve::FlightSense::Verdict;
   const bool as_designed = sense.verdict == Verdict::as_designed;
-  r.say(sense.words, as_designed && sense.mount_known ? Level::info : Level::danger);
+  r.tell(as_designed && sense.mount_known ? StatementId("flies") : StatementId("flies-perhaps"),
+         {{"sense", sense.words}});
   if (sense.verdict == Verdict::will_not_hold || sense.verdict == Verdict::unsteady) {
     throw Fault(FaultKind::mismatch, "The craft would flip with these settings, so nothing is saved",
-                sense.words, "Check the frame, the mount and the motor directions, and start again");
+                sense.words, "Check the frame, the mount and the motor directions, and start again")
+        .as("would-flip");
   }
   const Mounted& mounted = agreed.wired.mounted;
   if (!mounted.mount) {
@@ -97,9 +97,9 @@ Task<void> weigh_flight(Recall& r, const Agreed& agreed, const MountVerified& mo
                               : "Nobody checked how the board sits: " + sense.words);
   }
   if (as_designed) co_return;
-  Question question = yes_or_no("flight-sense", "It should fly, but not as designed. Go on?", Level::danger);
+  Question question = yes_or_no("flight-sense", "It may fly, badly: expect wobble. Carry on?", Level::danger);
   co_await require_yes(r, std::move(question));
-  verified.warnings.push_back("Kept although not as designed: " + sense.words);
+  verified.warnings.push_back("Saved although not as designed: " + sense.words);
 }
 
 // Also where nothing had to be changed: what runs may have been typed and never saved.
@@ -112,13 +112,12 @@ Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
   };
   co_await r.once<bool>(noted);
   const bool restarts = ability && (ability->restarts || ability->restart);
-  Question question =
-      yes_or_no("keep", std::string(b.ledger.anything_written()
-                                        ? "Save for good?"
-                                        : "Nothing had to change. Save it all the same, in case what "
-                                          "runs was never saved?") +
-                            (restarts ? " The controller restarts" : " You restart the controller") +
-                            ", and everything is read back.");
+  Question question = yes_or_no(
+      "keep", std::string(b.ledger.anything_written()
+                              ? "Save for good?"
+                              : "Nothing had to change. Save anyway, in case what runs was never saved?") +
+                  (restarts ? " The controller restarts" : " You restart the controller") +
+                  ", and we read everything back.");
   question.about_settings = true;
   const std::optional<KeepPermit> permit = co_await ask_to_keep(r, question);
   if (!permit) throw StoppedByPerson();
@@ -129,7 +128,7 @@ Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
 
 Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed) {
   Verified verified;
-  r.say("Now the proof: every motor is spun again. Say what you see; what is expected is not shown.");
+  r.tell("check-begins");
   SpinPolicy policy = proof_of(b, agreed);
   const bool proven = co_await prove_motors(b, r, agreed, policy, verified);
   if (!proven) co_return verified;
@@ -146,10 +145,7 @@ Task<void> verify_after_restart(Bench& b, const Agreed& agreed, Verified& verifi
   if (is_late(b.profile().map) || is_late(b.profile().turn)) {
     const std::optional<Inquiry> before = verified.inquiry;
     const auto motors = [&](Recall& r) -> Task<bool> {
-      r.say(
-          "This controller applies its map or its turning directions only after a restart, so every motor is "
-          "proven once more, as it now is. Are the props still off?",
-          Level::warn);
+      r.tell("check-again");
       SpinPolicy policy = proof_again(b, agreed, *before);
       co_return co_await prove_motors(b, r, agreed, policy, verified);
     };

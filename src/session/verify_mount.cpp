@@ -36,9 +36,10 @@ std::vector<solve::ProofReading> latest_of_each(const std::vector<solve::ProofRe
 }
 
 [[noreturn]] void mount_not_proven(const std::string& why) {
-  throw Fault(FaultKind::mismatch, "The mount could not be proven, so it is not kept", why,
-              "Look at how the board sits, and start again; --exact is for a board at no usual angle, and "
-              "--leave-mount leaves the mount alone");
+  throw Fault(FaultKind::mismatch, "The mount could not be proven, so it is not saved", why,
+              "Look how the board sits, and start again. --exact is for a board at an odd angle, "
+              "--leave-mount leaves the mount alone")
+      .as("mount-refuted");
 }
 
 // The profile may be wrong about whether the readings are turned by the set mount. Then no other mount puts
@@ -58,12 +59,11 @@ void add_if_misread(const Bench& b, const FoundMount& mount, const craft::YawPit
                                                              {found->free, told}, after_mount))
     return;
   proof.candidates.clear();
-  proof.words +=
-      after_mount
-          ? " The readings did not change with the set mount, and the profile says that they do: its "
-            "sense.after_mount should be false. Nothing that was found of the mount counts until then."
-          : " The readings changed with the set mount, and the profile says that they do not: its "
-            "sense.after_mount should be true. Nothing that was found of the mount counts until then.";
+  proof.words += after_mount
+                     ? " The profile says the readings follow the set mount; they don't. Set "
+                       "sense.after_mount to false and start again: the mount found so far doesn't count."
+                     : " The profile says the readings don't follow the set mount; they do. Set "
+                       "sense.after_mount to true and start again: the mount found so far doesn't count.";
 }
 
 // The same poses again, as the controller now reads them.
@@ -76,10 +76,12 @@ Task<solve::MountProof> hold_again(const Bench& b, Recall& r, const FoundMount& 
   MountFinder finder(b.console, r, b.clock);
   std::vector<Pose> wanted{Pose::level, Pose::nose_down, Pose::right_down};
   std::vector<solve::ProofReading> readings;
+  std::vector<solve::PoseReading> held;
   solve::MountProof proof;
   while (readings.size() < wanted.size()) {
     const Pose pose = wanted[readings.size()];
-    const solve::PoseReading reading = co_await finder.measure(pose);
+    const solve::PoseReading reading = co_await finder.measure(pose, held);
+    held.push_back(reading);
     readings.push_back({pose, set * reading.reading});
     if (readings.size() < wanted.size()) continue;
     const std::vector<solve::ProofReading> latest = latest_of_each(readings);
@@ -98,8 +100,7 @@ Task<std::optional<solve::Snapshot>> try_mount(Bench& b, Recall& r, const solve:
   const std::vector<solve::Change> changes{
       {solve::SetMount{*settings.mount, told}, "The proof of the mount failed; " + candidate.cause}};
   const Question question = yes_or_no(
-      "try-mount",
-      candidate.cause + " Shall that be tried? It is proven by poses again before anything is kept.");
+      "try-mount", candidate.cause + " Try that? The poses check it again before anything is saved.");
   const std::optional<WritePermit> permit = co_await ask_to_write(r, question, b.ledger.lines_for(changes));
   if (!permit) co_return std::nullopt;
   const auto trial = [&]() -> Task<solve::Snapshot> {
@@ -111,14 +112,17 @@ Task<std::optional<solve::Snapshot>> try_mount(Bench& b, Recall& r, const solve:
   co_return now;
 }
 
+void tell_proof(Recall& r, const solve::MountProof& proof) {
+  r.tell(proof.proven ? StatementId("mount-proven") : StatementId("mount-not-proven"),
+         {{"proof", proof.words}});
+}
+
 Task<void> prove_by_poses(Bench& b, Recall& r, const FoundMount& mount, MountVerified& verified) {
-  r.say(
-      "Now the proof of the mount: the same poses again, as the controller now reads them. No motor is spun "
-      "meanwhile; unplug the battery first if the craft is awkward to hold with it.");
+  r.tell("poses-again");
   std::vector<solve::MountCandidate> to_try;
   for (bool first = true;; first = false) {
     const solve::MountProof proof = co_await hold_again(b, r, mount, *verified.settings.mount);
-    r.say(proof.words, proof.proven ? Level::info : Level::warn);
+    tell_proof(r, proof);
     if (proof.proven) break;
     if (first) to_try = proof.candidates;
     if (to_try.empty() || !b.ledger.journal().is_open()) mount_not_proven(proof.words);
@@ -134,19 +138,17 @@ Task<void> prove_by_poses(Bench& b, Recall& r, const FoundMount& mount, MountVer
 // Where the readings do not show what the controller makes of its mount, the person's display does.
 Task<void> ask_display(Recall& r, MountVerified& verified) {
   const Question question =
-      one_of("display",
-             "If you have a display that shows the craft's attitude as the controller sees it: tip the nose "
-             "down, then the right side down. Does the display follow?",
-             {{"follows", "it shows nose down and right side down, as the craft is held"},
-              {"wrong", "it shows something else"},
-              {"none", "there is no such display at hand"}});
+      one_of("display", "Got an attitude display? Tip the nose down, then the right side. Does it follow?",
+             {{"follows", "yes, both times"},
+              {"wrong", "no, it shows something else"},
+              {"none", "no display at hand"}});
   const std::string said = co_await answer_to(r, question);
-  if (said == "wrong") mount_not_proven("the display showed another attitude than the craft had");
+  if (said == "wrong") mount_not_proven("the display showed something else than how the craft was held");
   if (said == "none") {
     verified.warnings.emplace_back(
-        "armwise could not see how the controller uses its mount: check an attitude display before the first "
-        "flight.");
-    r.say(verified.warnings.back(), Level::warn);
+        "We couldn't see whether the controller applies this mount. Check its attitude display before you "
+        "fly.");
+    r.tell("mount-unseen", {{"warning", verified.warnings.back()}});
   }
   verified.display_follows = said == "follows";
 }
@@ -163,7 +165,7 @@ Task<void> check_turn(const Bench& b, Recall& r, craft::YawPitchRoll told) {
     }
     const solve::TurnCheck check = solve::check_turn_to_the_right(as_told);
     const bool right = check.result == solve::TurnCheck::Result::right;
-    r.say(check.words, right ? Level::info : Level::warn);
+    r.tell(right ? StatementId("turn-right") : StatementId("turn-wrong"), {{"check", check.words}});
     if (right) co_return;
     if (attempt == most_turns || check.result != solve::TurnCheck::Result::too_little)
       mount_not_proven(check.words);
@@ -210,10 +212,11 @@ Task<bool> verify_mount_after_restart(Bench& b, Recall& r, const Agreed& agreed)
   }
   const solve::MountProof proof =
       co_await hold_again(b, r, *agreed.wired.mounted.mount, *b.ledger.now().mount);
-  r.say(proof.words, proof.proven ? Level::info : Level::warn);
+  tell_proof(r, proof);
   if (!proof.proven) {
-    throw Fault(FaultKind::left_changed, "The mount that the controller now keeps does not pass its proof",
-                proof.words, "Do not fly it. Run bench again, with --leave-mount or another profile");
+    throw Fault(FaultKind::left_changed, "The saved mount does not pass its check", proof.words,
+                "Do not fly it. Run bench again, with --leave-mount or another profile")
+        .as("saved-mount-not-proven");
   }
   co_return true;
 }

@@ -12,9 +12,10 @@ Task<console::Identity> identify_surely(console::Console& console) {
     if (again.same_board(said) && again.version == said.version) co_return again;
     said = again;
   }
-  throw Fault(FaultKind::unreadable, "The controller says each time that it is another one",
+  throw Fault(FaultKind::unreadable, "The controller identified itself differently each time",
               "bytes are lost or damaged on the line, the last answer was: " + said.in_words(),
-              "Try another cable and another port of the computer, then start again");
+              "Try another cable and another port of the computer, then start again")
+      .as("identity-unsteady");
 }
 
 Task<console::Identity> identify_again(console::Console& console, console::Identity expected) {

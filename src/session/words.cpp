@@ -40,14 +40,6 @@ std::string pin_in_words(const craft::Pin& pin) {
   return pin.name.empty() ? "no pin" : "pin " + pin.name;
 }
 
-std::vector<std::string> cautions() {
-  return {
-      "Every prop off, craft fixed down, fingers, hair and cables clear of the motors.",
-      "Unplugging USB stops no motor. Keep a hand near the battery plug: pull it if a motor turns on.",
-      "First power-up: use a current-limited supply or a fuse. Never leave a connected battery alone.",
-  };
-}
-
 std::string motor_on(craft::Motor motor, const craft::Pin& pin) {
   return "motor " + std::to_string(motor.number) + " (" + pin_in_words(pin) + ")";
 }
@@ -92,10 +84,10 @@ void add_verdict(CraftView& view, const solve::FlightSense& sense) {
       view.verdict = "stable in roll, pitch and yaw";
       break;
     case Verdict::holds_but_not_as_designed:
-      view.verdict = "would hold itself, but not as designed";
+      view.verdict = "may fly, badly: expect wobble";
       break;
     case Verdict::unsteady:
-      view.verdict = "would swing itself up and flip";
+      view.verdict = "would swing up and flip";
       break;
     case Verdict::will_not_hold:
       view.verdict = "would flip on take-off";
@@ -104,11 +96,8 @@ void add_verdict(CraftView& view, const solve::FlightSense& sense) {
   if (!sense.mount_known) view.verdict += ", if the board sits as it is set";
 }
 
-void say_why(Person& person, std::string text) {
-  Statement statement;
-  statement.kind = Statement::Kind::why;
-  statement.text = std::move(text);
-  person.tell(statement);
+void say_why(Person& person, StatementId id, Facts facts) {
+  person.tell(statement_of(id, std::move(facts), Statement::Kind::why));
 }
 
 CraftView view_of(const craft::Frame& frame, const craft::MotorMap& map, const solve::Wiring& wiring,

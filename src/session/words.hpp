@@ -1,4 +1,4 @@
-// The sentences that a bench session says, in one place, so that they can be read side by side.
+// What sentences are made of: motors, pins, changes, verdicts. Sentences: armwise/session/statements.hpp.
 #pragma once
 
 #include <string>
@@ -17,7 +17,6 @@ namespace armwise::session::words {
 // What the person must type before any motor turns.
 inline constexpr const char* props_off = "props off";
 
-std::vector<std::string> cautions();
 std::string pin_in_words(const craft::Pin& pin);                    // "pin P4", "no pin"
 std::string motor_on(craft::Motor motor, const craft::Pin& pin);    // "motor 2 (pin P4)"
 std::string seen(const craft::Frame& frame, const SpinSeen& seen);  // "front-left cw", "none"
@@ -26,12 +25,12 @@ std::string or_skip(std::string question);                          // "… (or 
 Choice none_of_these();
 std::string count(std::size_t number, const std::string& one, const std::string& many);
 
-// The craft as wired, motors numbered as `map` says.
 // Whether it would fly like that, in one line.
 void add_verdict(CraftView& view, const solve::FlightSense& sense);
 // What a screen keeps behind a key.
-void say_why(Person& person, std::string text);
+void say_why(Person& person, StatementId id, Facts facts);
 
+// The craft as wired, motors numbered as `map` says.
 CraftView view_of(const craft::Frame& frame, const craft::MotorMap& map, const solve::Wiring& wiring,
                   craft::PropScheme scheme, std::string title);
 

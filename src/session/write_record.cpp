@@ -76,7 +76,7 @@ Task<std::string> craft_name(Bench& b, const craft::Frame& frame) {
     if (text == nullptr) continue;
     const std::string name = printable(trimmed(*text));
     if (!name.empty() && name.size() <= 200) co_return name;
-    b.person.say("A name has at least one character and at most 200 bytes.", Level::warn);
+    b.person.tell("name-unfit");
   }
 }
 
@@ -94,7 +94,7 @@ Task<std::string> save_configuration_after(Bench& b) {
   if (!trouble)
     co_return b.store.save_configuration(b.ledger.journal().identity().board, b.clock.date_and_time(), text);
   b.warnings.push_back("The whole configuration could not be read afterwards: " + trouble->happened());
-  b.person.say(b.warnings.back(), Level::warn);
+  b.person.tell("configuration-unread", {{"warning", b.warnings.back()}});
   co_return none;
 }
 
@@ -114,8 +114,7 @@ Task<std::string> write_record(Bench& b, const Agreed& agreed, const Verified& v
     if (fault.kind() != FaultKind::usage) throw;
     named = false;  // nothing answers the question
   }
-  if (!named)
-    b.person.say("All but the name was done, so the record goes by the name of the frame.", Level::warn);
+  if (!named) b.person.tell("unnamed");
   b.options.craft_name = made.craft_name;
   made.id = record::file_name_for(made.craft_name) + "-" + made.made_at.substr(0, 10);
   co_return b.store.save_record(made);

@@ -34,9 +34,7 @@ Task<void> Writer::write(const std::vector<solve::Change>& changes, const MayWri
     note(journal, What::writing, step, lines, words::change(change));
     co_await console_.apply(change, permit);
     note(journal, What::wrote, step, lines, {});
-    Statement wrote;
-    wrote.kind = Statement::Kind::wrote;
-    wrote.text = words::change(change) + ": written and read back";
+    Statement wrote = statement_of("wrote", {{"change", words::change(change)}}, Statement::Kind::wrote);
     wrote.console_lines = lines;
     wrote.step = step;
     wrote.of = static_cast<int>(changes.size());
@@ -48,8 +46,7 @@ void Writer::note_if_possible(record::Journal& journal, What what, const std::st
   try {
     note(journal, what, 0, {}, text);
   } catch (const Fault& fault) {
-    person_.say("The journal could not be written (" + fault.why() + "): taking back goes on without it.",
-                Level::warn);
+    person_.tell("journal-unwritten", {{"why", fault.why()}});
   }
 }
 
@@ -86,14 +83,15 @@ Task<void> Writer::take_back(const solve::Snapshot& before, const UndoPermit& un
     }
     if (standing.empty()) {
       note_if_possible(journal, What::taken_back, {});
-      person_.say("What had been written was taken back and read back: the controller is as it was before.");
+      person_.tell("undone");
       co_return;
     }
   }
   std::string why_not = joined(standing, "; ");
   if (trouble) why_not += " (" + trouble->happened() + ")";
   throw Fault(FaultKind::left_changed, "The controller could not be set back to what it was", why_not,
-              "Nothing has been kept. Replug the controller, then run armwise recover");
+              "Nothing is saved. Replug the controller, then run armwise recover")
+      .as("not-undone");
 }
 
 }  // namespace armwise::session

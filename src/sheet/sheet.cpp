@@ -90,9 +90,8 @@ std::string notes(const record::CraftRecord& record, const Room& room) {
 std::string footer(const RecordFile& file) {
   return "<footer>\n<p><span class=\"only\">Relates only to the craft named above.</span> Props off for "
          "every spin. "
-         "First flight: low, short, clear of people, under the local rules, and with the makers' "
-         "instructions for "
-         "the parts in hand before this page.</p>\n<p>" +
+         "First flight: low, short, away from people. Local rules and your parts' manuals come "
+         "first.</p>\n<p>" +
          legend() + "</p>\n<p>Record file: <code>sha256sum " + escaped(shortened(shell_word(file.name), 90)) +
          "</code> gives <code>" + escaped(file.checksum) + "</code>.</p>\n</footer>\n";
 }

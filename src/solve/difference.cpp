@@ -47,7 +47,8 @@ std::vector<Change> difference(const Snapshot& now, const Snapshot& target, std:
       add(SetTurn{Motor{i + 1}, target.map.pins[static_cast<std::size_t>(i)], now.turn_key, *from, *to});
     }
   }
-  if (now.mount && target.mount && !words::same_mount(*now.mount, *target.mount)) {
+  if (now.mount && target.mount &&
+      !words::same_mount(*now.mount, *target.mount, std::max(now.mount_step, target.mount_step))) {
     add(SetMount{*now.mount, *target.mount});
   }
   return changes;
@@ -78,7 +79,8 @@ std::vector<std::string> differences_in_words(const Snapshot& now, const Snapsho
                     std::string(name(*should)));
     }
   }
-  if (now.mount && target.mount && !words::same_mount(*now.mount, *target.mount)) {
+  if (now.mount && target.mount &&
+      !words::same_mount(*now.mount, *target.mount, std::max(now.mount_step, target.mount_step))) {
     out.push_back("the mount is " + words::mount(*now.mount) + " instead of " + words::mount(*target.mount));
   }
   return out;

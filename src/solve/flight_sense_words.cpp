@@ -70,8 +70,8 @@ std::string axis_words(const AxisSense& sense, double answer) {
       return start + "it will " + std::string(motion(*sense.answered_by, answer > 0)) + " instead of " +
              std::string(remedy(sense.axis)) + (yaw ? ": it cannot hold its heading." : ", and tumble.");
     case Kind::dead:
-      return start +
-             "nothing answers: " + (yaw ? "it cannot hold its heading." : "it will tip over on take-off.");
+      return start + "nothing corrects it: " +
+             (yaw ? "it cannot hold its heading." : "it will tip over on take-off.");
   }
   return "";
 }
@@ -80,10 +80,10 @@ std::string axis_words(const AxisSense& sense, double answer) {
 std::string held_by_others(const AxisSense& sense) {
   const std::string start = "In " + std::string(name(sense.axis));
   if (sense.kind == Kind::swapped) {
-    return start + " it answers more by " + std::string(name(*sense.answered_by)) +
+    return start + " it corrects more by " + std::string(name(*sense.answered_by)) +
            "; only both together hold it.";
   }
-  return start + (sense.kind == Kind::dead ? " alone nothing answers" : " alone it answers the wrong way") +
+  return start + (sense.kind == Kind::dead ? " alone nothing corrects" : " alone it corrects the wrong way") +
          "; only the other axes hold it.";
 }
 
@@ -97,14 +97,14 @@ void tell_axes(const FlightSense& sense, std::vector<std::string>& out) {
       continue;
     }
     if (std::abs(one.strength - 1) > faint) {
-      out.push_back("In " + std::string(name(axis)) + " it answers with " +
-                    number_text(100 * one.strength, 0) + " % of the strength it should.");
+      out.push_back("In " + std::string(name(axis)) + " it corrects with only " +
+                    number_text(100 * one.strength, 0) + " % of what it should.");
     }
     for (const FlightAxis into : all_flight_axes) {
       const double leak = sense.answer_from_disturbance(static_cast<std::size_t>(into), column);
       if (into == axis || std::abs(leak) < faint) continue;
-      out.push_back("Answering in " + std::string(name(axis)) + " also moves it in " +
-                    std::string(name(into)) + " (" + number_text(100 * std::abs(leak), 0) + " %).");
+      out.push_back("Correcting " + std::string(name(axis)) + " also moves it in " + std::string(name(into)) +
+                    " (" + number_text(100 * std::abs(leak), 0) + " %).");
     }
   }
 }
@@ -154,8 +154,8 @@ void tell_phase(const FlightSense& sense, std::vector<std::string>& out) {
   if (sense.verdict == FlightSense::Verdict::will_not_hold || sense.phase_lost.value < 1) return;
   const std::string lost = degrees_text(sense.phase_lost.value, 0);
   out.push_back(sense.verdict == FlightSense::Verdict::unsteady
-                    ? "Its answers come askew by " + lost + ", and a usual tune has 45 to 60 to spare."
-                    : "Its answers come askew by " + lost + ": it will wobble sooner than as designed.");
+                    ? "Its corrections are " + lost + " askew; a usual tune can spare 45 to 60."
+                    : "Its corrections are " + lost + " askew: it will wobble sooner than it should.");
 }
 
 // Judged by the arm on which a motor sits and by the scheme that the craft is to fly, as the pictures do:
@@ -265,8 +265,8 @@ std::vector<std::string> deviations_in_words(const FlightSense& sense, const Con
       std::ranges::all_of(sense.axes, [](const AxisSense& a) { return a.kind == Kind::right; });
   if (each_right && sense.eigenvalues[2].real() <= tolerance.matrix) {
     out.emplace_back(
-        "Each axis alone answers the right way, but together they drive one another on: it will swing "
-        "itself up and flip.");
+        "Each axis alone corrects the right way, but together they push each other: it will swing up and "
+        "flip.");
   }
   tell_balance(sense, tolerance, out);
   tell_mount(sense, tolerance, out);
@@ -296,7 +296,7 @@ std::string verdict_in_words(const FlightSense& sense, const SenseTolerance& tol
   const bool flies = sense.verdict == FlightSense::Verdict::as_designed ||
                      sense.verdict == FlightSense::Verdict::holds_but_not_as_designed;
   if (flies && std::abs(sense.stick_forward.value) > tolerance.mount.value)
-    words += " Stick forward then flies it " + direction_words(sense.stick_forward) + ".";
+    words += " Stick forward flies it " + direction_words(sense.stick_forward) + ".";
   if (!sense.mount_known)
     words += " Nobody checked how the board sits: if its settings are wrong about that, it flips.";
   return words;

@@ -68,9 +68,8 @@ std::vector<Pose> poses_of(std::span<const PoseReading> readings) {
 
 MountNotFound mirrored(std::span<const PoseReading> readings, const MountLimits& limits) {
   MountNotFound answer = not_found(MountNotFound::Why::mirrored,
-                                   "No board can be mounted so: the readings are the mirror image of a "
-                                   "mount. Hold the poses once more, and "
-                                   "mind left and right, nose and tail.",
+                                   "No board can sit like that: the readings are a mirror image. Hold the "
+                                   "poses again, and mind left and right, nose and tail.",
                                    poses_of(readings));
   answer.likely = likely_mix_ups(readings, limits);
   return answer;

@@ -38,7 +38,7 @@ PoseProof proof_of(const ProofReading& r, Degrees tolerance) {
   } else if (looks_like(r.reading) != r.pose) {
     proof.words = asked + " reads " + std::string(in_words(looks_like(r.reading))) + ".";
   } else {
-    proof.words = asked + " reads " + degrees_text(proof.off.value, 0) + " to the side of that.";
+    proof.words = asked + " reads " + degrees_text(proof.off.value, 0) + " off.";
   }
   return proof;
 }
@@ -184,7 +184,7 @@ MountProof prove_mount(std::span<const ProofReading> readings, const WrittenMoun
   const auto failed = std::ranges::find(proof.poses, false, &PoseProof::passes);
   if (!proof.next_pose && failed != proof.poses.end()) proof.next_pose = failed->pose;
   proof.proven = !proof.next_pose;
-  add_words(proof, proof.proven ? "The mount is proven." : "The mount is not proven yet.");
+  add_words(proof, proof.proven ? "The mount is proven." : "Not sure of the mount yet.");
   if (proof.next_pose) proof.words += " Hold the craft " + std::string(in_words(*proof.next_pose)) + " too.";
   return proof;
 }

@@ -95,8 +95,8 @@ class Planner {
     const auto at = static_cast<std::size_t>(motor.number - 1);
     if (motor.number >= 1 && at < now_.turns.size()) return now_.turns[at];
     throw Fault(FaultKind::mismatch,
-                "The turn setting under which the motor on " + words::pin(pin) + " was seen is not known",
-                "The controller has no motor on that pin now, or did not say how it is set",
+                "The direction setting of the motor on " + words::pin(pin) + " is not known",
+                "the controller has no motor on that pin now, or did not say how it is set",
                 "Read the settings and spin every motor again");
   }
 
@@ -116,7 +116,7 @@ class Planner {
     const bool of_frame = write.motor.number <= frame_.size();
     if (write.kind == MapWrite::Kind::put && of_frame) {
       const std::string place = words::place(frame_, wanted_.numbering.place_of(write.motor));
-      return words::capitalised(motor) + " belongs on " + place + "; the motor on " + place + " hangs on " +
+      return words::capitalised(motor) + " is the " + place + " one, and that one is wired to " +
              words::pin(write.pin) + ".";
     }
     if (of_frame) return reason_to_free(write);
@@ -171,8 +171,8 @@ class Planner {
     }
     return "The motor on " + place + " was seen turning " + std::string(in_words(d.seen)) + ", as " + scheme +
            " needs it, but driven by " + words::motor(now_.map.motor_on(d.pin)) +
-           "; the turn setting stays with the number, and that of " + words::motor(d.motor) +
-           " would turn it the other way round.";
+           ". The direction stays with the number, and that of " + words::motor(d.motor) +
+           " would reverse it.";
   }
 
   std::string instruction(const Driven& d) const {
@@ -184,9 +184,10 @@ class Planner {
   }
 
   void plan_mount() {
-    if (!wanted_.mount || !now_.mount || words::same_mount(*now_.mount, *wanted_.mount)) return;
+    if (!wanted_.mount || !now_.mount || words::same_mount(*now_.mount, *wanted_.mount, now_.mount_step))
+      return;
     add(SetMount{*now_.mount, *wanted_.mount}, "The board sits at " + words::mount(*wanted_.mount) +
-                                                   "; the controller is told " + words::mount(*now_.mount) +
+                                                   "; the controller is set to " + words::mount(*now_.mount) +
                                                    ".");
   }
 

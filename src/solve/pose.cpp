@@ -15,14 +15,12 @@ struct PoseText {
 };
 
 constexpr std::array<PoseText, 6> texts{{
-    {"level", "level", "Stand the craft level, as it would stand before take-off."},
-    {"nose-down", "nose down", "Hold the craft with its nose pointing at the floor, as steeply as is easy."},
-    {"right-side-down", "right side down",
-     "Hold the craft with its right side pointing at the floor, as steeply as is easy."},
-    {"nose-up", "nose up", "Hold the craft with its nose pointing at the ceiling, as steeply as is easy."},
-    {"left-side-down", "left side down",
-     "Hold the craft with its left side pointing at the floor, as steeply as is easy."},
-    {"upside-down", "upside down", "Hold the craft level and upside down."},
+    {"level", "level", "Stand it level, as before take-off."},
+    {"nose-down", "nose down", "Point its nose at the floor, roughly."},
+    {"right-side-down", "right side down", "Point its right side at the floor, roughly."},
+    {"nose-up", "nose up", "Point its nose at the ceiling, roughly."},
+    {"left-side-down", "left side down", "Point its left side at the floor, roughly."},
+    {"upside-down", "upside down", "Hold it level, upside down."},
 }};
 
 const PoseText& text_of(Pose pose) {

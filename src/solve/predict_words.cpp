@@ -71,7 +71,7 @@ std::string turns_sentence(const Prediction& p, const PredictRequest& request) {
 
 std::string mount_sentence(const Prediction& p) {
   if (craft::CraftFromBoard(p.set_mount).angle().value < 1e-6) return "The mount setting stays at zero.";
-  return "Tell the controller the mount " + words::mount(p.set_mount) + ".";
+  return "Set the board's mount to " + words::mount(p.set_mount) + ".";
 }
 
 }  // namespace
@@ -81,9 +81,8 @@ void describe(Prediction& p, const PredictRequest& request) {
   if (!on_edge(request)) p.sentences.push_back(turns_sentence(p, request));
   if (p.wiring_in_doubt && !on_edge(request)) {
     p.sentences.emplace_back(
-        "Two pads lie equally near to an arm, so the wires may as well go another way: look which, or spin "
-        "the "
-        "motors to find out.");
+        "Two pads lie equally near to an arm, so the wires may go either way: look, or spin the motors to "
+        "find out.");
   }
   for (const std::string& sentence : p.sentences) p.words += (p.words.empty() ? "" : " ") + sentence;
   p.words += " If you set nothing: " + p.before.words;

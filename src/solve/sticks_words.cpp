@@ -105,7 +105,7 @@ void tell_costs(StickPlan& plan, const Frame& frame, PropScheme scheme) {
                         "Heading and horizon on the display, a position hold, a return home and a compass "
                         "stay turned by the board's angle."});
   plan.gains = {"Nothing is changed in the controller, so a new firmware changes nothing.",
-                "Wires go to the nearest pads, and the map stays as it came."};
+                "Wires go to the nearest pads, and the pins stay as they are."};
 }
 
 std::string impossible(const StickPlan& plan, const BoardLies& board) {

@@ -1,5 +1,6 @@
 #include "words.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <sstream>
 
@@ -41,9 +42,12 @@ std::string mount_rounded(const craft::YawPitchRoll& exact) {
   return mount({std::round(exact.yaw), std::round(exact.pitch), std::round(exact.roll)});
 }
 
-bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b) {
-  // As rotations: the same mount has more than one set of angles. Consoles round to whole degrees.
-  constexpr double same_within = 0.75;
+bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b, double step) {
+  // As rotations: the same mount has more than one set of angles. Each of three angles is rounded by half a
+  // step at most; with the nose straight up or down two of them turn about one axis, and the third about one
+  // across it.
+  constexpr double told_apart_by_nobody = 0.75;
+  const double same_within = std::max(told_apart_by_nobody, 1.01 * std::sqrt(5) / 2 * step);
   return craft::angle_between(craft::CraftFromBoard(a), craft::CraftFromBoard(b)).value < same_within;
 }
 

@@ -23,7 +23,8 @@ std::string mount(const craft::YawPitchRoll& mount);          // "yaw 90, pitch 
 std::string mount_rounded(const craft::YawPitchRoll& mount);  // the same in whole degrees
 
 // Within 0.05 degrees each, whole turns apart: consoles print whole degrees or tenths.
-bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b);
+// `step`: degrees in the last digit of the console that rounded one of them.
+bool same_mount(const craft::YawPitchRoll& a, const craft::YawPitchRoll& b, double step);
 
 std::string capitalised(std::string text);  // the first letter, for the start of a sentence
 

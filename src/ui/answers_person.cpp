@@ -53,7 +53,7 @@ Answers Answers::from_json(std::string_view text) {
   if (!object) throw not_sound(why);
   if (!object->is_object()) throw not_sound("the whole is no JSON object");
   Answers answers;
-  answers.state_->origin = "the answers given do not hold it";
+  answers.state_->origin = "the answers file has no entry for it";
   for (const auto& [id, value] : object->items()) {
     State::Given& given = answers.state_->given[id];
     given.is_list = value.is_array();
@@ -82,11 +82,11 @@ Answers Answers::from_file(const std::filesystem::path& file) {
 
 Answer Answers::next(const Question& question) {
   const auto fault = [&](const std::string& why) {
-    return Fault(FaultKind::usage,
-                 "Nothing answers the question \"" + question.id + "\" (" + printable(question.text) + ")",
-                 why,
-                 "Answer it in a file (--answers FILE, with the key \"" + question.id +
-                     "\"), by a program (--machine), or in lines of text (--plain)");
+    return Fault(
+        FaultKind::usage,
+        "No answer is given to the question \"" + question.id + "\" (" + printable(question.text) + ")", why,
+        "Answer it in a file (--answers FILE, with the key \"" + question.id +
+            "\"), by a program (--machine), or in lines of text (--plain)");
   };
   const auto found = state_->given.find(question.id);
   if (found == state_->given.end()) throw fault(state_->origin);
@@ -111,8 +111,9 @@ AnswersPerson::AnswersPerson(Answers answers, std::unique_ptr<session::Person> f
 
 Task<Answer> AnswersPerson::ask(const Question& question) {
   Answer answer = answers_.next(question);
-  front_end_->say(printable(question.text) + " Answered beforehand (" + question.id +
-                  "): " + in_words(question, answer) + ".");
+  front_end_->tell("answered-beforehand", {{"asked", printable(question.text)},
+                                           {"question", question.id},
+                                           {"answer", in_words(question, answer)}});
   co_return answer;
 }
 
@@ -131,7 +132,7 @@ bool is_about_settings(const Question& question) {
 
 Task<Answer> YesPerson::ask(const Question& question) {
   if (is_about_settings(question)) {
-    front_end_->say(printable(question.text) + " Answered by --yes (" + question.id + "): yes.");
+    front_end_->tell("answered-by-yes", {{"asked", printable(question.text)}, {"question", question.id}});
     co_return Answer{std::string("yes")};
   }
   Answer answer = co_await front_end_->ask(question);

@@ -52,6 +52,8 @@ std::string_view name_of(session::Level level) {
       return "info";
     case session::Level::warn:
       return "warn";
+    case session::Level::problem:
+      return "problem";
     case session::Level::danger:
     case session::Level::alarm:
       return "danger";
@@ -212,6 +214,7 @@ Ordered statement_object(const Statement& statement) {
     object["step"] = statement.step;
     object["of"] = statement.of;
   }
+  if (statement.within > Duration{0}) object["within_ms"] = statement.within.count();
   if (statement.plan != nullptr) add_plan(object, *statement.plan);
   if (!statement.views.empty()) {
     object["views"] = Ordered::array();

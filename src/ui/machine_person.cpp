@@ -131,7 +131,7 @@ void MachinePerson::tell(const Statement& statement) {
 
 // But for a stop, which counts whenever it comes.
 Task<void> MachinePerson::State::refuse_what_came_early(const Question& question) {
-  const std::string why = "A line that came before this question was put is no answer to it.";
+  const std::string why = "That line came before the question: it answers nothing.";
   while (true) {
     const LineInput::Read line = co_await input().next(Duration{0});
     if (line.status == ReadStatus::quiet || line.status == ReadStatus::end) break;

@@ -62,7 +62,7 @@ std::optional<craft::Turn> turn_in(const std::string& word) {
 
 Unread not_understood(const Question& question, std::string_view typed,
                       const std::vector<std::string>& candidates, std::optional<craft::PlaceIndex> place) {
-  std::string why = "\"" + printable(typed.substr(0, 60)) + "\" is no answer here.";
+  std::string why = "\"" + printable(typed.substr(0, 60)) + "\" isn't an answer here.";
   const std::string near = nearest(lower_case(typed), candidates);
   if (!near.empty()) why += " The nearest is \"" + printable(near) + "\".";
   return {why + " " + what_can_be_said(question, place)};
@@ -159,7 +159,7 @@ Reading read_text_answer(const Question& question, std::string_view line) {
     const std::string_view inside = text.substr(1, text.size() - 2);
     if (question.word.empty() || inside != question.word) text = inside;
   }
-  if (text.empty()) return Unread{"An empty line is no answer."};
+  if (text.empty()) return Unread{"Type an answer."};
   if (!is_printable(text)) return Unread{"That holds characters that cannot be shown."};
   return Answer{std::string(text)};
 }
@@ -172,7 +172,7 @@ std::vector<std::string> place_names(const craft::Frame& frame) {
 
 Reading read_words(const Question& question, std::string_view line, std::optional<craft::PlaceIndex> place) {
   const std::string word = lower_case(trimmed(line));
-  if (word.empty()) return Unread{"An empty line is no answer. " + what_can_be_said(question, place)};
+  if (word.empty()) return Unread{"Type an answer. " + what_can_be_said(question, place)};
   if (question.kind == Kind::choose) {
     if (const session::Choice* choice = choice_of(question, word)) return Answer{choice->key};
   }
@@ -253,7 +253,7 @@ std::string in_words(const Question& question, const Answer& answer) {
     case What::none:
       return "nothing moved";
     case What::several:
-      return "several moved, or it cannot be told";
+      return "several moved, or you can't tell";
     case What::again:
       return "once more";
     case What::one:

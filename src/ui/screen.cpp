@@ -59,6 +59,7 @@ std::vector<Line> header(const Screen& screen, const Style& style) {
     if (screen.phase > 0 && screen.phase <= static_cast<int>(screen.phases.size()))
       right.push_back({"[" + screen.phases[static_cast<std::size_t>(screen.phase - 1)] + "] ", Ink::strong});
     right.push_back({screen.where, Ink::strong});
+    if (columns_of_line(line) + 1 + columns_of_line(right) > style.columns) line.clear();
   }
   const int gap = style.columns - columns_of_line(line) - columns_of_line(right);
   line.push_back({std::string(static_cast<std::size_t>(std::max(1, gap)), ' '), Ink::plain});
@@ -186,7 +187,7 @@ std::vector<Line> wrapped_lines(const std::string& text, Ink ink, const Style& s
 std::vector<Line> note_lines(const Note& note, const Style& style) {
   std::vector<Line> lines;
   const Ink ink = is_danger(note)                      ? Ink::danger
-                  : note.level == session::Level::warn ? Ink::strong
+                  : note.level >= session::Level::warn ? Ink::strong
                                                        : Ink::plain;
   std::string prefix = prefix_of(note.level);
   for (const std::string& paragraph : note.lines) {
@@ -212,6 +213,12 @@ Laid laid_out(const Screen& screen, const Style& given) {
   std::vector<Line> picture = picture_within(screen, room - (notes_wanted > 0 ? notes_wanted + 1 : 0), style);
   if (picture.empty()) picture = picture_within(screen, room - std::min(notes_wanted, 3), style);
   if (picture.empty()) picture = picture_within(screen, room, style);
+  // The keys stand in the picture: on a low screen it is worth more than where one is.
+  if (picture.empty() && screen.picture && !top.empty()) {
+    picture = picture_within(screen, room + height_of(top), style);
+    if (!picture.empty()) room += height_of(top);
+    if (!picture.empty()) top.clear();
+  }
   room -= height_of(picture);
   std::vector<Line> notes = notes_within(screen, room, style);
   room -= height_of(notes);

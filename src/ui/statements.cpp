@@ -14,7 +14,7 @@ using session::Statement;
 using Lines = std::vector<std::string>;
 
 Ink ink_of(Level level) {
-  return level == Level::info ? Ink::plain : level == Level::warn ? Ink::strong : Ink::wrong;
+  return level == Level::info ? Ink::plain : level < Level::danger ? Ink::strong : Ink::wrong;
 }
 
 // Each line of the text by itself; a line break is the only control character that means something.
@@ -71,14 +71,14 @@ void add_plan(Lines& lines, const solve::Plan& plan, const Style& style) {
     wrapped_item.front().replace(0, indent.size(), mark);
     add(lines, wrapped_item);
   };
-  lines.emplace_back(plan.changes.empty() ? "No setting needs to change." : "To be changed, in this order:");
+  lines.emplace_back(plan.changes.empty() ? "No setting needs to change." : "Changes, in this order:");
   for (const solve::Change& change : plan.changes) item(" " + std::to_string(++number) + ". ", change.reason);
   for (const solve::HandWork& work : plan.by_hand) item(" By hand: ", work.instruction);
 }
 
 void add_console_lines(Lines& lines, const Statement& statement, Shown shown, const Style& style) {
   if (statement.console_lines.empty()) return;
-  lines.emplace_back(statement.kind == Statement::Kind::plan ? "The very lines to be sent:" : "Sent:");
+  lines.emplace_back(statement.kind == Statement::Kind::plan ? "Commands to send:" : "Sent:");
   for (const std::string& line : statement.console_lines) {
     const std::string clean = "    " + printable(line);
     if (shown == Shown::in_sentences) {
@@ -90,6 +90,8 @@ void add_console_lines(Lines& lines, const Statement& statement, Shown shown, co
 }
 
 std::string with_step(const Statement& statement) {
+  if (statement.within > Duration{0})
+    return statement.text + " (up to " + std::to_string((statement.within.count() + 999) / 1000) + " s)";
   if (statement.of <= 0) return statement.text;
   return "[" + std::to_string(statement.step) + " of " + std::to_string(statement.of) + "] " + statement.text;
 }
@@ -97,7 +99,7 @@ std::string with_step(const Statement& statement) {
 }  // namespace
 
 std::string prefix_of(Level level) {
-  return level == Level::info ? "" : level == Level::warn ? "Caution: " : "DANGER: ";
+  return level >= Level::danger ? "DANGER: " : level == Level::problem ? "Problem: " : "";
 }
 
 std::string seconds_in_words(Duration duration) {

@@ -14,7 +14,7 @@ enum class Shown { with_pictures, in_sentences };
 // Printable, and, with pictures, wrapped to the style's columns.
 std::vector<std::string> lines_of(const session::Statement& statement, Shown shown, const Style& style);
 
-std::string prefix_of(session::Level level);                      // "DANGER: ", "Caution: ", ""
+std::string prefix_of(session::Level level);                      // "DANGER: ", "Problem: ", ""
 std::string seconds_in_words(Duration duration);                  // "0.9 s"
 std::string joined_lines(const std::vector<std::string>& lines);  // each with its line end
 

@@ -85,6 +85,12 @@ Task<std::optional<Key>> Terminal::key_within(std::optional<Duration> within) {
   co_return key;
 }
 
+Task<bool> Terminal::has_key() {
+  const std::optional<Key> key = co_await key_within(Duration{0});
+  if (key) keys_.push_front(*key);
+  co_return key.has_value();
+}
+
 Task<bool> Terminal::was_alone() {
   bool alone = true;
   while (true) {

@@ -35,6 +35,8 @@ class Terminal {
   // Absent where none was pressed `within`. Throws StoppedByPerson for Ctrl-C, Ctrl-D and a terminal that
   // is gone.
   Task<std::optional<Key>> key_within(std::optional<Duration> within);
+  // Whether key_within() would give one, or throw, at once.
+  Task<bool> has_key();
   // After a key: true where nothing follows it faster than a hand can press. Else all of it is thrown away: a
   // paste is no answer.
   Task<bool> was_alone();

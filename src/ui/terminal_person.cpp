@@ -174,6 +174,7 @@ void TerminalPerson::State::put(const Question& question, std::vector<std::strin
   if (!lines.empty()) keys.push_back("l the " + std::to_string(lines.size()) + " commands");
   if (question.may_go_back) keys.emplace_back("u back");
   keys.emplace_back("? help");
+  if (question.kind != Question::Kind::go && question.kind != Question::Kind::spin) screen.where.clear();
   screen.keys = std::move(keys);
   screen.busy.clear();
   screen.error.clear();
@@ -355,12 +356,30 @@ Task<Answer> TerminalPerson::State::typed(const Question& question) {
   }
 }
 
+// True where the pose has taken itself; false where a key is there to be read.
+Task<bool> TerminalPerson::State::held_until_key(const Question& question) {
+  while (true) {
+    const bool pressed = co_await terminal.has_key();
+    if (pressed) co_return false;
+    const Question::Look look = co_await question.look();
+    if (look.taken) terminal.write("\a");
+    screen.busy = look.words;
+    refresh();
+    if (look.taken && !painter.is_live()) terminal.write(look.words + "\n");
+    if (look.taken) co_return true;
+  }
+}
+
 Task<Answer> TerminalPerson::State::pose(const Question& question) {
   const std::string held = question.pose;
   if (!pose_picture(held, {}).empty())
     screen.picture = [held](const Style& style) { return pose_picture(held, style); };
-  put(question, {"Space ready"});
+  put(question, {question.look ? "Space take it now" : "Space ready"});
   while (true) {
+    if (question.look) {
+      const bool taken = co_await held_until_key(question);
+      if (taken) co_return Answer{std::string("ready")};
+    }
     const Key key = co_await press();
     if (key.is(" ")) co_return Answer{std::string("ready")};
     const Common what =

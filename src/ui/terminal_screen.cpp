@@ -117,10 +117,34 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
     default:
       break;
   }
+  waiting_for.clear();
+  if (statement.within > Duration{0}) {
+    waiting_since = std::chrono::steady_clock::now();
+    waiting_for = text;
+    waiting_within = statement.within;
+    screen.busy = waiting_for;
+    return;
+  }
   if (!statement.text.empty()) screen.notes.push_back({sentences_of(statement.text), statement.level});
   for (const std::string& line : statement.console_lines)
     screen.notes.push_back({{"    " + printable(line)}, Level::info});
 }
+
+namespace {
+
+// "ready" and the word itself say nothing that its name does not.
+std::string answer_folded(const Question& question, const Answer& answer) {
+  switch (question.kind) {
+    case Question::Kind::pose:
+      return question.id == "pose" ? question.pose : std::string();
+    case Question::Kind::typed_word:
+      return {};
+    default:
+      return in_words(question, answer);
+  }
+}
+
+}  // namespace
 
 void TerminalPerson::State::fold(const Question& question, const std::string& answer) {
   const std::string line = padded(label_of(question), 12) + " " + answer;
@@ -134,7 +158,7 @@ void TerminalPerson::State::answered(const Question& question, const Answer& ans
   const bool spins = question.kind == Question::Kind::go || question.kind == Question::Kind::spin;
   const bool back = std::holds_alternative<session::Back>(answer);
   if (back && !screen.folded.empty()) screen.folded.pop_back();
-  if (!back && question.kind != Question::Kind::go) fold(question, in_words(question, answer));
+  if (!back && question.kind != Question::Kind::go) fold(question, answer_folded(question, answer));
   for (const Note& note : screen.notes) {
     if (note.level == Level::info) continue;
     for (const std::string& sentence : note.lines) transcript.push_back("! " + sentence);
@@ -155,6 +179,7 @@ void TerminalPerson::State::answered(const Question& question, const Answer& ans
   }
   waiting_since = std::chrono::steady_clock::now();
   waiting_for = printable(question.then);
+  waiting_within = Duration{0};
   screen.busy = waiting_for;
 }
 
@@ -169,8 +194,10 @@ void TerminalPerson::State::keep_alive() {
       static constexpr std::string_view signs = "|/-\\";
       const std::string sign(
           1, signs[static_cast<std::size_t>(waited.count() / sign_of_life.count()) % signs.size()]);
-      screen.busy = sign + "  " + (waiting_for.empty() ? "" : waiting_for + "  ") +
+      screen.busy = sign + "  " + (waiting_for.empty() ? "Waiting for the controller." : waiting_for) + "  " +
                     std::to_string(waited.count() / 1000) + " s";
+      if (waiting_within > waited)
+        screen.busy += " of at most " + std::to_string(waiting_within.count() / 1000);
       refresh();
     }
     keep_alive();

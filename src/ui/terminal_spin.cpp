@@ -177,6 +177,10 @@ void TerminalPerson::State::put_go(const Question& question) {
     keys.emplace_back(nose == NoseSide::away ? "f nose toward you" : "f nose away from you");
   }
   Question put_so = question;
+  // With the craft the other way round every answer would fit, and be wrong by half a turn.
+  if (round_frame != nullptr && place_of_pin.empty())
+    put_so.text = std::string("Nose ") + (nose == NoseSide::away ? "away from" : "toward") +
+                  " you, as drawn. " + put_so.text;
   put_so.text += " Space spins " + (question.motor.number == 0 ? std::string("the next motor") : spun) + ".";
   put(put_so, std::move(keys));
 }

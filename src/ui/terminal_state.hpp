@@ -52,6 +52,7 @@ struct TerminalPerson::State {
   Task<Answer> choose(const Question& question);
   Task<Answer> typed(const Question& question);
   Task<Answer> pose(const Question& question);
+  Task<bool> held_until_key(const Question& question);
   Task<Answer> go(const Question& question);
   Task<bool> three_beeps();
   Task<Answer> spin(const Question& question);
@@ -103,6 +104,7 @@ struct TerminalPerson::State {
   bool asking = false;
   std::chrono::steady_clock::time_point waiting_since;
   std::string waiting_for;
+  Duration waiting_within{0};  // zero: nobody knows
   boost::asio::steady_timer life;
   std::shared_ptr<char> alive = std::make_shared<char>();
 };

@@ -82,10 +82,13 @@ void add_verdict(std::vector<Line>& lines, const std::string& when, const sessio
                  const Style& style) {
   if (view.verdict.empty()) return;
   const Glyphs& glyphs = glyphs_of(style);
+  const std::vector<std::string> words = wrapped(printable(view.verdict), style.columns - 14);
   lines.push_back(
       {{padded(" " + when, 12), Ink::faint},
        {std::string(view.flies ? glyphs.good : glyphs.bad) + " ", view.flies ? Ink::proven : Ink::wrong},
-       {wrapped(printable(view.verdict), style.columns - 14).front(), Ink::strong}});
+       {words.front(), Ink::strong}});
+  for (std::size_t i = 1; i < words.size(); ++i)
+    lines.push_back({{std::string(14, ' ') + words[i], Ink::strong}});
 }
 
 void add_box_row(Picture& box, const Line& inside, int width, const Glyphs& glyphs) {

@@ -108,7 +108,7 @@ TEST_F(ByHandBench, EndsKeptAndRightAcrossItsRestart) {
     EXPECT_EQ(last.value("type", ""), "done");
     EXPECT_EQ(driver.asked("spin"), 4);
     EXPECT_EQ(driver.asked("prove"), 4);
-    EXPECT_TRUE(driver.said("heath-2")) << "what it calls itself";
+    EXPECT_TRUE(driver.said("controller", "heath-2")) << "what it calls itself";
     expect_stored_right(out);
     EXPECT_TRUE(port.ends_with("ttyACM1")) << "it restarted, and came back under another name: " << port;
     const record::CraftRecord record = record::record_from_json(contents(workshop.file("record.json")));
@@ -146,7 +146,7 @@ TEST_F(ByHandBench, ThatOnlyAHandRestartsIsSeenToRestart) {
   driver.run();
   EXPECT_EQ(bench->ended(), 0) << driver.all() << bench->errors();
   EXPECT_EQ(driver.asked("restart"), 1);
-  EXPECT_TRUE(driver.said("Read back after the restart"));
+  EXPECT_TRUE(driver.said("read-back"));
   expect_stored_right(false);
   EXPECT_TRUE(port.ends_with("ttyACM1")) << port;
 }
@@ -159,9 +159,9 @@ TEST_F(ByHandBench, ThatNobodyRestartsIsSavedButNotProven) {
   driver.answers["restart"] = {{"answer", "no"}};
   driver.run();
   EXPECT_EQ(bench->ended(), 4) << driver.all() << bench->errors();
-  EXPECT_FALSE(driver.said("Done and proven"));
-  EXPECT_FALSE(driver.said("Read back after the restart"));
-  EXPECT_TRUE(driver.said("The settings are saved, but not verified after a restart")) << driver.all();
+  EXPECT_FALSE(driver.said("done"));
+  EXPECT_FALSE(driver.said("read-back"));
+  EXPECT_TRUE(driver.said("saved-unverified")) << driver.all();
   expect_stored_right(false);
   const record::CraftRecord record = record::record_from_json(contents(workshop.file("record.json")));
   EXPECT_FALSE(record.proven_whole());
@@ -210,7 +210,7 @@ TEST_F(ByHandBench, ThatStoresNothingIsFoundOutAfterTheRestart) {
   driver.eyes = [this] { return turned(); };
   driver.run();
   EXPECT_EQ(bench->ended(), 4) << driver.all();
-  EXPECT_TRUE(driver.said("After the restart the controller does not hold what was written")) << driver.all();
+  EXPECT_TRUE(driver.said("not-held")) << driver.all();
   EXPECT_FALSE(fs::exists(workshop.file("record.json")));
 }
 

@@ -8,21 +8,11 @@
 namespace armwise::test {
 namespace {
 
-struct Ran {
-  int status = -1;
-  std::string output, errors;
-};
-
 class CommandLine : public ::testing::Test {
  protected:
   Ran run(const std::vector<std::string>& arguments,
           const std::map<std::string, std::string>& more = {}) const {
-    const auto program = workshop.start(arguments, more);
-    Ran ran;
-    ran.status = program->ended();
-    ran.output = program->output();
-    ran.errors = program->errors();
-    return ran;
+    return workshop.run(arguments, more);
   }
   Workshop workshop;
 };
@@ -142,7 +132,8 @@ TEST_F(CommandLine, InAPipeASessionIsLinesOfTextAndItsFilesLieWhereTheEnvironmen
   EXPECT_NE(ran.output.find("Done and proven."), std::string::npos) << ran.output;
   EXPECT_EQ((ran.output + ran.errors).find('\x1b'), std::string::npos) << "an escape code";
   EXPECT_EQ((ran.output + ran.errors).find('\r'), std::string::npos);
-  EXPECT_TRUE(std::filesystem::exists(workshop.home() / "data/armwise/crafts/Moved-House.armwise.json"));
+  EXPECT_TRUE(
+      std::filesystem::exists(workshop.home() / "data/armwise/practice/crafts/Moved-House.armwise.json"));
   const Ran sheet =
       run({"sheet", "Moved House", "-o", workshop.file("sheet.html")},
           {{"XDG_DATA_HOME", workshop.file("data")}, {"XDG_STATE_HOME", workshop.file("state")}});

@@ -1,6 +1,7 @@
 // Somebody behind `--machine`: reads the program's lines, answers its questions by what can be seen turning.
 #pragma once
 
+#include <algorithm>
 #include <functional>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -52,11 +53,12 @@ class MachineDriver {
     }
     return count;
   }
-  bool said(const std::string& part) const {
-    for (const Json& line : lines) {
-      if (line.value("text", "").find(part) != std::string::npos) return true;
-    }
-    return false;
+  // By the id of what was said, with a value that holds `part`.
+  bool said(const std::string& id, const std::string& part = {}) const {
+    return std::any_of(lines.begin(), lines.end(), [&](const Json& line) {
+      return line.value("type", "") != "ask" && line.value("id", "") == id &&
+             line.dump().find(part) != std::string::npos;
+    });
   }
   std::string all() const {
     std::string text;

@@ -27,7 +27,9 @@ class ReapplyProcess : public ::testing::Test {
         "tarn"));
     ASSERT_EQ(bench->ended(), 0) << bench->output() << bench->errors();
   }
-  std::filesystem::path shelf() const { return workshop.home() / ".local" / "share" / "armwise" / "crafts"; }
+  std::filesystem::path shelf() const {
+    return workshop.home() / ".local" / "share" / "armwise" / "practice" / "crafts";
+  }
 
   Workshop workshop;
   Truth truth;
@@ -112,7 +114,7 @@ TEST_F(ReapplyProcess, AWrongProfileIsFoundNotToFitBeforeAnythingIsWritten) {
       {"reapply", "my quad", "--profile", "sedge", "--dry-run", "--answers", workshop.file("answers.json")},
       {{"ARMWISE_DEVICES", workshop.file("devices")}});
   again->ended();
-  EXPECT_NE(again->output().find("does not answer as the profile sedge"), std::string::npos)
+  EXPECT_NE(again->output().find("doesn't fit the profile sedge"), std::string::npos)
       << again->output() << again->errors();
   EXPECT_NE(again->output().find("The record is of my quad"), std::string::npos) << again->output();
 }

@@ -124,7 +124,7 @@ class Terminal : public ::testing::Test {
       ASSERT_TRUE(person.shows("? help")) << person.screen;
       person.type("1");
     }
-    ASSERT_TRUE(person.shows("connected?")) << person.screen;
+    ASSERT_TRUE(person.shows("Connected?")) << person.screen;
     ASSERT_TRUE(person.shows("? help")) << person.screen;
     person.type("y");
     ASSERT_TRUE(person.shows("Eyes on the craft. Space spins P1.")) << person.screen;
@@ -230,7 +230,7 @@ TEST_F(Terminal, CtrlBackslashInMidSpinRestoresThePlainTerminal) {
     ASSERT_TRUE(person.shows(about_the_board)) << person.screen;
     person.type("1\r");
   }
-  ASSERT_TRUE(person.shows("connected?")) << person.screen;
+  ASSERT_TRUE(person.shows("Connected?")) << person.screen;
   person.type("yes\r");
   ASSERT_TRUE(person.shows("Eyes on the craft")) << person.screen;
   person.type("spin\r");

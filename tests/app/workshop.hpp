@@ -33,6 +33,12 @@ inline std::string contents(const std::filesystem::path& file) {
   return out.str();
 }
 
+struct Ran {
+  int status = -1;
+  std::string output, errors;
+  std::string all() const { return output + errors; }
+};
+
 class Workshop {
  public:
   const std::filesystem::path& home() const { return folder_.path(); }
@@ -65,6 +71,14 @@ class Workshop {
                                  bool input = false) const {
     arguments.insert(arguments.begin(), ARMWISE_PROGRAM);
     return std::make_unique<Program>(arguments, home(), more, input);
+  }
+
+  // To its end, without input.
+  Ran run(const std::vector<std::string>& arguments,
+          const std::map<std::string, std::string>& more = {}) const {
+    const auto program = start(arguments, more);
+    const int status = program->ended();
+    return {status, program->output(), program->errors()};
   }
 
  private:

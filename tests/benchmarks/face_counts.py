@@ -29,8 +29,8 @@ WAITS = [
     ("arm", r"Space spin again|Which arm\?"),
     ("turn", r"Which way did it turn\?"),
     ("nose", r"away from you\?"),
-    ("word", r'Type "props off"|props off"'),
-    ("pose", r"Space ready|Space bar: ready"),
+    ("word", r'Type\s+"props\s+off"'),
+    ("pose", r"Space ready|Space take it now|Space bar: ready"),
     ("name", r"is this craft called"),
     ("list", r"Press its key|Enter quad-x|Enter in|\? help"),
 ]
@@ -119,12 +119,12 @@ def waiting_for(screen):
              if re.search(pattern, screen)]
     order = [name for name, _ in WAITS]
     if not found:
-        return "yes" if re.search(r"y yes|y write|y: yes", screen) else None
+        return "yes" if re.search(r"\by yes|\by write|\by: yes", screen) else None
     if "? help" not in screen and not screen.rstrip().endswith(">"):
         return None
     if max(found)[1] == "words":
         return "words"
-    if re.search(r"y yes|y write|y: yes\s+n: no[^\n]*>\s*$", screen):
+    if re.search(r"\by yes|\by write|\by: yes\s+n: no[^\n]*>\s*$", screen):
         return "yes"
     best = max(found, key=lambda each: (each[0] if "Press its key" in screen or ": help" in screen else 0,
                                         -order.index(each[1])))
@@ -169,14 +169,14 @@ class Session:
         if asked == "turn":
             return ["Right" if self.turn == "cw" else "Left"]
         if asked == "pose":
-            words = {"level": r"level", "nose-down": r"nose pointing at the floor", "upside-down": r"upside down",
-                     "right-side-down": r"right side pointing at the floor", "nose-up": r"nose pointing at the ceiling",
-                     "left-side-down": r"left side pointing at the floor",
+            words = {"level": r"level", "nose-down": r"nose at the floor", "upside-down": r"upside down",
+                     "right-side-down": r"right side at the floor", "nose-up": r"nose at the ceiling",
+                     "left-side-down": r"left side at the floor",
                      "turning-right": r"quarter turn"}
             flat = " ".join(screen.split())
             name = max(words, key=lambda each: max([m.start() for m in re.finditer(words[each], flat)], default=-1))
             self.craft.hold(name)
-            return ["Space"]
+            return [] if "take it now" in screen else ["Space"]
         if asked == "word":
             return list("props off") + ["Enter"]
         if asked == "name":

@@ -99,7 +99,7 @@ def started_bench(program, folder, home):
 
 def get_to_the_spins(screen):
     while True:
-        asked = screen.see(["props off\"", "connected?", "arrow on the board", "Which side",
+        asked = screen.see(["props off\"", "onnected?", "arrow on the board", "Which side",
                             "Space spins"])
         if asked == "Space spins":
             screen.type(" ")

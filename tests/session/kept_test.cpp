@@ -63,7 +63,7 @@ practice::SettingsView right_but_unsaved(PracticeSession& session, const std::st
 
 std::string story(const PracticeSession& session, const Outcome& outcome) {
   std::string told = outcome.fault ? outcome.fault->sentence() + "\n" : std::string();
-  for (const std::string& text : session.person.told()) told += "    " + text + "\n";
+  told += session.all_told();
   return told;
 }
 
@@ -162,8 +162,8 @@ TEST(RestartByHand, ThatDoesNotHappenIsNeverClaimed) {
     const Outcome outcome = session.bench_by(session.person, without_restart(), worked_options());
     ASSERT_TRUE(outcome.fault) << story(session, outcome);
     EXPECT_EQ(outcome.fault->kind(), FaultKind::left_changed);
-    EXPECT_EQ(outcome.fault->happened(), "The settings are saved, but not verified after a restart");
-    EXPECT_FALSE(session.told("Read back after the restart"));
+    EXPECT_EQ(outcome.fault->id(), "saved-unverified");
+    EXPECT_FALSE(session.told("read-back"));
     EXPECT_EQ(session.person.asked("restart"), std::string(answer) == "no" ? 1 : 3);
     ASSERT_EQ(session.store.records.size(), 1U) << "nothing that was found out is lost";
     EXPECT_FALSE(session.store.records[0].proven_whole());

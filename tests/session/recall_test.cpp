@@ -104,8 +104,8 @@ TEST(Recall, GoesBackPastNothingThatWasDoneForGood) {
   };
   EXPECT_EQ(run(phase(person, body)), "ab");
   EXPECT_EQ(written, 1);
-  const std::vector<std::string> wanted{"one?", "written", "two?",
-                                        "There is nothing to go back to from here.", "two?"};
+  const std::vector<std::string> wanted{"one?", "written", "two?", session::sentence_of("no-way-back", {}),
+                                        "two?"};
   EXPECT_EQ(person.heard, wanted);
 }
 

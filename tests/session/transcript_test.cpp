@@ -20,15 +20,6 @@ using session::Statement;
 
 constexpr std::array dialects{"tarn", "sedge", "brook", "fell", "moor"};
 
-// The controller's own words: what it calls itself, and how long its whole configuration is.
-std::string without(std::string text, const std::string& part, const std::string& instead) {
-  for (std::size_t at = text.find(part); !part.empty() && at != std::string::npos;
-       at = text.find(part, at + instead.size())) {
-    text.replace(at, part.size(), instead);
-  }
-  return text;
-}
-
 std::string in_words(const session::CraftView& view) {
   std::string text = " [" + view.title;
   for (const auto& [place, at] : view.at) {
@@ -40,6 +31,8 @@ std::string in_words(const session::CraftView& view) {
 }
 
 std::string in_words(const Statement& statement) {
+  // In the controller's own words: what it calls itself, and how long its whole configuration is.
+  if (statement.id == "controller" || statement.id == "configuration-saved") return statement.id;
   std::string text = "kind " + std::to_string(static_cast<int>(statement.kind)) + " level " +
                      std::to_string(static_cast<int>(statement.level)) + ": " + statement.text;
   for (const session::CraftView& view : statement.views) text += in_words(view);
@@ -69,14 +62,6 @@ class Transcript : public session::Person {
     console::Profile spoken = fixture_profile(dialect);
     spoken.numbering["quad-x"] = {"front-left", "front-right", "rear-left", "rear-right"};
     outcome = session_.bench_by(*this, spoken, worked_options(mount));
-    const std::size_t named = lines.front().find(": The controller answers: ");
-    if (named == std::string::npos) return;
-    const std::string identity = lines.front().substr(named + 25);
-    for (std::string& line : lines) line = without(line, identity, " (who it is).");
-    const std::string count = std::to_string(session_.store.configurations.at(0).size());
-    for (std::string& line : lines)
-      line = without(line, "configuration (" + count + (count == "1" ? " line)" : " lines)"),
-                     "configuration (n lines)");
   }
 
   Task<session::Answer> ask(const Question& question) override {

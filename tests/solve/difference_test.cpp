@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <random>
 
 namespace armwise::solve {
@@ -77,6 +78,27 @@ TEST(Difference, LeavesAloneWhatEitherLacks) {
   target.turns.clear();
   EXPECT_TRUE(difference(now, target, "because").empty());
   EXPECT_TRUE(differences_in_words(now, target).empty());
+}
+
+// A defect found: three angles that a console rounds to whole degrees turn a mount by up to 1.12 degrees, and
+// 0.75 were let pass.
+TEST(Difference, LetsPassWhatAConsoleRounds) {
+  std::mt19937 random(7);
+  std::uniform_real_distribution<double> degrees(-180, 180);
+  int beyond = 0;
+  for (int i = 0; i < 20000; ++i) {
+    const craft::YawPitchRoll exact{degrees(random), degrees(random) / 2, degrees(random)};
+    Snapshot now, target;
+    now.mount = craft::YawPitchRoll{std::round(exact.yaw), std::round(exact.pitch), std::round(exact.roll)};
+    target.mount = exact;
+    if (!differences_in_words(now, target).empty()) ++beyond;
+    now.mount_step = 1;
+    EXPECT_TRUE(differences_in_words(now, target).empty())
+        << exact.yaw << " " << exact.pitch << " " << exact.roll;
+    target.mount->roll += 3;
+    EXPECT_FALSE(differences_in_words(target, now).empty()) << "another mount is still told apart";
+  }
+  EXPECT_GT(beyond, 0) << "the step matters";
 }
 
 }  // namespace

@@ -193,7 +193,7 @@ TEST(FlightSense, SaysWhichFlipHappens) {
   EXPECT_TRUE(says(words("left-right mirror of all"), "If it rolls left, it will roll further left"));
   EXPECT_TRUE(says(words("front-rear mirror of all"), "If the nose drops, it will drop its nose further"));
   EXPECT_TRUE(says(words("all spins reversed"), "If it yaws left, it will yaw further left"));
-  EXPECT_TRUE(says(words("FR+RL spins reversed"), "If it yaws left, nothing answers"));
+  EXPECT_TRUE(says(words("FR+RL spins reversed"), "If it yaws left, nothing corrects it"));
   EXPECT_EQ(words("correct").words, "It will stabilise correctly in roll, pitch and yaw.");
 }
 
@@ -205,7 +205,7 @@ TEST(FlightSense, ALittleYawBesideAFullRollIsNoSwap) {
   EXPECT_EQ(sense.axes[0].kind, Kind::right) << sense.words;
   EXPECT_EQ(sense.axes[1].kind, Kind::right) << sense.words;
   EXPECT_EQ(sense.axes[2].kind, Kind::dead) << sense.words;
-  EXPECT_TRUE(says(sense, "If it yaws left, nothing answers")) << sense.words;
+  EXPECT_TRUE(says(sense, "If it yaws left, nothing corrects it")) << sense.words;
   EXPECT_FALSE(says(sense, "tumble")) << sense.words;
 }
 
@@ -228,7 +228,7 @@ TEST(FlightSense, OneReversedMotorLeavesNothingToSteerWith) {
   // By hand: the pair with both turns takes double thrust, the other none.
   EXPECT_NEAR(sense.least_thrust, 0, 1e-9);
   EXPECT_TRUE(says(sense, "keeps yawing left")) << sense.words;
-  EXPECT_TRUE(says(sense, "In yaw it answers with 50 % of the strength")) << sense.words;
+  EXPECT_TRUE(says(sense, "In yaw it corrects with only 50 %")) << sense.words;
   EXPECT_TRUE(says(sense, "The motor on front-right turns the wrong way.")) << sense.words;
 }
 
@@ -292,7 +292,7 @@ TEST(FlightSense, ATurnedBoardWithWiresToSuitFliesSideways) {
   ConfiguredCraft c = scenario("all 90 cw wiring + board yaw -90 + spins reversed");
   EXPECT_EQ(flight_sense(c).verdict, Verdict::holds_but_not_as_designed);
   EXPECT_EQ(flight_sense(c).phase_lost.value, 0);
-  EXPECT_TRUE(says(flight_sense(c), "Stick forward then flies it to the right.")) << flight_sense(c).words;
+  EXPECT_TRUE(says(flight_sense(c), "Stick forward flies it to the right.")) << flight_sense(c).words;
 }
 
 // Nobody looked at the board: the motors are right, and more is not said.

@@ -212,16 +212,15 @@ TEST(Plan, SaysWhyInWords) {
   EXPECT_EQ(reasons[0],
             "This controller takes no pin for two motors at a time, so motor 1 leaves pin P1 first and comes "
             "back further down.");
-  EXPECT_EQ(reasons[1], "Motor 2 belongs on rear-right; the motor on rear-right hangs on pin P1.");
-  EXPECT_EQ(reasons[2], "Motor 1 belongs on front-right; the motor on front-right hangs on pin P2.");
+  EXPECT_EQ(reasons[1], "Motor 2 is the rear-right one, and that one is wired to pin P1.");
+  EXPECT_EQ(reasons[2], "Motor 1 is the front-right one, and that one is wired to pin P2.");
   EXPECT_EQ(reasons[3], "The craft is to fly props in; the controller is set to props out.");
   EXPECT_EQ(
       reasons[4],
       "The motor on rear-left was seen turning clockwise; props in needs it to turn counter-clockwise.");
-  EXPECT_EQ(
-      reasons[5],
-      "The board sits at yaw 90, pitch 0, roll 180 degrees; the controller is told yaw 0, pitch 0, roll "
-      "0 degrees.");
+  EXPECT_EQ(reasons[5],
+            "The board sits at yaw 90, pitch 0, roll 180 degrees; the controller is set to yaw 0, pitch 0, "
+            "roll 0 degrees.");
 }
 
 TEST(Plan, GivesTheHandsASentenceWhereTheConsoleCannotReverse) {
@@ -247,11 +246,9 @@ TEST(Plan, ReckonsWithTurnSettingsThatStayWithTheMotorNumber) {
   const Plan plan = planned_and_done(craft, {PropScheme::in, in_order(frame), std::nullopt});
   EXPECT_EQ(count<SetMap>(plan), 2);
   EXPECT_EQ(count<SetTurn>(plan), 2) << "the settings of motors 1 and 3 change places";
-  EXPECT_EQ(
-      plan.changes.back().reason,
-      "The motor on rear-left was seen turning counter-clockwise, as props in needs it, but driven by "
-      "motor 1; the turn setting stays with the number, and that of motor 3 would turn it the other way "
-      "round.");
+  EXPECT_EQ(plan.changes.back().reason,
+            "The motor on rear-left was seen turning counter-clockwise, as props in needs it, but driven by "
+            "motor 1. The direction stays with the number, and that of motor 3 would reverse it.");
   craft = craft_with(frame, {2, 1, 0, 3}, props_in_turns);
   craft.turn_key = TurnKey::pin;
   craft.turn_of_pin["P1"] = Turn::ccw;
@@ -363,7 +360,7 @@ TEST(Plan, RefusesToReckonWithATurnSettingThatItDoesNotKnow) {
     FAIL();
   } catch (const Fault& fault) {
     EXPECT_EQ(fault.kind(), FaultKind::mismatch);
-    EXPECT_EQ(fault.happened(), "The turn setting under which the motor on pin P4 was seen is not known");
+    EXPECT_EQ(fault.happened(), "The direction setting of the motor on pin P4 is not known");
   }
 }
 

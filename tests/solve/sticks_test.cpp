@@ -101,7 +101,7 @@ TEST(StickPlan, ATurnThatNoFrameFitsShowsWhatItDoes) {
   const StickPlan plan = plan_for(30, "quad-x");
   EXPECT_TRUE(plan.possible);
   EXPECT_EQ(plan.frame_to_set, nullptr);
-  EXPECT_NE(plan.words.find("askew by 30 degrees"), std::string::npos) << plan.words;
+  EXPECT_NE(plan.words.find("30 degrees askew"), std::string::npos) << plan.words;
   EXPECT_EQ(plan.words.find("Stick forward then flies"), std::string::npos) << "the mix puts that right";
   EXPECT_TRUE(has(plan.costs, "rates"));
   EXPECT_EQ(plan.settings[0],

@@ -149,10 +149,24 @@ int PracticeSession::spins() const {
       [](const practice::Happened& happened) { return happened.what == practice::Happened::What::spun; }));
 }
 
-bool PracticeSession::told(const std::string& part) const {
-  const auto& all = person.told();
-  return std::any_of(all.begin(), all.end(),
-                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
+bool PracticeSession::told(session::StatementId id, const session::Facts& values) const {
+  const auto holds = [](const session::Statement& statement, const std::string& name,
+                        const std::string& part) {
+    const auto value = statement.facts.find(name);
+    return value != statement.facts.end() && value->second.find(part) != std::string::npos;
+  };
+  return std::ranges::any_of(person.told(), [&](const session::Statement& statement) {
+    return statement.id == id.row().id && std::ranges::all_of(values, [&](const auto& value) {
+             return holds(statement, value.first, value.second);
+           });
+  });
+}
+
+std::string PracticeSession::all_told() const {
+  std::string all;
+  for (const session::Statement& statement : person.told())
+    all += "  " + statement.id + ": " + statement.text + "\n";
+  return all;
 }
 
 }  // namespace armwise::test

@@ -71,8 +71,9 @@ struct PracticeSession {
   bool kept_right(const craft::Frame& frame, craft::PropScheme scheme) const;
   bool anything_turns() { return !port.turning(clock.now()).empty(); }
   int spins() const;
-  // Whether any sentence that the person was told holds this.
-  bool told(const std::string& part) const;
+  // Whether the person was told this, with values that hold these.
+  bool told(session::StatementId id, const session::Facts& values = {}) const;
+  std::string all_told() const;  // for a test that fails
 
   const console::Profile& profile;
   const practice::Mischief mischief;

@@ -98,16 +98,15 @@ inline Ended judge(PracticeSession& session, const Outcome& outcome, const OldAn
   };
   const std::string sentence = outcome.fault ? outcome.fault->sentence() : std::string();
   expect(is_printable(sentence), "the fault holds control characters");
-  for (const std::string& text : session.person.told())
-    expect(is_printable(text), "told text holds control characters");
+  for (const session::Statement& statement : session.person.told())
+    expect(is_printable(statement.text), "told text holds control characters");
   const practice::PracticeController& controller = session.port.controller();
   const bool old_kept = controller.saved() == settings.before;
   const bool new_kept = controller.saved() == settings.after;
   const bool open = !session.store.open_sessions().empty();
-  const bool said = session.told("pull the battery plug now");
+  const bool said = session.told("stop-lost");
   // One that says that it stopped and did not is seen only by the person.
-  const bool warned = session.told("If a motor is still turning, keep clear and pull the battery plug") ||
-                      session.told("pull it if a motor goes on turning");
+  const bool warned = session.told("still-turning");
   const bool lying = session.mischief == practice::Mischief::spin_on;
   if (session.anything_turns())
     expect(lying ? warned : said && !outcome.result, "a motor turns, and nobody was told");
@@ -127,8 +126,7 @@ inline Ended judge(PracticeSession& session, const Outcome& outcome, const OldAn
   switch (outcome.fault->kind()) {
     case FaultKind::left_changed:
     case FaultKind::not_back:
-      if (!open && new_kept && sentence.find("keeps the new settings") != std::string::npos)
-        return Ended::kept_not_recorded;
+      if (!open && new_kept && outcome.fault->id() == "saved-unrecorded") return Ended::kept_not_recorded;
       expect(open, "left changed, but no journal is open: " + sentence);
       expect(sentence.find("ecover") != std::string::npos || sentence.find("plug it in") != std::string::npos,
              "left changed without a word on how to recover: " + sentence);

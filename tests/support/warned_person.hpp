@@ -18,7 +18,7 @@ class WarnedPerson : public session::Person {
     co_return answer;
   }
   void tell(const session::Statement& statement) override {
-    if (!at && statement.text.find("A motor may be turning") != std::string::npos) at = clock_.now();
+    if (!at && statement.id == "stop-lost") at = clock_.now();
     person_.tell(statement);
   }
   Task<bool> interrupted(craft::Motor motor, Duration within) override {

@@ -56,7 +56,7 @@ TEST(LinePerson, SaysWhatIsNoAnswerAndAsksAgain) {
   Plain plain("\nyse\r\nyes\r\n");
   EXPECT_EQ(answer_of(plain.loop, plain.person, confirm_question()), Answer{std::string("yes")});
   const std::string output = plain.output.content();
-  EXPECT_NE(output.find("An empty line is no answer."), std::string::npos) << output;
+  EXPECT_NE(output.find("Type an answer."), std::string::npos) << output;
   EXPECT_NE(output.find("The nearest is \"yes\"."), std::string::npos) << output;
 }
 

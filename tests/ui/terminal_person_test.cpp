@@ -157,10 +157,44 @@ TEST_F(TerminalTest, HasNoWayBackWhereThereIsNone) {
   const Answer answer = ask(question, [&]() -> Task<void> {
     co_await typist.see("y yes");
     typist.type("u");
-    co_await typist.see("There is nothing to go back to from here.");
+    co_await typist.see("to go back to");
     typist.type("y");
   });
   EXPECT_EQ(answer, Answer{std::string("yes")});
+}
+
+// Both hands are full: no key is pressed.
+TEST_F(TerminalTest, TakesAPoseOnceItIsHeldStill) {
+  open();
+  Question pose = confirm_question();
+  pose.kind = Question::Kind::pose;
+  pose.pose = "nose-down";
+  int looks = 0;
+  pose.look = [&]() -> Task<Question::Look> {
+    const bool still = ++looks == 3;
+    co_return Question::Look{still ? "Got it." : "Moving.", still};
+  };
+  const Answer answer = ask(pose, [&]() -> Task<void> { co_await typist.see("Got it."); });
+  EXPECT_EQ(answer, Answer{std::string("ready")});
+  EXPECT_EQ(looks, 3);
+  EXPECT_NE(typist.screen().find('\a'), std::string::npos) << "who looks at the craft hears it";
+}
+
+TEST_F(TerminalTest, TakesAPoseAtAKeyWhereItIsNeverHeldStill) {
+  open();
+  Question pose = confirm_question();
+  pose.kind = Question::Kind::pose;
+  const boost::asio::any_io_executor executor = loop.get_executor();
+  pose.look = [executor]() -> Task<Question::Look> {
+    boost::asio::steady_timer wait(executor, std::chrono::milliseconds(20));
+    co_await wait.async_wait(boost::asio::use_awaitable);
+    co_return Question::Look{"Moving.", false};
+  };
+  const Answer answer = ask(pose, [&]() -> Task<void> {
+    co_await typist.see("Space take it now");
+    typist.type(" ");
+  });
+  EXPECT_EQ(answer, Answer{std::string("ready")});
 }
 
 // Every key that a keyboard has, but for those that leave: Ctrl-C, Ctrl-D, u and ?.

@@ -44,6 +44,11 @@ class Fault : public std::exception {
   const std::string& why() const { return why_; }
   const std::string& next() const { return next_; }
 
+  // A name of its own, for what a person may look up or a script has to tell from others of its kind; empty
+  // where the kind is enough.
+  Fault as(std::string_view id) &&;
+  const std::string& id() const { return id_; }
+
   // The same fault, seen from one step further out: "while reading the map: no reply came".
   Fault within(std::string_view doing) const;
 
@@ -57,6 +62,7 @@ class Fault : public std::exception {
   std::string why_;
   std::string next_;
   std::string sentence_;
+  std::string id_;
 };
 
 // Nothing where it is another exception.

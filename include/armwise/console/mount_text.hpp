@@ -16,6 +16,8 @@ craft::YawPitchRoll mount_read(const Profile& profile, const Values& values);
 // worth telling (0.05 degrees). A mount that is a code out of a list is left as it is.
 craft::YawPitchRoll mount_as_held(const Profile& profile, const craft::YawPitchRoll& mount);
 
+// Degrees in the last digit that it keeps of an angle; zero where its mounts are codes.
+double last_digit(const MountAbility& ability);
 // Whether what was read back is what was written: as rotations, to half of the last digit written.
 bool same_mount(const MountAbility& ability, const craft::YawPitchRoll& written,
                 const craft::YawPitchRoll& read);

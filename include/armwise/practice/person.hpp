@@ -39,9 +39,9 @@ class PracticePerson : public session::Person {
   void tell(const session::Statement& statement) override;
   Task<bool> interrupted(craft::Motor motor, Duration within) override;
 
-  // For tests: how often what was asked, and all that was told, as text.
+  // For tests: how often what was asked, and all that was told (its plans do not outlive the telling).
   int asked(const std::string& id) const;
-  const std::vector<std::string>& told() const { return told_; }
+  const std::vector<session::Statement>& told() const { return told_; }
 
  private:
   std::string scripted(const std::string& id);
@@ -61,7 +61,7 @@ class PracticePerson : public session::Person {
   PersonScript script_;
   session::Person* audience_;
   std::map<std::string, int> asked_;
-  std::vector<std::string> told_;
+  std::vector<session::Statement> told_;
   std::vector<Turning> seen_;               // since the last spin began
   std::vector<craft::PlaceIndex> by_hand_;  // of the plan last told
   const craft::Frame* frame_ = nullptr;

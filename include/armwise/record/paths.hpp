@@ -15,6 +15,8 @@ struct Folders {
 
   // From HOME and XDG_*; Fault(file) where neither tells.
   static Folders from_environment();
+  // The same, with a shelf of its own for the crafts that one practised on.
+  Folders for_practice() const { return {config, data / "practice", state}; }
 };
 
 // A file name out of a name that a person gave: keeps letters of any script, digits, "-", "_" and ".";

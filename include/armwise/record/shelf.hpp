@@ -27,9 +27,9 @@ Shelved shelved(const std::filesystem::path& file);
 // By file name. A damaged one is on the list too.
 std::vector<Shelved> shelf(const Folders& folders);
 
-// A record by its file; or by its craft's name on the shelf, or its file's there, with or without the ending,
-// in large letters or small. Throws Fault(usage) with the nearest name where there is none or where two fit,
-// and Fault(bad_data) where it is damaged.
+// A record by its file; or by its craft's name on the shelf or on that for practice, or its file's there,
+// with or without the ending, in large letters or small. Throws Fault(usage) with the nearest name where
+// there is none or where two fit, and Fault(bad_data) where it is damaged.
 Shelved find_record(const Folders& folders, const std::string& file_or_craft);
 
 // The lines of the whole configuration as the record's session left it, or found it where it kept nothing.

@@ -55,7 +55,6 @@ Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft
 
 // Where a stop was not acknowledged, in every command alike.
 void say_unstopped(Person& person, const console::Unstopped& unstopped, bool again);  // at once, and again
-std::string stop_acknowledged_now();  // and where it was after all
-Fault line_lost_in_a_spin();          // where it is back, and the motors are stopped
+Fault line_lost_in_a_spin();  // where it is back, and the motors are stopped
 
 }  // namespace armwise::session

@@ -3,23 +3,23 @@
 // file, and the practice craft's own onlooker.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <variant>
 #include <vector>
 
 #include "armwise/base/duration.hpp"
+#include "armwise/base/fault.hpp"
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/craft/frame.hpp"
+#include "armwise/session/statements.hpp"
 #include "armwise/solve/identify.hpp"
 #include "armwise/solve/plan.hpp"
 
 namespace armwise::session {
-
-// alarm: a danger that somebody can end within the next second, as by pulling a plug; with a bell where one
-// rings.
-enum class Level { info, warn, danger, alarm };
 
 // One thing a person may choose: what is typed or sent back, and what it means.
 struct Choice {
@@ -65,6 +65,13 @@ struct Question {
   const solve::Plan* plan = nullptr;
   // pose
   std::string pose;  // "nose-down"
+  // Looks once how the craft is held, while the question is open: whoever has both hands full presses no key
+  // then. `taken`: the answer is "ready". Empty where only the person can tell.
+  struct Look {
+    std::string words;  // "Hold still."
+    bool taken = false;
+  };
+  std::function<Task<Look>()> look;
   // teach: what an example command is to be about, blank -> value as the console writes it
   std::map<std::string, std::string> values;
 
@@ -110,7 +117,8 @@ struct Mark {
   std::string words;
 };
 
-// What is told, not asked. `facts` carries the same for the machine front end, as name -> value.
+// What is told, not asked. `id`, `level` and `text` are those of the table of statements, `facts` what fills
+// its blanks, and what else a machine may want to know.
 struct Statement {
   enum class Kind {
     say,
@@ -124,17 +132,22 @@ struct Statement {
   };
   Kind kind = Kind::say;
   Level level = Level::info;
-  std::string id;  // stable, for whoever reads by machine: "stop-lost"; empty where it has none yet
+  std::string id;  // "stop-lost"; empty only of what `say` says
   std::string text;
-  std::vector<CraftView> views;              // found, plan: before and after
-  const solve::Plan* plan = nullptr;         // plan
-  std::vector<std::string> console_lines;    // plan: the very lines to be sent; wrote: what was sent
-  int step = 0, of = 0;                      // progress, wrote, phase
-  std::vector<std::string> phases;           // phase: all of them in order
-  std::vector<Mark> marks;                   // done: what was checked, and what was not
-  std::vector<std::string> next;             // done: what to type next, a command and what it is for
-  std::map<std::string, std::string> facts;  // done: "record" -> path, "ok" -> "true"
+  std::vector<CraftView> views;            // found, plan: before and after
+  const solve::Plan* plan = nullptr;       // plan
+  std::vector<std::string> console_lines;  // plan: the very lines to be sent; wrote: what was sent
+  int step = 0, of = 0;                    // progress, wrote, phase
+  Duration within{0};                      // what it announces takes up to so long; zero: it has happened
+  std::vector<std::string> phases;         // phase: all of them in order
+  std::vector<Mark> marks;                 // done: what was checked, and what was not
+  std::vector<std::string> next;           // done: what to type next, a command and what it is for
+  Facts facts;                             // "why" -> "no answer came"
 };
+
+Statement statement_of(StatementId id, Facts facts = {}, Statement::Kind kind = Statement::Kind::say);
+// By its own id where it has one, else "fault".
+Statement statement_of(const Fault& fault);
 
 class Person {
  public:
@@ -148,6 +161,15 @@ class Person {
   // countdown. Throws StoppedByPerson on Ctrl-C or end of input.
   virtual Task<bool> interrupted(craft::Motor motor, Duration within) = 0;
 
+  void tell(StatementId id, Facts facts = {}) { tell(statement_of(id, std::move(facts))); }
+  // Of what takes its time from here on.
+  void tell_wait(StatementId id, Duration within, Facts facts = {}) {
+    Statement statement = statement_of(id, std::move(facts));
+    statement.within = within;
+    tell(statement);
+  }
+
+  // Of teach, whose sentences are not in the table yet.
   void say(std::string text, Level level = Level::info, std::string id = {}) {
     Statement statement;
     statement.level = level;

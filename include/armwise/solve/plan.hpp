@@ -28,6 +28,7 @@ struct Snapshot {
   std::vector<craft::Turn> turns;
   TurnKey turn_key = TurnKey::not_settable;
   std::optional<craft::YawPitchRoll> mount;  // set mount; absent: no such setting
+  double mount_step = 0;                     // degrees in the last digit that the console keeps of its angles
   MapRules map_rules;
 };
 

@@ -1,0 +1,274 @@
+// Every statement that a session makes, in one table: its id, how much it matters, and its sentence. This is
+// where a sentence is looked up and where it is improved; tests, scripts and logs go by id and values, never
+// by sentence.
+//
+//   person.tell("stop-lost", {{"why", why}});
+//
+// An id that is not in the table does not compile. What a {blank} stands for is said where the statement is
+// made; a machine gets the same values by name. Adding one: a row here, and its id in
+// scripts/package/armwise-machine.5.scd (a test compares them).
+#pragma once
+
+#include <array>
+#include <map>
+#include <string>
+#include <string_view>
+
+namespace armwise::session {
+
+// problem: something went wrong, and nobody is in danger. danger: what can hurt somebody within the next
+// minute. alarm: a danger that somebody can end within the next second, as by pulling a plug; with a bell
+// where one rings.
+enum class Level { info, warn, problem, danger, alarm };
+
+using Facts = std::map<std::string, std::string>;
+
+struct TableOfStatements {
+  struct Row {
+    std::string_view id;
+    Level level;
+    std::string_view sentence;
+  };
+  static constexpr auto rows = std::to_array<Row>({
+      // A motor that may be turning.
+      {"stop-lost", Level::alarm,
+       "A motor may be turning: the controller has not confirmed the stop ({why}). Keep clear and pull the "
+       "battery "
+       "plug now. Unplugging USB stops no motor. armwise keeps trying."},
+      {"stop-tried", Level::alarm, "Still trying to stop it ({seconds} s). Pull the battery plug now."},
+      {"stop-found", Level::warn,
+       "The stop is confirmed now. If a motor still turns, keep clear and pull the battery plug."},
+      {"still-turning", Level::danger, "If a motor still turns, keep clear and pull the battery plug now."},
+      {"cautions", Level::danger,
+       "Props off, craft fixed down, fingers and hair clear of the motors.\n"
+       "USB stops no motor. Only the battery plug does: keep a hand near it.\n"
+       "First power-up: current-limited supply or fuse. Never leave a battery alone."},
+      {"guard-note", Level::warn, "{note}"},
+
+      // How a session ends, and what went wrong.
+      {"fault", Level::problem, "{sentence}"},
+      {"stopped", Level::info, "{how}: {state}"},
+      {"done", Level::info,
+       "Done and proven. First flight: low, short, away from people. Local rules and your parts' manuals "
+       "come first.\n"
+       "The record: {record}"},
+      {"line-gone", Level::warn,
+       "Connection lost, and nothing is saved yet. Waiting for the controller to come back, to undo the "
+       "changes."},
+      {"undone", Level::info, "The changes were undone and read back: the controller is as it was before."},
+      {"journal-unwritten", Level::warn,
+       "The journal can't be written ({why}). Undoing the changes without it."},
+      {"journal-not-closed", Level::warn,
+       "The journal can't be closed ({why}). Make room, then run armwise recover: it reads the settings back "
+       "once "
+       "more, and closes it."},
+
+      // Ports and profiles.
+      {"waiting-for-controller", Level::info, "No controller is plugged in. Plug it in over USB."},
+      {"only-port", Level::info, "Using {port}, the only port plugged in."},
+      {"port-used", Level::info, "Using {port}."},
+      {"profile-silent", Level::problem,
+       "This console doesn't answer to the profile {profile}: choose another one. ({why})"},
+      {"profile-misfit", Level::problem,
+       "This console doesn't fit the profile {profile}: {why} Nothing was written."},
+      {"opening-tried", Level::info,
+       "Nothing answers yet. Typing \"{sent}\", which opens the console of your profile {profile}."},
+      {"introduction-asked", Level::info,
+       "Its prompt ends like that of your profile {profile}. Asking who it is: {sent}."},
+      {"introduction-left-out", Level::info,
+       "Not asking whether this is your profile {profile}: what we'd send is an order on another console."},
+      {"configuration-backed-up", Level::info, "The whole configuration ({lines} lines) is saved in {file}."},
+      {"trial", Level::info, "{line}"},
+      {"trial-failed", Level::problem, "   {why}"},
+      {"trial-done", Level::info,
+       "All {tried} can be read. Not tried: whatever writes, saves, restarts or spins. Next: bench "
+       "--dry-run."},
+      {"profile-written", Level::info,
+       "The profile is in {file}. Prove it with: armwise teach --from {file}"},
+      {"draft-written", Level::info,
+       "What you taught so far is in {file}. Go on with it: armwise teach --from {file}"},
+      {"profile-taught", Level::info,
+       "The profile is in {file}. Use it with: armwise bench --profile {file}"},
+      {"answered-beforehand", Level::info, "{asked} Answered beforehand ({question}): {answer}."},
+      {"answered-by-yes", Level::info, "{asked} Answered by --yes ({question}): yes."},
+
+      // bench: the controller, and what was found.
+      {"controller", Level::info, "Controller: {who}."},
+      {"controller-nameless", Level::info, "The controller answers; it doesn't say what it is."},
+      {"configuration-saved", Level::info, "Its settings are backed up ({lines} lines)."},
+      {"configuration-unsaved", Level::warn,
+       "This profile can't print the whole configuration: only what armwise changes can be put back."},
+      {"settings-unsteady", Level::warn,
+       "Read twice, the settings differ ({differences}). Reading once more."},
+      {"no-way-back", Level::warn, "There's nothing to go back to from here."},
+      {"poses-first", Level::info, "First the board's mount, by a few poses."},
+      {"not-still", Level::warn, "{why}"},
+      {"mount-contradiction", Level::warn, "{why}"},
+      {"mount-cause", Level::warn, "Perhaps: {cause}"},
+      {"mount-found", Level::info, "{mount}"},
+      {"mount-unsure", Level::info, "{mount}"},
+      {"mount-measured", Level::info, "{mount}"},
+      {"mount-by-eye", Level::info, "The board: {mount}."},
+      {"mount-left", Level::warn, "The board's mount is left as it is set."},
+      {"mount-unsettable", Level::warn, "armwise can't set the board's mount on this controller."},
+      {"named-twice", Level::warn, "{why}"},
+      {"nothing-moved", Level::warn, "{why}"},
+      {"several-moved", Level::warn, "{why}"},
+      {"asked-arm", Level::info, "The arms don't fit together yet, so once more."},
+      {"asked-direction", Level::info, "The directions aren't sure yet, so once more."},
+      {"asked-otherwise", Level::info,
+       "Anyone mixes up directions now and then, so we ask again in other words."},
+      {"asked-view", Level::info,
+       "From below or turned round it would look the same, so we ask about that too."},
+      {"found", Level::info, "This is how it is wired."},
+      {"found-in-record", Level::info, "This is how it is wired, says the record of {made}."},
+
+      // The plan.
+      {"plan", Level::info, "Changes, in this order:"},
+      {"plan-empty", Level::info, "No setting needs to change."},
+      {"sense-now", Level::info, "Without these changes: {sense}"},
+      {"sense-after", Level::info, "With them: {sense}"},
+      {"dry-run", Level::info, "Dry run: nothing was written. A real run sends exactly these commands."},
+      {"work-by-hand", Level::warn, "{work}"},
+      {"wrote", Level::info, "{change}: written and read back"},
+
+      // The check.
+      {"check-begins", Level::info,
+       "Now the check. Each motor spins again; say what you see. We don't say what we expect."},
+      {"check-again", Level::warn,
+       "This controller uses its new map or directions only after a restart, so each motor is checked again. "
+       "Are the props still off?"},
+      {"once-more", Level::info, "Once more, to be sure."},
+      {"motor-not-proven", Level::warn,
+       "Motor {motor} ({pin}) doesn't do what it should: expected {expected}, seen {seen}."},
+      {"plan-again", Level::warn, "These answers fit together: planning again from them. Nothing is saved."},
+      {"motors-proven", Level::info,
+       "Proven: {motors} motors on the right arms, each in the right direction."},
+      {"flies", Level::info, "{sense}"},
+      {"flies-perhaps", Level::danger, "{sense}"},
+      {"poses-again", Level::info,
+       "Now the mount: the same poses again, as the controller reads them now. No motor spins; unplug the "
+       "battery "
+       "if it is in your way."},
+      {"mount-proven", Level::info, "{proof}"},
+      {"mount-not-proven", Level::warn, "{proof}"},
+      {"mount-unseen", Level::warn, "{warning}"},
+      {"turn-right", Level::info, "{check}"},
+      {"turn-wrong", Level::warn, "{check}"},
+
+      // Saving.
+      {"saving", Level::info, "Saving."},
+      {"saving-restarts", Level::info, "Saving; then the controller restarts."},
+      {"restarting", Level::info, "The controller restarts."},
+      {"saved", Level::info, "{saved}."},
+      {"watching-for-restart", Level::info, "Watching for the restart."},
+      {"no-restart-seen", Level::warn,
+       "No restart seen: the port never went away, and the console said nothing. Unplug both: the battery "
+       "alone "
+       "keeps it running, and so does USB."},
+      {"controller-back", Level::info, "{words}"},
+      {"read-back", Level::info, "Read back after the restart: everything is as it was written."},
+      {"name-unfit", Level::warn, "A name needs at least one character, and at most 200 bytes."},
+      {"configuration-unread", Level::warn, "{warning}"},
+      {"unnamed", Level::warn,
+       "Everything but the name is done; the record is filed under the frame's name."},
+
+      // reapply.
+      {"record", Level::info, "The record is of {craft}, a {frame}, made on {made}."},
+      {"same-board", Level::info, "It is the same board, as it was then."},
+      {"same-board-changed", Level::info, "It is the same board, but not as it was then: {differences}."},
+      {"other-profile", Level::info,
+       "The record was made with the profile {recorded}; this one is {profile}. Wires and mount come from "
+       "the "
+       "record, the rest from this console."},
+      {"as-recorded", Level::info, "The controller holds all that the record says."},
+      {"not-as-recorded", Level::warn, "Against the record: {differences}."},
+      {"other-pins", Level::warn,
+       "This console has other names for its pins than the record. Each motor spins once, to find out which "
+       "is "
+       "which."},
+      {"directions-unsettable", Level::warn,
+       "One of the two consoles can't set a motor's direction, so the recorded ones may not hold. The check "
+       "will "
+       "show."},
+      {"mount-unrecorded", Level::warn, "{warning}"},
+      {"not-played", Level::warn, "{warning}"},
+      {"line-left-out", Level::info, "Left out: {line} ({why})."},
+      {"to-play", Level::info,
+       "Of the saved configuration, {lines} lines are to be sent as they stand; {changing} of them read "
+       "otherwise "
+       "now."},
+      {"to-play-line", Level::info, "    {line}"},
+      {"to-play-more", Level::info, "    and {lines} more"},
+      {"played-otherwise", Level::warn, "{warning}."},
+      {"played", Level::info, "Every line was taken, and the configuration reads as it was saved."},
+      {"playing", Level::info, "played back"},
+
+      // recover.
+      {"nothing-to-recover", Level::info, "No session was cut off: there is nothing to recover."},
+      {"trial-left", Level::warn,
+       "On {when} armwise teach was cut off while trying another value. {what} armwise recover says how to "
+       "put it "
+       "back."},
+      {"cut-off", Level::info,
+       "On {when} a session with this controller was cut off. Changes begun: {begun}; written and read back: "
+       "{written}."},
+      {"cut-off-saved", Level::info, "The controller had confirmed that it saved them."},
+      {"cut-off-saving", Level::info, "It had been told to save them, and hadn't answered."},
+      {"cut-off-proven", Level::info, "Every arm had been proven; nothing was saved."},
+      {"cut-off-unproven", Level::info, "The arms had not been proven, and nothing was saved."},
+      {"as-before", Level::info, "The settings now are the same as before that session."},
+      {"not-as-before", Level::info, "Compared with before that session: {differences}."},
+      {"as-planned", Level::info, "The settings now are what that session wanted."},
+      {"not-as-planned", Level::info, "Compared with what that session wanted: {differences}."},
+      {"configuration-before", Level::info, "The whole configuration from before is in {file}."},
+      {"was-playing", Level::info,
+       "A saved whole configuration ({lines} lines) was being sent, too. Finishing sends it again, going "
+       "back "
+       "undoes it."},
+      {"only-back", Level::info,
+       "It can only be undone: the arms had not been proven. Run armwise bench after that."},
+      {"restart-differs", Level::warn, "After the restart: {differences}."},
+      {"recovered-read-back", Level::info, "Read back after the restart: {state}."},
+      {"recovered-new", Level::info, "Recovered: the controller holds what that session had proven."},
+      {"recovered-old", Level::info, "Recovered: the controller is as it was before that session."},
+      {"journal-damaged", Level::warn, "{damage}"},
+      {"journal-unfinishable", Level::warn,
+       "So nobody knows how far that session came, and it can't be finished."},
+      {"journal-of-nobody", Level::warn,
+       "So nobody knows which controller that session was with: perhaps this one."},
+      {"journal-without-before", Level::warn, "It doesn't say what the settings were before, either."},
+      {"journal-aside", Level::info,
+       "The damaged journal is kept as {file}. Nothing was changed: the settings may be half those of that "
+       "session. Don't fly before armwise bench has proven it."},
+      {"rest-unknown", Level::warn, "What else may differ isn't known: {why}"},
+      {"rest-differs", Level::warn,
+       "{lines} lines of the configuration from before that session read otherwise now: {list}"},
+  });
+};
+
+// Of a row of the table.
+class StatementId {
+ public:
+  template <std::size_t size>
+  // NOLINTNEXTLINE(*-avoid-c-arrays, *-explicit-*): so that an id stands where it is said as what it is, a
+  // word.
+  consteval StatementId(const char (&id)[size]) : row_(&row_of(std::string_view(id, size - 1))) {}
+
+  const TableOfStatements::Row& row() const { return *row_; }
+
+ private:
+  static consteval const TableOfStatements::Row& row_of(std::string_view id) {
+    for (const TableOfStatements::Row& row : TableOfStatements::rows) {
+      if (row.id == id) return row;
+    }
+    throw "no statement in the table has this id";
+  }
+
+  const TableOfStatements::Row* row_;
+};
+
+// The sentence with its blanks filled. A blank that no value is given for stays as it stands.
+std::string sentence_of(StatementId id, const Facts& facts);
+
+}  // namespace armwise::session
