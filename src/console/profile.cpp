@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "notation.hpp"
 
 namespace armwise::console {
 namespace {
@@ -55,6 +56,21 @@ std::optional<craft::Motor> Profile::motor_coded(std::string_view code) const {
   return craft::Motor{*counted - codes.first_motor + 1};
 }
 
+std::optional<craft::Motor> Profile::motor_read(const Template& by, const Values& read) const {
+  const auto value = read.find("motor");
+  if (value == read.end()) return std::nullopt;
+  for (const Piece& piece : by.pieces()) {
+    if (!piece.blank || piece.text != "motor" || piece.type != BlankType::number) continue;
+    const int last = codes.motor.empty() ? most_motors : static_cast<int>(codes.motor.size());
+    for (int number = 1; number <= last; ++number) {
+      const auto written = as_written(piece, motor_code(craft::Motor{number}));
+      if (written && as_value(piece, *written) == value->second) return craft::Motor{number};
+    }
+    return std::nullopt;
+  }
+  return motor_coded(value->second);
+}
+
 std::string Profile::turn_code(craft::Turn way) const {
   return way == craft::Turn::cw ? codes.cw : codes.ccw;
 }
@@ -94,13 +110,12 @@ std::vector<craft::Motor> motors_named(const Profile& profile, const Steps& stop
   std::vector<craft::Motor> named;
   if (stop.empty() || all.size() % stop.size() != 0) return {};
   for (std::size_t first = 0; first < all.size(); first += stop.size()) {
-    Values read;
+    std::optional<craft::Motor> motor;
     for (std::size_t i = 0; i < stop.size(); ++i) {
       const auto values = stop[i].send.match(all[first + i].send.format({}), profile.case_sensitive);
       if (!values) return {};
-      read.insert(values->begin(), values->end());
+      if (!motor) motor = profile.motor_read(stop[i].send, *values);
     }
-    const auto motor = profile.motor_coded(read.at("motor"));
     if (!motor) return {};
     named.push_back(*motor);
   }

@@ -319,6 +319,22 @@ std::optional<console::Template> TeachFlow::confirmation_of(const Said& said, co
   return learned->front();
 }
 
+// The line that names most of what was sent, among others or not.
+std::optional<console::Template> TeachFlow::confirmation_among(const Said& said, const Values& values) const {
+  std::optional<console::Template> found;
+  std::size_t most = 0;
+  for (const std::string& line : said.lines) {
+    Said one;
+    one.lines = {line};
+    const auto like = confirmation_of(one, values);
+    const auto named = like ? like->pieces().size() : 0;
+    if (!like || named <= most) continue;
+    found = like;
+    most = named;
+  }
+  return found;
+}
+
 // A number in it may be another one the next time.
 std::optional<console::Template> TeachFlow::plain_confirmation_of(const Said& said) const {
   if (said.lines.size() != 1 || !teach::numbers_in(said.lines.front()).empty()) return std::nullopt;

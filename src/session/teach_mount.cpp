@@ -183,11 +183,15 @@ Task<TeachFlow::Tried> TeachFlow::try_mount(WritePermit agreed, const console::M
   trial.before = said.lines;
   const console::Steps steps = steps_of(reading, literally);
   std::vector<std::string> order = angle_names();
-  std::vector<Values> old{teach::number_readings(said.lines, order).front().values};
+  std::vector<Values> old;
+  const auto add_all = [&] {
+    for (const teach::NumbersReading& now : teach::number_readings(said.lines, order))
+      if (std::find(old.begin(), old.end(), now.values) == old.end()) old.push_back(now.values);
+  };
+  add_all();
   std::sort(order.begin(), order.end());
   do {
-    const Values values = teach::number_readings(said.lines, order).front().values;
-    if (std::find(old.begin(), old.end(), values) == old.end()) old.push_back(values);
+    add_all();
   } while (std::next_permutation(order.begin(), order.end()));
   for (const Values& values : old) trial.back.push_back({{steps, values}});
   co_return co_await tried(trial, agreed);

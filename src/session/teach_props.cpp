@@ -149,6 +149,7 @@ Task<std::vector<teach::TurnReading>> TeachFlow::turns_one_by_one(const Said& sa
     each.push_back(answer.lines);
     all.insert(all.end(), answer.lines.begin(), answer.lines.end());
   }
+  turns_answered_ = all;
   auto readings = teach::turn_readings(all, motor_codes(), pin_names());
   if (readings.empty()) readings = teach::turns_of_each(each, motor_codes());
   co_return readings;
@@ -205,11 +206,12 @@ Task<void> TeachFlow::learn_turn() {
   auto readings = teach::turn_readings(said->lines, motor_codes(), pin_names());
   console::Steps steps = steps_of(*said);
   if (readings.empty()) readings = co_await turns_one_by_one(*said, one, steps);
-  if (readings.empty()) {
-    person_.say("I cannot read a turn for each motor out of that; it is left out.", Level::warn);
-    co_return;
+  std::optional<teach::TurnReading> reading;
+  if (!readings.empty()) reading = co_await choose_turn(readings, said->lines);
+  if (!reading) {
+    const teach::Lines all = is_asked_of_each(steps) ? turns_answered_ : said->lines;
+    reading = co_await point_at_turns(all);
   }
-  const auto reading = co_await choose_turn(readings, said->lines);
   if (!reading) co_return;
   console::TurnAbility turn;
   turn.key = reading->key;

@@ -14,14 +14,16 @@ namespace armwise::teach {
 constexpr std::size_t most_ways = 4096;
 Fault too_many_ways();
 
-// White space as a console takes it: runs are one blank, none at either end.
-std::string squeezed(std::string_view text);
 // Literal text as a template's source writes it: braces doubled.
 std::string as_literal(std::string_view text);
+
+// As it was named; a number in another notation as well; or as a code that counts otherwise here.
+enum class Written { as_named, in_another_notation, counted_otherwise };
 
 // Every template that writes exactly this line for these values: each value at each place where it stands
 // is a blank or text. Values that are empty stand nowhere. Throws Fault(bad_data) where there are more
 // than `most_ways`.
-std::vector<console::Template> ways_to_read(std::string_view line, const console::Values& values);
+std::vector<console::Template> ways_to_read(std::string_view line, const console::Values& values,
+                                            Written how = Written::as_named);
 
 }  // namespace armwise::teach

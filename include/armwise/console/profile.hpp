@@ -202,6 +202,8 @@ struct Profile {
   // without it, of lines that differ in nothing but numbers as many as there are, from motor 1 on.
   std::vector<craft::Motor> motors_stopped_one_by_one() const;
   std::optional<craft::Motor> motor_coded(std::string_view code) const;
+  // The same of what was read by this template, which may count in a way of its own ({motor:number-1}).
+  std::optional<craft::Motor> motor_read(const Template& by, const Values& read) const;
   std::string turn_code(craft::Turn way) const;
   std::optional<craft::Turn> turn_coded(std::string_view code) const;
   std::string props_code(craft::PropScheme scheme) const;
