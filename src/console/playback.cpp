@@ -76,19 +76,17 @@ bool is_a_spin(const Profile& profile, const std::vector<std::string>& lines) {
   const Steps& steps = profile.spin->spin.steps;
   for (std::size_t first = 0; first + steps.size() <= lines.size(); ++first) {
     Values read;
-    std::optional<craft::Motor> motor;
     bool fits = true;
     for (std::size_t i = 0; i < steps.size() && fits; ++i) {
       const auto values = steps[i].send.match(trimmed(lines[first + i]), profile.case_sensitive);
       fits = values.has_value();
       if (values) read.insert(values->begin(), values->end());
-      if (values && !motor) motor = profile.motor_read(steps[i].send, *values);
     }
-    const auto strength = read.find("strength");
-    if (!fits || !motor || strength == read.end()) continue;
+    const auto motor = read.find("motor"), strength = read.find("strength");
+    if (!fits || motor == read.end() || strength == read.end()) continue;
     char* end = nullptr;
     std::strtod(strength->second.c_str(), &end);
-    if (end != strength->second.c_str() && *end == 0) return true;
+    if (end != strength->second.c_str() && *end == 0 && profile.motor_coded(motor->second)) return true;
   }
   return false;
 }

@@ -7,7 +7,6 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
-#include "notation.hpp"
 
 namespace armwise::console {
 namespace {
@@ -48,27 +47,17 @@ std::optional<craft::Motor> Profile::motor_coded(std::string_view code) const {
   for (const auto& [number, text] : codes.motor) {
     if (same(text, code)) return craft::Motor{number};
   }
-  if (!codes.motor.empty()) return std::nullopt;
   const auto counted = whole_number(code);
+  // Where the map has letters, another command may count them: {motor:number}.
+  for (const auto& [number, text] : codes.motor) {
+    const bool letter = text.size() == 1 && is_letter(text.front());
+    if (letter && counted && *counted == lower_case(text).front() - 'a' + 1) return craft::Motor{number};
+  }
+  if (!codes.motor.empty()) return std::nullopt;
   if (!counted || *counted < codes.first_motor || *counted >= codes.first_motor + most_motors) {
     return std::nullopt;
   }
   return craft::Motor{*counted - codes.first_motor + 1};
-}
-
-std::optional<craft::Motor> Profile::motor_read(const Template& by, const Values& read) const {
-  const auto value = read.find("motor");
-  if (value == read.end()) return std::nullopt;
-  for (const Piece& piece : by.pieces()) {
-    if (!piece.blank || piece.text != "motor" || piece.type != BlankType::number) continue;
-    const int last = codes.motor.empty() ? most_motors : static_cast<int>(codes.motor.size());
-    for (int number = 1; number <= last; ++number) {
-      const auto written = as_written(piece, motor_code(craft::Motor{number}));
-      if (written && as_value(piece, *written) == value->second) return craft::Motor{number};
-    }
-    return std::nullopt;
-  }
-  return motor_coded(value->second);
 }
 
 std::string Profile::turn_code(craft::Turn way) const {
@@ -114,7 +103,7 @@ std::vector<craft::Motor> motors_named(const Profile& profile, const Steps& stop
     for (std::size_t i = 0; i < stop.size(); ++i) {
       const auto values = stop[i].send.match(all[first + i].send.format({}), profile.case_sensitive);
       if (!values) return {};
-      if (!motor) motor = profile.motor_read(stop[i].send, *values);
+      if (values->contains("motor")) motor = profile.motor_coded(values->at("motor"));
     }
     if (!motor) return {};
     named.push_back(*motor);

@@ -198,6 +198,10 @@ void TeachFlow::take_step(Said& said, const std::string& step, const Ear::Heard&
   if (!is_top(heard.reply.prompt)) ear_.prompts.push_back(heard.reply.prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   replies_.push_back(heard.reply.lines);
+  for (const std::string& end : question_ends_) {
+    const std::string& prompt = heard.reply.prompt;
+    if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
+  }
 }
 
 bool TeachFlow::is_refusal(const teach::Lines& lines) const {

@@ -252,6 +252,7 @@ class TeachFlow final : private Learning, private Understanding {
                            const std::string& key, const std::string& value) const;
 
   Task<std::optional<Said>> ask_for_props();
+  void read_in_question(console::Query& query, const std::string& value);
   Task<std::optional<console::Command>> learn_set_word(std::string id, const Said& said,
                                                        const console::Query& read, std::string blank,
                                                        std::string now, std::string other);
@@ -269,6 +270,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<void> learn_set_mount(console::MountAbility& mount, const Said& said);
   Task<Tried> try_mount(WritePermit agreed, const console::MountAbility& mount, const Said& said,
                         const teach::Reading& reading, const Said& literally);
+  Task<void> learn_below_zero(console::MountAbility& mount, const Said& said);
   Task<void> learn_other_angles(console::MountAbility& mount, const console::Command& yaw, const Said& said);
   Task<void> learn_mount_angles(const Said& said);
   Task<void> learn_mount_code(const Said& said);
@@ -357,6 +359,7 @@ class TeachFlow final : private Learning, private Understanding {
   std::string top_prompt_;
   // A question on the way as it was first asked, and the end that all its forms share.
   std::map<std::string, std::string> inner_prompts_;
+  std::set<std::string> question_ends_;  // of questions in which a value is read
   std::optional<SpinPermit> sworn_;
   std::vector<teach::NumbersReading> sense_ways_;  // of the accelerometer's reply
   std::vector<teach::Lines> sensed_;               // all its answers so far

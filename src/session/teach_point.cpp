@@ -157,10 +157,9 @@ Task<std::optional<teach::NumbersReading>> TeachFlow::point_at_numbers(teach::Li
     const std::vector<std::string> blank{name};
     const auto pointed = co_await point_at(reply, name, blank, nothing_known);
     if (!pointed) co_return std::nullopt;
-    auto example = std::find_if(examples.begin(), examples.end(),
-                                [&](const teach::Pointed& each) { return each.line == pointed->line; });
-    if (example == examples.end()) example = examples.insert(example, teach::Pointed{pointed->line, {}});
-    example->at[name] = pointed->at.at(name);
+    teach::point_in(examples, pointed->line, name, pointed->at.at(name));
+    const auto example = std::find_if(examples.begin(), examples.end(),
+                                      [&](const teach::Pointed& each) { return each.line == pointed->line; });
     for (const auto& way : teach::number_ways(pointed->line)) {
       for (const teach::NumberAt& number : way) {
         if (number.at == pointed->at.at(name)) example->notations.emplace(name, number.notation);

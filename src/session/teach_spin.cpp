@@ -146,7 +146,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
     if (!lesson) {
       std::vector<std::string> must{"motor", "strength"};
       if (holds_number(*typed, spin_milliseconds)) must.emplace_back("milliseconds");
-      lesson.emplace(must);
+      lesson.emplace(must, std::vector<std::string>(), teach::Written::counted_otherwise);
       learned.said.typed = *typed;
       learned.said.prompts.resize(typed->size());
     }
@@ -162,6 +162,15 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
       continue;
     }
     if (const auto reading = lesson->learned()) {
+      bool right = true;
+      if (lesson->counts_otherwise())
+        right = co_await confirm("right", "Nothing was sent yet: \"" + in_a_row(*typed) + "\" was for " +
+                                              motor_words(values.at("motor")) +
+                                              ". Does the console count its motors otherwise here?");
+      if (!right) {
+        lesson.reset();
+        continue;
+      }
       learned.reading = *reading;
       co_return learned;
     }

@@ -62,8 +62,8 @@ std::optional<Typed> written(const Reading& reading, const Values& values) {
   return typed;
 }
 
-CommandLesson::CommandLesson(std::vector<std::string> must, std::vector<std::string> may)
-    : must_(std::move(must)), may_(std::move(may)) {}
+CommandLesson::CommandLesson(std::vector<std::string> must, std::vector<std::string> may, Written most)
+    : must_(std::move(must)), may_(std::move(may)), most_(most) {}
 
 CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values) {
   missing_.clear();
@@ -75,7 +75,10 @@ CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values
       }
     }
     // Other notations only where it cannot be read without.
-    for (const Written how : {Written::as_named, Written::in_another_notation, Written::counted_otherwise}) {
+    for (const Written how : {Written::as_named, Written::in_another_notation, Written::by_its_number,
+                              Written::counted_otherwise}) {
+      if (how > most_) break;
+      written_ = how;
       std::vector<Reading> all = all_readings(typed, known, how);
       missing_.clear();
       for (const std::string& blank : must_) {

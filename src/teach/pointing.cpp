@@ -108,7 +108,9 @@ class LineMaker {
     std::string text, blank, type;
   };
 
-  static bool may_vary(const std::string& word) { return is_number(word) || !opposite_word(word).empty(); }
+  static bool may_vary(const std::string& word) {
+    return std::any_of(word.begin(), word.end(), is_digit) || !opposite_word(word).empty();
+  }
 
   static bool ends_item(char c) { return is_white(c) || c == ',' || c == ';' || c == '|'; }
 
@@ -197,7 +199,9 @@ class LineMaker {
         continue;
       }
       const bool blank_follows = i + 1 < bits_.size() && !bits_[i + 1].blank.empty();
-      const std::string type = blank_follows ? kind_of(bit.text) : bit.type;
+      // Alone in its line, any word would do: it is known by its kind.
+      const bool alone = bits_.size() == 1 && bit.type.empty() && taken_.behind_as_text;
+      const std::string type = blank_follows || alone ? kind_of(bit.text) : bit.type;
       if (blank_follows && type.empty()) return {};
       source += "{" + bit.blank + (type.empty() ? "}" : ":" + type + "}");
     }
@@ -250,7 +254,10 @@ std::optional<Template> line_like(const Pointed& example, const Lines& reply, Be
     best = other;
     most = rows;
   }
-  if (best && !best->match(example.line)) return std::nullopt;
+  if (!best || !best->match(example.line)) return std::nullopt;
+  // The last row of a reply may have its end behind it.
+  const auto longer = parsed_source(best->source() + " {rest}");
+  if (longer && rows_told_apart(*longer, reply) > most) return longer;
   return best;
 }
 
@@ -345,6 +352,13 @@ std::vector<Span> words_of(std::string_view line, std::string_view signs) {
     words.push_back(word);
   }
   return words;
+}
+
+void point_in(std::vector<Pointed>& lines, const std::string& line, const std::string& blank, Span at) {
+  auto found =
+      std::find_if(lines.begin(), lines.end(), [&](const Pointed& each) { return each.line == line; });
+  if (found == lines.end()) found = lines.insert(found, Pointed{line, {}});
+  found->at[blank] = at;
 }
 
 std::optional<Template> line_of_its_own(const Pointed& example) {

@@ -261,7 +261,11 @@ std::vector<WordReading> word_readings(const Lines& reply, const std::string& bl
         for (const Span& word : words_of(line)) parts.push_back({"1", word});
       } else {
         parts = parts_of(line, most_parts);
-        std::erase_if(parts, is_whole_word);
+        std::erase_if(parts, [&](const Part& part) {
+          constexpr std::string_view between_words = ".,:;=()[]{}<>|\"'/";
+          return is_whole_word(part) ||
+                 between_words.find(text_at(line, part.span)) != std::string_view::npos;
+        });
       }
       for (auto part = parts.rbegin(); part != parts.rend() && found.size() < most; ++part) {
         const auto like = line_of_its_own({line, {{blank, part->span}}});

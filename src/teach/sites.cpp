@@ -62,7 +62,7 @@ std::vector<Otherwise> in_other_notations(const std::string& line, const Values&
 }
 
 // The console may count its motors and pins otherwise here than it lists them.
-std::vector<Otherwise> counted_otherwise(const std::string& line, const Values& values) {
+std::vector<Otherwise> by_number(const std::string& line, const Values& values, bool counted_otherwise) {
   std::vector<Otherwise> found;
   for (std::size_t at = 0; at < line.size();) {
     Span number{at, at};
@@ -72,6 +72,7 @@ std::vector<Otherwise> counted_otherwise(const std::string& line, const Values& 
     const std::string text = line.substr(number.begin, number.end - number.begin);
     for (const char* blank : {"motor", "pin"}) {
       for (const char* type : {"number", "number-1", "number+1"}) {
+        if (!counted_otherwise && std::string_view(type) != "number") break;
         const std::string named = std::string(blank) + ":" + type;
         try {
           const std::string written = Template::parse("{" + named + "}").format(values);
@@ -90,8 +91,8 @@ class Ways {
  public:
   Ways(const std::string& line, const Values& values, Written how) : line_(line), values_(values) {
     if (how >= Written::in_another_notation) otherwise_ = in_other_notations(line, values);
-    if (how < Written::counted_otherwise) return;
-    const auto counted = counted_otherwise(line, values);
+    if (how < Written::by_its_number) return;
+    const auto counted = by_number(line, values, how == Written::counted_otherwise);
     otherwise_.insert(otherwise_.end(), counted.begin(), counted.end());
   }
 

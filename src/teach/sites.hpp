@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/console/template.hpp"
+#include "armwise/teach/command_lesson.hpp"
 
 namespace armwise::teach {
 
@@ -16,9 +17,6 @@ Fault too_many_ways();
 
 // Literal text as a template's source writes it: braces doubled.
 std::string as_literal(std::string_view text);
-
-// As it was named; a number in another notation as well; or as a code that counts otherwise here.
-enum class Written { as_named, in_another_notation, counted_otherwise };
 
 // Every template that writes exactly this line for these values: each value at each place where it stands
 // is a blank or text. Values that are empty stand nowhere. Throws Fault(bad_data) where there are more

@@ -133,6 +133,7 @@ struct MountAbility {
   // The axes in the order in which the console applies its angles (intrinsic): "yaw-pitch-roll" is ours.
   std::string order = "yaw-pitch-roll";
   bool craft_to_board = false;  // the console tells the opposite rotation
+  bool positive = false;        // angles are written from 0 to less than a whole turn
   // Code -> angles (ours), where the mount is one code out of a list.
   std::map<std::string, craft::YawPitchRoll> codes;
   TakesEffect takes_effect = TakesEffect::at_once;
@@ -202,8 +203,6 @@ struct Profile {
   // without it, of lines that differ in nothing but numbers as many as there are, from motor 1 on.
   std::vector<craft::Motor> motors_stopped_one_by_one() const;
   std::optional<craft::Motor> motor_coded(std::string_view code) const;
-  // The same of what was read by this template, which may count in a way of its own ({motor:number-1}).
-  std::optional<craft::Motor> motor_read(const Template& by, const Values& read) const;
   std::string turn_code(craft::Turn way) const;
   std::optional<craft::Turn> turn_coded(std::string_view code) const;
   std::string props_code(craft::PropScheme scheme) const;

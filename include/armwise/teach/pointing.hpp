@@ -29,6 +29,9 @@ struct Pointed {
   std::map<std::string, std::string> notations = {};
 };
 
+// One more of them, in a line that was pointed at before or not.
+void point_in(std::vector<Pointed>& lines, const std::string& line, const std::string& blank, Span at);
+
 // What may be pointed at in a line: each word as "1", "2", …, and its parts as "2a", "2b", …; signs are
 // parts, too.
 struct Part {
