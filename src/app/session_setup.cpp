@@ -36,7 +36,6 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   const console::StopWords words = console::stop_words(profile);
   speech.acknowledged_by = words.text.empty() ? profile.open.prompt : words.text;
   speech.times = words.times;
-  speech.in_echo = words.in_echo;
   speech.enter = std::string(console::line_end_of(profile)) + console::entering(profile);
   return speech;
 }

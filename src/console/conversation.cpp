@@ -24,10 +24,12 @@ Duration longest_way_in(const Profile& profile) {
   return profile.timing.listing + attempts_take * profile.timing.reply;
 }
 
+// What names the word that spoils a line is the refusal of that: the guard may have said a stop before this.
 std::optional<std::string> refusal_in(const std::vector<std::string>& lines, const Profile& profile) {
   const std::size_t looked_at =
       lines.size() <= short_reply ? lines.size() : std::min(lines.size(), refusal_within_first);
   for (std::size_t i = 0; i < looked_at; ++i) {
+    if (lower_case(lines[i]).find(spoiling_word()) != std::string::npos) continue;
     for (const Template& refusal : profile.refusals) {
       if (refusal.match(lines[i], profile.case_sensitive)) return lines[i];
     }

@@ -71,9 +71,9 @@ StopWords stop_words(const Profile& profile) {
   }
   words.text = trimmed(words.text);
   if (words.text.empty()) return words;
-  words.in_echo = profile.open.echo.value_or(true) &&
-                  lower_case(stop_lines(profile)).find(lower_case(words.text)) != std::string::npos;
-  words.times = (one_by_one ? static_cast<int>(each) : 1) * (words.in_echo ? 2 : 1);
+  const bool in_echo = profile.open.echo.value_or(true) &&
+                       lower_case(stop_lines(profile)).find(lower_case(words.text)) != std::string::npos;
+  words.times = (one_by_one ? static_cast<int>(each) : 1) * (in_echo ? 2 : 1);
   return words;
 }
 

@@ -62,10 +62,6 @@ std::vector<Mount> all_mounts() {
   return all;
 }
 
-bool is_flat(const Mount& mount) {
-  return mount.side == BoardSide::right_way_up || mount.side == BoardSide::upside_down;
-}
-
 std::string short_number(double value) {
   char text[32];
   std::snprintf(text, sizeof text, "%g", std::round(value * 10) / 10);
@@ -91,19 +87,6 @@ Mount mount(Degrees yaw, BoardSide side) {
 std::span<const Mount> mounts() {
   static const std::vector<Mount> all = all_mounts();
   return all;
-}
-
-std::vector<Mount> axis_aligned_mounts() {
-  std::vector<Mount> chosen;
-  std::ranges::copy_if(mounts(), std::back_inserter(chosen),
-                       [](const Mount& m) { return std::fmod(m.angles.yaw, 90) == 0; });
-  return chosen;
-}
-
-std::vector<Mount> flat_mounts() {
-  std::vector<Mount> chosen;
-  std::ranges::copy_if(mounts(), std::back_inserter(chosen), is_flat);
-  return chosen;
 }
 
 NearestMounts nearest_mounts(const CraftFromBoard& rotation) {

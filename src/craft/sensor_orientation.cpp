@@ -56,36 +56,4 @@ std::span<const SensorOrientation> sensor_orientations() {
   return table;
 }
 
-const SensorOrientation* sensor_orientation_valued(int value) {
-  const auto found = std::ranges::find(table, value, &SensorOrientation::value);
-  return found == table.end() ? nullptr : &*found;
-}
-
-const SensorOrientation* sensor_orientation_named(std::string_view name) {
-  const auto found = std::ranges::find(table, name, &SensorOrientation::name);
-  return found == table.end() ? nullptr : &*found;
-}
-
-NearestOrientation nearest_sensor_orientation(const CraftFromBoard& mount) {
-  NearestOrientation best{nullptr, Degrees{361}};
-  for (const SensorOrientation& entry : table) {
-    const Degrees off = angle_between(entry.rotation(), mount);
-    // A later entry must be truly nearer, not by rounding, so that of two duplicates the lower value wins.
-    if (off.value < best.off.value - 1e-6) best = {&entry, off};
-  }
-  return best;
-}
-
-std::vector<std::pair<int, int>> duplicate_sensor_orientations() {
-  std::vector<std::pair<int, int>> same;
-  for (std::size_t i = 0; i < table.size(); ++i) {
-    for (std::size_t j = i + 1; j < table.size(); ++j) {
-      if (angle_between(table[i].rotation(), table[j].rotation()).value < 1e-6) {
-        same.emplace_back(table[i].value, table[j].value);
-      }
-    }
-  }
-  return same;
-}
-
 }  // namespace armwise::craft

@@ -231,8 +231,8 @@ void Guard::say(const StopSpeech& speech) {
     throw nobody_watches("The stop is empty or too long to be handed to it");
   }
   state_->require(GuardMessage::with_parts(
-      Kind::speech, {speech.line_end, speech.stop, speech.acknowledged_by, speech.enter,
-                     std::to_string(speech.times), speech.in_echo ? "in echo" : ""}));
+      Kind::speech,
+      {speech.line_end, speech.stop, speech.acknowledged_by, speech.enter, std::to_string(speech.times)}));
 }
 
 void Guard::leave_word_in(const std::filesystem::path& file) {

@@ -16,7 +16,7 @@ constexpr std::size_t longest_speech = 2048;
 struct GuardMessage {
   enum class Kind : std::uint8_t {
     // the tool's
-    speech,    // line_end, stop, acknowledged_by, enter, times, in_echo
+    speech,    // line_end, stop, acknowledged_by, enter, times
     note,      // the file that the guard leaves word in, as the only part
     voice,     // `number`: a GuardVoice
     hold,      // with a descriptor; `number` names it; the parts of a HeldPort

@@ -20,6 +20,8 @@ using Kind = GuardMessage::Kind;
 
 // Between two looks for a port that is gone.
 constexpr Duration look_again{100};
+// Stops of a tool whose echoes may still be on their way when it ends: what it writes at once.
+constexpr int most_of_the_tools = 2;
 
 std::int64_t nanoseconds(Duration duration) {
   constexpr std::int64_t per_millisecond = 1'000'000;
@@ -31,13 +33,6 @@ int milliseconds_until(std::int64_t moment) {
   const std::int64_t left = moment - monotonic_now();
   return static_cast<int>(
       std::clamp<std::int64_t>((left + nanoseconds(Duration(1)) - 1) / nanoseconds(Duration(1)), 0, 60'000));
-}
-
-int count(const std::string& text, const std::string& what) {
-  if (what.empty()) return 1;
-  int found = 0;
-  for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += what.size()) ++found;
-  return found;
 }
 
 int number_in(const std::string& text) {
@@ -70,7 +65,7 @@ void Watch::obey(const GuardReceived& received) {
   switch (message.kind) {
     case Kind::speech: {
       const std::vector<std::string> parts = message.parts();
-      speech_ = {parts[0], parts[1], lower_case(parts[2]), number_in(parts[4]), parts[3], !parts[5].empty()};
+      speech_ = {parts[0], parts[1], lower_case(parts[2]), number_in(parts[4]), parts[3]};
       return answer(true);
     }
     case Kind::note:
@@ -89,11 +84,13 @@ void Watch::obey(const GuardReceived& received) {
       const bool ready = !speech_.stop.empty() && !stopping_ && port_.lives();
       if (ready) {
         turning_ = true;
+        tool_said_ = 0;
         until_ = message.number;
       }
       return answer(ready);
     }
     case Kind::stopping:
+      tool_said_ = most_of_the_tools;
       until_ = message.number;
       return;
     case Kind::stopped:
@@ -132,7 +129,7 @@ std::int64_t Watch::next_alarm() const {
   const std::int64_t silent = last_beat_ + nanoseconds(stopping_ ? timing_.kill : timing_.silence);
   if (!stopping_) return std::min(until_ + nanoseconds(timing_.grace), silent);
   std::int64_t next = std::min(next_stop_, is_alone() ? give_up_ : silent);
-  if (is_alone() && !warned_) next = std::min(next, warn_);
+  if (is_to_warn()) next = std::min(next, warn_);
   if (is_alone() && !port_.is_open()) next = std::min(next, next_look_);
   return next;
 }
@@ -159,7 +156,8 @@ void Watch::begin_to_stop(std::int64_t now) {
   stopping_ = true;
   warned_ = false;
   warn_ = now + nanoseconds(timing_.warn);
-  stops_written_ = 0;
+  stops_written_ = said_ = 0;
+  forget_answers();
   interval_ = timing_.repeat;
   next_stop_ = now;
   give_up_ = now + nanoseconds(longest());
@@ -174,9 +172,9 @@ void Watch::keep_stopping(std::int64_t now) {
   // From the third on: a console that answers nothing may have to be entered anew.
   const bool entered = stops_written_ < 2 || speech_.enter.empty();
   port_.send(speech_.line_end + (entered ? "" : speech_.stop + speech_.enter) + speech_.stop);
-  answer_.clear();
-  // Where echoes read like answers, those of two stops alone must not do.
-  needed_ = speech_.in_echo && !entered ? speech_.times + 1 : speech_.times;
+  // A prompt tells of what was sent before it only.
+  if (speech_.times == 0) forget_answers();
+  said_ += entered ? 1 : 2;
   ++stops_written_;
   const bool beside = !is_alone() && !tool_is_silent(now, timing_.silence);
   next_stop_ = now + nanoseconds(beside ? timing_.seldom : interval_);
@@ -184,8 +182,8 @@ void Watch::keep_stopping(std::int64_t now) {
 }
 
 // Nobody but the person stops a motor that no line reaches: so at once, and not only at the end.
-void Watch::warn_where_overdue(std::int64_t now) {
-  if (now < warn_ || std::exchange(warned_, true)) return;
+void Watch::warn() {
+  warned_ = true;
   speaker_.say(
       "stop-lost",
       "armwise ended, and the controller has not answered the stop: a motor may be turning. Keep clear "
@@ -213,18 +211,35 @@ void Watch::look_for_the_port(std::int64_t now) {
   next_look_ = now + nanoseconds(look_again);
   if (!port_.find_again()) return;
   stops_written_ = 2;
+  said_ = 0;
+  forget_answers();
   interval_ = timing_.repeat;
   next_stop_ = now;
   give_up_ = now + nanoseconds(timing_.insist);
 }
 
+void Watch::forget_answers() {
+  heard_ = 0;
+  unread_.clear();
+}
+
 void Watch::read_answer() {
-  answer_ += port_.read();
-  if (answer_.size() > longest_speech) answer_.erase(0, answer_.size() - longest_speech);
-  const bool enough = speech_.times > 0 ? count(lower_case(answer_), speech_.acknowledged_by) >= needed_
-                                        : stops_written_ > 1 && !answer_.empty() &&
-                                              count(lower_case(answer_), speech_.acknowledged_by) > 0;
-  if (enough && !port_.has_unsent()) end(GuardNote::Ending::acknowledged);
+  const std::string& wanted = speech_.acknowledged_by;
+  unread_ += lower_case(port_.read());
+  for (std::size_t at = unread_.find(wanted); !unread_.empty() && at != std::string::npos;
+       at = unread_.find(wanted)) {
+    ++heard_;
+    unread_.erase(0, std::max<std::size_t>(at + wanted.size(), 1));
+  }
+  if (unread_.size() >= wanted.size()) unread_.erase(0, unread_.size() - wanted.size() + 1);
+  if (is_acknowledged() && !port_.has_unsent()) end(GuardNote::Ending::acknowledged);
+}
+
+bool Watch::is_acknowledged() const {
+  if (speech_.times == 0) return stops_written_ > 1 && heard_ > 0;
+  // Echoes that read like answers may come late, and an answer may say the same of each motor: more than all
+  // the stops that were said, the tool's last ones included, can bring where one motor never confirms.
+  return heard_ > (said_ + tool_said_) * (speech_.times - 1);
 }
 
 void Watch::check_time() {
@@ -237,7 +252,7 @@ void Watch::check_time() {
   if (!stopping_) begin_to_stop(now);
   if (!is_alone() && tool_is_silent(now, timing_.kill)) kill_tool();
   if (is_alone() && !port_.is_open()) look_for_the_port(now);
-  if (!tool_lives_ && !ending_) warn_where_overdue(now);
+  if (is_to_warn() && now >= warn_) warn();
   if (is_alone() && now >= give_up_) {
     return end(port_.is_open() ? GuardNote::Ending::unanswered : GuardNote::Ending::line_gone);
   }

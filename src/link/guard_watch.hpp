@@ -37,10 +37,14 @@ class Watch {
   void begin_to_stop(std::int64_t now);
   void keep_stopping(std::int64_t now);
   Duration longest() const;  // that the stop is tried without the tool
-  void warn_where_overdue(std::int64_t now);
+  // A tool that ended by itself has said so much.
+  bool is_to_warn() const { return !tool_lives_ && !ending_ && !warned_; }
+  void warn();
   void end(GuardNote::Ending how);
   void look_for_the_port(std::int64_t now);
   void read_answer();
+  void forget_answers();
+  bool is_acknowledged() const;
   void kill_tool();
   void wait();
 
@@ -62,8 +66,10 @@ class Watch {
   Duration interval_{0};   // to the next one
   std::int64_t next_stop_ = 0, give_up_ = 0, next_look_ = 0, warn_ = 0;
   bool warned_ = false;
-  int needed_ = 0;      // times that an answer must hold what it is known by
-  std::string answer_;  // what came since the last stop was written
+  int said_ = 0;        // stops, on this port
+  int tool_said_ = 0;   // besides, by the tool just before its end
+  int heard_ = 0;       // times that what an answer is known by has come
+  std::string unread_;  // what came last and may be the beginning of it
 
   std::string note_;                      // the file that word is left in
   std::optional<GuardNote::Ending> how_;  // a stop after the tool's end ended

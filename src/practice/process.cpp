@@ -72,17 +72,4 @@ int run_practice(const PracticeOptions& options) {
   return 0;
 }
 
-std::string mischief_help() {
-  std::string text;
-  int number = 0;
-  for (const MischiefKind& kind : mischiefs()) {
-    std::string line = "  " + std::to_string(++number);
-    line.resize(5, ' ');
-    line += kind.name;
-    line.resize(35, ' ');
-    text += line + std::string(kind.words) + "\n";
-  }
-  return text;
-}
-
 }  // namespace armwise::practice

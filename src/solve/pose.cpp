@@ -43,12 +43,6 @@ std::string_view instruction(Pose pose) {
   return text_of(pose).instruction;
 }
 
-std::optional<Pose> pose_named(std::string_view text) {
-  const auto found = std::ranges::find(all_poses, text, [](Pose pose) { return name(pose); });
-  if (found == all_poses.end()) return std::nullopt;
-  return *found;
-}
-
 InCraft up_in(Pose pose) {
   switch (pose) {
     case Pose::level:

@@ -123,6 +123,17 @@ TEST_P(AnyConsole, TellsARefusalFromAnAnswer) {
   EXPECT_EQ(bench.ask("list"), listed);
 }
 
+// A guard that took the tool for hung has said a stop just before: an order to spin was once called refused
+// then, and the motor turned.
+TEST_P(AnyConsole, TakesNoRefusalOfTheGuardsWordForItsOwn) {
+  bench.open();
+  bench.console.instead[bench.next()] =
+      "no: what is " + std::string(spoiling_word()) + "\r\nmotor 1 spins\r\n> ";
+  const auto lines = bench.ask("list");
+  ASSERT_FALSE(lines.empty());
+  EXPECT_EQ(lines.back(), "motor 1 spins");
+}
+
 TEST_P(AnyConsole, NeverTakesALateAnswerForTheNext) {
   bench.open();
   bench.console.late[bench.next()] = Duration{1500};

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "check_values.hpp"
+#include "support/some_mounts.hpp"
 
 namespace armwise::craft {
 namespace {
@@ -23,7 +24,7 @@ TEST(Mounts, AreDistinctAndNoNearerThan45Degrees) {
 
 // The distinct rotations among 24 axis-aligned mounts each turned by the 8 yaws are these 48.
 TEST(Mounts, AreTheAxisAlignedOnesTurnedByTheEightYaws) {
-  const auto aligned = axis_aligned_mounts();
+  const auto aligned = testing::axis_aligned_mounts();
   ASSERT_EQ(aligned.size(), 24U);
   std::set<const Mount*> reached;
   for (const Mount& mount : aligned) {
@@ -71,7 +72,7 @@ TEST(Mounts, TriplesOf45AreTooCloseToBeNames) {
 }
 
 TEST(Mounts, SixteenAreFlat) {
-  EXPECT_EQ(flat_mounts().size(), 16U);
+  EXPECT_EQ(testing::flat_mounts().size(), 16U);
 }
 
 TEST(Mounts, HaveNamesOfTheirOwn) {

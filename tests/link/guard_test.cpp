@@ -342,6 +342,24 @@ TEST_F(GuardTest, RepeatsTheStopUntilEveryMotorHasConfirmed) {
   EXPECT_TRUE(tool.guard_ends_within(5s));
 }
 
+// A busy machine, and a console whose stops were lost behind their echo: two echoes were once taken for an
+// echo and its answer, and a motor was left on.
+TEST_F(GuardTest, TakesTheEchoesOfTwoStopsForNoAnswer) {
+  GuardedTool tool(far_side, timing, [](Stage& stage) {
+    stage.guard.say({"\r\n", "stop all\r\n", "stop all", 2});
+    spin_for_ever(stage);
+  });
+  expect_spin();
+  kill(tool.tool(), SIGKILL);
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop));
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop));
+  far_side.send("stop all\r\nstop ");
+  far_side.send("all\r\n");
+  EXPECT_THAT(far_side.until(the_stop, 5s), HasSubstr(the_stop));
+  far_side.send("stop all\r\nstop all\r\n");
+  EXPECT_TRUE(tool.guard_ends_within(5s)) << "three stops at most were repeated, and four such lines came";
+}
+
 TEST_F(GuardTest, GivesUpAfterAWhileWithoutAnAnswer) {
   timing.insist = 350ms;
   GuardedTool tool(far_side, timing, spin_for_ever);
@@ -351,6 +369,33 @@ TEST_F(GuardTest, GivesUpAfterAWhileWithoutAnAnswer) {
   EXPECT_GE(PseudoTerminal::count(came, the_stop), 3);
   EXPECT_LE(PseudoTerminal::count(came, the_stop), 5);
   EXPECT_TRUE(tool.guard_ends_within(1s));
+}
+
+Duration processor_time(pid_t process) {
+  clockid_t clock{};
+  timespec used{};
+  if (clock_getcpuclockid(process, &clock) != 0 || clock_gettime(clock, &used) != 0) return Duration::max();
+  return std::chrono::duration_cast<Duration>(std::chrono::seconds(used.tv_sec) +
+                                              std::chrono::nanoseconds(used.tv_nsec));
+}
+
+// It runs before all others where it may: a busy one once kept every tool on the machine from its work.
+TEST_F(GuardTest, ComputesNothingWhileItWaits) {
+  const auto ends = [](Stage& stage) {
+    stage.guard.turning(60s);
+    stage.write("spin 1\r\n");
+  };
+  const std::array<GuardedTool::Play, 2> plays{spin_for_ever, ends};
+  for (const GuardedTool::Play& play : plays) {
+    PseudoTerminal port;
+    GuardedTool tool(port, timing, play);
+    if (&play == plays.data()) {
+      port.until("spin 1\r\n", 5s);
+      kill(tool.tool(), SIGKILL);
+    }
+    EXPECT_THAT(port.until("no such text", 1500ms), HasSubstr(the_stop));
+    EXPECT_LT(processor_time(tool.guard()), 100ms);
+  }
 }
 
 TEST_F(GuardTest, EndsAHalfWrittenCommandFirst) {

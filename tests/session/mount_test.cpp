@@ -13,6 +13,7 @@
 #include "armwise/craft/mounts.hpp"
 #include "armwise/session/bench.hpp"
 #include "support/practice_session.hpp"
+#include "support/some_mounts.hpp"
 
 namespace armwise::test {
 namespace {
@@ -47,7 +48,7 @@ class EveryFlatMount : public ::testing::TestWithParam<const char*> {};
 // Yaw by 45, upright and upside down, with a hand that misses each pose by a few degrees.
 TEST_P(EveryFlatMount, IsFoundToldProvenAndKept) {
   int one_more_pose = 0;
-  for (const craft::Mount& mount : craft::flat_mounts()) {
+  for (const craft::Mount& mount : craft::testing::flat_mounts()) {
     // The menu dialect has no code for the board upside down and turned by an odd 45.
     const bool odd = std::abs(std::remainder(mount.angles.yaw, 90)) > 1;
     if (std::string(GetParam()) == "fell" && odd && mount.side == craft::BoardSide::upside_down) continue;
@@ -66,7 +67,7 @@ INSTANTIATE_TEST_SUITE_P(Dialects, EveryFlatMount,
                          ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));
 
 TEST(Mount, OnEdgeIsFoundToo) {
-  for (const craft::Mount& mount : craft::axis_aligned_mounts()) {
+  for (const craft::Mount& mount : craft::testing::axis_aligned_mounts()) {
     PracticeSession session("tarn", mounted(mount.angles, 5));
     const Outcome outcome = session.bench(options());
     ASSERT_FALSE(outcome.fault) << mount.words << ": " << outcome.fault->sentence();

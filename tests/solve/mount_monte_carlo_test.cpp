@@ -19,6 +19,7 @@
 
 #include "armwise/solve/mount_from_poses.hpp"
 #include "craft/check_values.hpp"
+#include "support/some_mounts.hpp"
 #include "support/sweep.hpp"
 
 namespace armwise::solve {
@@ -154,7 +155,7 @@ class Session {
 // The 24 axis-aligned mounts times the 8 yaws.
 std::vector<CraftFromBoard> named_boards() {
   std::vector<CraftFromBoard> truths;
-  for (const craft::Mount& mount : craft::axis_aligned_mounts()) {
+  for (const craft::Mount& mount : craft::testing::axis_aligned_mounts()) {
     for (int eighth = 0; eighth < 8; ++eighth)
       truths.push_back(craft::mount(Degrees{mount.angles.yaw + 45.0 * eighth}, mount.side).rotation);
   }

@@ -10,11 +10,6 @@ namespace {
 using craft::Degrees;
 using craft::InCraft;
 
-TEST(Pose, NamesReadBack) {
-  for (const Pose pose : all_poses) EXPECT_EQ(pose_named(name(pose)), pose);
-  EXPECT_FALSE(pose_named("sideways"));
-}
-
 TEST(Pose, ATiltOfAnyAngleFits) {
   for (const double tipped : {20.0, 45.0, 90.0, 120.0}) {
     EXPECT_LT(misfit(Pose::nose_down, up_in(Pose::nose_down, Degrees{tipped})).value, 1e-9);

@@ -8,6 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/solve/pads.hpp"
 #include "flying.hpp"
+#include "support/some_mounts.hpp"
 
 namespace armwise::solve {
 namespace {
@@ -83,7 +84,7 @@ TEST(Predict, EveryMountOfEveryFrameIsAsDesignedOnceItIsSet) {
 
 // The planner, given the prediction, comes to the same settings by its own way.
 TEST(Predict, ThePlannerAgrees) {
-  for (const craft::Mount& m : craft::flat_mounts()) {
+  for (const craft::Mount& m : craft::testing::flat_mounts()) {
     PredictRequest r = request(0, BoardSide::right_way_up, "hex-x");
     r.mount = m.rotation;
     const Prediction p = predict(r);

@@ -47,7 +47,6 @@ std::string stop_lines(const Profile& profile);
 struct StopWords {
   std::string text;
   int times = 0;
-  bool in_echo = false;
 };
 StopWords stop_words(const Profile& profile);
 

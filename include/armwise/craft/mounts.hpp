@@ -24,8 +24,6 @@ Mount mount(Degrees yaw, BoardSide side);
 // All 48: eight yaws, six sides. The first 16 are upright and upside down; the 24 with yaw a multiple of 90
 // are the axis-aligned ones. Each is a different rotation: at least 45 degrees apart.
 std::span<const Mount> mounts();
-std::vector<Mount> axis_aligned_mounts();  // 24
-std::vector<Mount> flat_mounts();          // 16: yaw by 45, upright or upside down
 
 struct NearestMounts {
   const Mount* nearest = nullptr;

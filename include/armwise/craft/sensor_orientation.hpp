@@ -3,11 +3,8 @@
 // for every attitude in that standard.
 #pragma once
 
-#include <optional>
 #include <span>
 #include <string_view>
-#include <utility>
-#include <vector>
 
 #include "armwise/craft/rotation.hpp"
 
@@ -22,17 +19,5 @@ struct SensorOrientation {
 
 // In the order of their values, without MAV_SENSOR_ROTATION_CUSTOM (100), which stands for no rotation.
 std::span<const SensorOrientation> sensor_orientations();
-const SensorOrientation* sensor_orientation_valued(int value);
-const SensorOrientation* sensor_orientation_named(std::string_view name);
-
-// The entry nearest to a mount, the lowest value where two are equally near, and how far off it is.
-struct NearestOrientation {
-  const SensorOrientation* entry = nullptr;
-  Degrees off;
-};
-NearestOrientation nearest_sensor_orientation(const CraftFromBoard& mount);
-
-// Values that mean the same rotation, found by computing, the lower one first.
-std::vector<std::pair<int, int>> duplicate_sensor_orientations();
 
 }  // namespace armwise::craft

@@ -48,8 +48,7 @@ struct StopSpeech {
   // byte.
   std::string acknowledged_by;
   int times = 0;
-  std::string enter{};   // gets into the console of a controller that came back; empty: not needed
-  bool in_echo = false;  // half of those times it stands in the echo of the stop
+  std::string enter{};  // gets into the console of a controller that came back; empty: not needed
 };
 
 // A port, and how the same controller is found again once it is gone. At most 2048 bytes together.

@@ -36,7 +36,4 @@ struct PracticeOptions {
 // is there.
 int run_practice(const PracticeOptions& options);
 
-// The table of mischiefs, one a line, for --help.
-std::string mischief_help();
-
 }  // namespace armwise::practice

@@ -4,7 +4,6 @@
 #pragma once
 
 #include <array>
-#include <optional>
 #include <string_view>
 
 #include "armwise/craft/rotation.hpp"
@@ -18,7 +17,6 @@ inline constexpr std::array all_poses{Pose::level,   Pose::nose_down, Pose::righ
 std::string_view name(Pose pose);         // "nose-down"
 std::string_view in_words(Pose pose);     // "nose down"
 std::string_view instruction(Pose pose);  // how to hold it, a sentence
-std::optional<Pose> pose_named(std::string_view text);
 
 // A tilt: held by tipping from level, by an angle that is never known.
 constexpr bool is_tilt(Pose pose) {
