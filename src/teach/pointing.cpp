@@ -126,15 +126,15 @@ class LineMaker {
     bits_.push_back({value, blank.first, type});
   }
 
-  // What another row may have in the place of this.
+  // What another row may have in the place of this: letters and digits in a row are one name.
   void anything_like(const std::string& word) {
     for (const Span& atom : atoms_of(word, {0, word.size()})) {
       const std::string part = word.substr(atom.begin, atom.end - atom.begin);
-      const bool alike = !bits_.empty() && bits_.back().type == "name" && is_letter_or_digit(part.front());
-      if (alike) continue;
-      const bool joins =
-          is_letter_or_digit(part.front()) && atom.end < word.size() && is_letter_or_digit(word[atom.end]);
-      bits_.push_back({part, "skip", joins ? "name" : kind_of(part)});
+      const bool goes_on =
+          atom.begin > 0 && is_letter_or_digit(part.front()) && is_letter_or_digit(word[atom.begin - 1]);
+      if (!goes_on) bits_.push_back({{}, "skip", {}});
+      bits_.back().text += part;
+      bits_.back().type = kind_of(bits_.back().text);
     }
   }
 

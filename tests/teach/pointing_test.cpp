@@ -99,6 +99,7 @@ TEST(Pointing, AMarkThatDiffersFromRowToRow) {
   const auto turns = turn_readings(reply, {"1", "2", "3", "4"}, {"B2", "B6", "B3", "B8"});
   ASSERT_FALSE(turns.empty());
   EXPECT_EQ(turns.front().codes, (std::vector<std::string>{"+", "-"}));
+  EXPECT_EQ(turns.front().key, solve::TurnKey::motor);
 }
 
 TEST(Pointing, SeveralOnOneLine) {
