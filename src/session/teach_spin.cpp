@@ -164,9 +164,9 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
     if (const auto reading = lesson->learned()) {
       bool right = true;
       if (lesson->counts_otherwise())
-        right = co_await confirm("right", "Nothing was sent yet: \"" + in_a_row(*typed) + "\" was for " +
+        right = co_await confirm("right", "\"" + in_a_row(*typed) + "\" names " +
                                               motor_words(values.at("motor")) +
-                                              ". Does the console count its motors otherwise here?");
+                                              " by another number than the map. Is that right?");
       if (!right) {
         lesson.reset();
         continue;
