@@ -121,8 +121,8 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
     }
     if (got.status == console::Received::Status::data) {
       exchange.received += got.bytes;
-      if (!answered &&
-          (is_answer(exchange, glued_echo) || ends_in_prompt(exchange.received) || asks_something(exchange))) {
+      if (!answered && (is_answer(exchange, glued_echo) || ends_in_prompt(exchange.received) ||
+                        asks_something(exchange))) {
         answered = true;
         slowest = std::max(slowest, clock_.now() - start);
       }
