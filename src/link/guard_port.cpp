@@ -22,6 +22,7 @@ void GuardPort::hold(int descriptor, std::int64_t number, HeldPort which) {
 void GuardPort::close() {
   if (descriptor_ >= 0) ::close(descriptor_);
   descriptor_ = -1;
+  found_again_ = false;
   unsent_.clear();
 }
 
@@ -64,7 +65,7 @@ bool GuardPort::find_again() {
   if (which_.identity.empty()) {
     nodes.push_back(which_.node.string());
   } else {
-    for (const PortInfo& port : list_ports(which_.root)) {
+    for (const PortInfo& port : ports_there(which_.root)) {
       if (is_same_controller(which_.identity, port.identity)) nodes.push_back(port.node.string());
     }
   }
@@ -73,6 +74,7 @@ bool GuardPort::find_again() {
   if (opened < 0) return false;
   close();
   descriptor_ = opened;
+  found_again_ = true;
   return true;
 }
 

@@ -33,11 +33,13 @@ class GuardPort {
 
   // Opens the same controller's port again, where there is exactly one; true where that was done.
   bool find_again();
+  bool was_found_again() const { return found_again_; }
 
  private:
   int descriptor_ = -1;
   std::int64_t number_ = 0;
   HeldPort which_;
+  bool found_again_ = false;  // open, and not by the tool
   std::string unsent_;
 };
 

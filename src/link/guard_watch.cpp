@@ -62,6 +62,8 @@ void Watch::let_go(std::int64_t number) {
 void Watch::obey(const GuardReceived& received) {
   const GuardMessage& message = received.message;
   last_beat_ = monotonic_now();
+  // A tool that hung goes on, and opens the port itself.
+  if (port_.was_found_again() && !is_alone()) port_.close();
   switch (message.kind) {
     case Kind::speech: {
       const std::vector<std::string> parts = message.parts();
@@ -124,13 +126,18 @@ bool Watch::must_stop(std::int64_t now) const {
   return is_alone() || tool_is_silent(now, timing_.silence) || now >= until_ + nanoseconds(timing_.grace);
 }
 
+// Nor does a tool that hangs look for it.
+bool Watch::must_find_the_port(std::int64_t now) const {
+  return !port_.is_open() && port_.can_be_found() && (is_alone() || tool_is_silent(now, timing_.silence));
+}
+
 std::int64_t Watch::next_alarm() const {
   if (!turning_) return monotonic_now() + nanoseconds(Duration(60'000));
   const std::int64_t silent = last_beat_ + nanoseconds(stopping_ ? timing_.kill : timing_.silence);
   if (!stopping_) return std::min(until_ + nanoseconds(timing_.grace), silent);
   std::int64_t next = std::min(next_stop_, is_alone() ? give_up_ : silent);
   if (is_to_warn()) next = std::min(next, warn_);
-  if (is_alone() && !port_.is_open()) next = std::min(next, next_look_);
+  if (must_find_the_port(monotonic_now())) next = std::min(next, next_look_);
   return next;
 }
 
@@ -251,7 +258,7 @@ void Watch::check_time() {
   }
   if (!stopping_) begin_to_stop(now);
   if (!is_alone() && tool_is_silent(now, timing_.kill)) kill_tool();
-  if (is_alone() && !port_.is_open()) look_for_the_port(now);
+  if (must_find_the_port(now)) look_for_the_port(now);
   if (is_to_warn() && now >= warn_) warn();
   if (is_alone() && now >= give_up_) {
     return end(port_.is_open() ? GuardNote::Ending::unanswered : GuardNote::Ending::line_gone);
@@ -265,7 +272,7 @@ void Watch::wait() {
   const bool listening = stopping_ && is_alone();
   if (stopping_ && port_.is_open()) {
     const int events = (listening ? POLLIN : 0) | (port_.has_unsent() ? POLLOUT : 0);
-    wanted[1] = {events != 0 ? port_.descriptor() : -1, static_cast<short>(events), 0};
+    wanted[1] = {port_.descriptor(), static_cast<short>(events), 0};  // that it hung up is told all the same
   }
   poll(wanted.data(), wanted.size(), milliseconds_until(next_alarm()));
   if (stopping_ && wanted[1].fd >= 0 && (wanted[1].revents & (POLLHUP | POLLERR | POLLNVAL)) != 0) {

@@ -32,6 +32,7 @@ class Watch {
   bool tool_is_silent(std::int64_t now, Duration longest) const;
   bool is_alone() const { return !tool_lives_ || ending_; }
   bool must_stop(std::int64_t now) const;
+  bool must_find_the_port(std::int64_t now) const;
   std::int64_t next_alarm() const;
   void check_time();
   void begin_to_stop(std::int64_t now);

@@ -2,6 +2,8 @@
 
 #include <unistd.h>
 
+#include <algorithm>
+#include <array>
 #include <charconv>
 #include <fstream>
 #include <string>
@@ -51,12 +53,19 @@ fs::path far_side_of(const fs::path& process_folder, const fs::path& descriptor)
   return {};
 }
 
+// Without a look at each link's size before: there are thousands of them.
+std::string target_of(const fs::path& link) {
+  std::array<char, 256> target{};
+  const ssize_t length = readlink(link.c_str(), target.data(), target.size());
+  return {target.data(), static_cast<std::size_t>(std::max<ssize_t>(length, 0))};
+}
+
 struct OpenDevices {
   std::set<fs::path> held, played;  // opened as they are; and those whose far side is held
   bool unreadable = false;
 };
 
-OpenDevices devices_open_in(const fs::path& folder, const std::set<fs::path>& devices) {
+OpenDevices devices_open_in(const fs::path& folder, const std::set<std::string>& devices) {
   OpenDevices found;
   std::error_code error;
   fs::directory_iterator descriptor(folder / "fd", error);
@@ -66,11 +75,9 @@ OpenDevices devices_open_in(const fs::path& folder, const std::set<fs::path>& de
   }
   for (; descriptor != fs::directory_iterator(); descriptor.increment(error)) {
     if (error) break;
-    std::error_code gone;
-    const fs::path target = fs::read_symlink(descriptor->path(), gone);
-    if (gone) continue;
+    const std::string target = target_of(descriptor->path());
     if (devices.contains(target)) found.held.insert(target);
-    if (target.filename() == "ptmx") found.played.insert(far_side_of(folder, descriptor->path()));
+    if (target.ends_with("/ptmx")) found.played.insert(far_side_of(folder, descriptor->path()));
   }
   return found;
 }
@@ -80,12 +87,14 @@ OpenDevices devices_open_in(const fs::path& folder, const std::set<fs::path>& de
 Holders find_holders(const std::set<fs::path>& devices, const fs::path& proc) {
   Holders holders;
   if (devices.empty()) return holders;
+  std::set<std::string> wanted;
+  for (const fs::path& device : devices) wanted.insert(device.native());
   std::error_code error;
   for (fs::directory_iterator entry(proc, error); !error && entry != fs::directory_iterator();
        entry.increment(error)) {
     const std::optional<pid_t> process = as_process(entry->path().filename().string());
     if (!process) continue;
-    const OpenDevices open = devices_open_in(entry->path(), devices);
+    const OpenDevices open = devices_open_in(entry->path(), wanted);
     holders.some_unreadable = holders.some_unreadable || open.unreadable;
     if (open.held.empty()) continue;
     const std::string name = printable(first_line(entry->path() / "comm"));

@@ -176,7 +176,7 @@ bool is_plausible_name(const std::string& name) {
   return name.starts_with("ttyACM") || name.starts_with("ttyUSB");
 }
 
-std::vector<PortInfo> list_ports(const DeviceRoot& root, const Caller& caller) {
+std::vector<PortInfo> ports_there(const DeviceRoot& root, const Caller& caller) {
   std::vector<fs::path> nodes;
   std::error_code error;
   for (fs::directory_iterator entry(root.dev, error); !error && entry != fs::directory_iterator();
@@ -189,6 +189,11 @@ std::vector<PortInfo> list_ports(const DeviceRoot& root, const Caller& caller) {
     std::optional<PortInfo> port = look_without_holders(node, root, caller);
     if (port) ports.push_back(std::move(*port));
   }
+  return ports;
+}
+
+std::vector<PortInfo> list_ports(const DeviceRoot& root, const Caller& caller) {
+  std::vector<PortInfo> ports = ports_there(root, caller);
   fill_in_holders(ports, root);
   return ports;
 }

@@ -117,7 +117,7 @@ void SerialPlug::State::remember(const PortInfo& found) {
   trace = trace_of(node);
   bystanders.clear();
   if (identity.empty()) return;
-  for (const PortInfo& other : list_ports(options.root, options.caller)) {
+  for (const PortInfo& other : ports_there(options.root, options.caller)) {
     if (other.node != node && is_same_controller(identity, other.identity)) {
       bystanders.push_back(trace_of(other.node));
     }

@@ -37,6 +37,11 @@ Duration since(std::chrono::steady_clock::time_point start) {
   return std::chrono::duration_cast<Duration>(std::chrono::steady_clock::now() - start);
 }
 
+Task<void> wait_for_beats(boost::asio::io_context& loop) {
+  boost::asio::steady_timer timer(loop, 300ms);
+  co_await timer.async_wait(boost::asio::use_awaitable);
+}
+
 bool was_killed(int status) {
   return WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL;
 }
@@ -222,6 +227,36 @@ TEST_F(GuardTest, StopsOnThePortThatComesBackAfterTheToolsEnd) {
   for (int answers = 0; answers < 40 && !tool.guard_ends_within(100ms); ++answers)
     far_side.send("stopped\r\n> ");
   EXPECT_TRUE(tool.guard_ends_within(1s));
+  std::filesystem::remove(name);
+}
+
+// A tool that hangs looks for no port; and gets it back where it goes on.
+TEST_F(GuardTest, StopsOnThePortThatComesBackWhileTheToolHangs) {
+  const std::filesystem::path name =
+      std::filesystem::temp_directory_path() / ("hung-" + std::to_string(getpid()));
+  std::filesystem::remove(name);
+  auto gone = std::make_unique<PseudoTerminal>();
+  timing.kill = 60s;
+  GuardedTool tool(*gone, timing, [&](Stage& stage) {
+    HeldPort which;
+    which.node = name;
+    stage.guard.hold(stage.line.descriptor(), which);
+    stage.guard.turning(60s);
+    stage.write("spin 1\r\n");
+    raise(SIGSTOP);
+    testing::run(stage.loop, wait_for_beats(stage.loop));
+    const auto line = SerialLine::open(stage.loop.get_executor(), name.string());
+    if (write(line->descriptor(), "back\r\n", 6) != 6) return;
+    stage.run_for_ever();
+  });
+  EXPECT_EQ(gone->until("spin 1\r\n", 5s), "spin 1\r\n");
+  gone.reset();
+  const int there = open(far_side.node().c_str(), O_RDWR | O_NOCTTY);  // also while nobody else has it
+  std::filesystem::create_symlink(far_side.node(), name);
+  EXPECT_THAT(far_side.until("enter\r\nstop all\r\n", 2s), HasSubstr("enter\r\nstop all\r\n"));
+  kill(tool.tool(), SIGCONT);
+  EXPECT_THAT(far_side.until("back\r\n", 5s), HasSubstr("back\r\n"));
+  close(there);
   std::filesystem::remove(name);
 }
 

@@ -101,6 +101,8 @@ bool is_plausible_name(const std::string& name);
 
 // The USB serial ports that are plugged in, by name, numbers in their order.
 std::vector<PortInfo> list_ports(const DeviceRoot& root, const Caller& caller = Caller::of_this_process());
+// The same without who holds them, for which every process is looked at: tens of milliseconds.
+std::vector<PortInfo> ports_there(const DeviceRoot& root, const Caller& caller = Caller::of_this_process());
 
 // One port by name, of whatever sort (a pseudo-terminal, an on-board port). Throws Fault(port_missing),
 // which says what is there instead.
