@@ -46,7 +46,10 @@ std::string code_of(const MountAbility& ability, const craft::YawPitchRoll& moun
 
 Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& mount) {
   if (!ability.codes.empty()) return {{"mount", code_of(ability, mount)}};
-  const craft::ConsoleAngles angles = craft::theirs_from(ability.convention(), mount);
+  craft::ConsoleAngles angles = craft::theirs_from(ability.convention(), mount);
+  const double turn = 360 * ability.per_degree, rounding = std::pow(10, -ability.decimals) / 2;
+  for (double* angle : {&angles.yaw, &angles.pitch, &angles.roll})
+    if (ability.positive && *angle <= -rounding) *angle += turn;
   return {{"yaw", number_text(angles.yaw, ability.decimals)},
           {"pitch", number_text(angles.pitch, ability.decimals)},
           {"roll", number_text(angles.roll, ability.decimals)}};

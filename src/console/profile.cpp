@@ -47,8 +47,13 @@ std::optional<craft::Motor> Profile::motor_coded(std::string_view code) const {
   for (const auto& [number, text] : codes.motor) {
     if (same(text, code)) return craft::Motor{number};
   }
-  if (!codes.motor.empty()) return std::nullopt;
   const auto counted = whole_number(code);
+  // Where the map has letters, another command may count them: {motor:number}.
+  for (const auto& [number, text] : codes.motor) {
+    const bool letter = text.size() == 1 && is_letter(text.front());
+    if (letter && counted && *counted == lower_case(text).front() - 'a' + 1) return craft::Motor{number};
+  }
+  if (!codes.motor.empty()) return std::nullopt;
   if (!counted || *counted < codes.first_motor || *counted >= codes.first_motor + most_motors) {
     return std::nullopt;
   }
@@ -94,13 +99,12 @@ std::vector<craft::Motor> motors_named(const Profile& profile, const Steps& stop
   std::vector<craft::Motor> named;
   if (stop.empty() || all.size() % stop.size() != 0) return {};
   for (std::size_t first = 0; first < all.size(); first += stop.size()) {
-    Values read;
+    std::optional<craft::Motor> motor;
     for (std::size_t i = 0; i < stop.size(); ++i) {
       const auto values = stop[i].send.match(all[first + i].send.format({}), profile.case_sensitive);
       if (!values) return {};
-      read.insert(values->begin(), values->end());
+      if (values->contains("motor")) motor = profile.motor_coded(values->at("motor"));
     }
-    const auto motor = profile.motor_coded(read.at("motor"));
     if (!motor) return {};
     named.push_back(*motor);
   }

@@ -105,6 +105,7 @@ void fields(Way& way, typename Way::template Of<MountAbility>& mount) {
              {"yaw-pitch-roll", "yaw-roll-pitch", "pitch-yaw-roll", "pitch-roll-yaw", "roll-pitch-yaw",
               "roll-yaw-pitch"});
   way.truth("craft_to_board", mount.craft_to_board, usual.craft_to_board);
+  way.truth("positive", mount.positive, usual.positive);
   takes_effect(way, mount.takes_effect);
 }
 

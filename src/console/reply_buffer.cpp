@@ -12,9 +12,24 @@ constexpr std::string_view line_ends = "\r\n";
 constexpr std::size_t longest_prompt = 1024;
 constexpr std::size_t longest_beginning = 16UL << 10U;
 
+// A line that is drawn once more over itself, as some consoles do with each key: ESC [ K, or J, right behind
+// a carriage return or before it.
+bool erases(std::string_view escape) {
+  if (!escape.starts_with("\x1b[")) return false;
+  const std::size_t end = escape.find_first_not_of("0123456789", 2);
+  return end != std::string_view::npos && (escape[end] == 'K' || escape[end] == 'J');
+}
+
+bool is_drawn_over(std::string_view line, std::string_view behind) {
+  if (!behind.starts_with('\r')) return false;
+  const std::size_t last = line.rfind('\x1b');
+  return erases(behind.substr(1)) ||
+         (last != std::string_view::npos && last + 5 > line.size() && last > 0 && erases(line.substr(last)));
+}
+
 }  // namespace
 
-std::string as_seen(std::string_view raw) {
+std::string as_seen(std::string_view raw, bool with_blanks) {
   std::string kept;
   for (const char c : raw) {
     if (c != '\b') {
@@ -24,7 +39,7 @@ std::string as_seen(std::string_view raw) {
     }
   }
   std::string seen = printable(kept);
-  seen.erase(std::min(seen.find_last_not_of(' ') + 1, seen.size()));
+  if (!with_blanks) seen.erase(std::min(seen.find_last_not_of(' ') + 1, seen.size()));
   return seen;
 }
 
@@ -34,8 +49,10 @@ std::vector<std::string> lines_in(std::string_view bytes) {
   all.reserve(static_cast<std::size_t>(std::count(bytes.begin(), bytes.end(), '\n')) + 1);
   for (std::size_t start = 0; start < bytes.size();) {
     const std::size_t end = std::min(bytes.find_first_of(line_ends, start), bytes.size());
-    const std::string seen = as_seen(bytes.substr(start, end - start));
-    if (!seen.empty()) all.push_back(seen);  // a copy takes no more room than it needs
+    const std::string_view line = bytes.substr(start, end - start);
+    const std::string seen = as_seen(line);
+    // A copy takes no more room than it needs.
+    if (!seen.empty() && !is_drawn_over(line, bytes.substr(end))) all.push_back(seen);
     start = end + 1;
   }
   return all;

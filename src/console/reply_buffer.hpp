@@ -7,14 +7,9 @@
 #include <utility>
 #include <vector>
 
-namespace armwise::console {
+#include "armwise/console/screen_lines.hpp"
 
-// All lines that are not blank, a last one without its end included. Any of \r, \n, \r\n and \n\r ends a
-// line; backspaces have taken back what stood before them; escape codes, control characters and trailing
-// blanks are gone.
-std::vector<std::string> lines_in(std::string_view bytes);
-// One of them, without its end: as a person would have seen it on a screen.
-std::string as_seen(std::string_view raw);
+namespace armwise::console {
 
 class ReplyBuffer {
  public:

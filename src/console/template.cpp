@@ -5,6 +5,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "notation.hpp"
 #include "template_matcher.hpp"
 #include "template_source.hpp"
 #include "template_text.hpp"
@@ -12,29 +13,26 @@
 namespace armwise::console {
 namespace {
 
-bool fits(BlankType type, std::string_view value) {
-  switch (type) {
-    case BlankType::whole:
-      return !value.empty() && whole_end(value, 0) == value.size();
-    case BlankType::decimal:
-      return !value.empty() && decimal_end(value, 0) == value.size();
-    case BlankType::word:
-      return !value.empty() && std::none_of(value.begin(), value.end(), is_blank);
-    case BlankType::rest:
-    case BlankType::text:
-      return true;
-  }
-  return false;
-}
-
 std::string_view in_words(BlankType type) {
   switch (type) {
     case BlankType::whole:
+    case BlankType::hex:
       return "a whole number";
     case BlankType::decimal:
+    case BlankType::comma:
       return "a number";
     case BlankType::word:
       return "one word";
+    case BlankType::letters:
+      return "letters";
+    case BlankType::digits:
+      return "digits";
+    case BlankType::name:
+      return "letters and digits";
+    case BlankType::sign:
+      return "one sign";
+    case BlankType::number:
+      return "a number, a letter, or a name with a number behind it";
     case BlankType::rest:
     case BlankType::text:
       return "text";
@@ -76,13 +74,15 @@ std::string Template::format(const Values& values) const {
     if (found == values.end()) {
       throw Fault(FaultKind::internal, "nothing to put into {" + piece.text + "} of \"" + source_ + "\"");
     }
-    if (!is_printable(found->second) || !fits(piece.type, found->second)) {
+    const auto written =
+        is_printable(found->second) ? as_written(piece, found->second) : std::optional<std::string>();
+    if (!written) {
       throw Fault(
           FaultKind::bad_data,
           "\"" + printable(found->second) + "\" cannot stand for {" + piece.text + "} in \"" + source_ + "\"",
           "It takes " + std::string(in_words(piece.type)) + " without control characters");
     }
-    out += found->second;
+    out += *written;
   }
   return out;
 }

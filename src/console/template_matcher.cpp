@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "notation.hpp"
 #include "template_text.hpp"
 
 namespace armwise::console {
@@ -22,11 +23,10 @@ std::string_view without_outer_blanks(std::string_view text) {
 }
 
 bool keep_value(const Piece& blank, std::string_view raw, Values& values) {
-  std::string value(without_outer_blanks(raw));
-  const bool number = blank.type == BlankType::whole || blank.type == BlankType::decimal;
-  if (number && value.starts_with(minus_sign)) value.replace(0, minus_sign.size(), "-");
-  const auto [kept, is_new] = values.emplace(blank.text, value);
-  return is_new || blank.text == "skip" || kept->second == value;
+  const auto value = as_value(blank, without_outer_blanks(raw));
+  if (!value) return false;
+  const auto [kept, is_new] = values.emplace(blank.text, *value);
+  return is_new || blank.text == "skip" || kept->second == *value;
 }
 
 }  // namespace
@@ -40,8 +40,9 @@ std::optional<std::size_t> TemplateMatcher::match_at(std::size_t at, Values& val
       at = *end;
       continue;
     }
-    const std::string* next = i + 1 < pieces_.size() ? &pieces_[i + 1].text : nullptr;
-    const auto end = blank_end(piece.type, next, at);
+    const bool is_last = i + 1 == pieces_.size();
+    const std::string* next = is_last || pieces_[i + 1].blank ? nullptr : &pieces_[i + 1].text;
+    const auto end = blank_end(piece, next, at);
     if (!end) return std::nullopt;
     if (!keep_value(piece, text_.substr(at, *end - at), values)) return std::nullopt;
     at = *end;
@@ -53,7 +54,7 @@ bool TemplateMatcher::may_start_at(std::size_t at) const {
   if (at == 0) return true;
   const char before = text_[at - 1];
   if (pieces_.front().blank) return is_separator(before);
-  return !is_letter_or_digit(before) || !is_letter_or_digit(pieces_.front().text.front());
+  return !is_of_a_name(before) || !is_of_a_name(pieces_.front().text.front());
 }
 
 std::optional<std::size_t> TemplateMatcher::literal_end(std::string_view literal, std::size_t at) const {
@@ -77,13 +78,27 @@ bool TemplateMatcher::same(char a, char b) const {
   return case_sensitive_ ? a == b : lower(a) == lower(b);
 }
 
-std::optional<std::size_t> TemplateMatcher::blank_end(BlankType type, const std::string* next,
+std::optional<std::size_t> TemplateMatcher::blank_end(const Piece& blank, const std::string* next,
                                                       std::size_t at) const {
-  switch (type) {
+  switch (blank.type) {
     case BlankType::whole:
       return number_end(whole_end(text_, at), at, next);
     case BlankType::decimal:
       return number_end(decimal_end(text_, at), at, next);
+    case BlankType::comma:
+      return number_end(decimal_end(text_, at, ','), at, next);
+    case BlankType::number:
+      return number_end(whole_end(text_, at), at, next);
+    case BlankType::hex:
+      return hex_end(static_cast<std::size_t>(blank.detail), next, at);
+    case BlankType::letters:
+      return run_end(is_letter, at);
+    case BlankType::digits:
+      return run_end(is_digit, at);
+    case BlankType::name:
+      return run_end(is_of_a_name, at);
+    case BlankType::sign:
+      return mark_end(text_, at) == at ? std::nullopt : std::optional(mark_end(text_, at));
     case BlankType::word:
       return word_end(next, at);
     case BlankType::rest:
@@ -99,8 +114,25 @@ std::optional<std::size_t> TemplateMatcher::blank_end(BlankType type, const std:
 std::optional<std::size_t> TemplateMatcher::number_end(std::size_t end, std::size_t at,
                                                        const std::string* next) const {
   if (end == at || end - at > limit()) return std::nullopt;
-  if (next == nullptr && end < text_.size() && is_letter_or_digit(text_[end])) return std::nullopt;
+  if (next == nullptr && end < text_.size() && is_of_a_name(text_[end])) return std::nullopt;
   return end;
+}
+
+std::optional<std::size_t> TemplateMatcher::run_end(bool (*of)(char), std::size_t at) const {
+  std::size_t end = at;
+  while (end < text_.size() && of(text_[end])) ++end;
+  if (end == at || end - at > limit()) return std::nullopt;
+  return end;
+}
+
+std::optional<std::size_t> TemplateMatcher::hex_end(std::size_t digits, const std::string* next,
+                                                    std::size_t at) const {
+  std::size_t end = at < text_.size() && text_[at] == '-' ? at + 1 : at;
+  const std::size_t first = end;
+  while (end < text_.size() && is_hex_digit(text_[end]) && (digits == 0 || end - first < digits)) ++end;
+  if (end == first || (digits > 0 && end - first != digits)) return std::nullopt;
+  if (digits > 0) return end;
+  return number_end(end, at, next);
 }
 
 bool TemplateMatcher::ends_word(char c) const {

@@ -24,7 +24,9 @@ class TemplateMatcher {
  private:
   std::optional<std::size_t> literal_end(std::string_view literal, std::size_t at) const;
   bool same(char a, char b) const;
-  std::optional<std::size_t> blank_end(BlankType type, const std::string* next, std::size_t at) const;
+  std::optional<std::size_t> blank_end(const Piece& blank, const std::string* next, std::size_t at) const;
+  std::optional<std::size_t> run_end(bool (*of)(char), std::size_t at) const;
+  std::optional<std::size_t> hex_end(std::size_t digits, const std::string* next, std::size_t at) const;
   std::optional<std::size_t> number_end(std::size_t end, std::size_t at, const std::string* next) const;
   bool ends_word(char c) const;
   std::optional<std::size_t> word_end(const std::string* next, std::size_t at) const;

@@ -8,6 +8,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "notation.hpp"
 #include "template_text.hpp"
 
 namespace armwise::console {
@@ -33,13 +34,38 @@ BlankType usual_type(std::string_view name) {
   return BlankType::word;
 }
 
-std::optional<BlankType> type_named(std::string_view name) {
-  if (name == "int") return BlankType::whole;
-  if (name == "decimal") return BlankType::decimal;
-  if (name == "word") return BlankType::word;
-  if (name == "rest") return BlankType::rest;
-  if (name == "text") return BlankType::text;
-  return std::nullopt;
+constexpr std::array<std::pair<std::string_view, BlankType>, 12> type_names{{{"int", BlankType::whole},
+                                                                             {"decimal", BlankType::decimal},
+                                                                             {"word", BlankType::word},
+                                                                             {"rest", BlankType::rest},
+                                                                             {"text", BlankType::text},
+                                                                             {"letters", BlankType::letters},
+                                                                             {"digits", BlankType::digits},
+                                                                             {"name", BlankType::name},
+                                                                             {"sign", BlankType::sign},
+                                                                             {"comma", BlankType::comma},
+                                                                             {"number", BlankType::number},
+                                                                             {"hex", BlankType::hex}}};
+
+// False where there is no such type.
+bool take_type(Piece& blank, std::string_view named) {
+  for (const auto& [name, type] : type_names) {
+    if (named != name) continue;
+    blank.type = type;
+    return true;
+  }
+  const std::string_view hex = named.substr(0, 3), number = named.substr(0, 6),
+                         last = named.substr(named.size() - 1);
+  blank.capitals = hex == "HEX";
+  if (blank.capitals || hex == "hex") {
+    blank.type = BlankType::hex;
+    if (named.size() == 4 && last >= "1" && last <= "8") blank.detail = last.front() - '0';
+    return named.size() == 3 || blank.detail > 0;
+  }
+  if (number != "number" || named.size() != 8 || last != "1") return false;
+  blank.type = BlankType::number;
+  blank.detail = named[6] == '+' ? 1 : named[6] == '-' ? -1 : 0;
+  return blank.detail != 0;
 }
 
 // Reads one template source, character by character.
@@ -80,10 +106,17 @@ class SourceReader {
   // A number is read as far as it goes, so its next character must not look like more of it.
   void refuse_ambiguous_follower(char c) const {
     if (pieces_.empty()) return;
-    const BlankType type = pieces_.back().type;
-    if (type == BlankType::rest) refuse(at_, "text after {" + pieces_.back().text + "}, which takes it all");
-    if ((type == BlankType::whole || type == BlankType::decimal) && is_digit(c)) {
-      refuse(at_, "a digit right after the number {" + pieces_.back().text + "}");
+    const Piece& before = pieces_.back();
+    const BlankType type = before.type;
+    if (type == BlankType::rest) refuse(at_, "text after {" + before.text + "}, which takes it all");
+    const bool decimal = type == BlankType::whole || type == BlankType::decimal || type == BlankType::comma ||
+                         type == BlankType::number || type == BlankType::digits;
+    const bool goes_on = (decimal && is_digit(c)) || (type == BlankType::letters && is_letter(c)) ||
+                         (type == BlankType::name && is_of_a_name(c)) ||
+                         (type == BlankType::hex && before.detail == 0 && is_hex_digit(c));
+    if (goes_on) {
+      refuse(at_,
+             "\"" + std::string(1, c) + "\" right after {" + before.text + "} would be read as more of it");
     }
   }
 
@@ -99,17 +132,21 @@ class SourceReader {
     if (name.empty() || !std::all_of(name.begin(), name.end(), is_name_character)) {
       refuse(start, "{" + std::string(inside) + "} is no blank: a name is made of a-z, 0-9 and _");
     }
-    BlankType type = usual_type(name);
-    if (colon != std::string_view::npos) {
-      const auto named = type_named(inside.substr(colon + 1));
-      if (!named) refuse(start, "{" + std::string(inside) + "}: a type is int, decimal, word, rest or text");
-      type = *named;
+    Piece blank{true, std::string(name), usual_type(name)};
+    const std::string_view type =
+        colon == std::string_view::npos ? std::string_view() : inside.substr(colon + 1);
+    if (colon != std::string_view::npos && (type.empty() || !take_type(blank, type))) {
+      refuse(start,
+             "{" + std::string(inside) +
+                 "}: a type is int, decimal, comma, hex, HEX, number, word, name, letters, digits, sign, "
+                 "rest or text");
     }
-    if (!pieces_.empty() && pieces_.back().blank) {
+    if (!pieces_.empty() && pieces_.back().blank &&
+        (!ends_by_itself(pieces_.back()) || pieces_.back().type == blank.type)) {
       refuse(start, "{" + std::string(name) + "} follows {" + pieces_.back().text +
                         "} with nothing between to tell where one ends");
     }
-    pieces_.push_back({true, std::string(name), type});
+    pieces_.push_back(std::move(blank));
     at_ = end + 1;
   }
 

@@ -16,11 +16,18 @@ std::size_t whole_end(std::string_view text, std::size_t at) {
   return end == digits ? at : end;
 }
 
-std::size_t decimal_end(std::string_view text, std::size_t at) {
+std::size_t mark_end(std::string_view text, std::size_t at) {
+  if (at >= text.size() || is_blank(text[at]) || is_of_a_name(text[at])) return at;
+  std::size_t end = at + 1;
+  while (end < text.size() && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) ++end;
+  return end;
+}
+
+std::size_t decimal_end(std::string_view text, std::size_t at, char mark) {
   std::size_t end = whole_end(text, at);
   const auto digit_at = [&](std::size_t i) { return i < text.size() && is_digit(text[i]); };
   const std::size_t point = end == at ? sign_end(text, at) : end;
-  if (point < text.size() && text[point] == '.' && digit_at(point + 1)) {
+  if (point < text.size() && text[point] == mark && digit_at(point + 1)) {
     end = point + 1;
     while (digit_at(end)) ++end;
   }
@@ -31,19 +38,6 @@ std::size_t decimal_end(std::string_view text, std::size_t at) {
     if (digit_at(exponent + (has_sign ? 1U : 0U))) end = whole_end(text, exponent);
   }
   return end;
-}
-
-std::string squeezed(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    if (!is_blank(c)) {
-      out += c;
-    } else if (!out.empty() && out.back() != ' ') {
-      out += ' ';
-    }
-  }
-  if (!out.empty() && out.back() == ' ') out.pop_back();
-  return out;
 }
 
 }  // namespace armwise::console

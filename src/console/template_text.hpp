@@ -5,16 +5,18 @@
 #include <string>
 #include <string_view>
 
+#include "armwise/base/text.hpp"
+
 namespace armwise::console {
 
 inline bool is_blank(char c) {
   return c == ' ' || c == '\t';
 }
-inline bool is_digit(char c) {
-  return c >= '0' && c <= '9';
+inline bool is_of_a_name(char c) {
+  return is_letter_or_digit(c) || c == '_';
 }
-inline bool is_letter_or_digit(char c) {
-  return is_digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_';
+inline bool is_hex_digit(char c) {
+  return is_digit(c) || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
 }
 inline char lower(char c) {
   return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
@@ -25,9 +27,8 @@ inline constexpr std::string_view minus_sign = "\xE2\x88\x92";
 
 // Where a number that starts at `at` ends; `at` itself where none stands there.
 std::size_t whole_end(std::string_view text, std::size_t at);
-std::size_t decimal_end(std::string_view text, std::size_t at);
-
-// White space as it counts: runs are one blank, none at either end.
-std::string squeezed(std::string_view text);
+std::size_t decimal_end(std::string_view text, std::size_t at, char point = '.');
+// Of one mark that is no letter, digit or blank; outside ASCII all its bytes.
+std::size_t mark_end(std::string_view text, std::size_t at);
 
 }  // namespace armwise::console

@@ -76,13 +76,20 @@ std::optional<std::string> Board::filled(const console::Template& line, console:
   for (const console::Piece& piece : line.pieces()) {
     if (!piece.blank) continue;
     const auto [value, invented] = values.try_emplace(piece.text, std::string(no_text));
-    const bool number = piece.type == console::BlankType::whole || piece.type == console::BlankType::decimal;
+    using console::BlankType;
+    const bool whole = piece.type == BlankType::whole || piece.type == BlankType::hex;
+    const bool number = whole || piece.type == BlankType::decimal || piece.type == BlankType::comma;
     if (invented && is_key(piece.text)) return std::nullopt;
     if (invented && number) value->second = "0";
-    if (invented && piece.type == console::BlankType::word) value->second = "-";
-    if (piece.type == console::BlankType::word && value->second.empty()) return std::nullopt;
+    if (invented && piece.type == BlankType::word) value->second = "-";
+    // Where one gap is of a kind, all gaps of the line are.
+    if (piece.text == "skip" && piece.type == BlankType::digits) value->second = "0";
+    if (piece.text == "skip" && piece.type == BlankType::sign) value->second = "+";
+    if (piece.text == "skip" && (piece.type == BlankType::letters || piece.type == BlankType::name))
+      value->second = "x";
+    if (piece.type == BlankType::word && value->second.empty()) return std::nullopt;
     if (number && value->second.empty()) return std::nullopt;
-    if (piece.type == console::BlankType::whole && value->second.find('.') != std::string::npos) {
+    if (whole && value->second.find('.') != std::string::npos) {
       value->second = decimal(std::round(std::strtod(value->second.c_str(), nullptr)), 0);
     }
   }

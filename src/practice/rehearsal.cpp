@@ -49,12 +49,36 @@ std::vector<std::string> not_covered_by(const console::Profile& profile) {
   return out;
 }
 
+// One command may show two things; the practice craft shows the first of them only.
+console::Profile as_played(console::Profile profile) {
+  if (profile.turn && profile.map && profile.turn->read.steps == profile.map->list.steps)
+    profile.turn.reset();
+  return profile;
+}
+
+// Several that are complete each: the practice craft knows the steps of a menu, which ask on.
+bool takes_several_commands(const console::Profile& profile) {
+  const auto several = [&](const std::optional<console::Command>& command) {
+    if (!command || command->steps.size() < 2) return false;
+    const std::string& asks = command->steps.front().prompt;
+    return asks.empty() || asks == profile.open.prompt;
+  };
+  return several(profile.map->put) || several(profile.map->free) || several(profile.spin->spin) ||
+         several(profile.spin->stop) || (profile.turn && several(profile.turn->set)) ||
+         (profile.props && several(profile.props->set)) || (profile.mount && several(profile.mount->set));
+}
+
 }  // namespace
 
-session::Rehearsal rehearse(const console::Profile& profile, const std::filesystem::path& folder) {
+session::Rehearsal rehearse(const console::Profile& taught, const std::filesystem::path& folder) {
   session::Rehearsal rehearsal;
-  rehearsal.missing = missing_in(profile);
+  rehearsal.missing = missing_in(taught);
   if (!rehearsal.missing.empty()) return rehearsal;
+  if (takes_several_commands(taught)) {
+    rehearsal.not_covered.emplace_back("a session, since it takes several commands in a row for one thing");
+    return rehearsal;
+  }
+  const console::Profile profile = as_played(taught);
   rehearsal.not_covered = not_covered_by(profile);
   const craft::Frame& frame = *craft::frame_named(profile.numbering.begin()->first);
   ManualClock clock;

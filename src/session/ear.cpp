@@ -49,9 +49,9 @@ bool asks_something(const teach::Exchange& exchange) {
 
 // Anything but an echo. Whoever sends so much has answered; reading it all again each time would take for
 // ever.
-bool is_answer(const teach::Exchange& exchange) {
+bool is_answer(const teach::Exchange& exchange, bool glued) {
   if (exchange.received.size() > longest_looked_into) return true;
-  return !teach::split_reply(exchange).lines.empty();
+  return !teach::split_reply(exchange, glued).lines.empty();
 }
 
 bool has_lines(const teach::Exchange& exchange, std::size_t lines) {
@@ -121,8 +121,8 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
     }
     if (got.status == console::Received::Status::data) {
       exchange.received += got.bytes;
-      if (!answered &&
-          (is_answer(exchange) || ends_in_prompt(exchange.received) || asks_something(exchange))) {
+      if (!answered && (is_answer(exchange, glued_echo) || ends_in_prompt(exchange.received) ||
+                        asks_something(exchange))) {
         answered = true;
         slowest = std::max(slowest, clock_.now() - start);
       }
@@ -146,7 +146,7 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
     }
     break;
   }
-  heard.reply = teach::split_reply(exchange);
+  heard.reply = teach::split_reply(exchange, glued_echo);
   heard.received = std::move(exchange.received);
   co_return heard;
 }

@@ -41,6 +41,7 @@ class Ear {
   std::string line_end = "\r";
   std::vector<std::string> prompts;  // known so far
   std::string more, more_send;       // what a paged listing stops with, once one has been met
+  bool glued_echo = false;           // the answer stands on the line of the echo
   Duration slowest{0};               // answer so far: from the line end to its first byte
 
   // The line without its owner, so that the console proper can open it.

@@ -1,7 +1,6 @@
 #include "strengths.hpp"
 
-#include <utility>
-
+#include "armwise/teach/number_ways.hpp"
 #include "armwise/teach/units.hpp"
 
 namespace armwise::session {
@@ -10,23 +9,16 @@ namespace {
 // Of full strength: a spin check is to be seen, not felt.
 constexpr double most_standard = 25, most_highest = 50;
 
-std::vector<std::string> words_of(const std::string& text) {
-  std::vector<std::string> found;
-  std::string word;
-  for (const char c : text + " ") {
-    if (c != ' ' && c != ',') {
-      word += c;
-    } else if (!word.empty()) {
-      found.push_back(std::exchange(word, {}));
-    }
-  }
-  return found;
-}
-
 }  // namespace
 
 Strengths take_strengths(const std::string& typed, console::SpinAbility& spin) {
-  Strengths taken{words_of(typed), {}};
+  Strengths taken;
+  taken.decimal_comma = false;
+  for (const auto& way : teach::number_ways(typed)) {
+    if (way.size() != 3 || !taken.numbers.empty()) continue;
+    for (const teach::NumberAt& number : way) taken.numbers.push_back(number.value);
+    taken.decimal_comma = way.front().notation == "comma";
+  }
   const auto& numbers = taken.numbers;
   const auto scale =
       numbers.size() == 3 ? teach::strength_scale(numbers[0], numbers[1], numbers[2]) : std::nullopt;

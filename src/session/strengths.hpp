@@ -14,8 +14,9 @@ constexpr const char* strengths_wanted =
     "check, and full strength (\"4 12 100\")";
 
 struct Strengths {
-  std::vector<std::string> numbers;  // the three, as typed
-  std::string trouble;               // a sentence; empty: they are in `spin` now
+  std::vector<std::string> numbers;  // the three, as armwise counts: "0.03" of "0,03" or "3" of "3%"
+  bool decimal_comma = false;
+  std::string trouble = {};  // a sentence; empty: they are in `spin` now
 };
 Strengths take_strengths(const std::string& typed, console::SpinAbility& spin);
 

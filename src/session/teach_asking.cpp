@@ -198,6 +198,10 @@ void TeachFlow::take_step(Said& said, const std::string& step, const Ear::Heard&
   if (!is_top(heard.reply.prompt)) ear_.prompts.push_back(heard.reply.prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   replies_.push_back(heard.reply.lines);
+  for (const std::string& end : question_ends_) {
+    const std::string& prompt = heard.reply.prompt;
+    if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
+  }
 }
 
 bool TeachFlow::is_refusal(const teach::Lines& lines) const {
@@ -317,6 +321,22 @@ std::optional<console::Template> TeachFlow::confirmation_of(const Said& said, co
   const auto learned = lesson.learned();
   if (!learned) return std::nullopt;
   return learned->front();
+}
+
+// The line that names most of what was sent, among others or not.
+std::optional<console::Template> TeachFlow::confirmation_among(const Said& said, const Values& values) const {
+  std::optional<console::Template> found;
+  std::size_t most = 0;
+  for (const std::string& line : said.lines) {
+    Said one;
+    one.lines = {line};
+    const auto like = confirmation_of(one, values);
+    const auto named = like ? like->pieces().size() : 0;
+    if (!like || named <= most) continue;
+    found = like;
+    most = named;
+  }
+  return found;
 }
 
 // A number in it may be another one the next time.

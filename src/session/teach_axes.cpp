@@ -74,9 +74,10 @@ Task<std::optional<Hold>> TeachFlow::hold_so(std::size_t way, std::optional<Moun
     Hold hold;
     if (!trial) {
       const teach::Lines lines = co_await read(profile_.sense->read);
-      const auto numbers = teach::numbers_read(profile_.sense->read, lines);
+      const auto numbers = sensed_in(lines);
       if (!numbers) co_return std::nullopt;
       hold.unturned = *numbers;
+      hold.lines = lines;
       co_return hold;
     }
     const HeldUnderTrial held = co_await hold_under_trial(*trial, hold);
@@ -103,6 +104,11 @@ Task<void> TeachFlow::learn_axes() {
         co_return;
       }
       holds.at(way) = *hold;
+    }
+    // What was read first may have been read otherwise than is known by now.
+    for (Hold& hold : holds) {
+      const auto again = teach::numbers_read(profile_.sense->read, hold.lines);
+      if (again) hold.unturned = *again;
     }
     const bool understood = co_await make_sense_of(trial, holds);
     if (understood) co_return;

@@ -41,6 +41,7 @@ struct AsFound {
 
 // A way in which the board was held, and what it read.
 struct Hold {
+  teach::Lines lines;  // as they came, where no trial was made
   teach::Numbers unturned{};
   std::optional<teach::Numbers> turned;  // under the trial
   std::optional<teach::Numbers> turned_in_finer;
@@ -84,6 +85,9 @@ class TeachFlow final : private Learning, private Understanding {
     teach::Reading reading;
   };
 
+  // Blank -> the words for it that are known.
+  using Known = std::vector<std::pair<std::string, std::vector<std::string>>>;
+
   using Writes = std::vector<std::pair<console::Steps, Values>>;
   // A change that is put back after, come what may.
   struct Trial {
@@ -123,6 +127,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<void> learn_spin();
   Task<void> learn_sense();
   Task<void> learn_gyro();
+  std::optional<teach::Numbers> sensed_in(const teach::Lines& lines);
   Task<void> learn_numbering();
   Task<void> learn_takes_effect();
   Task<void> learn_keep();
@@ -192,6 +197,7 @@ class TeachFlow final : private Learning, private Understanding {
   console::Steps steps_of(const Said& said) const;
   console::Steps steps_of(const teach::Reading& reading, const Said& said) const;
   std::optional<console::Template> confirmation_of(const Said& said, const Values& values) const;
+  std::optional<console::Template> confirmation_among(const Said& said, const Values& values) const;
   std::optional<console::Template> plain_confirmation_of(const Said& said) const;
   // The prompt that waits for any command, not that of a menu.
   bool is_top(const std::string& prompt) const;
@@ -204,9 +210,12 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::optional<teach::MapReading>> choose_map_reading(const teach::Lines& reply);
   Task<bool> is_read_right(teach::MapReading reading);
   // What cannot be worked out, the person points at. `steps`: asked of each motor from then on, where they
-  // ask for one.
+  // ask for one. `known`: what stands once in the line is not asked for.
   Task<std::optional<teach::Pointed>> point_at(teach::Lines reply, std::string line_of,
-                                               std::vector<std::string> blanks);
+                                               std::vector<std::string> blanks, Known known);
+  Task<std::optional<teach::TurnReading>> point_at_turns(teach::Lines reply);
+  Task<std::optional<teach::NumbersReading>> point_at_numbers(teach::Lines reply,
+                                                              std::vector<std::string> names);
   Task<std::optional<teach::MapReading>> point_at_map(const Said& said, console::Steps& steps);
   Task<teach::Lines> ask_each_motor(const Said& said, const teach::Pointed& first, console::Steps& steps);
   Task<Said> say_for_each(const console::Steps& steps, Values values);
@@ -243,6 +252,7 @@ class TeachFlow final : private Learning, private Understanding {
                            const std::string& key, const std::string& value) const;
 
   Task<std::optional<Said>> ask_for_props();
+  void read_in_question(console::Query& query, const std::string& value);
   Task<std::optional<console::Command>> learn_set_word(std::string id, const Said& said,
                                                        const console::Query& read, std::string blank,
                                                        std::string now, std::string other);
@@ -260,6 +270,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<void> learn_set_mount(console::MountAbility& mount, const Said& said);
   Task<Tried> try_mount(WritePermit agreed, const console::MountAbility& mount, const Said& said,
                         const teach::Reading& reading, const Said& literally);
+  Task<void> learn_below_zero(console::MountAbility& mount, const Said& said);
   Task<void> learn_other_angles(console::MountAbility& mount, const console::Command& yaw, const Said& said);
   Task<void> learn_mount_angles(const Said& said);
   Task<void> learn_mount_code(const Said& said);
@@ -289,7 +300,7 @@ class TeachFlow final : private Learning, private Understanding {
   std::optional<MountTrial> mount_trial() const;
   Task<std::optional<MountTrial>> agreed_mount_trial();
   Task<HeldUnderTrial> hold_under_trial(const MountTrial& trial, Hold& hold);
-  std::optional<teach::Numbers> average_reading(const std::vector<Said>& readings) const;
+  std::optional<teach::Numbers> average_reading(const std::vector<Said>& readings);
   Task<std::optional<Hold>> hold_so(std::size_t way, std::optional<MountTrial>& trial);
   Task<bool> make_sense_of(const std::optional<MountTrial>& trial, const Holds& holds);
   void take_axes(const teach::SenseAxes& axes, bool after_mount);
@@ -320,6 +331,7 @@ class TeachFlow final : private Learning, private Understanding {
   void take_gyro(const FoundGyro& gyro);
 
   void leave_out_spin(const std::string& why);
+  Values as_written(Values values) const;
   Task<std::string> learn_strength(console::SpinAbility& spin);
   std::vector<Values> spins_to_ask_for(const console::SpinAbility& spin, const std::string& lowest) const;
   Task<std::optional<SpinPermit>> ask_for_spin_permit();
@@ -343,12 +355,17 @@ class TeachFlow final : private Learning, private Understanding {
   int typed_ = 0, asked_ = 0;
   Motors motors_ = Motors::not_spun;
   bool sent_ = false, told_to_keep_ = false;  // a command of the person's
+  bool decimal_comma_ = false;                // in the strengths as typed
   std::string top_prompt_;
   // A question on the way as it was first asked, and the end that all its forms share.
   std::map<std::string, std::string> inner_prompts_;
+  std::set<std::string> question_ends_;  // of questions in which a value is read
   std::optional<SpinPermit> sworn_;
-  std::set<std::string> odd_answers_;  // to a spin, that told of other numbers
-  std::vector<teach::Lines> replies_;  // all so far, for consoles without a prompt
+  std::vector<teach::NumbersReading> sense_ways_;  // of the accelerometer's reply
+  std::vector<teach::Lines> sensed_;               // all its answers so far
+  teach::Lines turns_answered_;                    // one motor after the other
+  std::set<std::string> odd_answers_;              // to a spin, that told of other numbers
+  std::vector<teach::Lines> replies_;              // all so far, for consoles without a prompt
 };
 
 }  // namespace armwise::session

@@ -1,6 +1,5 @@
 // Lesson: who it is.
 #include <cstdlib>
-#include <map>
 
 #include "armwise/base/task.hpp"
 #include "teach_flow.hpp"
@@ -10,6 +9,8 @@ namespace armwise::session {
 namespace {
 
 using console::Values;
+
+constexpr std::size_t most_words = 24;
 
 std::string as_read(const console::Query& query, const teach::Lines& lines) {
   std::string shown;
@@ -51,23 +52,38 @@ Task<void> TeachFlow::learn_identify() {
 
 // Nobody knows better than the person, so they are asked for each name which word it is.
 Task<std::vector<console::Template>> TeachFlow::point_at_identity(teach::Lines lines) {
-  std::vector<teach::PlacedWord> words = teach::words_in(lines);
-  std::map<std::string, teach::PlacedWord> pointed_at;
+  struct Word {
+    std::string line;
+    teach::Span at;
+  };
+  std::vector<Word> words;
+  for (const std::string& line : lines) {
+    for (const teach::Span& word : teach::words_of(line)) {
+      if (words.size() < most_words) words.push_back({line, word});
+    }
+  }
+  std::vector<teach::Pointed> pointed;
   for (const std::string name : {"board", "firmware", "version", "serial"}) {
     if (words.empty()) break;
     std::vector<Choice> choices;
-    for (std::size_t i = 0; i < words.size(); ++i)
-      choices.push_back({std::to_string(i + 1), words[i].word + " (in \"" + lines[words[i].line] + "\")"});
+    for (std::size_t i = 0; i < words.size(); ++i) {
+      const std::string word = words[i].line.substr(words[i].at.begin, words[i].at.end - words[i].at.begin);
+      choices.push_back({std::to_string(i + 1), word + " (in \"" + words[i].line + "\")"});
+    }
     choices.push_back(words::none_of_these());
     const std::string asked = name == "serial" ? "serial number" : name;
     const std::string key = co_await choose("identify-" + name, "Which word is the " + asked + "?", choices);
     const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);
     if (number < 1 || number > words.size()) continue;
     const auto at = words.begin() + static_cast<std::ptrdiff_t>(number - 1);
-    pointed_at[name] = *at;
+    teach::point_in(pointed, at->line, name, at->at);
     words.erase(at);
   }
-  co_return teach::identity_lines(lines, pointed_at);
+  std::vector<console::Template> read;
+  for (const teach::Pointed& line : pointed) {
+    if (const auto like = teach::line_of_its_own(line)) read.push_back(*like);
+  }
+  co_return read;
 }
 
 }  // namespace armwise::session

@@ -156,6 +156,7 @@ Task<void> TeachFlow::listen() {
     exchanges.push_back({word, heard.received});
   }
   const teach::ListenedTo found = teach::listened_to(exchanges);
+  ear_.glued_echo = found.glued_echo;
   top_prompt_ = found.prompt;
   profile_.open.prompt = found.prompt;
   profile_.open.echo = found.echo;

@@ -115,6 +115,22 @@ Task<void> TeachFlow::learn_mount_angles(const Said& said) {
   profile_.mount = mount;
 }
 
+// A console that shows a decimal comma takes one.
+teach::Reading with_comma_as_in(const std::vector<console::Template>& shown, const teach::Reading& reading) {
+  teach::Reading written;
+  for (const console::Template& line : reading) {
+    std::string source = line.source();
+    for (const std::string& name : angle_names()) {
+      const bool comma = std::any_of(shown.begin(), shown.end(), [&](const console::Template& like) {
+        return like.source().find("{" + name + ":comma}") != std::string::npos;
+      });
+      if (comma) source = teach::with_name(source, "{" + name + "}", "{" + name + ":comma}");
+    }
+    written.push_back(console::Template::parse(source));
+  }
+  return written;
+}
+
 // Asks for the command until it is read in one way; what it sets is put back.
 Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& said) {
   while (true) {
@@ -148,7 +164,8 @@ Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& 
     mount.signs = unit->signs;
     Said literally;
     literally.typed = *typed;
-    const Tried found = co_await try_mount(*agreed, mount, said, *lesson.learned(), literally);
+    const teach::Reading reading = with_comma_as_in(mount.read.lines, *lesson.learned());
+    const Tried found = co_await try_mount(*agreed, mount, said, reading, literally);
     if (found.change.refused) {
       refuse_or_tell(found.change);
       continue;
@@ -161,14 +178,39 @@ Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& 
     mount.read.lines = fits->lines;
     for (const auto& [name, text] : fits->values)
       mount.decimals = std::max(mount.decimals, teach::decimals_of(text));
-    const console::Command set{steps_of(*lesson.learned(), found.change), std::nullopt};
+    const console::Command set{steps_of(reading, found.change), std::nullopt};
     if (one_by_one) {
       co_await learn_other_angles(mount, set, said);
     } else {
       mount.set = set;
+      co_await learn_below_zero(mount, said);
     }
     co_return;
   }
+}
+
+// In base 16 nothing shows how an angle below zero is written, nor whether one may be: so it is tried.
+Task<void> TeachFlow::learn_below_zero(console::MountAbility& mount, const Said& said) {
+  const bool in_base_16 = std::any_of(mount.set->steps.begin(), mount.set->steps.end(), [](const auto& step) {
+    return lower_case(step.send.source()).find(":hex") != std::string::npos;
+  });
+  if (!in_base_16) co_return;
+  const Values other{{"yaw", number_text(-10 * mount.per_degree, 0)}, {"pitch", "0"}, {"roll", "0"}};
+  Trial trial;
+  trial.what = "The mount";
+  trial.change.emplace_back(mount.set->steps, other);
+  const auto agreed = co_await may_try(
+      "May the mount be set to yaw -10 for a moment, and back? That shows how this console writes angles "
+      "below "
+      "zero. Nothing is kept.",
+      trial.change);
+  if (!agreed) co_return;
+  trial.back.push_back({{mount.set->steps, teach::values_read(mount.read, said.lines)}});
+  trial.read = mount.read;
+  trial.before = said.lines;
+  const Tried found = co_await tried(trial, *agreed);
+  mount.positive = found.change.refused || teach::values_read(mount.read, found.read.lines) != other;
+  if (mount.positive) person_.say("It takes no angle below zero; armwise adds a whole turn.");
 }
 
 // Which number is which may show only once they differ: so the old ones are put back in each order, until the
@@ -183,11 +225,15 @@ Task<TeachFlow::Tried> TeachFlow::try_mount(WritePermit agreed, const console::M
   trial.before = said.lines;
   const console::Steps steps = steps_of(reading, literally);
   std::vector<std::string> order = angle_names();
-  std::vector<Values> old{teach::number_readings(said.lines, order).front().values};
+  std::vector<Values> old;
+  const auto add_all = [&] {
+    for (const teach::NumbersReading& now : teach::number_readings(said.lines, order))
+      if (std::find(old.begin(), old.end(), now.values) == old.end()) old.push_back(now.values);
+  };
+  add_all();
   std::sort(order.begin(), order.end());
   do {
-    const Values values = teach::number_readings(said.lines, order).front().values;
-    if (std::find(old.begin(), old.end(), values) == old.end()) old.push_back(values);
+    add_all();
   } while (std::next_permutation(order.begin(), order.end()));
   for (const Values& values : old) trial.back.push_back({{steps, values}});
   co_return co_await tried(trial, agreed);
@@ -237,15 +283,22 @@ Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_own_mount_list
   while (true) {
     const std::string told = co_await ask_text(
         "mount-codes", "Type the codes, each with yaw, pitch and roll in degrees: \"1=0,0,0 2=90,0,0\"");
-    const auto numbers = teach::numbers_in(told);
     codes.clear();
     std::string table;
-    for (std::size_t i = 0; i + 3 < numbers.size(); i += 4) {
-      codes[numbers[i]] = {number_of(numbers[i + 1]), number_of(numbers[i + 2]), number_of(numbers[i + 3])};
-      table += (table.empty() ? "" : "; ") + numbers[i] + ": yaw " + numbers[i + 1] + ", pitch " +
-               numbers[i + 2] + ", roll " + numbers[i + 3];
+    std::vector<std::string> words;
+    for (const teach::Span& word : teach::words_of(told))
+      words.push_back(told.substr(word.begin, word.end - word.begin));
+    bool all = words.size() % 4 == 0;
+    for (std::size_t i = 0; all && i < words.size(); i += 4) {
+      const auto is_angle = [&](std::size_t k) {
+        return teach::numbers_in(words[k]) == std::vector{words[k]};
+      };
+      all = is_angle(i + 1) && is_angle(i + 2) && is_angle(i + 3) && !codes.contains(words[i]);
+      codes[words[i]] = {number_of(words[i + 1]), number_of(words[i + 2]), number_of(words[i + 3])};
+      table += (table.empty() ? "" : "; ") + words[i] + ": yaw " + words[i + 1] + ", pitch " + words[i + 2] +
+               ", roll " + words[i + 3];
     }
-    if (!codes.empty() && numbers.size() % 4 == 0 && codes.size() == numbers.size() / 4) {
+    if (all && !codes.empty()) {
       person_.say("I read " + table + ".");
       co_return codes;
     }

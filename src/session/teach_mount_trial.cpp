@@ -163,10 +163,10 @@ Task<TeachFlow::HeldUnderTrial> TeachFlow::hold_under_trial(const MountTrial& tr
 }
 
 // Absent where one cannot be read. The first may still be from before, where a console smooths its readings.
-std::optional<Numbers> TeachFlow::average_reading(const std::vector<Said>& readings) const {
+std::optional<Numbers> TeachFlow::average_reading(const std::vector<Said>& readings) {
   std::vector<Numbers> all;
   for (std::size_t i = readings.size() > 1 ? 1 : 0; i < readings.size(); ++i) {
-    const auto numbers = teach::numbers_read(profile_.sense->read, readings[i].lines);
+    const auto numbers = sensed_in(readings[i].lines);
     if (!numbers) return std::nullopt;
     all.push_back(*numbers);
   }

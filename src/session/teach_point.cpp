@@ -1,7 +1,10 @@
 // What cannot be worked out, the person points at.
 #include <algorithm>
+#include <cstdlib>
 
 #include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/teach/number_ways.hpp"
 #include "teach_flow.hpp"
 #include "words.hpp"
 
@@ -16,15 +19,34 @@ std::string part_of(const std::string& line, const teach::Span& span) {
   return line.substr(span.begin, span.end - span.begin);
 }
 
-const char* pointed_in_words(const std::string& blank) {
-  return blank == "motor" ? "the motor" : blank == "pin" ? "its pin" : "its turn";
+std::string pointed_in_words(const std::string& blank) {
+  return blank == "motor"  ? "the motor"
+         : blank == "pin"  ? "its pin"
+         : blank == "turn" ? "its direction"
+                           : blank;
+}
+
+// Where one of the words stands, once, or as a word of its own.
+std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, const teach::Pointed& in) {
+  std::vector<teach::Span> all;
+  for (const teach::Part& part : teach::parts_of(in.line)) {
+    const std::string text = lower_case(part_of(in.line, part.span));
+    const bool is_one = std::any_of(words.begin(), words.end(),
+                                    [&](const std::string& word) { return lower_case(word) == text; });
+    const bool taken = std::any_of(in.at.begin(), in.at.end(), [&](const auto& other) {
+      return part.span.begin < other.second.end && other.second.begin < part.span.end;
+    });
+    if (is_one && !taken) all.push_back(part.span);
+  }
+  if (all.size() != 1) return std::nullopt;
+  return all.front();
 }
 
 }  // namespace
 
 // First a line, then a part of it for each blank. Absent where the person finds none.
 Task<std::optional<teach::Pointed>> TeachFlow::point_at(teach::Lines reply, std::string line_of,
-                                                        std::vector<std::string> blanks) {
+                                                        std::vector<std::string> blanks, Known known) {
   std::size_t number = 1;
   if (reply.size() > 1) {
     std::vector<Choice> lines;
@@ -37,7 +59,13 @@ Task<std::optional<teach::Pointed>> TeachFlow::point_at(teach::Lines reply, std:
   if (number < 1 || number > reply.size()) co_return std::nullopt;
   teach::Pointed pointed{reply[number - 1], {}};
   const std::vector<teach::Part> parts = teach::parts_of(pointed.line);
+  for (const auto& [blank, words] : known) {
+    if (const auto only = only_place_of(words, pointed)) pointed.at.emplace(blank, *only);
+    if (pointed.at.size() == 1) break;
+  }
   for (const std::string& blank : blanks) {
+    const bool is_known = !known.empty() && blank == blanks.front() && !pointed.at.empty();
+    if (is_known) continue;
     std::vector<Choice> choices;
     choices.reserve(parts.size() + 1);
     for (const teach::Part& part : parts) choices.push_back({part.key, part_of(pointed.line, part.span)});
@@ -78,8 +106,9 @@ Task<std::optional<teach::MapReading>> TeachFlow::point_at_map(const Said& said,
   std::vector<teach::Pointed> examples;
   teach::Lines lines = said.lines;
   const std::vector<std::string> blanks{"motor", "pin"};
+  const Known nothing_known;
   for (const std::string which : {"the first motor", "the second motor", "the third motor"}) {
-    const auto pointed = co_await point_at(lines, which, blanks);
+    const auto pointed = co_await point_at(lines, which, blanks, nothing_known);
     if (!pointed) break;
     examples.push_back(*pointed);
     auto reading = teach::map_like(examples, lines);
@@ -94,6 +123,50 @@ Task<std::optional<teach::MapReading>> TeachFlow::point_at_map(const Said& said,
   }
   person_.say("Then the map cannot be read.", Level::warn);
   co_return std::nullopt;
+}
+
+// Two lines, where one does not tell.
+Task<std::optional<teach::TurnReading>> TeachFlow::point_at_turns(teach::Lines reply) {
+  person_.say("I cannot tell by myself how to read it. Show me, please.");
+  std::vector<teach::Pointed> examples;
+  const std::vector<std::string> blanks{"motor", "turn"};
+  const Known known{{"motor", motor_codes()}, {"pin", pin_names()}};
+  for (const std::string which : {"the first motor", "the second motor"}) {
+    const auto pointed = co_await point_at(reply, which, blanks, known);
+    if (!pointed) break;
+    examples.push_back(*pointed);
+    auto reading = teach::turn_like(examples, reply, motor_codes(), pin_names());
+    if (!reading) continue;
+    const std::string key = reading->key == solve::TurnKey::pin ? "pin" : "motor";
+    std::string text;
+    for (const Values& row : reading->rows)
+      text += (text.empty() ? "" : ", ") + key + " " + row.at(key) + " " + row.at("turn");
+    const bool right = co_await confirm("right", "I read: " + text + ". Is that right?");
+    if (right) co_return reading;
+  }
+  person_.say("Then which way the motors turn cannot be read.", Level::warn);
+  co_return std::nullopt;
+}
+
+Task<std::optional<teach::NumbersReading>> TeachFlow::point_at_numbers(teach::Lines reply,
+                                                                       std::vector<std::string> names) {
+  person_.say("I cannot tell by myself which number is which. Show me, please.");
+  std::vector<teach::Pointed> examples;
+  const Known nothing_known;
+  for (const std::string& name : names) {
+    const std::vector<std::string> blank{name};
+    const auto pointed = co_await point_at(reply, name, blank, nothing_known);
+    if (!pointed) co_return std::nullopt;
+    teach::point_in(examples, pointed->line, name, pointed->at.at(name));
+    const auto example = std::find_if(examples.begin(), examples.end(),
+                                      [&](const teach::Pointed& each) { return each.line == pointed->line; });
+    for (const auto& way : teach::number_ways(pointed->line)) {
+      for (const teach::NumberAt& number : way) {
+        if (number.at == pointed->at.at(name)) example->notations.emplace(name, number.notation);
+      }
+    }
+  }
+  co_return teach::numbers_like(examples);
 }
 
 }  // namespace armwise::session

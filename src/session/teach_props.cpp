@@ -86,15 +86,34 @@ Task<std::optional<Said>> TeachFlow::ask_for_props() {
   co_return said;
 }
 
+// What stands behind the value is the question's end, and the rest of it a line like any other.
+void TeachFlow::read_in_question(console::Query& query, const std::string& value) {
+  const std::string source = query.lines.front().source();
+  const std::size_t at = source.find("{props}");
+  for (console::Step& step : query.steps) {
+    const std::size_t last = step.prompt.rfind(value);
+    if (step.prompt.empty() || last == std::string::npos || !query.lines.front().match(step.prompt)) continue;
+    const std::string end = step.prompt.substr(last + value.size());
+    if (trimmed(end).empty()) continue;
+    step.prompt = end;
+    question_ends_.insert(end);
+    query.lines.front() = console::Template::parse(source.substr(0, at) + "{props}");
+  }
+}
+
 Task<void> TeachFlow::learn_props() {
   if (profile_.props) co_return;
   const auto said = co_await ask_for_props();
   if (!said) co_return;
   std::string now;
-  auto query =
-      co_await choose_word(said->lines, "props", "props-word", "Which word is the prop direction?", now);
+  teach::Lines shown = said->lines;
+  for (const std::string& prompt : said->prompts) {
+    if (!prompt.empty() && !is_top(prompt)) shown.emplace_back(trimmed(prompt));
+  }
+  auto query = co_await choose_word(shown, "props", "props-word", "Which word is the prop direction?", now);
   if (!query) co_return;
   query->steps = steps_of(*said);
+  read_in_question(*query, now);
   const std::vector<Choice> schemes{{"in", "props in"}, {"out", "props out"}};
   const std::string scheme = co_await choose("props-now", "What does \"" + now + "\" mean?", schemes);
   const bool is_in = scheme == "in";
@@ -149,6 +168,7 @@ Task<std::vector<teach::TurnReading>> TeachFlow::turns_one_by_one(const Said& sa
     each.push_back(answer.lines);
     all.insert(all.end(), answer.lines.begin(), answer.lines.end());
   }
+  turns_answered_ = all;
   auto readings = teach::turn_readings(all, motor_codes(), pin_names());
   if (readings.empty()) readings = teach::turns_of_each(each, motor_codes());
   co_return readings;
@@ -205,11 +225,12 @@ Task<void> TeachFlow::learn_turn() {
   auto readings = teach::turn_readings(said->lines, motor_codes(), pin_names());
   console::Steps steps = steps_of(*said);
   if (readings.empty()) readings = co_await turns_one_by_one(*said, one, steps);
-  if (readings.empty()) {
-    person_.say("I cannot read a turn for each motor out of that; it is left out.", Level::warn);
-    co_return;
+  std::optional<teach::TurnReading> reading;
+  if (!readings.empty()) reading = co_await choose_turn(readings, said->lines);
+  if (!reading) {
+    const teach::Lines all = is_asked_of_each(steps) ? turns_answered_ : said->lines;
+    reading = co_await point_at_turns(all);
   }
-  const auto reading = co_await choose_turn(readings, said->lines);
   if (!reading) co_return;
   console::TurnAbility turn;
   turn.key = reading->key;
@@ -224,7 +245,16 @@ Task<void> TeachFlow::learn_turn() {
 Task<void> TeachFlow::learn_set_turn(console::TurnAbility& turn, const teach::TurnReading& reading,
                                      std::string other, bool is_cw) {
   const std::string key = turn.key == solve::TurnKey::pin ? "pin" : "motor";
-  const Values row = reading.rows.back();
+  const std::vector<Values> there = map_rows();
+  const auto motor_of = [&](const Values& each) {
+    return std::find_if(there.begin(), there.end(), [&](const Values& on) {
+      return on.contains(key) && profile_.same(on.at(key), each.at(key));
+    });
+  };
+  // A pin that a motor is on.
+  const auto used = std::find_if(reading.rows.rbegin(), reading.rows.rend(),
+                                 [&](const Values& each) { return motor_of(each) != there.end(); });
+  const Values row = used == reading.rows.rend() ? reading.rows.back() : *used;
   const std::string now = row.at("turn");
   const Values now_values{{key, row.at(key)}, {"turn", now}},
       other_values{{key, row.at(key)}, {"turn", other}};
@@ -238,12 +268,16 @@ Task<void> TeachFlow::learn_set_turn(console::TurnAbility& turn, const teach::Tu
   remember("The turn of " + key + " " + row.at(key), turn.read, now_values, shown.lines);
   Wanted wanted;
   wanted.id = is_cw ? "set-turn-cw" : "set-turn-ccw";
-  const std::string whose = key == "pin" ? "pin " + row.at(key) : motor_words(row.at(key));
+  const auto motor = motor_of(row);
+  const std::string on_it =
+      motor == there.end() ? std::string() : ", which has " + motor_words(motor->at("motor"));
+  const std::string whose = key == "pin" ? "pin " + row.at(key) + on_it + "," : motor_words(row.at(key));
   wanted.text = "Type the command that sets the turn of " + whose + " to " + now +
                 " (as it is now, so nothing changes)";
   wanted.proposed = set_proposal(shown, turn.read, now_values, key, "turn");
   wanted.must = {key, "turn"};
   wanted.choices.assign(reading.rows.rbegin(), reading.rows.rend());
+  std::iter_swap(wanted.choices.begin(), std::find(wanted.choices.begin(), wanted.choices.end(), row));
   wanted.unsent = {other_values};
   const auto learned = co_await learn_command(wanted);
   if (!learned) co_return;

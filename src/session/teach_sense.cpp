@@ -13,6 +13,7 @@ using console::Values;
 
 // Five readings while somebody holds a craft still.
 constexpr Duration latest_for_sense{500};
+constexpr std::size_t most_sense_ways = 3;
 
 }  // namespace
 
@@ -27,18 +28,40 @@ Task<void> TeachFlow::learn_sense() {
     co_return;
   }
   const std::vector<std::string> names{"x", "y", "z"};
-  for (const teach::NumbersReading& reading : teach::number_readings(said->lines, names)) {
-    const bool right =
-        co_await confirm("right", "I read x " + reading.values.at("x") + ", y " + reading.values.at("y") +
-                                      ", z " + reading.values.at("z") + ". Is that right?");
-    if (!right) continue;
-    console::SenseAbility sense;
-    sense.read.lines = reading.lines;
-    sense.read.steps = steps_of(*said);
-    profile_.sense = sense;
-    co_await learn_axes();
-    co_return;
+  console::SenseAbility sense;
+  sense.read.steps = steps_of(*said);
+  // Those that nothing contradicts yet: what is base 16 may show in the next reading only.
+  sense_ways_ = teach::number_readings(said->lines, names);
+  for (std::size_t tried = 0; !sense_ways_.empty() && tried < most_sense_ways; ++tried) {
+    const Values values = sense_ways_.front().values;
+    const bool right = co_await confirm("right", "I read x " + values.at("x") + ", y " + values.at("y") +
+                                                     ", z " + values.at("z") + ". Is that right?");
+    if (right) break;
+    std::erase_if(sense_ways_, [&](const teach::NumbersReading& way) { return way.values == values; });
+    if (tried + 1 == most_sense_ways) sense_ways_.clear();
   }
+  if (sense_ways_.empty()) {
+    const auto shown = co_await point_at_numbers(said->lines, names);
+    if (!shown) co_return;
+    sense_ways_.push_back(*shown);
+  }
+  sense.read.lines = sense_ways_.front().lines;
+  profile_.sense = sense;
+  co_await learn_axes();
+}
+
+// The numbers of the accelerometer, by the first way that reads this and all before; absent where none does.
+std::optional<teach::Numbers> TeachFlow::sensed_in(const teach::Lines& lines) {
+  sensed_.push_back(lines);
+  while (!sense_ways_.empty()) {
+    profile_.sense->read.lines = sense_ways_.front().lines;
+    const bool all = std::all_of(sensed_.begin(), sensed_.end(), [&](const teach::Lines& each) {
+      return teach::numbers_read(profile_.sense->read, each).has_value();
+    });
+    if (all) break;
+    sense_ways_.erase(sense_ways_.begin());
+  }
+  return teach::numbers_read(profile_.sense->read, lines);
 }
 
 Task<void> TeachFlow::learn_numbering() {

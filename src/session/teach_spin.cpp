@@ -64,6 +64,14 @@ void TeachFlow::leave_out_spin(const std::string& why) {
   profile_.spin.reset();
 }
 
+// As the console writes it.
+Values TeachFlow::as_written(Values values) const {
+  const auto strength = values.find("strength");
+  if (decimal_comma_ && strength != values.end())
+    std::replace(strength->second.begin(), strength->second.end(), '.', ',');
+  return values;
+}
+
 // The lowest strength, as typed; empty where the person skips it.
 Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
   while (true) {
@@ -75,6 +83,7 @@ Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
       person_.say(taken.trouble, Level::warn);
       continue;
     }
+    decimal_comma_ = taken.decimal_comma;
     const std::vector<std::string>& numbers = taken.numbers;
     const bool right =
         co_await confirm("right", "So the weakest spin is at " + numbers[0] + " " + spin.unit + ", and " +
@@ -125,19 +134,19 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
   std::optional<teach::CommandLesson> lesson;
   std::string id = "spin-command";
   while (true) {
-    const auto typed =
-        co_await ask_command(id,
-                             "Type the command that spins " + motor_words(values.at("motor")) +
-                                 " at strength " + values.at("strength") + " (for " + spin_milliseconds +
-                                 " ms, where it takes a time). It is not sent before it is understood",
-                             values);
+    const auto typed = co_await ask_command(
+        id,
+        "Type the command that spins " + motor_words(values.at("motor")) + " at strength " +
+            as_written(values).at("strength") + " (for " + spin_milliseconds +
+            " ms, where it takes a time). It is not sent before it is understood",
+        as_written(values));
     if (!typed) co_return std::nullopt;
     const bool as_asked = co_await holds_no_greater_number(*typed, values);
     if (!as_asked) continue;
     if (!lesson) {
       std::vector<std::string> must{"motor", "strength"};
       if (holds_number(*typed, spin_milliseconds)) must.emplace_back("milliseconds");
-      lesson.emplace(must);
+      lesson.emplace(must, std::vector<std::string>(), teach::Written::counted_otherwise);
       learned.said.typed = *typed;
       learned.said.prompts.resize(typed->size());
     }
@@ -153,6 +162,15 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
       continue;
     }
     if (const auto reading = lesson->learned()) {
+      bool right = true;
+      if (lesson->counts_otherwise())
+        right = co_await confirm("right", "\"" + in_a_row(*typed) + "\" names " +
+                                              motor_words(values.at("motor")) +
+                                              " by another number than the map. Is that right?");
+      if (!right) {
+        lesson.reset();
+        continue;
+      }
       learned.reading = *reading;
       co_return learned;
     }
@@ -269,10 +287,7 @@ Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) 
   }
   motors_ = Motors::stop_seen;
   profile_.spin->spin.steps = steps_of(learned->reading, said);
-  Values said_back = values;
-  if (said.lines.size() == 1 && said.lines.front().find(spin_milliseconds) == std::string::npos)
-    said_back.erase("milliseconds");
-  profile_.spin->spin.confirms = confirmation_of(said, said_back);
+  profile_.spin->spin.confirms = confirmation_among(said, values);
   if (!profile_.spin->bounded()) {
     person_.say(
         "No time stands in this spin, so only a stop ends it. Were armwise and its guard both killed, the "

@@ -169,6 +169,14 @@ Task<void> TeachFlow::learn_stop() {
     const bool sworn = co_await swear_before_the_stop();
     if (!sworn) co_return;
     auto one = co_await stop_of_one_motor(*typed);
+    // Where the map has letters, a number may be a motor all the same.
+    const bool numbered = std::any_of(
+        codes.begin(), codes.end(), [](const std::string& code) { return !teach::numbers_in(code).empty(); });
+    bool stops_all = true;
+    if (!one && !numbered && !teach::numbers_in(in_a_row(*typed)).empty())
+      stops_all =
+          co_await confirm("right", "Does \"" + in_a_row(*typed) + "\" stop all motors, not one alone?");
+    if (!stops_all) continue;
     const Motors before = std::exchange(motors_, Motors::stop_not_seen);
     Said said;
     bool taken = false;

@@ -20,11 +20,11 @@ bool has_blank(const Reading& reading, const std::string& blank) {
 }
 
 // Every way to read all lines: the product of the ways to read each.
-std::vector<Reading> all_readings(const Typed& typed, const Values& values) {
+std::vector<Reading> all_readings(const Typed& typed, const Values& values, Written how) {
   std::vector<Reading> readings{{}};
   for (const std::string& line : typed) {
     std::vector<Reading> longer;
-    const std::vector<Template> ways = ways_to_read(line, values);
+    const std::vector<Template> ways = ways_to_read(line, values, how);
     for (const Reading& reading : readings) {
       for (const Template& way : ways) {
         if (longer.size() > most_ways) throw too_many_ways();
@@ -62,8 +62,8 @@ std::optional<Typed> written(const Reading& reading, const Values& values) {
   return typed;
 }
 
-CommandLesson::CommandLesson(std::vector<std::string> must, std::vector<std::string> may)
-    : must_(std::move(must)), may_(std::move(may)) {}
+CommandLesson::CommandLesson(std::vector<std::string> must, std::vector<std::string> may, Written most)
+    : must_(std::move(must)), may_(std::move(may)), most_(most) {}
 
 CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values) {
   missing_.clear();
@@ -74,19 +74,27 @@ CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values
         if (const auto value = values.find(name); value != values.end()) known.insert(*value);
       }
     }
-    std::vector<Reading> all = all_readings(typed, known);
-    for (const std::string& blank : must_) {
-      const bool somewhere =
-          std::any_of(all.begin(), all.end(), [&](const Reading& each) { return has_blank(each, blank); });
-      if (!somewhere) missing_.push_back(blank);
+    // Other notations only where it cannot be read without.
+    for (const Written how : {Written::as_named, Written::in_another_notation, Written::by_its_number,
+                              Written::counted_otherwise}) {
+      if (how > most_) break;
+      written_ = how;
+      std::vector<Reading> all = all_readings(typed, known, how);
+      missing_.clear();
+      for (const std::string& blank : must_) {
+        const bool somewhere =
+            std::any_of(all.begin(), all.end(), [&](const Reading& each) { return has_blank(each, blank); });
+        if (!somewhere) missing_.push_back(blank);
+      }
+      std::erase_if(all, [&](const Reading& each) {
+        return !std::all_of(must_.begin(), must_.end(),
+                            [&](const std::string& blank) { return has_blank(each, blank); });
+      });
+      readings_ = std::move(all);
+      if (!readings_.empty()) break;
     }
-    std::erase_if(all, [&](const Reading& each) {
-      return !std::all_of(must_.begin(), must_.end(),
-                          [&](const std::string& blank) { return has_blank(each, blank); });
-    });
     if (!missing_.empty()) return Heard::lacks;
-    if (all.empty()) return Heard::contradicts;
-    readings_ = std::move(all);
+    if (readings_.empty()) return Heard::contradicts;
   } else {
     std::vector<Reading> left;
     for (const Reading& reading : readings_) {

@@ -12,11 +12,8 @@ namespace {
 
 using console::Values;
 
-bool is_letter(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
-}
 bool is_name_part(char c) {
-  return is_letter(c) || (c >= '0' && c <= '9') || c == '_' || c == '-';
+  return is_letter_or_digit(c) || c == '_' || c == '-';
 }
 bool all_letters(std::string_view word) {
   return !word.empty() && std::all_of(word.begin(), word.end(), is_letter);

@@ -87,32 +87,4 @@ std::optional<console::Template> identity_line(const std::string& line) {
   return with_blanks(tokens, places, line);
 }
 
-std::vector<PlacedWord> words_in(const Lines& reply, std::size_t most) {
-  std::vector<PlacedWord> words;
-  for (std::size_t line = 0; line < reply.size(); ++line) {
-    const Tokens tokens = tokens_of(reply[line]);
-    for (std::size_t i = 0; i < tokens.size() && words.size() < most; ++i) {
-      if (tokens[i].word) words.push_back({line, i, tokens[i].text});
-    }
-  }
-  return words;
-}
-
-std::vector<console::Template> identity_lines(const Lines& reply,
-                                              const std::map<std::string, PlacedWord>& pointed_at) {
-  std::map<std::size_t, std::map<std::size_t, std::string>> places;
-  for (const auto& [blank, word] : pointed_at) places[word.line][word.token] = blank;
-  std::vector<console::Template> lines;
-  for (auto& [line, blanks] : places) {
-    if (line >= reply.size()) continue;
-    const Tokens tokens = tokens_of(reply[line]);
-    for (std::size_t i = 0; i < tokens.size(); ++i) {
-      if (tokens[i].word && build_of(tokens[i].text).find('9') != std::string::npos)
-        blanks.emplace(i, "skip");
-    }
-    if (const auto like = with_blanks(tokens, blanks, reply[line])) lines.push_back(*like);
-  }
-  return lines;
-}
-
 }  // namespace armwise::teach

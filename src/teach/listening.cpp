@@ -1,9 +1,11 @@
 #include "armwise/teach/listening.hpp"
 
 #include <algorithm>
+#include <map>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/screen_lines.hpp"
 #include "sites.hpp"
 #include "words.hpp"
 
@@ -12,12 +14,8 @@ namespace {
 
 using console::Template;
 
-bool is_letter_or_digit(char c) {
-  return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
-}
 bool has_letter(std::string_view text) {
-  return std::any_of(text.begin(), text.end(),
-                     [](char c) { return is_letter_or_digit(c) && !(c >= '0' && c <= '9'); });
+  return std::any_of(text.begin(), text.end(), is_letter);
 }
 
 std::optional<Template> parsed(const std::string& source) {
@@ -37,33 +35,26 @@ std::size_t common_start_length(std::string_view a, std::string_view b) {
 
 }  // namespace
 
-HeardReply split_reply(const Exchange& exchange) {
+HeardReply split_reply(const Exchange& exchange, bool glued) {
   HeardReply heard;
-  std::string line;
   const std::string sent = squeezed(exchange.sent);
-  const auto end_line = [&] {
-    const std::string text = squeezed(printable(line));
-    line.clear();
-    if (text.empty()) return;
-    if (!heard.echoed && heard.lines.empty() && !sent.empty() && text == sent) {
-      heard.echoed = true;
-      return;
-    }
-    heard.lines.push_back(text);
-  };
-  for (const char c : exchange.received) {
-    if (c == '\r' || c == '\n') {
-      end_line();
-    } else {
-      line += c;
-    }
-  }
-  heard.prompt = printable(line);
-  if (squeezed(heard.prompt).empty()) heard.prompt.clear();
-  if (!heard.echoed && !sent.empty() && heard.lines.empty() && squeezed(heard.prompt) == sent) {
-    heard.echoed = true;
-    heard.prompt.clear();
-  }
+  const std::size_t end = exchange.received.find_last_of("\r\n");
+  const std::size_t last = end == std::string::npos ? 0 : end + 1;
+  heard.prompt = squeezed(console::as_seen(std::string_view(exchange.received).substr(last))).empty()
+                     ? std::string()
+                     : console::as_seen(std::string_view(exchange.received).substr(last), true);
+  for (const std::string& line : console::lines_in(std::string_view(exchange.received).substr(0, last)))
+    if (const std::string text = squeezed(line); !text.empty()) heard.lines.push_back(text);
+  const std::string first = heard.lines.empty() ? squeezed(heard.prompt) : heard.lines.front();
+  const std::string prompt = squeezed(heard.prompt);
+  const bool behind_prompt = !prompt.empty() && first.starts_with(prompt) && !heard.lines.empty() &&
+                             trimmed(std::string_view(first).substr(prompt.size())) == sent;
+  heard.echoed = !sent.empty() && (first == sent || behind_prompt);
+  if (heard.echoed && heard.lines.empty()) heard.prompt.clear();
+  if (heard.echoed && !heard.lines.empty()) heard.lines.erase(heard.lines.begin());
+  if (!glued || heard.echoed || sent.empty() || !first.starts_with(sent + " ")) return heard;
+  heard.echoed = true;
+  (heard.lines.empty() ? heard.prompt : heard.lines.front()).erase(0, sent.size() + 1);
   return heard;
 }
 
@@ -85,7 +76,10 @@ std::optional<Template> refusal_like(const Lines& answer, std::string_view word)
     if (has_letter(before)) return parsed(as_literal(before) + "{rest}");
     const std::string after = line.substr(at + word.size());
     if (has_letter(after)) return parsed("{skip}" + as_literal(after));
-    return std::nullopt;
+    // A mark behind what was sent: "qzv 1 ?".
+    const bool only_a_mark = !trimmed(after).empty() && line.ends_with(after) &&
+                             std::none_of(after.begin(), after.end(), is_digit);
+    return only_a_mark ? parsed("{skip:text}" + as_literal(after)) : std::nullopt;
   }
   // A mark at the end of its first words: "not possible: taken".
   const std::size_t colon = line.find(": ");
@@ -113,24 +107,48 @@ std::string common_end(const std::vector<std::string>& texts) {
 std::optional<Template> reply_end_of(const std::vector<Lines>& replies) {
   std::string start;
   bool first = true;
+  std::map<std::string, std::size_t> ends;
+  std::size_t count = 0;
   for (const Lines& reply : replies) {
     if (reply.empty()) continue;
     const std::string& last = reply.back();
     start = first ? last : start.substr(0, common_start_length(start, last));
     first = false;
+    const std::size_t gap = last.rfind(' ');
+    ++ends[gap == std::string::npos ? last : last.substr(gap + 1)];
+    ++count;
   }
   while (!start.empty() && is_letter_or_digit(start.back())) start.pop_back();
   const bool has_sign =
       std::any_of(start.begin(), start.end(), [](char c) { return !is_letter_or_digit(c) && c != ' '; });
-  if (!has_sign) return std::nullopt;
-  return parsed(as_literal(start) + "{rest}");
+  if (has_sign) return parsed(as_literal(start) + "{rest}");
+  // Of refusals it may be another.
+  const auto usual = std::max_element(ends.begin(), ends.end(),
+                                      [](const auto& a, const auto& b) { return a.second < b.second; });
+  if (usual == ends.end() || usual->second < 4 || 2 * usual->second < count) return std::nullopt;
+  return parsed("{skip:text} " + as_literal(usual->first));
+}
+
+// Its answer on the line of its echo: what was sent stands there twice.
+static bool answers_behind_the_echo(const std::vector<Exchange>& nonsense) {
+  bool any = false;
+  for (const Exchange& exchange : nonsense) {
+    const HeardReply heard = split_reply(exchange);
+    if (heard.lines.empty()) continue;
+    const std::string sent = squeezed(exchange.sent);
+    const std::string& line = heard.lines.front();
+    if (!line.starts_with(sent + " ") || line.find(sent, sent.size()) == std::string::npos) return false;
+    any = true;
+  }
+  return any;
 }
 
 ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
   ListenedTo result;
+  result.glued_echo = answers_behind_the_echo(nonsense);
   std::vector<std::string> prompts;
   for (const Exchange& exchange : nonsense) {
-    const HeardReply heard = split_reply(exchange);
+    const HeardReply heard = split_reply(exchange, result.glued_echo);
     result.echo = result.echo || heard.echoed;
     prompts.push_back(heard.prompt);
     const std::string word = exchange.sent.substr(0, exchange.sent.find(' '));
@@ -143,8 +161,8 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
     for (const std::string& line : heard.lines) {
       const std::size_t at = line.find(word);
       if (at == std::string::npos || line == word || line.find(word, at + 1) != std::string::npos) continue;
-      const auto back =
-          parsed(as_literal(line.substr(0, at)) + "{word}" + as_literal(line.substr(at + word.size())));
+      const auto back = parsed((result.glued_echo ? "{word} " : "") + as_literal(line.substr(0, at)) +
+                               "{word}" + as_literal(line.substr(at + word.size())));
       if (!back || back->match("w")) continue;
       result.barrier = console::Query{{{Template::parse("{word}"), ""}}, {*back}, std::nullopt, " "};
       break;

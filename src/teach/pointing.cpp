@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/guesses.hpp"
 #include "motor_column.hpp"
 #include "sites.hpp"
 #include "words.hpp"
@@ -14,13 +15,10 @@
 namespace armwise::teach {
 namespace {
 
+using console::Query;
 using console::Template;
 
 constexpr std::size_t most_parts_of_a_word = 12, usual_motors = 8;
-
-bool is_ascii_letter(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
-}
 
 // The end of the atom that begins at `at`: a run of letters, a run of digits, a sign (outside ASCII: all its
 // bytes).
@@ -30,7 +28,7 @@ std::size_t end_of_atom(std::string_view line, std::size_t at) {
     while (end < line.size() && of(line[end])) ++end;
   };
   if (is_digit(line[at])) run(is_digit);
-  if (is_ascii_letter(line[at])) run(is_ascii_letter);
+  if (is_letter(line[at])) run(is_letter);
   run([](char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; });
   return end;
 }
@@ -46,7 +44,7 @@ std::vector<Span> atoms_of(std::string_view line, Span word) {
 std::vector<Span> parts_of_word(std::string_view line, Span word) {
   const std::vector<Span> atoms = atoms_of(line, word);
   const auto is_sign = [&](const Span& atom) {
-    return !is_digit(line[atom.begin]) && !is_ascii_letter(line[atom.begin]);
+    return !is_digit(line[atom.begin]) && !is_letter(line[atom.begin]);
   };
   std::vector<Span> parts;
   for (std::size_t length = 1; length <= atoms.size(); ++length) {
@@ -63,49 +61,115 @@ std::vector<Span> parts_of_word(std::string_view line, Span word) {
   return parts;
 }
 
-// How the words are taken that nobody pointed at, and that touch nothing that was.
+// How the words are taken that nobody pointed at: as text, or as whatever stands there.
 struct Taken {
-  bool in_front_as_text = true;
+  bool in_front_as_text = true, touching_as_text = true, behind_as_text = false;
 };
 
+// An example as text and blanks, from left to right.
 class LineMaker {
  public:
-  LineMaker(const Pointed& example, Taken taken) : line_(example.line), taken_(taken) {
+  LineMaker(const Pointed& example, Taken taken) : line_(example.line), example_(example), taken_(taken) {
     for (const auto& [blank, span] : example.at) at_[span.begin] = {blank, span.end};
   }
 
-  std::string source() {
+  // Empty where two blanks touch, and nothing tells where one ends.
+  std::string line() {
     std::size_t done = 0;
     for (const auto& [begin, blank] : at_) {
-      between(done, begin, blank.first);
+      between(done, begin);
+      pointed_at(begin, blank);
       done = blank.second;
     }
     behind(done);
-    return source_;
+    return source();
+  }
+
+  // The same for one of several that stand on one line: from the first blank, and what touches it, to the
+  // last.
+  std::string item() {
+    const std::size_t first = at_.begin()->first;
+    std::size_t done = first, last = at_.rbegin()->second.second;
+    while (done > 0 && !ends_item(line_[done - 1])) --done;
+    while (last < line_.size() && !ends_item(line_[last])) ++last;
+    text(line_.substr(done, first - done));
+    done = first;
+    for (const auto& [begin, blank] : at_) {
+      if (begin > first) between(done, begin);
+      pointed_at(begin, blank);
+      done = blank.second;
+    }
+    text(line_.substr(done, last - done));
+    return source();
   }
 
  private:
+  struct Bit {
+    std::string text, blank, type;
+  };
+
+  static bool may_vary(const std::string& word) {
+    return std::any_of(word.begin(), word.end(), is_digit) || !opposite_word(word).empty();
+  }
+
+  static bool ends_item(char c) { return is_white(c) || c == ',' || c == ';' || c == '|'; }
+
+  void text(std::string literal) {
+    if (!literal.empty()) bits_.push_back({std::move(literal), {}, {}});
+  }
+
+  void pointed_at(std::size_t begin, const std::pair<std::string, std::size_t>& blank) {
+    const std::string value = line_.substr(begin, blank.second - begin);
+    const auto notation = example_.notations.find(blank.first);
+    std::string type = notation == example_.notations.end() ? std::string() : notation->second;
+    if (blank.first == "motor" && std::all_of(value.begin(), value.end(), is_digit)) type = "int";
+    bits_.push_back({value, blank.first, type});
+  }
+
+  // What another row may have in the place of this: letters and digits in a row are one name.
+  void anything_like(const std::string& word) {
+    for (const Span& atom : atoms_of(word, {0, word.size()})) {
+      const std::string part = word.substr(atom.begin, atom.end - atom.begin);
+      const bool goes_on =
+          atom.begin > 0 && is_letter_or_digit(part.front()) && is_letter_or_digit(word[atom.begin - 1]);
+      if (!goes_on) bits_.push_back({{}, "skip", {}});
+      bits_.back().text += part;
+      bits_.back().type = kind_of(bits_.back().text);
+    }
+  }
+
   // From one blank (or the beginning) to the next.
-  void between(std::size_t from, std::size_t to, const std::string& blank) {
+  void between(std::size_t from, std::size_t to) {
     const Tokens tokens = tokens_in(from, to);
     for (std::size_t i = 0; i < tokens.size(); ++i) {
       const bool touches = (i == 0 && from > 0) || i + 1 == tokens.size();
-      const bool as_text =
-          !tokens[i].word || touches || (from == 0 && taken_.in_front_as_text && !is_number(tokens[i].text));
-      source_ += as_text ? as_literal(tokens[i].text) : std::string("{skip}");
+      const bool meant = from == 0 ? taken_.in_front_as_text : taken_.behind_as_text;
+      // A number, or a word that is known for a value, may be another one the next time.
+      const bool as_text = meant && !may_vary(tokens[i].text);
+      if (!tokens[i].word || (touches ? taken_.touching_as_text : as_text)) {
+        text(tokens[i].text);
+      } else if (touches) {
+        anything_like(tokens[i].text);
+      } else {
+        bits_.push_back({tokens[i].text, "skip", {}});
+      }
     }
-    const std::string value = line_.substr(to, at_.at(to).second - to);
-    const bool whole =
-        blank == "motor" && !value.empty() && std::all_of(value.begin(), value.end(), is_digit);
-    source_ += "{" + blank + (whole ? ":int}" : "}");
   }
 
   // Behind the last blank: what touches it and the signs after; the rest may be anything.
   void behind(std::size_t from) {
     const Tokens tokens = tokens_in(from, line_.size());
     std::size_t i = 0;
-    while (i < tokens.size() && (i == 0 || !tokens[i].word)) source_ += as_literal(tokens[i++].text);
-    if (i < tokens.size()) source_ += "{rest}";
+    if (!tokens.empty() && tokens.front().word && !taken_.touching_as_text) anything_like(tokens[i++].text);
+    while (i < tokens.size() && (i == 0 || !tokens[i].word)) text(tokens[i++].text);
+    for (; taken_.behind_as_text && i < tokens.size(); ++i) {
+      if (may_vary(tokens[i].text)) {
+        bits_.push_back({tokens[i].text, "skip", {}});
+      } else {
+        text(tokens[i].text);
+      }
+    }
+    if (i < tokens.size()) bits_.push_back({{}, "rest", {}});
   }
 
   // Blanks at either end are tokens here.
@@ -119,23 +183,97 @@ class LineMaker {
     return tokens;
   }
 
+  static std::string kind_of(const std::string& value) {
+    if (std::all_of(value.begin(), value.end(), is_digit)) return "digits";
+    if (std::all_of(value.begin(), value.end(), is_letter)) return "letters";
+    if (std::all_of(value.begin(), value.end(), is_letter_or_digit)) return "name";
+    return end_of_atom(value, 0) == value.size() ? "sign" : "";
+  }
+
+  std::string source() const {
+    std::string source;
+    for (std::size_t i = 0; i < bits_.size(); ++i) {
+      const Bit& bit = bits_[i];
+      if (bit.blank.empty()) {
+        source += as_literal(bit.text);
+        continue;
+      }
+      const bool blank_follows = i + 1 < bits_.size() && !bits_[i + 1].blank.empty();
+      // Alone in its line, any word would do: it is known by its kind.
+      const bool alone = bits_.size() == 1 && bit.type.empty() && taken_.behind_as_text;
+      const std::string type = blank_follows || alone ? kind_of(bit.text) : bit.type;
+      if (blank_follows && type.empty()) return {};
+      source += "{" + bit.blank + (type.empty() ? "}" : ":" + type + "}");
+    }
+    return source;
+  }
+
   const std::string& line_;
+  const Pointed& example_;
   Taken taken_;
   std::map<std::size_t, std::pair<std::string, std::size_t>> at_;
-  std::string source_;
+  std::vector<Bit> bits_;
 };
 
-std::optional<Template> made(const Pointed& example, Taken taken) {
+std::optional<Template> parsed_source(const std::string& source) {
   try {
-    return Template::parse(LineMaker(example, taken).source());
+    if (source.empty()) return std::nullopt;
+    return Template::parse(source);
   } catch (const Fault&) {
     return std::nullopt;
   }
 }
 
-std::size_t lines_read(const Template& like, const Lines& reply) {
-  return static_cast<std::size_t>(std::count_if(
-      reply.begin(), reply.end(), [&](const std::string& line) { return like.match(line).has_value(); }));
+// How many rows it reads; none where two are about the same motor and the same pin.
+std::size_t rows_told_apart(const Query& query, const Lines& reply) {
+  const std::vector<console::Values> rows = rows_read(query, reply, false);
+  for (const char* key : {"motor", "pin"}) {
+    std::vector<std::string> keys;
+    for (const console::Values& row : rows) {
+      if (row.contains(key)) keys.push_back(row.at(key));
+    }
+    if (keys.size() == rows.size() && all_different(keys)) return rows.size();
+  }
+  return 0;
+}
+
+std::size_t rows_told_apart(const Template& like, const Lines& reply) {
+  return rows_told_apart(Query{{}, {like}, std::nullopt, " "}, reply);
+}
+
+// Text only where it must be: what differs from row to row is none.
+std::optional<Template> line_like(const Pointed& example, const Lines& reply, Between between) {
+  auto best = parsed_source(LineMaker(example, {true, true, between == Between::text}).line());
+  std::size_t most = best ? rows_told_apart(*best, reply) : 0;
+  for (Taken taken : {Taken{true, false}, Taken{false, true}, Taken{false, false}}) {
+    taken.behind_as_text = between == Between::text;
+    if (!taken.in_front_as_text && most >= fewest_motors) break;
+    const auto other = parsed_source(LineMaker(example, taken).line());
+    const std::size_t rows = other ? rows_told_apart(*other, reply) : 0;
+    if (rows <= most && best) continue;
+    best = other;
+    most = rows;
+  }
+  if (!best || !best->match(example.line)) return std::nullopt;
+  // The last row of a reply may have its end behind it.
+  const auto longer = parsed_source(best->source() + " {rest}");
+  if (longer && rows_told_apart(*longer, reply) > most) return longer;
+  return best;
+}
+
+// Several on one line: what stands before the first of them is the line's own.
+std::optional<Query> items_like(const Pointed& example) {
+  Query query;
+  query.item = parsed_source(LineMaker(example, {}).item());
+  const auto items = query.item ? query.item->match_all(example.line) : std::vector<console::Values>();
+  if (items.size() < fewest_motors) return std::nullopt;
+  const std::string squeezed_line = squeezed(example.line);
+  const std::size_t at = squeezed_line.find(query.item->format(items.front()));
+  const auto line =
+      parsed_source(as_literal(squeezed_line.substr(0, at == std::string::npos ? 0 : at)) + "{items}");
+  if (!line) return std::nullopt;
+  query.lines.push_back(*line);
+  return query;
 }
 
 // In the order of the motors, from motor 1's, as far as the console counts.
@@ -170,7 +308,7 @@ std::string no_motor_in(const std::vector<console::Values>& rows, const std::vec
   std::string found;
   for (const auto& [code, times] : others) {
     const bool sign =
-        std::none_of(code.begin(), code.end(), [](char c) { return is_digit(c) || is_ascii_letter(c); });
+        std::none_of(code.begin(), code.end(), [](char c) { return is_digit(c) || is_letter(c); });
     const bool none = code == "0" || times > 1 || sign;
     if (none && (found.empty() || times > others.at(found))) found = code;
   }
@@ -199,37 +337,49 @@ std::vector<Part> parts_of(std::string_view line, std::size_t most) {
   return parts;
 }
 
-std::vector<Span> numbers_touched(const std::string& line) {
-  std::vector<Span> found;
-  std::vector<Part> parts = parts_of(line);
-  std::stable_sort(parts.begin(), parts.end(), [](const Part& a, const Part& b) {
-    return a.span.begin != b.span.begin ? a.span.begin < b.span.begin : a.span.end > b.span.end;
-  });
-  for (const Part& part : parts) {
-    if (!is_digit(line[part.span.begin]) || part.key.find_first_not_of("0123456789") == std::string::npos)
+std::vector<Span> words_of(std::string_view line, std::string_view signs) {
+  const auto ends = [&](char c) { return is_white(c) || signs.find(c) != std::string_view::npos; };
+  std::vector<Span> words;
+  for (std::size_t at = 0; at < line.size();) {
+    if (ends(line[at])) {
+      ++at;
       continue;
-    Span number = part.span;
-    const std::string_view text = std::string_view(line).substr(number.begin, number.end - number.begin);
-    if (!is_number(text) || (!found.empty() && number.begin < found.back().end)) continue;
-    for (const std::string_view sign : {"-", "+", "\xE2\x88\x92"}) {
-      if (std::string_view(line).substr(0, number.begin).ends_with(sign)) number.begin -= sign.size();
     }
-    found.push_back(number);
+    Span word{at, at};
+    while (word.end < line.size() && !ends(line[word.end])) ++word.end;
+    at = word.end;
+    while (word.end > word.begin + 1 && (line[word.end - 1] == '.' || line[word.end - 1] == ',')) --word.end;
+    words.push_back(word);
   }
-  return found;
+  return words;
 }
 
-std::vector<Template> lines_like(const std::vector<Pointed>& examples, const Lines& reply) {
-  std::vector<Template> lines;
+void point_in(std::vector<Pointed>& lines, const std::string& line, const std::string& blank, Span at) {
+  auto found =
+      std::find_if(lines.begin(), lines.end(), [&](const Pointed& each) { return each.line == line; });
+  if (found == lines.end()) found = lines.insert(found, Pointed{line, {}});
+  found->at[blank] = at;
+}
+
+std::optional<Template> line_of_its_own(const Pointed& example) {
+  return parsed_source(LineMaker(example, {true, true, true}).line());
+}
+
+std::optional<Query> query_like(const std::vector<Pointed>& examples, const Lines& reply, Between between) {
+  Query query;
   for (const Pointed& example : examples) {
-    auto like = made(example, {});
-    const auto loose = made(example, {false});
-    if (!like || !loose) return {};
-    if (lines_read(*like, reply) < fewest_motors && lines_read(*loose, reply) > lines_read(*like, reply))
-      like = loose;
-    if (std::find(lines.begin(), lines.end(), *like) == lines.end()) lines.push_back(*like);
+    const auto like = line_like(example, reply, between);
+    if (like && std::find(query.lines.begin(), query.lines.end(), *like) == query.lines.end())
+      query.lines.push_back(*like);
   }
-  return lines;
+  for (const Pointed& example : examples) {
+    if (example.at.size() < 2) break;
+    const auto items = items_like(example);
+    if (items && rows_told_apart(*items, reply) > std::max(examples.size(), rows_told_apart(query, reply)))
+      return items;
+  }
+  if (query.lines.empty()) return std::nullopt;
+  return query;
 }
 
 std::optional<std::string> next_code(std::string_view code) {
@@ -243,15 +393,16 @@ std::optional<std::string> next_code(std::string_view code) {
     if (error != std::errc{} || padded || number >= 100000) return std::nullopt;
     return before + std::to_string(number + 1);
   }
-  if (code.empty() || !is_ascii_letter(code.back()) || code.back() == 'z' || code.back() == 'Z')
+  if (code.empty() || !is_letter(code.back()) || code.back() == 'z' || code.back() == 'Z')
     return std::nullopt;
   return std::string(code.substr(0, code.size() - 1)) + static_cast<char>(code.back() + 1);
 }
 
 std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const Lines& reply) {
   MapReading reading;
-  reading.list.lines = lines_like(examples, reply);
-  if (reading.list.lines.empty()) return std::nullopt;
+  const auto query = query_like(examples, reply, Between::anything);
+  if (!query) return std::nullopt;
+  reading.list = *query;
   reading.rows = rows_read(reading.list, reply, false);
   std::vector<std::string> pointed, pins;
   for (const Pointed& example : examples) {

@@ -1,4 +1,4 @@
-// Turns, single words and numbers out of a reply.
+// Directions, single words and numbers out of a reply: each guess points at something, as a person would.
 #include <algorithm>
 #include <map>
 #include <set>
@@ -6,167 +6,234 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/guesses.hpp"
+#include "armwise/teach/number_ways.hpp"
 #include "armwise/teach/pointing.hpp"
 #include "armwise/teach/reply_table.hpp"
-#include "number_line.hpp"
-#include "sites.hpp"
 #include "words.hpp"
 
 namespace armwise::teach {
 namespace {
 
-using console::Template;
 using console::Values;
 
-// In tokens; what is longer is a whole configuration on one line, not a row or a list of motors.
-constexpr std::size_t longest_row = 80;
+// In words and signs; what is longer is a whole configuration on one line, not a row or a list of motors.
+constexpr std::size_t longest_row = 400, most_tried = 400, most_parts = 80;
 
 bool contains(const std::vector<std::string>& words, const std::string& word) {
   return std::any_of(words.begin(), words.end(),
                      [&](const std::string& each) { return lower_case(each) == lower_case(word); });
 }
 
-// A row whose key is known: which words of it may be the value is tried one after the other.
-struct TurnFinder {
-  const Lines& reply;
-  const std::vector<std::string>& keys;
+std::string text_at(const std::string& line, const Span& span) {
+  return line.substr(span.begin, span.end - span.begin);
+}
+
+bool is_whole_word(const Part& part) {
+  return std::all_of(part.key.begin(), part.key.end(), is_digit);
+}
+
+struct Keys {
   solve::TurnKey key;
-  std::vector<TurnReading>& found;
-
-  void try_with(const std::string& source, const std::optional<std::string>& line_source,
-                const std::string& between, bool of_the_sentence = false) {
-    TurnReading reading;
-    reading.key = key;
-    try {
-      if (line_source) {
-        reading.list.item = Template::parse(source);
-        reading.list.lines.push_back(Template::parse(*line_source));
-        reading.list.between_items = between;
-      } else {
-        reading.list.lines.push_back(Template::parse(source));
-      }
-    } catch (const Fault&) {
-      return;
-    }
-    reading.rows = rows_read(reading.list, reply, false);
-    if (!complete(reading)) return;
-    // What differs from row to row is no part of the sentence.
-    reading.doubtful = of_the_sentence && reading.codes.size() == 1;
-    const auto is_same = [&](const TurnReading& each) {
-      return each.key == key && each.rows == reading.rows;
-    };
-    if (std::none_of(found.begin(), found.end(), is_same)) found.push_back(std::move(reading));
-  }
-
-  // One row for each key, and no more than two words in all.
-  bool complete(TurnReading& reading) const {
-    const char* blank = key == solve::TurnKey::motor ? "motor" : "pin";
-    std::set<std::string> seen, codes;
-    for (const Values& row : reading.rows) {
-      if (!row.contains(blank) || !row.contains("turn")) return false;
-      // A pin that no motor is on may have a turn, too; a motor that is not in the map may not.
-      // A quotation mark or bracket in a value is a cut in the wrong place.
-      if (row.at("turn").find_first_of("\"'{}[]()<>") != std::string::npos) return false;
-      const bool known = contains(keys, row.at(blank));
-      if (!known && key == solve::TurnKey::motor) return false;
-      if (!seen.insert(lower_case(row.at(blank))).second) return false;
-      if (codes.insert(lower_case(row.at("turn"))).second) reading.codes.push_back(row.at("turn"));
-    }
-    const bool all = std::all_of(keys.begin(), keys.end(),
-                                 [&](const std::string& each) { return seen.contains(lower_case(each)); });
-    return all && !codes.empty() && codes.size() <= 2;
-  }
+  const std::vector<std::string>& codes;
+  const std::vector<std::string>& others;
+  const char* blank() const { return key == solve::TurnKey::motor ? "motor" : "pin"; }
 };
 
-// What stands before a key in this word: "direction." of "direction.A1", "m" of "m1", nothing of "A1".
-std::set<std::string> prefixes_of(const std::string& word, const std::vector<std::string>& keys) {
-  std::set<std::string> prefixes;
-  for (const std::string& key : keys) {
-    if (key.empty() || !lower_case(word).ends_with(lower_case(key))) continue;
-    std::string prefix = word.substr(0, word.size() - key.size());
-    const bool cut_in_a_name =
-        !prefix.empty() && build_of(prefix.substr(prefix.size() - 1) + key.front()).size() == 1;
-    if (!cut_in_a_name) prefixes.insert(std::move(prefix));
+// One row for each key, and no more than two words in all.
+bool complete(TurnReading& reading, const Keys& keys) {
+  std::set<std::string> seen, codes;
+  for (const Values& row : reading.rows) {
+    if (!row.contains(keys.blank()) || !row.contains("turn")) return false;
+    // A quotation mark or bracket in a value is a cut in the wrong place.
+    if (row.at("turn").find_first_of("\"'{}[]()<>") != std::string::npos) return false;
+    // A pin that no motor is on may have a turn, too; a motor that is not in the map may not.
+    const bool known = contains(keys.codes, row.at(keys.blank()));
+    if (!known && keys.key == solve::TurnKey::motor) return false;
+    if (!seen.insert(lower_case(row.at(keys.blank()))).second) return false;
+    if (codes.insert(lower_case(row.at("turn"))).second) reading.codes.push_back(row.at("turn"));
   }
-  return prefixes;
+  const bool all = std::all_of(keys.codes.begin(), keys.codes.end(),
+                               [&](const std::string& each) { return seen.contains(lower_case(each)); });
+  return all && !codes.empty() && codes.size() <= 2;
 }
 
 // A word that a line would have whichever way the motor turns: the name of a field; what stands before the
 // key, or before a word that is known for a turn, or between a motor and a pin.
-bool is_of_the_sentence(const Tokens& tokens, std::size_t key, std::size_t word,
-                        const std::vector<std::string>& other_keys) {
-  if (!opposite_word(tokens[word].text).empty()) return false;
-  std::size_t next = word + 1;
-  while (next < tokens.size() && !tokens[next].word && tokens[next].text != ":" && tokens[next].text != "=")
-    ++next;
-  const bool names_a_field = next < tokens.size() && !tokens[next].word;
-  const auto from = tokens.begin() + static_cast<std::ptrdiff_t>(word) + 1;
-  const bool leads_on = std::any_of(from, tokens.end(), [&](const Token& token) {
-    return token.word && (contains(other_keys, token.text) || !opposite_word(token.text).empty());
-  });
-  return names_a_field || word < key || leads_on;
+bool is_of_the_sentence(const std::string& line, const Span& key, const Part& value, const Keys& keys) {
+  const std::string word = text_at(line, value.span);
+  if (!opposite_word(word).empty()) return false;
+  const bool mark = std::none_of(word.begin(), word.end(), is_letter_or_digit);
+  if (mark || !is_whole_word(value) || value.span.begin < key.begin) return true;
+  bool first_sign = true;
+  for (const Token& token : tokens_of(std::string_view(line).substr(value.span.end))) {
+    if (!token.word && first_sign && (token.text == ":" || token.text == "=")) return true;
+    if (token.word) first_sign = false;
+    if (token.word && (contains(keys.others, token.text) || !opposite_word(token.text).empty())) return true;
+  }
+  return false;
 }
 
-void find_turns_in_lines(const Lines& reply, TurnFinder& finder, const char* blank,
-                         const std::vector<std::string>& other_keys) {
-  // The rows are all built like the one that names the first key.
-  std::set<std::string> tried;
-  for (const std::string& line : reply) {
-    const Tokens tokens = tokens_of(line);
-    if (tokens.size() > longest_row) continue;
-    for (std::size_t k = 0; k < tokens.size(); ++k) {
-      if (!tokens[k].word) continue;
-      for (const std::string& prefix : prefixes_of(tokens[k].text, finder.keys)) {
-        for (std::size_t v = tokens.size(); v-- > 0;) {
-          if (!tokens[v].word || v == k) continue;
-          std::string source;
-          for (std::size_t i = 0; i < tokens.size(); ++i) {
-            source += i == k   ? as_literal(prefix) + "{" + blank + "}"
-                      : i == v ? "{turn}"
-                               : as_literal(tokens[i].text);
-          }
-          if (tried.insert(source).second)
-            finder.try_with(source, std::nullopt, " ", is_of_the_sentence(tokens, k, v, other_keys));
-        }
-      }
-    }
-    if (tried.size() > 200) return;
+std::optional<TurnReading> turns_like(const std::vector<Pointed>& examples, const Lines& reply,
+                                      const Keys& keys) {
+  for (const Between between : {Between::text, Between::anything}) {
+    const auto query = query_like(examples, reply, between);
+    if (!query) continue;
+    TurnReading reading;
+    reading.key = keys.key;
+    reading.list = *query;
+    reading.rows = rows_read(*query, reply, false);
+    if (complete(reading, keys)) return reading;
   }
+  return std::nullopt;
 }
+
+class TurnFinder {
+ public:
+  TurnFinder(const Lines& reply, Keys keys, std::vector<TurnReading>& found)
+      : reply_(reply), keys_(keys), found_(found) {}
+
+  void look_into(const std::string& line) {
+    if (tokens_of(line).size() > longest_row) return;
+    const std::vector<Part> parts = parts_of(line, most_parts);
+    for (const Part& key : parts) {
+      if (!contains(keys_.codes, text_at(line, key.span))) continue;
+      for (auto value = parts.rbegin(); value != parts.rend() && tried_ < most_tried; ++value) {
+        const bool apart = value->span.end <= key.span.begin || value->span.begin >= key.span.end;
+        if (apart) point_at(line, key.span, *value);
+      }
+      break;  // the rows are all built alike
+    }
+  }
+
+ private:
+  void point_at(const std::string& line, const Span& key, const Part& value) {
+    ++tried_;
+    auto reading = turns_like({{line, {{keys_.blank(), key}, {"turn", value.span}}}}, reply_, keys_);
+    if (!reading) return;
+    // What differs from row to row is no part of the sentence.
+    reading->doubtful = reading->codes.size() == 1 && is_of_the_sentence(line, key, value, keys_);
+    const auto is_same = [&](const TurnReading& each) {
+      return each.key == reading->key && each.rows == reading->rows;
+    };
+    if (std::none_of(found_.begin(), found_.end(), is_same)) found_.push_back(std::move(*reading));
+  }
+
+  const Lines& reply_;
+  Keys keys_;
+  std::vector<TurnReading>& found_;
+  std::size_t tried_ = 0;
+};
+
+// The name of a blank in front of a number, with nothing but signs between.
+std::optional<std::string> name_before(const std::string& line, std::size_t at,
+                                       const std::vector<std::string>& blanks) {
+  while (at > 0 && !is_letter_or_digit(line[at - 1])) --at;
+  std::size_t begin = at;
+  while (begin > 0 && is_letter(line[begin - 1])) --begin;
+  const std::string word = lower_case(std::string_view(line).substr(begin, at - begin));
+  const auto found = std::find(blanks.begin(), blanks.end(), word);
+  if (found == blanks.end()) return std::nullopt;
+  return *found;
+}
+
+class NumbersFinder {
+ public:
+  NumbersFinder(const Lines& reply, const std::vector<std::string>& blanks) : blanks_(blanks) {
+    for (const std::string& line : reply) lines_.emplace_back(line, number_ways(line));
+  }
+
+  std::vector<NumbersReading> all(std::size_t most) {
+    std::size_t ways = 0;
+    for (const auto& [line, its] : lines_) ways = std::max(ways, its.size());
+    // Line by line the likeliest way, then all of them the next.
+    for (std::size_t way = 0; way < ways && found_.size() < most; ++way) {
+      by_name(way);
+      for (const auto& [line, its] : lines_) {
+        // Of numbers that something touches, only where there are just so many.
+        const bool touched = way + 1 == its.size();
+        if (way < its.size() && (!touched || its[way].size() == blanks_.size()))
+          in_a_row(line, its[way], most);
+      }
+      one_after_the_other(way);
+    }
+    return std::move(found_);
+  }
+
+ private:
+  void take(const std::vector<Pointed>& examples, const Values& wanted, bool named) {
+    auto reading = numbers_like(examples);
+    if (!reading || reading->values != wanted) return;
+    reading->named = named;
+    const auto is_same = [&](const NumbersReading& each) {
+      return each.lines == reading->lines && each.values == reading->values;
+    };
+    if (std::none_of(found_.begin(), found_.end(), is_same)) found_.push_back(std::move(*reading));
+  }
+
+  static void mark(Pointed& example, const std::string& blank, const NumberAt& number) {
+    example.at[blank] = number.at;
+    if (!number.notation.empty()) example.notations[blank] = number.notation;
+  }
+
+  void by_name(std::size_t way) {
+    std::vector<Pointed> examples;
+    Values values;
+    for (const auto& [line, its] : lines_) {
+      Pointed example{line, {}};
+      for (const NumberAt& number :
+           its.empty() ? std::vector<NumberAt>() : its[std::min(way, its.size() - 1)]) {
+        const auto name = name_before(line, number.at.begin, blanks_);
+        if (!name || values.contains(*name)) continue;
+        mark(example, *name, number);
+        values[*name] = number.value;
+      }
+      if (!example.at.empty()) examples.push_back(std::move(example));
+    }
+    if (values.size() == blanks_.size()) take(examples, values, true);
+  }
+
+  void in_a_row(const std::string& line, const std::vector<NumberAt>& numbers, std::size_t most) {
+    for (std::size_t first = 0; first + blanks_.size() <= numbers.size() && found_.size() < most; ++first) {
+      Pointed example{line, {}};
+      Values values;
+      for (std::size_t k = 0; k < blanks_.size(); ++k) {
+        mark(example, blanks_[k], numbers[first + k]);
+        values[blanks_[k]] = numbers[first + k].value;
+      }
+      take({example}, values, false);
+    }
+  }
+
+  // On lines of their own, where there are just so many.
+  void one_after_the_other(std::size_t way) {
+    std::vector<Pointed> examples;
+    Values values;
+    for (const auto& [line, its] : lines_) {
+      if (its.empty()) continue;
+      const std::vector<NumberAt>& numbers = its[std::min(way, its.size() - 1)];
+      if (numbers.size() != 1 || values.size() == blanks_.size()) return;
+      Pointed example{line, {}};
+      mark(example, blanks_[values.size()], numbers.front());
+      values[blanks_[values.size()]] = numbers.front().value;
+      examples.push_back(std::move(example));
+    }
+    if (values.size() == blanks_.size()) take(examples, values, false);
+  }
+
+  const std::vector<std::string>& blanks_;
+  std::vector<std::pair<std::string, std::vector<std::vector<NumberAt>>>> lines_;
+  std::vector<NumbersReading> found_;
+};
 
 }  // namespace
 
 std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
                                        const std::vector<std::string>& pins, std::size_t most) {
   std::vector<TurnReading> found;
-  TurnFinder by_motor{reply, motors, solve::TurnKey::motor, found};
-  TurnFinder by_pin{reply, pins, solve::TurnKey::pin, found};
-  find_turns_in_lines(reply, by_motor, "motor", pins);
-  find_turns_in_lines(reply, by_pin, "pin", motors);
-  // Items of one line: `1:F 2:F 3:B`.
-  for (const std::string& line : reply) {
-    const Tokens tokens = tokens_of(line);
-    if (tokens.size() > longest_line) continue;
-    for (TurnFinder* finder : {&by_motor, &by_pin}) {
-      const char* blank = finder->key == solve::TurnKey::motor ? "motor" : "pin";
-      for (std::size_t k = 0; k + 2 < tokens.size(); ++k) {
-        if (!tokens[k].word || !contains(finder->keys, tokens[k].text)) continue;
-        for (std::size_t v = k + 1; v < std::min(tokens.size(), k + 16); ++v) {
-          if (!tokens[v].word) continue;
-          std::string between_two;
-          for (std::size_t i = k + 1; i < v; ++i) between_two += as_literal(tokens[i].text);
-          if (between_two.empty()) continue;
-          std::string before, gap;
-          for (std::size_t i = 0; i < k; ++i) before += as_literal(tokens[i].text);
-          for (std::size_t i = v + 1; i < tokens.size() && !tokens[i].word; ++i) gap += tokens[i].text;
-          const bool of_it =
-              is_of_the_sentence(tokens, k, v, finder == &by_motor ? by_pin.keys : by_motor.keys);
-          finder->try_with(std::string("{") + blank + "}" + between_two + "{turn}", before + "{items}",
-                           gap.empty() ? " " : gap, of_it);
-        }
-        break;
-      }
-    }
+  TurnFinder by_motor{reply, {solve::TurnKey::motor, motors, pins}, found};
+  TurnFinder by_pin{reply, {solve::TurnKey::pin, pins, motors}, found};
+  for (TurnFinder* finder : {&by_motor, &by_pin}) {
+    for (const std::string& line : reply) finder->look_into(line);
   }
   if (std::any_of(found.begin(), found.end(), [](const TurnReading& each) { return !each.doubtful; }))
     std::erase_if(found, [](const TurnReading& each) { return each.doubtful; });
@@ -177,16 +244,38 @@ std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std
   return found;
 }
 
+std::optional<TurnReading> turn_like(const std::vector<Pointed>& examples, const Lines& reply,
+                                     const std::vector<std::string>& motors,
+                                     const std::vector<std::string>& pins) {
+  auto reading = turns_like(examples, reply, {solve::TurnKey::motor, motors, pins});
+  if (!reading) reading = turns_like(examples, reply, {solve::TurnKey::pin, pins, motors});
+  return reading;
+}
+
 std::vector<WordReading> word_readings(const Lines& reply, const std::string& blank, std::size_t most) {
   std::vector<WordReading> found;
-  for (const std::string& line : reply) {
-    const Tokens tokens = tokens_of(line);
-    for (std::size_t i = tokens.size(); i-- > 0 && found.size() < most;) {
-      if (!tokens[i].word) continue;
-      const auto like = line_with(tokens, {{i, blank}});
-      if (!like) continue;
-      const auto values = like->match(line);
-      if (values && values->at(blank) == tokens[i].text) found.push_back({*like, tokens[i].text});
+  for (const bool whole : {true, false}) {
+    for (const std::string& line : reply) {
+      std::vector<Part> parts;
+      if (whole) {
+        for (const Span& word : words_of(line)) parts.push_back({"1", word});
+      } else {
+        parts = parts_of(line, most_parts);
+        std::erase_if(parts, [&](const Part& part) {
+          constexpr std::string_view between_words = ".,:;=()[]{}<>|\"'/";
+          return is_whole_word(part) ||
+                 between_words.find(text_at(line, part.span)) != std::string_view::npos;
+        });
+      }
+      for (auto part = parts.rbegin(); part != parts.rend() && found.size() < most; ++part) {
+        const auto like = line_of_its_own({line, {{blank, part->span}}});
+        const auto values = like ? like->match(line) : std::nullopt;
+        const auto is_same = [&](const WordReading& each) { return each.line == *like; };
+        if (!values || values->at(blank) != text_at(line, part->span) ||
+            std::any_of(found.begin(), found.end(), is_same))
+          continue;
+        found.push_back({*like, values->at(blank)});
+      }
     }
   }
   return found;
@@ -214,105 +303,21 @@ std::vector<TurnReading> turns_of_each(const std::vector<Lines>& answers,
   return found;
 }
 
-namespace {
-
-// The name of a blank that stands before the number at `at`, in the same line.
-std::optional<std::string> name_before(const Tokens& tokens, std::size_t at,
-                                       const std::vector<std::string>& blanks) {
-  for (std::size_t i = at; i-- > 0;) {
-    if (!tokens[i].word) continue;
-    if (is_number(tokens[i].text)) return std::nullopt;
-    const std::string word = lower_case(tokens[i].text);
-    for (const std::string& blank : blanks) {
-      const bool ends_so =
-          word.size() > blank.size() && word.ends_with(blank) &&
-          std::string_view("._-/").find(word[word.size() - blank.size() - 1]) != std::string_view::npos;
-      if (word == blank || ends_so) return blank;
-    }
-    return std::nullopt;
-  }
-  return std::nullopt;
-}
-
-std::optional<NumbersReading> named_numbers(const Lines& reply, const std::vector<std::string>& blanks) {
+std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples) {
   NumbersReading reading;
-  reading.named = true;
-  for (const std::string& line : reply) {
-    const Tokens tokens = tokens_of(line);
-    BlankPlaces places;
-    for (std::size_t i = 0; i < tokens.size(); ++i) {
-      if (!tokens[i].word || !is_number(tokens[i].text)) continue;
-      const auto name = name_before(tokens, i, blanks);
-      if (!name || reading.values.contains(*name)) continue;
-      places[i] = *name;
-      reading.values[*name] = tokens[i].text;
-    }
-    if (places.empty()) continue;
-    const auto like = line_with(tokens, passing_over_numbers(tokens, places));
-    if (!like) return std::nullopt;
+  for (const Pointed& example : examples) {
+    const auto like = line_of_its_own(example);
+    const auto values = like ? like->match(example.line) : std::nullopt;
+    if (!values) return std::nullopt;
+    for (const auto& [blank, at] : example.at) reading.values[blank] = values->at(blank);
     reading.lines.push_back(*like);
   }
-  if (reading.values.size() != blanks.size()) return std::nullopt;
   return reading;
 }
-
-}  // namespace
-
-namespace {
-
-// In the order of the blanks, where a line has just so many of them.
-std::optional<NumbersReading> glued_reading(const std::string& line, const std::vector<std::string>& blanks) {
-  const std::vector<Span> numbers = numbers_touched(line);
-  if (numbers.size() != blanks.size()) return std::nullopt;
-  NumbersReading reading;
-  std::string source;
-  std::size_t done = 0;
-  for (std::size_t i = 0; i < numbers.size(); ++i) {
-    source +=
-        as_literal(std::string_view(line).substr(done, numbers[i].begin - done)) + "{" + blanks[i] + "}";
-    done = numbers[i].end;
-  }
-  try {
-    reading.lines.push_back(Template::parse(source + as_literal(std::string_view(line).substr(done))));
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
-  const auto values = reading.lines.front().match(line);
-  if (!values) return std::nullopt;
-  reading.values = *values;
-  return reading;
-}
-
-}  // namespace
 
 std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
                                             std::size_t most) {
-  std::vector<NumbersReading> found;
-  if (const auto named = named_numbers(reply, blanks)) found.push_back(*named);
-  for (const std::string& line : reply) {
-    const Tokens tokens = tokens_of(line);
-    std::vector<std::size_t> numbers;
-    for (std::size_t i = 0; i < tokens.size(); ++i) {
-      if (tokens[i].word && is_number(tokens[i].text)) numbers.push_back(i);
-    }
-    for (std::size_t first = 0; first + blanks.size() <= numbers.size() && found.size() < most; ++first) {
-      NumbersReading reading;
-      BlankPlaces places;
-      for (std::size_t k = 0; k < blanks.size(); ++k) {
-        places[numbers[first + k]] = blanks[k];
-        reading.values[blanks[k]] = tokens[numbers[first + k]].text;
-      }
-      const auto like = line_with(tokens, passing_over_numbers(tokens, places));
-      if (!like) continue;
-      reading.lines.push_back(*like);
-      found.push_back(std::move(reading));
-    }
-  }
-  if (!found.empty()) return found;
-  for (const std::string& line : reply) {
-    if (const auto reading = glued_reading(line, blanks)) found.push_back(*reading);
-  }
-  return found;
+  return NumbersFinder(reply, blanks).all(most);
 }
 
 }  // namespace armwise::teach

@@ -1,8 +1,12 @@
 #include "sites.hpp"
 
+#include <algorithm>
 #include <optional>
 
 #include "armwise/base/text.hpp"
+#include "armwise/teach/number_ways.hpp"
+#include "armwise/teach/units.hpp"
+#include "words.hpp"
 
 namespace armwise::teach {
 namespace {
@@ -12,25 +16,85 @@ using console::Values;
 
 constexpr std::size_t longest_line = 500;
 
-// A value that is a number does not stand inside a longer number.
-bool cut_out_of_a_number(std::string_view line, std::size_t at, std::size_t length) {
-  const auto digit = [&](std::size_t i) { return i < line.size() && is_digit(line[i]); };
-  const std::size_t end = at + length;
-  if (at > 0 && is_digit(line[at]) && is_digit(line[at - 1])) return true;
-  if (!is_digit(line[end - 1])) return false;
-  return digit(end) || (end < line.size() && line[end] == '.' && digit(end + 1));
+// A number does not stand inside a longer one, nor a name inside a longer word: "c" is none in "calm", but
+// "A" is one in "outA".
+bool goes_on(std::string_view line, std::size_t at, std::size_t next, bool to_the_left) {
+  const char last = line[at], beside = line[next];
+  if (is_digit(last) && is_digit(beside)) return true;
+  if (!is_letter(last) || !is_letter(beside)) return false;
+  const bool small_then_capital = to_the_left ? lower_case(line.substr(next, 1)) == line.substr(next, 1) &&
+                                                    lower_case(line.substr(at, 1)) != line.substr(at, 1)
+                                              : lower_case(line.substr(at, 1)) == line.substr(at, 1) &&
+                                                    lower_case(line.substr(next, 1)) != line.substr(next, 1);
+  return !small_then_capital;
 }
 
 bool stands_at(std::string_view line, std::size_t at, const std::string& value) {
   if (value.empty() || at + value.size() > line.size()) return false;
   if (lower_case(line.substr(at, value.size())) != lower_case(value)) return false;
-  return !cut_out_of_a_number(line, at, value.size());
+  const std::size_t end = at + value.size();
+  if (at > 0 && goes_on(line, at, at - 1, true)) return false;
+  if (end < line.size() && goes_on(line, end - 1, end, false)) return false;
+  const bool fraction = end + 1 < line.size() && line[end] == '.' && is_digit(line[end + 1]);
+  return !(fraction && is_digit(line[end - 1]));
+}
+
+// A value that is written otherwise than it was named.
+struct Otherwise {
+  Span at;
+  std::string blank;  // with its type
+};
+
+std::vector<Otherwise> in_other_notations(const std::string& line, const Values& values) {
+  std::vector<Otherwise> found;
+  for (const auto& numbers : number_ways(line)) {
+    for (const NumberAt& number : numbers) {
+      for (const auto& [blank, value] : values) {
+        // What stands there as it was named is read so already.
+        const bool as_named = line.substr(number.at.begin, number.at.end - number.at.begin) == value;
+        const bool same =
+            !as_named && !value.empty() && is_number(value) && number_of(value) == number_of(number.value);
+        if (same && !number.notation.empty()) found.push_back({number.at, blank + ":" + number.notation});
+      }
+    }
+  }
+  return found;
+}
+
+// The console may count its motors and pins otherwise here than it lists them.
+std::vector<Otherwise> by_number(const std::string& line, const Values& values, bool counted_otherwise) {
+  std::vector<Otherwise> found;
+  for (std::size_t at = 0; at < line.size();) {
+    Span number{at, at};
+    while (number.end < line.size() && is_digit(line[number.end])) ++number.end;
+    at = std::max(number.end, at + 1);
+    if (number.begin == number.end) continue;
+    const std::string text = line.substr(number.begin, number.end - number.begin);
+    for (const char* blank : {"motor", "pin"}) {
+      for (const char* type : {"number", "number-1", "number+1"}) {
+        if (!counted_otherwise && std::string_view(type) != "number") break;
+        const std::string named = std::string(blank) + ":" + type;
+        try {
+          const std::string written = Template::parse("{" + named + "}").format(values);
+          if (written == text && written != values.at(blank)) found.push_back({number, named});
+        } catch (const Fault&) {
+          // Not asked for here, or its name has no number.
+        }
+      }
+    }
+  }
+  return found;
 }
 
 // Goes through the line from left to right and takes each way at each place where there are several.
 class Ways {
  public:
-  Ways(std::string_view line, const Values& values) : line_(line), values_(values) {}
+  Ways(const std::string& line, const Values& values, Written how) : line_(line), values_(values) {
+    if (how >= Written::in_another_notation) otherwise_ = in_other_notations(line, values);
+    if (how < Written::by_its_number) return;
+    const auto counted = by_number(line, values, how == Written::counted_otherwise);
+    otherwise_.insert(otherwise_.end(), counted.begin(), counted.end());
+  }
 
   std::vector<Template> all() {
     // No template is as long, and each character is a step deeper.
@@ -49,6 +113,9 @@ class Ways {
       for (const auto& [blank, value] : values_) {
         if (stands_at(line_, at, value)) go(at + value.size(), source + "{" + blank + "}", true);
       }
+      for (const Otherwise& each : otherwise_) {
+        if (each.at.begin == at) go(each.at.end, source + "{" + each.blank + "}", true);
+      }
     }
     go(at + 1, source + as_literal(line_.substr(at, 1)), false);
   }
@@ -57,8 +124,7 @@ class Ways {
     if (found_.size() >= most_ways) throw too_many_ways();
     try {
       Template way = Template::parse(source);
-      static_cast<void>(way.format(values_));
-      found_.push_back(std::move(way));
+      if (lower_case(squeezed(way.format(values_))) == lower_case(line_)) found_.push_back(std::move(way));
     } catch (const Fault&) {
       // A template that cannot be, or a value that does not fit the blank's type, is no reading.
     }
@@ -66,6 +132,7 @@ class Ways {
 
   std::string_view line_;
   const Values& values_;
+  std::vector<Otherwise> otherwise_;
   std::vector<Template> found_;
 };
 
@@ -74,19 +141,6 @@ class Ways {
 Fault too_many_ways() {
   return {FaultKind::bad_data, "this can be read in too many ways",
           "The same values stand in it again and again", "Use an example with other values"};
-}
-
-std::string squeezed(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    if (!is_white(c)) {
-      out += c;
-    } else if (!out.empty() && out.back() != ' ') {
-      out += ' ';
-    }
-  }
-  if (!out.empty() && out.back() == ' ') out.pop_back();
-  return out;
 }
 
 std::string as_literal(std::string_view text) {
@@ -98,9 +152,9 @@ std::string as_literal(std::string_view text) {
   return out;
 }
 
-std::vector<Template> ways_to_read(std::string_view line, const Values& values) {
+std::vector<Template> ways_to_read(std::string_view line, const Values& values, Written how) {
   const std::string once = squeezed(line);
-  return Ways(once, values).all();
+  return Ways(once, values, how).all();
 }
 
 }  // namespace armwise::teach

@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/console/template.hpp"
+#include "armwise/teach/command_lesson.hpp"
 
 namespace armwise::teach {
 
@@ -14,14 +15,13 @@ namespace armwise::teach {
 constexpr std::size_t most_ways = 4096;
 Fault too_many_ways();
 
-// White space as a console takes it: runs are one blank, none at either end.
-std::string squeezed(std::string_view text);
 // Literal text as a template's source writes it: braces doubled.
 std::string as_literal(std::string_view text);
 
 // Every template that writes exactly this line for these values: each value at each place where it stands
 // is a blank or text. Values that are empty stand nowhere. Throws Fault(bad_data) where there are more
 // than `most_ways`.
-std::vector<console::Template> ways_to_read(std::string_view line, const console::Values& values);
+std::vector<console::Template> ways_to_read(std::string_view line, const console::Values& values,
+                                            Written how = Written::as_named);
 
 }  // namespace armwise::teach

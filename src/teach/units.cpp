@@ -7,7 +7,7 @@
 #include <cstdlib>
 #include <numbers>
 
-#include "armwise/teach/pointing.hpp"
+#include "armwise/teach/number_ways.hpp"
 #include "words.hpp"
 
 namespace armwise::teach {
@@ -71,20 +71,26 @@ double finer_angle_unit(double per_degree) {
 }
 
 std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double, 3>& degrees) {
-  std::vector<std::string> numbers;
+  std::vector<std::vector<std::vector<NumberAt>>> lines;
+  std::size_t ways = 0;
   for (const std::string& line : typed) {
-    for (std::string& number : numbers_in(line)) numbers.push_back(std::move(number));
-  }
-  for (std::size_t i = 0; numbers.empty() && i < typed.size(); ++i) {
-    for (const Span& at : numbers_touched(typed[i]))
-      numbers.push_back(typed[i].substr(at.begin, at.end - at.begin));
+    lines.push_back(number_ways(line));
+    ways = std::max(ways, lines.back().size());
   }
   std::optional<AngleUnit> found;
-  for (const double per_degree : units_of_angle) {
-    const auto unit = with_unit(numbers, degrees, per_degree);
-    if (!unit) continue;
-    if (found) return std::nullopt;
-    found = unit;
+  // Two units fit nothing; the same unit in two notations is the likelier of them.
+  for (std::size_t way = 0; way < ways && !found; ++way) {
+    std::vector<std::string> numbers;
+    for (const auto& its : lines) {
+      if (its.empty()) continue;
+      for (const NumberAt& number : its[std::min(way, its.size() - 1)]) numbers.push_back(number.value);
+    }
+    for (const double per_degree : units_of_angle) {
+      const auto unit = with_unit(numbers, degrees, per_degree);
+      if (!unit) continue;
+      if (found) return std::nullopt;
+      found = unit;
+    }
   }
   return found;
 }

@@ -6,14 +6,13 @@
 #include <string_view>
 #include <vector>
 
+#include "armwise/base/text.hpp"
+
 namespace armwise::teach {
 
 // A line of more tokens is not looked into.
 inline constexpr std::size_t longest_line = 400;
 
-inline bool is_digit(char c) {
-  return c >= '0' && c <= '9';
-}
 inline bool is_white(char c) {
   return c == ' ' || c == '\t';
 }

@@ -98,13 +98,55 @@ TEST(Template, SaysWhichCharacterIsWrong) {
             "character 8: a closing brace that nothing opened; write }} for the brace itself");
   EXPECT_EQ(refusal("{}"), "character 1: {} is no blank: a name is made of a-z, 0-9 and _");
   EXPECT_EQ(refusal("{Pin}"), "character 1: {Pin} is no blank: a name is made of a-z, 0-9 and _");
-  EXPECT_EQ(refusal("{x:real}"), "character 1: {x:real}: a type is int, decimal, word, rest or text");
+  EXPECT_EQ(
+      refusal("{x:real}"),
+      "character 1: {x:real}: a type is int, decimal, comma, hex, HEX, number, word, name, letters, digits, "
+      "sign, rest or text");
   EXPECT_EQ(refusal("{motor}{pin}"),
             "character 8: {pin} follows {motor} with nothing between to tell where one ends");
   EXPECT_EQ(refusal("{rest} x"), "character 7: text after {rest}, which takes it all");
-  EXPECT_EQ(refusal("{yaw}0"), "character 6: a digit right after the number {yaw}");
+  EXPECT_EQ(refusal("{yaw}0"), "character 6: \"0\" right after {yaw} would be read as more of it");
+  EXPECT_EQ(refusal("{pin:name}_x"), "character 11: \"_\" right after {pin} would be read as more of it");
   EXPECT_EQ(refusal("a\nb"), "holds a control character");
   EXPECT_EQ(refusal(std::string(501, 'x')), "character 501: longer than 500 characters");
+}
+
+TEST(Template, ReadsBelowTheLevelOfWords) {
+  EXPECT_EQ(match("{motor:digits}:{skip:name}{turn:sign}", "1:B2+"),
+            (Values{{"motor", "1"}, {"skip", "B2"}, {"turn", "+"}}));
+  EXPECT_EQ(match("{motor:digits} {turn:sign}", "3 \xE2\x86\xBA"),
+            (Values{{"motor", "3"}, {"turn", "\xE2\x86\xBA"}}));
+  EXPECT_EQ(match("{motor:letters}{pin:digits}", "A12"), (Values{{"motor", "A"}, {"pin", "12"}}));
+  EXPECT_EQ(match("{motor:letters}{pin:digits}", "12"), std::nullopt);
+  EXPECT_EQ(refusal("{motor:digits}{pin:digits}"),
+            "character 15: {pin} follows {motor} with nothing between to tell where one ends");
+}
+
+// What stands in the line on the left, what armwise counts with on the right.
+TEST(Template, KnowsNotations) {
+  const auto both_ways = [](const std::string& source, const std::string& line, const std::string& value) {
+    const Template like = Template::parse(source);
+    const auto read = like.match(line);
+    ASSERT_TRUE(read) << source << line;
+    EXPECT_EQ(read->begin()->second, value) << source;
+    EXPECT_EQ(like.format(*read), line) << source;
+  };
+  both_ways("run {strength:comma}", "run 0,03", "0.03");
+  both_ways("{x:comma}", "-9,81", "-9.81");
+  both_ways("tilt {yaw:HEX3}", "tilt 01E", "30");
+  both_ways("tilt {yaw:HEX4}", "tilt FFF6", "-10");  // two's complement
+  both_ways("tilt 0x{yaw:hex}", "tilt 0x1e", "30");
+  both_ways("tilt {yaw:hex}", "tilt -a", "-10");
+  both_ways("pad {pin:hex2}", "pad f8", "248");  // no pin is below zero
+  both_ways("beat {motor:number-1}", "beat 2", "3");
+  both_ways("beat {motor:number+1}", "beat 3", "2");
+  EXPECT_EQ(Template::parse("beat {motor:number-1}").format({{"motor", "D"}}), "beat 3");
+  EXPECT_EQ(Template::parse("put {pin:number}").format({{"pin", "P12"}}), "put 12");
+  EXPECT_THROW(Template::parse("put {pin:number}").format({{"pin", "none"}}), Fault);
+  EXPECT_THROW(Template::parse("tilt {yaw:HEX2}").format({{"yaw", "300"}}), Fault);
+  EXPECT_THROW(Template::parse("tilt {yaw:HEX2}").format({{"yaw", "1.5"}}), Fault);
+  EXPECT_EQ(match("{yaw:HEX3}", "1E"), std::nullopt);
+  EXPECT_EQ(match("{yaw:comma}", "1.5"), std::nullopt);
 }
 
 TEST(Template, PutsNothingIntoACommandThatDoesNotBelongThere) {

@@ -201,6 +201,9 @@ class Person:
         motor = {"first": 0, "second": 1, "third": 2}.get(asked_for(self.question), self.pointed)
         self.pointed = motor
         known = {"motor": self.kind.map_name(motor), "pin": self.truth()["pads"][motor]}
+        if asked == "point-turn":
+            now = self.truth()["backward"][motor]
+            known["turn"] = self.words("turn", backward=(now, not now))[0]
         self.points += 1
         if asked == "point-line":
             for key in sorted(labels, key=lambda key: (len(key), key)):
@@ -209,11 +212,19 @@ class Person:
                 if all(number < len(words) and re.search(rf"(?<![A-Za-z0-9]){re.escape(known[blank])}(?![A-Za-z0-9])",
                                                          words[number]) for blank, number in numbers.items()):
                     return key
+            # Nobody counts words: it is where both can be seen.
+            seen = [key for key in labels if all(re.search(rf"(?<![A-Za-z0-9]){re.escape(each)}(?![A-Za-z0-9])", labels[key])
+                                                 for each in known.values())]
+            if seen:
+                return seen[0]
         else:
             blank = asked.removeprefix("point-")
             for key in sorted(labels, key=lambda key: (len(key), key)):
                 if re.match(self.kind.map_words.get(blank, "0") + r"\D*$", key) and labels[key] == known.get(blank):
                     return key
+            seen = [key for key in labels if labels[key] == known.get(blank)]
+            if seen:
+                return seen[0]
         self.stuck.append(f"{asked}: {known} is not among {labels}")
         return "none"
 

@@ -31,6 +31,11 @@ std::vector<std::string> split(std::string_view bytes) {
   return parts;
 }
 
+// What is written is another text than the value: "M3" by its number, "007" in base 16.
+bool is_notation(BlankType type) {
+  return type == BlankType::comma || type == BlankType::hex || type == BlankType::number;
+}
+
 bool is_number(BlankType type) {
   return type == BlankType::whole || type == BlankType::decimal;
 }
@@ -53,6 +58,8 @@ bool is_unambiguous(const Template& made, const Values& values) {
   const std::vector<Piece>& pieces = made.pieces();
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     if (!pieces[i].blank) continue;
+    // Two blanks side by side: each ends by its kind, unless the second goes on like the first.
+    if (is_notation(pieces[i].type) || (i > 0 && pieces[i - 1].blank)) return false;
     const std::string& value = values.at(pieces[i].text);
     if (value.empty() || is_loose(value)) return false;
     // The sign outside ASCII is read as the one that consoles write.

@@ -6,8 +6,10 @@
 
 #include <algorithm>
 #include <random>
+#include <set>
 
 #include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
 
 namespace armwise::teach {
 namespace {
@@ -65,10 +67,34 @@ TEST(CommandLesson, TheSameNumberForMotorAndPinIsDecidedByDifferentOnes) {
 
 TEST(CommandLesson, SaysWhichValueIsMissing) {
   CommandLesson lesson({"motor", "pin"});
-  EXPECT_EQ(lesson.add({"put 1 on 4"}, {{"motor", "1"}, {"pin", "P4"}}), CommandLesson::Heard::lacks);
+  EXPECT_EQ(lesson.add({"put 1 on 7"}, {{"motor", "1"}, {"pin", "P4"}}), CommandLesson::Heard::lacks);
   EXPECT_EQ(lesson.missing(), std::vector<std::string>{"pin"});
   EXPECT_FALSE(lesson.learned());
   EXPECT_EQ(lesson.examples(), 0U);
+}
+
+// Other notations than the one in which a value was named are met only where it cannot be read without.
+TEST(CommandLesson, ReadsValuesInOtherNotations) {
+  const auto learned = [](const std::string& typed, const Values& values) {
+    std::vector<std::string> blanks;
+    for (const auto& [blank, value] : values) blanks.push_back(blank);
+    CommandLesson lesson(blanks, {}, Written::counted_otherwise);
+    lesson.add({typed}, values);
+    return lesson.learned() ? lesson.learned()->front().source() : "in several ways";
+  };
+  const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
+  EXPECT_EQ(learned("tilt 00A 014 01E", angles), "tilt {yaw:HEX3} {pitch:HEX3} {roll:HEX3}");
+  EXPECT_EQ(learned("tilt(0xa, 0x14, 0x1e)", angles), "tilt(0x{yaw:hex}, 0x{pitch:hex}, 0x{roll:hex})");
+  EXPECT_EQ(learned("run 2 0,03", {{"motor", "2"}, {"strength", "0.03"}}), "run {motor} {strength:comma}");
+  EXPECT_EQ(learned("beat 3 40", {{"motor", "D"}, {"strength", "40"}}), "beat {motor:number-1} {strength}");
+  EXPECT_EQ(learned("put 2 = 5", {{"motor", "2"}, {"pin", "P5"}}), "put {motor} = {pin:number}");
+  // One more or less may as well be a slip of the fingers: only where that is harmless and asked about.
+  CommandLesson careful({"motor", "pin"});
+  EXPECT_NE(careful.add({"put 2 P3"}, {{"motor", "3"}, {"pin", "P3"}}), CommandLesson::Heard::fits);
+  EXPECT_EQ(careful.add({"put 3 3"}, {{"motor", "C"}, {"pin", "P3"}}), CommandLesson::Heard::fits);
+  // A letter is no motor inside a word.
+  EXPECT_EQ(learned("calm C", {{"motor", "C"}}), "calm {motor}");
+  EXPECT_EQ(learned("stopC", {{"motor", "C"}}), "stop{motor}");
 }
 
 TEST(CommandLesson, AMistypedSecondExampleIsNotTakenUp) {
@@ -127,18 +153,21 @@ class Inventor {
     return out;
   }
 
-  // A template with all of `blanks`, some twice. Blanks never touch each other or a digit; runs of blanks
-  // and blanks at the ends are tidied, as a console does not see them.
-  std::string truth(std::vector<std::string> blanks) {
+  // A template with all of `blanks`, some twice. Blanks never touch each other or a digit, nor one of `words`
+  // a letter; runs of blanks and blanks at the ends are tidied, as a console does not see them.
+  std::string truth(std::vector<std::string> blanks, const std::set<std::string>& words) {
     if (below(8) == 0) blanks.push_back(blanks[below(blanks.size())]);
     std::shuffle(blanks.begin(), blanks.end(), random_);
     std::string source = below(6) == 0 ? "" : literal();
     for (std::size_t i = 0; i < blanks.size(); ++i) {
       source = without_digit_at_end(source);
+      const bool word = words.contains(blanks[i]);
+      if (word && !source.empty() && is_letter(source.back())) source += ' ';
       if (i > 0 && (source.empty() || source.back() == '\x01')) source += ' ';
       source += "\x01" + blanks[i] + "\x02";
       std::string after = i + 1 < blanks.size() || below(2) == 0 ? literal() : "";
-      if (!after.empty() && (is_digit(after[0]) || after[0] == '.')) after = " " + after;
+      if (!after.empty() && (is_digit(after[0]) || after[0] == '.' || (word && is_letter(after[0]))))
+        after = " " + after;
       if (i + 1 < blanks.size() && after.empty()) after = ",";
       source += after;
     }
@@ -146,7 +175,6 @@ class Inventor {
   }
 
  private:
-  static bool is_digit(char c) { return c >= '0' && c <= '9'; }
   static std::string without_digit_at_end(std::string text) {
     if (!text.empty() && is_digit(text.back())) text += ' ';
     if (!text.empty() && text.back() == '\x02') text += ',';
@@ -170,6 +198,16 @@ class Inventor {
 struct World {
   std::vector<std::string> blanks;
   std::vector<Values> choices;
+  // Those whose values begin or end with a letter.
+  std::set<std::string> words() const {
+    std::set<std::string> found;
+    for (const Values& values : choices) {
+      for (const auto& [blank, value] : values) {
+        if (is_letter(value.front()) || is_letter(value.back())) found.insert(blank);
+      }
+    }
+    return found;
+  }
 };
 
 // Values as consoles have them, and made to be mixed up with each other and with the literals.
@@ -218,7 +256,7 @@ struct Tally {
 
 void learn_one(Inventor& inventor, Tally& tally) {
   const World world = invented_world(inventor);
-  const std::string source = inventor.truth(world.blanks);
+  const std::string source = inventor.truth(world.blanks, world.words());
   Template truth;
   try {
     truth = Template::parse(source);
@@ -287,7 +325,7 @@ TEST(CommandLesson, NeverTakesAWrongTemplateSilentlyWhereOnlyWhatIsThereMayBeTyp
   int learned_ones = 0, asked_for_more = 0;
   for (int i = 0; i < 20000; ++i) {
     World world = invented_world(inventor);
-    const std::string source = inventor.truth(world.blanks);
+    const std::string source = inventor.truth(world.blanks, world.words());
     Template truth;
     try {
       truth = Template::parse(source);

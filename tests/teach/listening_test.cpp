@@ -19,6 +19,31 @@ TEST(Listening, AnEchoAloneIsNoPrompt) {
   EXPECT_TRUE(heard.prompt.empty());
 }
 
+// A console that draws its line anew with each key shows it once to whoever looks at the screen.
+TEST(Listening, ALineThatIsDrawnOverIsOneLine) {
+  const HeardReply heard =
+      split_reply({"tak", "\r\x1b[Khrn) t\r\x1b[Khrn) ta\r\x1b[Khrn) tak\r\nru1 golc\r\nhrn) "});
+  EXPECT_TRUE(heard.echoed);
+  EXPECT_EQ(heard.lines, (Lines{"ru1 golc"}));
+  EXPECT_EQ(heard.prompt, "hrn) ");
+}
+
+TEST(Listening, AnAnswerOnTheLineOfItsEcho) {
+  const ListenedTo found =
+      listened_to({{"qzva", "qzva qzva ?\r\n"}, {"qzvb 1 2", "qzvb 1 2 qzvb 1 2 ?\r\n"}});
+  EXPECT_TRUE(found.glued_echo);
+  EXPECT_TRUE(found.echo);
+  ASSERT_TRUE(found.barrier);
+  EXPECT_EQ(found.barrier->lines[0].source(), "{word} {word} ?");
+  const HeardReply heard = split_reply({"map", "map pin[0]=S2\r\npin[1]=S6 ok\r\n"}, true);
+  EXPECT_EQ(heard.lines, (Lines{"pin[0]=S2", "pin[1]=S6 ok"}));
+  const auto end = reply_end_of({{"1 ?"}, {"a ok"}, {"b", "c ok"}, {"d ok"}, {"ok"}});
+  ASSERT_TRUE(end);
+  EXPECT_TRUE(end->match("pin[1]=S6 ok"));
+  EXPECT_TRUE(end->match("ok"));
+  EXPECT_FALSE(end->match("pin[0]=S2"));
+}
+
 TEST(Listening, FindsPromptEchoRefusalAndBarrier) {
   const ListenedTo found =
       listened_to({{"qzva", "qzva\r\nno: qzva\r\ntarn> "}, {"qzvb 1", "qzvb 1\r\nno: qzvb 1\r\ntarn> "}});

@@ -82,8 +82,32 @@ TEST(Pointing, SentencesWithAFullStop) {
 }
 
 TEST(Pointing, TwoBlanksThatTouchAreNoReading) {
-  const Lines reply{"A4"};
-  EXPECT_FALSE(map_like({at("A4", "A", "4")}, reply));
+  const Lines reply{"AB"};
+  EXPECT_FALSE(map_like({at("AB", "A", "B")}, reply));
+  const Lines letter_and_digit{"A4", "B2", "C1"};
+  const auto reading = map_like({at("A4", "A", "4")}, letter_and_digit);
+  ASSERT_TRUE(reading);
+  EXPECT_EQ(table(*reading), (std::map<std::string, std::string>{{"A", "4"}, {"B", "2"}, {"C", "1"}}));
+}
+
+// What touches a value is text only where it is the same in all rows.
+TEST(Pointing, AMarkThatDiffersFromRowToRow) {
+  const Lines reply{"1:B2+", "2:B6+", "3:B3-", "4:B8-"};
+  const auto reading = map_like({at(reply[0], "1", "B2")}, reply);
+  ASSERT_TRUE(reading);
+  EXPECT_EQ(table(*reading).at("4"), "B8");
+  const auto turns = turn_readings(reply, {"1", "2", "3", "4"}, {"B2", "B6", "B3", "B8"});
+  ASSERT_FALSE(turns.empty());
+  EXPECT_EQ(turns.front().codes, (std::vector<std::string>{"+", "-"}));
+  EXPECT_EQ(turns.front().key, solve::TurnKey::motor);
+}
+
+TEST(Pointing, SeveralOnOneLine) {
+  const Lines reply{"M1 \xE2\x86\xBA, M2 \xE2\x86\xBB, M3 \xE2\x86\xBB"};
+  const auto turns = turn_readings(reply, {"1", "2", "3"}, {"P1", "P2", "P3"});
+  ASSERT_FALSE(turns.empty());
+  EXPECT_EQ(turns.front().rows.size(), 3U);
+  EXPECT_EQ(turns.front().codes.size(), 2U);
 }
 
 TEST(Pointing, TheNextOne) {

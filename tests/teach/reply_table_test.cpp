@@ -127,7 +127,7 @@ TEST(TurnReadings, OneWordForAllOrTwo) {
   const auto all = turn_readings(
       {"motor 1 turns clockwise", "motor 2 turns clockwise", "motor 3 turns clockwise"}, motors, pins);
   ASSERT_FALSE(all.empty());
-  EXPECT_EQ(all.front().list.lines.at(0).source(), "motor {motor} turns {turn}");
+  EXPECT_EQ(all.front().list.lines.at(0).source(), "motor {motor:int} turns {turn}");
   const auto two = turn_readings(
       {"direction.A1 = normal", "direction.A2 = reversed", "direction.B1 = normal"}, motors, pins);
   ASSERT_FALSE(two.empty());
@@ -135,7 +135,7 @@ TEST(TurnReadings, OneWordForAllOrTwo) {
   EXPECT_EQ(two.front().key, solve::TurnKey::pin);
   const auto items = turn_readings({"+TL 1:F 2:B 3:F"}, motors, pins);
   ASSERT_FALSE(items.empty());
-  EXPECT_EQ(items.front().list.item->source(), "{motor}:{turn}");
+  EXPECT_EQ(items.front().list.item->source(), "{motor:int}:{turn}");
   EXPECT_EQ(items.front().codes, (std::vector<std::string>{"F", "B"}));
 }
 

@@ -7,6 +7,17 @@
 
 namespace armwise {
 
+// Of ASCII, whatever the locale.
+inline bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+inline bool is_letter(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+inline bool is_letter_or_digit(char c) {
+  return is_digit(c) || is_letter(c);
+}
+
 // Escape sequences and control characters removed, broken UTF-8 replaced by U+FFFD, tabs made spaces.
 std::string printable(std::string_view raw);
 
@@ -17,6 +28,8 @@ std::string without_escapes(std::string_view raw);
 bool is_printable(std::string_view text);
 
 std::string_view trimmed(std::string_view text);
+// White space as a console takes it: runs of blanks and tabs are one blank, none at either end.
+std::string squeezed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
 // "line 3, column 5": where the byte stands, both counted from 1.
 std::string line_and_column(std::string_view text, std::size_t byte);

@@ -133,6 +133,7 @@ struct MountAbility {
   // The axes in the order in which the console applies its angles (intrinsic): "yaw-pitch-roll" is ours.
   std::string order = "yaw-pitch-roll";
   bool craft_to_board = false;  // the console tells the opposite rotation
+  bool positive = false;        // angles are written from 0 to less than a whole turn
   // Code -> angles (ours), where the mount is one code out of a list.
   std::map<std::string, craft::YawPitchRoll> codes;
   TakesEffect takes_effect = TakesEffect::at_once;

@@ -10,6 +10,15 @@
 // roll, strength, x, y, z, gx, gy, gz: decimal; milliseconds: int; skip: word; rest: rest; items: text),
 // else word.
 //
+// Below the level of words: letters, digits, name (letters, digits and _), sign (one mark that is neither).
+// These end by themselves, so another blank may follow at once: {motor:digits}:{skip:name}{turn:sign}.
+//
+// Notations. The value is what armwise counts with, the line what the console writes: comma (a decimal
+// comma); hex and HEX (base 16, in small or capital letters), with a number of digits where it is always so
+// many (HEX4; a value below zero is then its two's complement); number, number+1, number-1 (the number in a
+// code, that of a single letter its place in the alphabet: motor "D" is 4, or 3 where the console counts from
+// zero).
+//
 // White space in a reply is matched loosely (any run of blanks and tabs equals one, also inside a value;
 // none is needed at either end); letters are matched without case unless told otherwise. A number is read
 // as far as it goes, its minus may be U+2212; a word ends where the next literal first matches. A blank that
@@ -25,12 +34,14 @@
 
 namespace armwise::console {
 
-enum class BlankType { whole, decimal, word, rest, text };
+enum class BlankType { whole, decimal, word, rest, text, letters, digits, name, sign, comma, hex, number };
 
 struct Piece {
   bool blank = false;
   std::string text;  // literal text, or the blank's name
   BlankType type = BlankType::word;
+  int detail = 0;         // of hex: how many digits, 0: as many as it takes; of number: what is added
+  bool capitals = false;  // of hex
   bool operator==(const Piece&) const = default;
 };
 

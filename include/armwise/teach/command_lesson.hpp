@@ -29,10 +29,16 @@ using Reading = std::vector<console::Template>;
 // Two typed texts that mean the same to a console: letters without case, any run of blanks alike.
 bool typed_alike(std::string_view a, std::string_view b);
 
+// How a value may be written: as it was named; as the same number in another notation; as the number in its
+// code ("4" for "P4" or "D"); or counted from one more or less, which a slip of the fingers looks like.
+enum class Written { as_named, in_another_notation, by_its_number, counted_otherwise };
+
 class CommandLesson {
  public:
   // `must`: blanks that have to occur; `may`: blanks that occur where the console has them.
-  explicit CommandLesson(std::vector<std::string> must, std::vector<std::string> may = {});
+  // `most`: the furthest that a value may be from what was named.
+  explicit CommandLesson(std::vector<std::string> must, std::vector<std::string> may = {},
+                         Written most = Written::by_its_number);
 
   enum class Heard {
     fits,        // at least one reading is left
@@ -48,6 +54,8 @@ class CommandLesson {
 
   // The template, once one reading is left.
   std::optional<Reading> learned() const;
+  // The first example counted otherwise than the values that were named.
+  bool counts_otherwise() const { return written_ == Written::counted_otherwise; }
 
   // Of the values that an example could be asked for, those that split the readings best: an example with
   // them leaves the fewest in the worst case. Absent where one reading is left or none of them splits.
@@ -56,6 +64,7 @@ class CommandLesson {
  private:
   std::vector<std::string> must_, may_;
   std::vector<std::string> missing_;
+  Written most_, written_ = Written::as_named;
   std::vector<Reading> readings_;
   std::size_t examples_ = 0;
 };

@@ -22,7 +22,8 @@ struct HeardReply {
   std::string prompt;  // what stood after the last line end
   bool echoed = false;
 };
-HeardReply split_reply(const Exchange& exchange);
+// `glued`: the console puts its answer on the line of the echo.
+HeardReply split_reply(const Exchange& exchange, bool glued = false);
 
 // The template of refusals like this one: from the first line of an answer to a command that no console has.
 // `word`: the command. Absent where the line is no use ("ok").
@@ -30,7 +31,7 @@ std::optional<console::Template> refusal_like(const Lines& answer, std::string_v
 
 struct ListenedTo {
   std::string prompt;  // empty: there is none
-  bool echo = false;
+  bool echo = false, glued_echo = false;
   std::vector<console::Template> refusals;
   std::optional<console::Query> barrier;  // where the word came back
 };
@@ -39,8 +40,8 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense);
 
 // The longest text that all end with, beginning at a sign or a word.
 std::string common_end(const std::vector<std::string>& texts);
-// How every reply ends where there is no prompt: the beginning that the last lines of all replies share.
-// Absent where they share none with a sign in it.
+// How every reply ends where there is no prompt: the beginning that the last lines of all replies share, with
+// a sign in it; or the word with which most of them end. Absent where there is neither.
 std::optional<console::Template> reply_end_of(const std::vector<Lines>& replies);
 
 }  // namespace armwise::teach

@@ -22,11 +22,15 @@ struct Span {
   bool operator==(const Span&) const = default;
 };
 
-// A line, and what was pointed at there: blank -> where it stands.
+// A line, and what was pointed at there: blank -> where it stands, and in which notation (a template's type).
 struct Pointed {
   std::string line;
   std::map<std::string, Span> at;
+  std::map<std::string, std::string> notations = {};
 };
+
+// One more of them, in a line that was pointed at before or not.
+void point_in(std::vector<Pointed>& lines, const std::string& line, const std::string& blank, Span at);
 
 // What may be pointed at in a line: each word as "1", "2", …, and its parts as "2a", "2b", …; signs are
 // parts, too.
@@ -36,12 +40,29 @@ struct Part {
 };
 std::vector<Part> parts_of(std::string_view line, std::size_t most = 60);
 
-// The numbers of a line that something else touches: a unit behind ("90°"), a name before ("y90"). With their
-// signs.
-std::vector<Span> numbers_touched(const std::string& line);
+// Words between blanks and these signs, without the full stop or comma of a sentence.
+std::vector<Span> words_of(std::string_view line, std::string_view signs = ",;:=()[]{}<>|\"'");
 
-// The templates that read the lines built like those pointed at. Empty where two blanks touch.
-std::vector<console::Template> lines_like(const std::vector<Pointed>& examples, const Lines& reply);
+// What reads this very line, where its values stand alone: all words but numbers are text. Absent as below.
+std::optional<console::Template> line_of_its_own(const Pointed& example);
+
+// What is taken of the words that nobody pointed at, between two values and behind: whatever stands there, or
+// these very words, but for numbers and words that are known for values.
+enum class Between { anything, text };
+
+// What reads all that is built like what was pointed at, on lines of its own or several on one line (without
+// its steps). Absent where nothing tells where one value ends and the next begins.
+std::optional<console::Query> query_like(const std::vector<Pointed>& examples, const Lines& reply,
+                                         Between between);
+
+// Which way each motor turns, or the motor on each pin, of which lines were pointed at: {turn} and {motor} or
+// {pin}. Absent where not every one of them is read so, or more than two words are.
+std::optional<TurnReading> turn_like(const std::vector<Pointed>& examples, const Lines& reply,
+                                     const std::vector<std::string>& motors,
+                                     const std::vector<std::string>& pins);
+
+// The lines in which numbers were pointed at, each by its name; absent as above.
+std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples);
 
 // The map, of which the lines of motor 1 and perhaps of further motors, in their order, were pointed at:
 // {motor} and {pin} in each. `reply` may be the answers to several questions. Absent where nothing can be

@@ -78,15 +78,4 @@ std::vector<NumbersReading> number_readings(const Lines& reply, const std::vecto
 // or as it looks. Absent where nothing in it is one of these.
 std::optional<console::Template> identity_line(const std::string& line);
 
-// The same where the person points at the words. Every word of the reply, in its order, at most `most`.
-struct PlacedWord {
-  std::size_t line = 0, token = 0;  // where it stands
-  std::string word;
-};
-std::vector<PlacedWord> words_in(const Lines& reply, std::size_t most = 24);
-// The lines in which the words pointed at stand: blank -> word. Another word with a digit in it may be
-// another one the next time, and is passed over.
-std::vector<console::Template> identity_lines(const Lines& reply,
-                                              const std::map<std::string, PlacedWord>& pointed_at);
-
 }  // namespace armwise::teach

@@ -1,0 +1,19 @@
+// How a value is written in a line, and read out of it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "armwise/console/template.hpp"
+
+namespace armwise::console {
+
+// Absent where the value does not fit the blank.
+std::optional<std::string> as_written(const Piece& blank, std::string_view value);
+// Of what stands in the line. Absent where it means nothing.
+std::optional<std::string> as_value(const Piece& blank, std::string_view written);
+// Those that end where the next character is of another kind, or after so many: another blank may follow.
+bool ends_by_itself(const Piece& blank);
+
+}  // namespace armwise::console
