@@ -94,7 +94,11 @@ TEST(SpinRefusals, TheSameArmTwiceIsSaidAndOnlyThoseTwoAreSpunAgain) {
       std::count_if(spins.begin(), spins.end(), [](const auto& spin) { return spin.phase == "check"; });
   EXPECT_GT(again, 4);
   EXPECT_LE(again, 4 + 2);
-  for (auto spin = spins.begin() + 4; spin->phase == "check"; ++spin) EXPECT_LE(spin->motor, 2);
+  for (auto spin = spins.begin() + 4; spin->phase == "check"; ++spin) {
+    if (spin->strength_per_cent > 0) {
+      EXPECT_LE(spin->motor, 2) << "the others are not spun again";
+    }
+  }
   EXPECT_EQ(session.person.asked("plan"), 1) << "the slip never came into a plan";
 }
 

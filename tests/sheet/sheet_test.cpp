@@ -125,7 +125,7 @@ TEST(Sheet, SaysHowSureEachMotorIs) {
   const std::string page = sheet(record, quad_file);
   EXPECT_NE(page.find("Chance that it is wrong"), std::string::npos);
   EXPECT_NE(page.find("under 1 in 40,000 (asked in other words too)"), std::string::npos);
-  EXPECT_EQ(page.find(", nose"), std::string::npos) << "among what was seen";
+  EXPECT_EQ(page.find("nose</td>"), std::string::npos) << "among what was seen";
 }
 
 TEST(Sheet, OnlyTheChangedSettingsAreListed) {

@@ -1,10 +1,11 @@
 // What to ask next, and when enough is known. Pure: it is told each answer, and spins nothing.
 //
-// First each motor once. What was said is written where it fits together, else what is believed, and each motor is spun again, in another order; a
-// spin there may bring a second question about what was just seen, in other words. Whatever is still in doubt
-// then is asked by the question that lowers the chance of a wrong ending most for each second that it takes:
-// a bound of it, the sum of sqrt(P(best) P(other)) over the others (Bhattacharyya), which an answer
-// multiplies by the sum over its outcomes of sqrt(P(outcome | best) P(outcome | other)).
+// First each motor once. What was said is written where it fits together, else what is believed, and each
+// motor is spun again, in another order; a spin there may bring a second question about what was just seen,
+// in other words. Whatever is still in doubt then is asked by the question that lowers the chance of a wrong
+// ending most for each second that it takes: a bound of it, the sum of sqrt(P(best) P(other)) over the others
+// (Bhattacharyya), which an answer multiplies by the sum over its outcomes of sqrt(P(outcome | best)
+// P(outcome | other)).
 #pragma once
 
 #include <cstdint>
