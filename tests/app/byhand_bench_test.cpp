@@ -174,7 +174,7 @@ TEST_F(ByHandBench, ThatAsksBeforeItStoresIsNotAnsweredYes) {
   driver.eyes = [this] { return turned(); };
   driver.run();
   EXPECT_EQ(bench->ended(), 4) << driver.all() << bench->errors();
-  EXPECT_TRUE(driver.said("the console asked \"write them? y/n\"")) << driver.all();
+  EXPECT_TRUE(driver.said("fault", "write them? y/n")) << driver.all();
   turned();
   EXPECT_TRUE(stored.is_null());
   EXPECT_FALSE(fs::exists(workshop.file("record.json")));

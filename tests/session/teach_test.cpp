@@ -1063,7 +1063,7 @@ TEST(Teach, AsksForThePropsOffInTheSameWordsAsBench) {
   EXPECT_EQ(bench.question.text, teach.question.text);
   ASSERT_FALSE(teach.cautions.empty());
   // Three that are read: props and fingers, what stops a motor, the battery.
-  for (const char* about : {"prop off", "pull it", "battery"})
+  for (const char* about : {"Props off", "pull the battery", "Never leave"})
     EXPECT_NE(teach.cautions.front().find(about), std::string::npos) << about;
   EXPECT_EQ(bench.cautions, teach.cautions);
 }

@@ -41,7 +41,7 @@ struct TableOfStatements {
       {"still-turning", Level::danger, "If a motor still turns, keep clear and pull the battery plug now."},
       {"cautions", Level::danger,
        "Props off, craft fixed down, fingers and hair clear of the motors.\n"
-       "USB stops no motor. Only the battery plug does: keep a hand near it.\n"
+       "USB stops no motor. If one turns on, pull the battery: keep a hand near it.\n"
        "First power-up: current-limited supply or fuse. Never leave a battery alone."},
       {"guard-note", Level::warn, "{note}"},
 
