@@ -70,8 +70,8 @@ class MachineDriver {
   Json answer(const Json& question) {
     const std::string id = question.at("id");
     Json own{{"id", id}};
-    if (const auto given = answers.find(id); given != answers.end()) {
-      own.update(given->second);
+    if (const auto prepared = answers.find(id); prepared != answers.end()) {
+      own.update(prepared->second);
       return own;
     }
     const std::string kind = question.at("kind");
