@@ -32,6 +32,12 @@ bool is_whole_word(const Part& part) {
   return std::all_of(part.key.begin(), part.key.end(), is_digit);
 }
 
+// Not the "1" of "output1".
+bool stands_alone(const std::string& line, const Span& span) {
+  const bool before = span.begin > 0 && is_letter_or_digit(line[span.begin - 1]);
+  return !before && (span.end == line.size() || !is_letter_or_digit(line[span.end]));
+}
+
 struct Keys {
   solve::TurnKey key;
   const std::vector<std::string>& codes;
@@ -61,7 +67,7 @@ bool complete(TurnReading& reading, const Keys& keys) {
 // key, or before a word that is known for a turn, or between a motor and a pin.
 bool is_of_the_sentence(const std::string& line, const Span& key, const Part& value, const Keys& keys) {
   const std::string word = text_at(line, value.span);
-  if (!opposite_word(word).empty()) return false;
+  if (!opposite_word(word).empty() && stands_alone(line, value.span)) return false;
   const bool mark = std::none_of(word.begin(), word.end(), is_letter_or_digit);
   if (mark || !is_whole_word(value) || value.span.begin < key.begin) return true;
   bool first_sign = true;
@@ -95,13 +101,15 @@ class TurnFinder {
   void look_into(const std::string& line) {
     if (tokens_of(line).size() > longest_row) return;
     const std::vector<Part> parts = parts_of(line, most_parts);
-    for (const Part& key : parts) {
-      if (!contains(keys_.codes, text_at(line, key.span))) continue;
-      for (auto value = parts.rbegin(); value != parts.rend() && tried_ < most_tried; ++value) {
-        const bool apart = value->span.end <= key.span.begin || value->span.begin >= key.span.end;
-        if (apart) point_at(line, key.span, *value);
-      }
-      break;  // the rows are all built alike
+    const auto is_key = [&](const Part& part) { return contains(keys_.codes, text_at(line, part.span)); };
+    // The rows are all built alike. A word of its own is likelier than a piece of one: "output1 3".
+    auto key = std::find_if(parts.begin(), parts.end(),
+                            [&](const Part& part) { return is_whole_word(part) && is_key(part); });
+    if (key == parts.end()) key = std::find_if(parts.begin(), parts.end(), is_key);
+    if (key == parts.end()) return;
+    for (auto value = parts.rbegin(); value != parts.rend() && tried_ < most_tried; ++value) {
+      const bool apart = value->span.end <= key->span.begin || value->span.begin >= key->span.end;
+      if (apart) point_at(line, key->span, *value);
     }
   }
 

@@ -32,7 +32,14 @@ void expect_right(const std::string& dialect, const craft::Frame& frame, craft::
   ASSERT_TRUE(outcome.result) << dialect;
   EXPECT_EQ(outcome.result->ending, session::BenchResult::Ending::proven);
   EXPECT_TRUE(session.kept_right(frame, scheme)) << dialect << " " << frame.name;
-  EXPECT_EQ(session.spins(), spins_a_motor * frame.size()) << dialect << " " << frame.name;
+  EXPECT_GE(session.spins(), spins_a_motor * frame.size()) << dialect << " " << frame.name;
+  // Two motors on one arm: of some wirings of these one more spin is needed to be sure.
+  const bool coaxial = std::adjacent_find(frame.places.begin(), frame.places.end(),
+                                          [](const craft::Place& a, const craft::Place& b) {
+                                            return a.arm == b.arm;
+                                          }) != frame.places.end();
+  const int more = coaxial ? 1 : 0;
+  EXPECT_LE(session.spins(), spins_a_motor * frame.size() + more) << dialect << " " << frame.name;
   EXPECT_FALSE(session.anything_turns());
   ASSERT_EQ(session.store.records.size(), 1U);
   EXPECT_TRUE(session.store.records[0].read_back_matches);

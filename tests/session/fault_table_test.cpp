@@ -302,7 +302,9 @@ std::set<Ended> allowed(const MischiefKind& kind, Phase phase, const std::string
     case Mischief::never_back:
       return {recoverable};
     // 7. A motor that spins on is seen by the person, who stops; or it was the last one.
+    //    Where directions count only after a restart, that may be in the second check, when all is saved.
     case Mischief::spin_on:
+      if (dialect == "moor" && phase == Phase::proof) return {as_before, proven, kept_not_recorded};
       return {as_before, proven};
     // 8. An answer without end drowns all that follows; the answer to a stop is told from it where it has
     // words.

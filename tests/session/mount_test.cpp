@@ -241,7 +241,7 @@ TEST_P(WrongAboutAfterMount, IsSaidAtTheProof) {
     MemoryStore store;
     const Outcome outcome = bench_on(plug, wrong, person, store, clock, options());
     ASSERT_TRUE(outcome.fault) << GetParam().dialect;
-    const std::string should = std::string("after_mount should be ") + (GetParam().truth ? "true" : "false");
+    const std::string should = std::string("after_mount to ") + (GetParam().truth ? "true" : "false");
     EXPECT_NE(outcome.fault->why().find(should), std::string::npos) << outcome.fault->sentence();
     EXPECT_EQ(person.asked("try-mount"), 0);
     const bool late = right.mount->takes_effect == console::TakesEffect::after_restart;

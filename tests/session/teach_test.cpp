@@ -281,7 +281,7 @@ TEST_P(EveryDialect, IsTaughtFromScratchAndBenchRunsOnIt) {
   EXPECT_EQ(taught.keep.has_value(), known.keep.has_value());
   EXPECT_EQ(taught.keep && taught.keep->restarts, known.keep && known.keep->restarts);
   EXPECT_EQ(taught.leave.has_value(), known.leave.has_value());
-  EXPECT_LE(lesson.result->typed, 12) << lesson.story();
+  EXPECT_LE(lesson.result->typed, 13) << lesson.story();
   std::cout << GetParam() << ": " << lesson.result->typed << " commands typed\n";
   expect_a_bench_session(lesson);
   const std::filesystem::path folder = ::testing::TempDir() + "rehearsal-" + GetParam();
