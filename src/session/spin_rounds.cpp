@@ -104,15 +104,16 @@ SpinPolicy::Step SpinPolicy::next() {
   using What = solve::Interview::Step;
   const bool hopeless = next.step == What::hopeless;
   if (hopeless || unseen_[at_row(next.ask.row)] >= most_unseen) {
-    throw Fault(FaultKind::mismatch,
+    Fault fault(FaultKind::mismatch,
                 hopeless
                     ? "The answers never agreed, so the wiring could not be verified"
                     : "No single arm moved in " + std::to_string(most_unseen) + " spins of the same motor",
                 "a wire is loose, a speed controller does not answer, or a motor turns on although it was "
                 "stopped",
                 "If anything still turns, pull the battery plug. Then look at the wiring, and have a second "
-                "person look at the motors")
-        .as(hopeless ? "answers-contradict" : "no-arm-moved");
+                "person look at the motors");
+    if (hopeless) throw std::move(fault).as("answers-contradict");
+    throw std::move(fault).as("no-arm-moved");
   }
   if (next.step == What::done) return {};
   if (next.step == What::write) {
