@@ -12,6 +12,7 @@ using craft::PlaceIndex;
 
 std::string described(const std::vector<Sighting>& sightings) {
   std::vector<std::string> names;
+  names.reserve(sightings.size());
   for (const Sighting& sighting : sightings)
     names.push_back(words::motor_on_pin(sighting.motor, sighting.pin));
   return words::listed(names);

@@ -11,7 +11,7 @@
 namespace armwise::teach {
 namespace {
 
-using Numbers = std::vector<NumberAt>;
+using NumbersOfALine = std::vector<NumberAt>;
 
 constexpr std::string_view far_minus = "\xE2\x88\x92";
 
@@ -30,8 +30,8 @@ std::string with_usual_minus(std::string text) {
   return text;
 }
 
-Numbers words_that_are_numbers(const std::string& line) {
-  Numbers found;
+NumbersOfALine words_that_are_numbers(const std::string& line) {
+  NumbersOfALine found;
   for (const Span& word : words_of(line)) {
     const std::string text = with_usual_minus(line.substr(word.begin, word.end - word.begin));
     if (is_number(text)) found.push_back({word, text, ""});
@@ -40,8 +40,8 @@ Numbers words_that_are_numbers(const std::string& line) {
 }
 
 // Nothing where no comma stands inside a number, or two do: then commas stand between numbers.
-Numbers with_decimal_comma(const std::string& line) {
-  Numbers found;
+NumbersOfALine with_decimal_comma(const std::string& line) {
+  NumbersOfALine found;
   bool any = false;
   for (const Span& word : words_of(line, ";:=()[]{}<>|\"'")) {
     std::string text = with_usual_minus(line.substr(word.begin, word.end - word.begin));
@@ -52,11 +52,11 @@ Numbers with_decimal_comma(const std::string& line) {
     any = any || commas == 1;
     found.push_back({word, text, "comma"});
   }
-  return any ? found : Numbers{};
+  return any ? found : NumbersOfALine{};
 }
 
 // Of the same width each, or marked as such.
-Numbers in_base_16(const std::string& line) {
+NumbersOfALine in_base_16(const std::string& line) {
   struct Hex {
     Span digits;
     bool marked = false;
@@ -87,7 +87,7 @@ Numbers in_base_16(const std::string& line) {
   if (!marked && !letters && !padded) return {};
   const std::string notation =
       (small ? "hex" : "HEX") + (fixed ? std::to_string(usual->first) : std::string());
-  Numbers found;
+  NumbersOfALine found;
   for (const Hex& each : all) {
     if (marked ? !each.marked : fixed && each.digits.end - each.digits.begin != usual->first) continue;
     const std::string text = line.substr(each.digits.begin, each.digits.end - each.digits.begin);
@@ -98,8 +98,8 @@ Numbers in_base_16(const std::string& line) {
   return found;
 }
 
-Numbers touched_by_others(const std::string& line) {
-  Numbers found;
+NumbersOfALine touched_by_others(const std::string& line) {
+  NumbersOfALine found;
   for (std::size_t at = 0; at < line.size();) {
     if (!is_digit(line[at])) {
       ++at;
@@ -127,8 +127,8 @@ Numbers touched_by_others(const std::string& line) {
 }  // namespace
 
 std::vector<std::vector<NumberAt>> number_ways(const std::string& line) {
-  std::vector<Numbers> ways;
-  const Numbers words = words_that_are_numbers(line), hex = in_base_16(line);
+  std::vector<NumbersOfALine> ways;
+  const NumbersOfALine words = words_that_are_numbers(line), hex = in_base_16(line);
   // Letters among the digits say so; zeros in front do not.
   const bool surely_hex = std::any_of(hex.begin(), hex.end(), [&](const NumberAt& number) {
     return has_letter_in(std::string_view(line).substr(number.at.begin, number.at.end - number.at.begin));
@@ -138,7 +138,7 @@ std::vector<std::vector<NumberAt>> number_ways(const std::string& line) {
   ways.push_back(words);
   if (!surely_hex) ways.push_back(hex);
   ways.push_back(touched_by_others(line));
-  std::erase_if(ways, [](const Numbers& numbers) { return numbers.empty(); });
+  std::erase_if(ways, [](const NumbersOfALine& numbers) { return numbers.empty(); });
   return ways;
 }
 

@@ -256,7 +256,7 @@ std::optional<Template> line_like(const Pointed& example, const Lines& reply, Be
   }
   if (!best || !best->match(example.line)) return std::nullopt;
   // The last row of a reply may have its end behind it.
-  const auto longer = parsed_source(best->source() + " {rest}");
+  auto longer = parsed_source(best->source() + " {rest}");
   if (longer && rows_told_apart(*longer, reply) > most) return longer;
   return best;
 }
@@ -374,7 +374,7 @@ std::optional<Query> query_like(const std::vector<Pointed>& examples, const Line
   }
   for (const Pointed& example : examples) {
     if (example.at.size() < 2) break;
-    const auto items = items_like(example);
+    auto items = items_like(example);
     if (items && rows_told_apart(*items, reply) > std::max(examples.size(), rows_told_apart(query, reply)))
       return items;
   }
