@@ -28,7 +28,7 @@ Inquiry begin_inquiry(const craft::Frame& frame, const craft::Numbering& numberi
   Inquiry inquiry{solve::Interview(solve::Belief::tables(frame, numbering), sure, order_seed), {}};
   for (int number = 1; number <= frame.size(); ++number) {
     const craft::Motor motor{number};
-    const craft::Pin pin = map.pin_of(motor);
+    const craft::Pin& pin = map.pin_of(motor);
     const auto other = std::find(inquiry.pins.begin(), inquiry.pins.end(), pin);
     if (pin.name.empty() || other != inquiry.pins.end()) {
       throw Fault(FaultKind::mismatch,
