@@ -126,6 +126,15 @@ std::string_view trimmed(std::string_view text) {
   return text.substr(first, text.find_last_not_of(blank) - first + 1);
 }
 
+bool is_squeezed(std::string_view text) {
+  bool blank = true;  // before, and at the beginning
+  for (const char c : text) {
+    if (c == '\t' || (c == ' ' && blank)) return false;
+    blank = c == ' ';
+  }
+  return text.empty() || !blank;
+}
+
 std::string squeezed(std::string_view text) {
   std::string out;
   for (const char c : text) {

@@ -88,7 +88,10 @@ std::string Template::format(const Values& values) const {
 }
 
 std::optional<Values> Template::match(std::string_view line, bool case_sensitive) const {
-  const std::string text = squeezed(line);
+  // Most lines are as they should be, and one template is held against thousands.
+  std::string rid_of_blanks;
+  std::string_view text = line;
+  if (!is_squeezed(line)) text = rid_of_blanks = squeezed(line);
   Values values;
   const auto end = TemplateMatcher(pieces_, text, case_sensitive, false).match_at(0, values);
   if (!end || *end != text.size()) return std::nullopt;

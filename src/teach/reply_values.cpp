@@ -18,6 +18,8 @@ using console::Values;
 
 // In words and signs; what is longer is a whole configuration on one line, not a row or a list of motors.
 constexpr std::size_t longest_row = 400, most_tried = 400, most_parts = 80;
+// Each try is held against the whole reply; of a listing of many thousand lines only so many are.
+constexpr std::size_t most_lines_read = 200'000, least_tried = 20;
 
 bool contains(const std::vector<std::string>& words, const std::string& word) {
   return std::any_of(words.begin(), words.end(),
@@ -96,7 +98,11 @@ std::optional<TurnReading> turns_like(const std::vector<Pointed>& examples, cons
 class TurnFinder {
  public:
   TurnFinder(const Lines& reply, Keys keys, std::vector<TurnReading>& found)
-      : reply_(reply), keys_(keys), found_(found) {}
+      : reply_(reply),
+        keys_(keys),
+        found_(found),
+        tries_(
+            std::clamp(most_lines_read / std::max<std::size_t>(reply.size(), 1), least_tried, most_tried)) {}
 
   void look_into(const std::string& line) {
     if (tokens_of(line).size() > longest_row) return;
@@ -107,7 +113,7 @@ class TurnFinder {
                             [&](const Part& part) { return is_whole_word(part) && is_key(part); });
     if (key == parts.end()) key = std::find_if(parts.begin(), parts.end(), is_key);
     if (key == parts.end()) return;
-    for (auto value = parts.rbegin(); value != parts.rend() && tried_ < most_tried; ++value) {
+    for (auto value = parts.rbegin(); value != parts.rend() && tried_ < tries_; ++value) {
       const bool apart = value->span.end <= key->span.begin || value->span.begin >= key->span.end;
       if (apart) point_at(line, key->span, *value);
     }
@@ -129,7 +135,7 @@ class TurnFinder {
   const Lines& reply_;
   Keys keys_;
   std::vector<TurnReading>& found_;
-  std::size_t tried_ = 0;
+  std::size_t tries_, tried_ = 0;
 };
 
 // The name of a blank in front of a number, with nothing but signs between.

@@ -29,6 +29,7 @@ bool is_printable(std::string_view text);
 
 std::string_view trimmed(std::string_view text);
 // White space as a console takes it: runs of blanks and tabs are one blank, none at either end.
+bool is_squeezed(std::string_view text);
 std::string squeezed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
 // "line 3, column 5": where the byte stands, both counted from 1.
