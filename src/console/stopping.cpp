@@ -117,6 +117,8 @@ Task<void> ProfileConsole::Inside::Stopping::say_it() {
     // Getting into step takes time that a turning motor must not have: the stop has gone before.
     co_await in_.talk().resynchronise(replies_into_step * reply_);
   }
+  // No word that spoils comes back before the echo of this one.
+  answer_.forget();
   const Values none;
   const Command& stop = in_.profile.spin->stop_all;
   const Answers answers = stop.confirms ? Answers(&*stop.confirms, 1) : Answers();
