@@ -107,11 +107,12 @@ Task<Conversation::Listened> Talk::hear_line(const std::function<bool(const std:
   Conversation::Listened listened;
   std::string unended;
   if (under_way_) {
-    for (const std::string& line : under_way_->buffer.lines()) {
-      listened.anything = true;
-      listened.found = listened.found || said_so(line);
-    }
+    std::vector<std::string> lines = under_way_->buffer.lines();
     unended = under_way_->buffer.tail();
+    listened.anything = !lines.empty();
+    // Its end is still to come, and it must not be heard twice.
+    if (!unended.empty() && !lines.empty()) lines.pop_back();
+    for (const std::string& line : lines) listened.found = listened.found || said_so(line);
   }
   under_way_.reset();
   in_step_ = false;
