@@ -182,7 +182,7 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
     std::exception_ptr failure;
     try {
       if (look != nullptr) {
-        co_await send_with_care(steps, i, lines[i]);
+        co_await send_with_care(steps, i, lines[i], answers);
       } else {
         const bool may = on_failure == OnFailure::recover && may_settle(steps[i], last);
         co_await talk.send(lines[i], may, answers);

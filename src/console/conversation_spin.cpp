@@ -45,7 +45,8 @@ class LineWatch {
 }  // namespace
 
 // Its end is sent only where the line came back as it was sent.
-Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent) {
+Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
+                                               Answers answers) {
   const bool last = at + 1 == steps.size();
   const bool right = co_await talk.type(sent);
   if (!right) {
@@ -58,7 +59,7 @@ Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t a
         "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
         "Bytes are lost or changed on the way", "Try another cable and another USB port");
   }
-  co_await talk.enter(sent, may_settle(steps[at], last));
+  co_await talk.enter(sent, may_settle(steps[at], last), answers);
 }
 
 // What answers otherwise than it should may have understood otherwise, too: so much is said at once.
@@ -80,14 +81,15 @@ Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string
 }
 
 Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
-                                                       Duration within, const Look& look, const SpinPermit&) {
+                                                       Duration within, const Look& look, Answers answers,
+                                                       const SpinPermit&) {
   for (int attempt = 1;; ++attempt) {
     if (!state_->talk.in_step()) co_await resynchronise();
     state_->misheard = false;
     std::exception_ptr failure;
     std::optional<Reply> reply;
     try {
-      reply = co_await state_->run(steps, values, within, &look);
+      reply = co_await state_->run(steps, values, within, &look, State::OnFailure::recover, answers);
     } catch (const Fault&) {
       failure = std::current_exception();
     }

@@ -255,7 +255,10 @@ Task<std::optional<Heard>> Talk::hear(std::optional<Duration> within) {
     throw;
   }
   last_pause_ = command.pause;
-  if (command.unfinished) under_way_ = std::move(command);
+  if (command.unfinished) {
+    command.answers = {};  // whatever is said meanwhile is answered behind it
+    under_way_ = std::move(command);
+  }
   co_return heard;
 }
 

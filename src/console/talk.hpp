@@ -42,7 +42,7 @@ class Talk {
   // but spoil(). A console that is not known to repeat what is sent, or does so only line by line, is not
   // waited for. Throws as send().
   Task<bool> type(const std::string& sent);
-  Task<void> enter(const std::string& sent, bool may_settle);
+  Task<void> enter(const std::string& sent, bool may_settle, Answers answers);
   bool nothing_came_back() const { return typed_.empty(); }
   void forget_echo() { echo_.reset(); }
   // Ends what was typed so that it is not carried out, and waits for silence.

@@ -70,7 +70,7 @@ Task<bool> Talk::type(const std::string& sent) {
   co_return true;
 }
 
-Task<void> Talk::enter(const std::string& sent, bool may_settle) {
+Task<void> Talk::enter(const std::string& sent, bool may_settle, Answers answers) {
   const std::string end(line_end_of(profile_));
   co_await line_.write(end, profile_.timing.reply);
   half_written_ = false;
@@ -79,6 +79,7 @@ Task<void> Talk::enter(const std::string& sent, bool may_settle) {
   UnderWay command;
   command.sent = sent;
   command.may_settle = may_settle;
+  command.answers = answers;
   command.buffer = std::exchange(typed_, ReplyBuffer());
   under_way_ = std::move(command);
 }
