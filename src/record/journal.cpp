@@ -3,7 +3,6 @@
 #include <fcntl.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <array>
 #include <boost/crc.hpp>
 #include <cerrno>
@@ -14,7 +13,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/record/files.hpp"
-#include "settings_members.hpp"
+#include "settings_json.hpp"
 
 namespace armwise::record {
 namespace {
@@ -23,41 +22,22 @@ namespace fs = std::filesystem;
 using nlohmann::json;
 using What = JournalEntry::What;
 
-const Words<What>& what_words() {
-  static const Words<What> words{{What::began, "began"},
-                                 {What::configuration_saved, "configuration-saved"},
-                                 {What::playing, "playing"},
-                                 {What::planned, "planned"},
-                                 {What::writing, "writing"},
-                                 {What::wrote, "wrote"},
-                                 {What::taking_back, "taking-back"},
-                                 {What::taken_back, "taken-back"},
-                                 {What::proven, "proven"},
-                                 {What::keeping, "keeping"},
-                                 {What::kept, "kept"},
-                                 {What::verified, "verified"},
-                                 {What::closed, "closed"},
-                                 {What::trying, "trying"},
-                                 {What::put_back, "put-back"}};
-  return words;
-}
-
-}  // namespace
-
-template <class Way>
-void members(Way& way, typename Way::template Of<JournalEntry>& entry) {
-  way.word("what", entry.what, what_words());
-  way.text("when", entry.when);
-  way.maybe_text("text", entry.text);
-  way.maybe_number("step", entry.step, Whole{0, 100000});
-  way.maybe_texts("lines", entry.lines);
-  way.maybe_object("identity", entry.identity);
-  way.maybe_text("profile", entry.profile_name);
-  way.maybe_object("before", entry.before);
-  way.maybe_object("after", entry.after);
-}
-
-namespace {
+constexpr std::array<std::pair<What, std::string_view>, 15> what_names{
+    {{What::began, "began"},
+     {What::configuration_saved, "configuration-saved"},
+     {What::playing, "playing"},
+     {What::planned, "planned"},
+     {What::writing, "writing"},
+     {What::wrote, "wrote"},
+     {What::taking_back, "taking-back"},
+     {What::taken_back, "taken-back"},
+     {What::proven, "proven"},
+     {What::keeping, "keeping"},
+     {What::kept, "kept"},
+     {What::verified, "verified"},
+     {What::closed, "closed"},
+     {What::trying, "trying"},
+     {What::put_back, "put-back"}}};
 
 const std::string extension{journal_extension};
 
@@ -69,9 +49,44 @@ std::string checksum(std::string_view text) {
   return hex.data();
 }
 
+json entry_to_json(const JournalEntry& entry) {
+  json out = {{"what", std::string(name(entry.what))}, {"when", entry.when}};
+  if (!entry.text.empty()) out["text"] = entry.text;
+  if (entry.step != 0) out["step"] = entry.step;
+  if (!entry.lines.empty()) out["lines"] = entry.lines;
+  if (entry.identity) out["identity"] = to_json_value(*entry.identity);
+  if (!entry.profile_name.empty()) out["profile"] = entry.profile_name;
+  if (entry.before) out["before"] = to_json_value(*entry.before);
+  if (entry.after) out["after"] = to_json_value(*entry.after);
+  return out;
+}
+
+JournalEntry entry_from(const JsonNode& node) {
+  JournalEntry entry;
+  const std::string what = node.at("what").text();
+  bool known = false;
+  for (const auto& [value, text] : what_names) {
+    if (text == what) {
+      entry.what = value;
+      known = true;
+    }
+  }
+  if (!known) node.at("what").refuse("is no journal entry that this armwise knows");
+  entry.when = node.at("when").text();
+  entry.text = node.text_or_empty("text");
+  entry.step = node.has("step") ? node.at("step").whole(0, 100000) : 0;
+  if (node.has("lines")) entry.lines = node.at("lines").texts();
+  if (node.has("identity")) entry.identity = identity_from(node.at("identity"));
+  entry.profile_name = node.text_or_empty("profile");
+  if (node.has("before")) entry.before = snapshot_from(node.at("before"));
+  if (node.has("after")) entry.after = snapshot_from(node.at("after"));
+  return entry;
+}
+
 std::string line_of(const JournalEntry& entry) {
+  const json body = entry_to_json(entry);
   // Broken UTF-8 from a console must not lose the entry.
-  const std::string text = Writing::written(entry).dump(-1, ' ', false, json::error_handler_t::replace);
+  const std::string text = body.dump(-1, ' ', false, json::error_handler_t::replace);
   return R"({"crc":")" + checksum(text) + R"(","entry":)" + text + "}\n";
 }
 
@@ -82,7 +97,7 @@ JournalEntry parse_line(std::string_view line) {
   const JsonNode node(document, rules);
   const JsonNode body = node.at("entry");
   if (node.at("crc").text() != checksum(body.raw().dump())) node.refuse("has a wrong checksum");
-  return Reading::read<JournalEntry>(body);
+  return entry_from(body);
 }
 
 class FileJournal : public Journal {
@@ -158,9 +173,10 @@ void cut_torn_end(const fs::path& file) {
 }  // namespace
 
 std::string_view name(JournalEntry::What what) {
-  return std::find_if(what_words().begin(), what_words().end(),
-                      [&](const auto& known) { return known.first == what; })
-      ->second;
+  for (const auto& [value, text] : what_names) {
+    if (value == what) return text;
+  }
+  return "";
 }
 
 std::unique_ptr<Journal> create_journal(const fs::path& folder, const std::string& stem) {
