@@ -51,7 +51,7 @@ Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t a
   const bool right = co_await talk.type(sent);
   if (!right) {
     // One that has stopped repeating what is sent would be waited for in vain again.
-    if (talk.nothing_came_back()) talk.forget_echo();
+    if (talk.nothing_came_back()) talk.framing().forget_echo();
     co_await talk.spoil(sure_silence(profile));
     misheard = true;
     throw Fault(
@@ -100,7 +100,7 @@ Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const
 }
 
 std::optional<bool> Conversation::echoes() const {
-  return state_->talk.echoes();
+  return state_->talk.framing().echoes();
 }
 
 Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
@@ -159,18 +159,18 @@ Task<void> Conversation::stop_now(Where where) {
   if (where == Where::from_outside)
     bytes += std::string(line_end_of(state.profile)) + entering(state.profile) + spoiled + stop;
   state.talk.fall_out_of_step();
-  co_await state.talk.write(bytes);
-  state.talk.expect_something();
+  co_await state.talk.line().write(bytes);
+  state.talk.line().expect_something();
 }
 
 Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent,
                                          Duration longest)
     : conversation_(conversation) {
-  conversation_.state_->talk.watch_silence(&silent, longest);
+  conversation_.state_->talk.line().watch_silence(&silent, longest);
 }
 
 Conversation::SilenceWatch::~SilenceWatch() {
-  conversation_.state_->talk.watch_silence(nullptr, Duration{0});
+  conversation_.state_->talk.line().watch_silence(nullptr, Duration{0});
 }
 
 Task<bool> Conversation::type(const std::string& line, const SpinPermit&) {
