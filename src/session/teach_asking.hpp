@@ -80,8 +80,6 @@ class Dialogue {
   // What changes something.
   Task<Said> set_to(console::Steps steps, console::Values values, const MayWrite& permit);
   Task<Said> say_agreed(const WritePermit& agreed, std::string id);
-  // Whatever is half typed or asked is left, and what turns is stopped.
-  Task<void> come_to_rest();
 
   // One more step of `said`, as it was heard.
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard);

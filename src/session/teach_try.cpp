@@ -74,28 +74,30 @@ std::string setting_in_words(const std::string& blank) {
                                                : "mount's " + blank;
 }
 
+namespace {
+
 // After a cut the console may be anywhere: what is half typed, which may be a spin by a slip, is spoiled, the
 // stop goes out behind it where it is known, and menus are left.
-Task<void> Dialogue::come_to_rest() {
+Task<void> come_to_rest(Teaching& t) {
   const std::string nothing;
-  const std::string spoiled = console::spoiled_line_end(draft_.profile) + console::stop_lines(draft_.profile);
-  const Duration silence = late_answer + std::min(ear.slowest, longest_late);
+  const std::string spoiled =
+      console::spoiled_line_end(t.draft.profile) + console::stop_lines(t.draft.profile);
+  const Duration silence = late_answer + std::min(t.talk.ear.slowest, longest_late);
   bool lost = false;
   try {
-    co_await ear.raw(spoiled, silence);
-    Ear::Heard heard = co_await ear.say(nothing);
-    for (int i = 0; i < most_menus && !draft_.profile.open.home.empty() && !is_top(heard.reply.prompt); ++i) {
-      heard = co_await ear.say(draft_.profile.open.home);
+    co_await t.talk.ear.raw(spoiled, silence);
+    Ear::Heard heard = co_await t.talk.ear.say(nothing);
+    for (int i = 0;
+         i < most_menus && !t.draft.profile.open.home.empty() && !t.talk.is_top(heard.reply.prompt); ++i) {
+      heard = co_await t.talk.ear.say(t.draft.profile.open.home);
     }
     lost = heard.closed;
   } catch (const Fault& fault) {
     if (fault.kind() != FaultKind::line_lost) throw;
     lost = true;
   }
-  if (lost) co_await reopen();
+  if (lost) co_await t.talk.reopen();
 }
-
-namespace {
 
 // On disk before the other value is sent: whatever ends this, the next command knows what to put back.
 void leave_word(Teaching& t, const Trial& trial) {
@@ -143,7 +145,7 @@ Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed) {
   for (int attempt = 0; attempt < 2 && !as_before; ++attempt) {
     if (trouble) co_await in_spite_of_cancellation();
     try {
-      if (unrest) co_await t.talk.come_to_rest();
+      if (unrest) co_await come_to_rest(t);
       for (std::size_t way = 0; way < trial.back.size() && !as_before; ++way) {
         for (const auto& [steps, values] : trial.back[way]) co_await t.talk.set_to(steps, values, undo);
         const Said after = co_await t.talk.say_again(trial.read.steps, trial.asked);
