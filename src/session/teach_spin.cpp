@@ -60,7 +60,7 @@ std::size_t turns_from(const teach::Reading& reading) {
 }  // namespace
 
 void leave_out_spin(Teaching& t, const std::string& why) {
-  t.person.say(why + " Spinning is left out.", Level::warn);
+  t.person.tell("spin-left-out", {{"why", why}});
   t.draft.profile.spin.reset();
 }
 
@@ -82,7 +82,7 @@ Task<std::optional<Strengths>> learn_strengths(Teaching& t, console::SpinAbility
     if (typed == "skip") co_return std::nullopt;
     const Strengths taken = take_strengths(typed, spin);
     if (!taken.trouble.empty()) {
-      t.person.say(taken.trouble, Level::warn);
+      t.person.tell("not-understood", {{"why", taken.trouble}});
       continue;
     }
     const std::vector<std::string>& numbers = taken.numbers;
@@ -112,10 +112,11 @@ std::vector<Values> spins_to_ask_for(const Draft& draft, const std::string& lowe
 }
 
 void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
-  t.person.say(heard == teach::CommandLesson::Heard::lacks
-                   ? "I do not see the " + joined(lesson.missing(), " and the ") + " in it."
-                   : "That does not fit. Try once more.",
-               Level::warn);
+  if (heard == teach::CommandLesson::Heard::lacks) {
+    t.person.tell("not-in-it", {{"missing", "the " + joined(lesson.missing(), " and the ")}});
+  } else {
+    t.person.tell("does-not-fit");
+  }
 }
 
 Task<bool> holds_no_greater_number(Teaching& t, const Typed& typed, const Values& values) {
@@ -155,7 +156,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
     try {
       heard = lesson->add(*typed, values);
     } catch (const Fault& fault) {
-      t.person.say(fault.sentence(), Level::warn);
+      t.person.tell("not-understood", {{"why", fault.sentence()}});
     }
     if (heard != teach::CommandLesson::Heard::fits) {
       say_why_not_heard(t, heard, *lesson);
@@ -177,7 +178,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
     }
     const auto next = lesson->deciding(choices);
     if (!next) {
-      t.person.say("It could mean several things.", Level::warn);
+      t.person.tell("ambiguous-left-out");
       co_return std::nullopt;
     }
     values = *next;
@@ -192,9 +193,8 @@ Task<Said> spin_once(Teaching& t, teach::Reading reading, Values values,
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
   const craft::Motor motor = *t.draft.profile.motor_coded(values.at("motor"));
-  t.person.say("Next, " + t.draft.motor_words(values.at("motor")) + " spins at strength " +
-                   values.at("strength") + ". Any key stops it.",
-               Level::danger);
+  t.person.tell("spin-next",
+                {{"motor", t.draft.motor_words(values.at("motor"))}, {"throttle", values.at("strength")}});
   const craft::Pin not_known;
   std::optional<Go> go = co_await ask_for_go(t.person, motor, motor, not_known, permit);
   if (!go) throw WentBack{};
@@ -217,10 +217,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
     co_return false;
   }
   if (is_the_stop_a_spin(profile, learned->reading)) {
-    t.person.say(
-        "What you typed as the stop fits this command: it is a spin, and stops nothing. If a motor turns, "
-        "pull the battery plug now.",
-        Level::danger);
+    t.person.tell("stop-is-a-spin");
     leave_out_spin(t, "Without a stop nothing is spun.");
     co_return false;
   }
@@ -232,13 +229,9 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
   if (said.refused || said.suspended || otherwise) {
     if (otherwise) {
       odd_answers.insert(said.otherwise);
-      t.person.say(
-          "It answered \"" + said.otherwise +
-              "\": a byte may have been changed on the way, so it was stopped at once. It is taught once "
-              "more; an answer that comes again is taken for its way to say it.",
-          Level::danger);
+      t.person.tell("spin-misheard", {{"answer", said.otherwise}});
     } else if (said.suspended) {
-      t.person.say("The spin was cut short; it is taught once more.", Level::warn);
+      t.person.tell("spin-cut-short");
     } else {
       t.talk.refuse_or_tell(said);
     }
@@ -250,7 +243,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
                                 "Did exactly one motor turn, for about a second, and stop again? If one "
                                 "still turns, pull the battery plug now.");
   if (!seen) {
-    t.person.say("If a motor still turns, pull the battery plug now.", Level::danger);
+    t.person.tell("still-turning");
     profile.spin->spin.steps.clear();
     const bool again = co_await t.person.confirm(
         "right",
@@ -262,11 +255,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
   profile.spin->spin.steps = t.talk.steps_of(learned->reading, said);
   profile.spin->spin.confirms = confirmation_among(said, values);
   if (!profile.spin->bounded()) {
-    t.person.say(
-        "No time stands in this spin, so only a stop ends it. Were armwise and its guard both killed, the "
-        "motor "
-        "would turn on. If the console takes a time with it, go back and type it with one.",
-        Level::warn);
+    t.person.tell("spin-unbounded");
   }
   co_return false;
 }
@@ -295,7 +284,7 @@ Task<void> learn_spin(Teaching& t) {
   std::set<std::string> odd_answers;
   bool once_more = true;
   while (once_more) once_more = co_await learn_spin_command(t, *strengths, odd_answers, *t.sworn);
-  t.person.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
+  t.person.tell("no-more-spins");
 }
 
 }  // namespace armwise::session
