@@ -108,14 +108,17 @@ class ToJson {
   }
 
  private:
-  static bool is_nothing(int whole) { return whole == 0; }
   template <class Value>
-  static bool is_nothing(const std::optional<Value>& value) {
-    return !value;
-  }
-  template <class Values>
-  static bool is_nothing(const Values& values) {
-    return values.empty();
+  static bool is_nothing(const Value& value) {
+    if constexpr (std::is_same_v<Value, int>) {
+      return value == 0;
+    } else if constexpr (requires { value.has_value(); }) {
+      return !value.has_value();
+    } else if constexpr (requires { value.empty(); }) {
+      return value.empty();
+    } else {
+      return false;
+    }
   }
   static nlohmann::json written(const craft::Pin& pin) { return pin.name; }
   template <class Value>
@@ -138,8 +141,8 @@ class ToJson {
   static nlohmann::json written(const Value& value) {
     if constexpr (std::is_enum_v<Value>) {
       const auto& names = names_of<Value>();
-      const auto found = std::find_if(names.begin(), names.end(),
-                                      [&](const auto& each) { return each.first == value; });
+      const auto found =
+          std::find_if(names.begin(), names.end(), [&](const auto& each) { return each.first == value; });
       return std::string(found->second);
     } else if constexpr (std::is_arithmetic_v<Value> || std::is_same_v<Value, std::string>) {
       return value;
