@@ -64,6 +64,9 @@ TeachFlow::TeachFlow(console::Plug& plug, Person& person, Clock& clock, const Te
     profile_ = *options.from;
   }
   profile_.name = options.name;
+  ear_.is_long = [this](std::size_t lines) {
+    person_.say("It goes on: " + std::to_string(lines) + " lines so far.");
+  };
 }
 
 Task<TeachResult> TeachFlow::lessons() {

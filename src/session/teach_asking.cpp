@@ -5,6 +5,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/playback.hpp"
+#include "armwise/console/screen_lines.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "questions.hpp"
@@ -53,6 +54,8 @@ Task<std::optional<WritePermit>> TeachFlow::ask_to_send(std::string id, std::str
   question.values = std::move(values);
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
     proposed = prepared;
+  const std::string hint = hint_for(question.id, question.values);
+  if (!hint.empty()) proposed = hint;
   question.suggestion = proposed;
   const std::vector<std::string> as_typed;
   std::optional<WritePermit> agreed;
@@ -68,7 +71,14 @@ Task<std::optional<WritePermit>> TeachFlow::ask_to_send(std::string id, std::str
                 Level::warn);
   }
   if (agreed->lines() != steps_typed(proposed)) ++typed_;
+  if (!hint.empty()) hints_taken_.insert(question.id + " " + hint);
   co_return agreed;
+}
+
+// What the console's own list of commands says of it. Once only: what was refused is not proposed again.
+std::string TeachFlow::hint_for(const std::string& asked_id, const Values& asked) const {
+  const std::string hint = teach::hinted(help_, asked_id, asked);
+  return hints_taken_.contains(asked_id + " " + hint) ? std::string() : hint;
 }
 
 // Absent: rather not.
@@ -197,6 +207,7 @@ void TeachFlow::take_step(Said& said, const std::string& step, const Ear::Heard&
   if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
   if (!is_top(heard.reply.prompt)) ear_.prompts.push_back(heard.reply.prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
+  for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
   replies_.push_back(heard.reply.lines);
   for (const std::string& end : question_ends_) {
     const std::string& prompt = heard.reply.prompt;

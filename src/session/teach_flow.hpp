@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -19,6 +20,7 @@
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/guesses.hpp"
 #include "armwise/teach/gyro.hpp"
+#include "armwise/teach/help.hpp"
 #include "armwise/teach/pointing.hpp"
 #include "armwise/teach/reply_table.hpp"
 #include "ear.hpp"
@@ -96,8 +98,9 @@ class TeachFlow final : private Learning, private Understanding {
     // Ways to put it back: the first after which it reads as before is the right one.
     std::vector<Writes> back;
     console::Query read;
-    Values asked;         // for a question that is asked of one motor or pin
-    teach::Lines before;  // its answer as it was
+    Values asked;                                // for a question that is asked of one motor or pin
+    teach::Lines before;                         // its answer as it was
+    std::function<Task<void>()> meanwhile = {};  // done while it is changed
   };
   struct Tried {
     Said change, read;      // the last step of the change; and the read after it
@@ -109,6 +112,9 @@ class TeachFlow final : private Learning, private Understanding {
   // The lessons, in their order.
   Task<TeachResult> lessons();
   Task<void> listen();
+  Task<void> learn_help();
+  std::string hint_for(const std::string& asked_id, const Values& asked) const;
+  Task<bool> learn_barrier_by_shape();
   Task<void> learn_way_out();
   bool is_at_the_top(const teach::HeardReply& reply) const;
   Task<bool> goes_on_after(std::string line);
@@ -192,6 +198,7 @@ class TeachFlow final : private Learning, private Understanding {
     std::optional<Trial> trial;   // where sending changes something: how it is put back
   };
   Task<std::optional<Learned>> learn_command(Wanted wanted);
+  void show_as_used(const teach::Reading& reading, const Wanted& wanted, const Values& typed);
   Task<Tried> send_example(const Wanted& wanted, const WritePermit& agreed, const Values& values);
   Task<bool> holds_what_is_set(const teach::CommandLesson& lesson, const Typed& typed, const Values& values);
   console::Steps steps_of(const Said& said) const;
@@ -335,6 +342,9 @@ class TeachFlow final : private Learning, private Understanding {
   Task<std::string> learn_strength(console::SpinAbility& spin);
   std::vector<Values> spins_to_ask_for(const console::SpinAbility& spin, const std::string& lowest) const;
   Task<std::optional<SpinPermit>> ask_for_spin_permit();
+  Task<void> see_when_it_takes_effect(std::string lowest, SpinPermit permit);
+  Task<void> spin_and_compare(Values values, SpinPermit permit, std::string* seen);
+  Task<void> take_effect_as_seen(bool at_once);
   Task<std::optional<Learned>> type_spin(std::vector<Values> choices);
   Task<bool> learn_spin_command(std::string lowest, SpinPermit permit);
   Task<bool> swear_before_the_stop();
@@ -366,6 +376,9 @@ class TeachFlow final : private Learning, private Understanding {
   teach::Lines turns_answered_;                    // one motor after the other
   std::set<std::string> odd_answers_;              // to a spin, that told of other numbers
   std::vector<teach::Lines> replies_;              // all so far, for consoles without a prompt
+  std::vector<teach::HelpLine> help_;              // the console's own list of its commands
+  teach::Typed help_typed_;
+  std::set<std::string> hints_taken_;  // question and hint, once it was answered
 };
 
 }  // namespace armwise::session

@@ -169,6 +169,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
       learned.reading = *reading;
       learned.command.steps = steps_of(*reading, learned.said);
       learned.command.confirms = confirmation_of(learned.said, first);
+      show_as_used(*reading, wanted, first);
       co_return learned;
     }
     auto next = lesson.deciding(wanted.choices);
@@ -183,6 +184,20 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
     wanted.proposed.clear();
     asked_id = wanted.id + "-again";
     asked = once_more_for(values, lesson.readings().size(), send);
+  }
+}
+
+// On values of this very craft, of which none was typed.
+void TeachFlow::show_as_used(const teach::Reading& reading, const Wanted& wanted, const Values& typed) {
+  for (const std::vector<Values>* all : {&wanted.choices, &wanted.unsent}) {
+    for (const Values& values : *all) {
+      const auto line = teach::written(reading, values);
+      if (!line || line == teach::written(reading, typed)) continue;
+      std::string meant;
+      for (const auto& [blank, value] : values) meant += (meant.empty() ? "" : ", ") + blank + " " + value;
+      person_.say("For " + meant + " it will send \"" + in_a_row(*line) + "\".");
+      return;
+    }
   }
 }
 

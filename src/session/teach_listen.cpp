@@ -169,12 +169,45 @@ Task<void> TeachFlow::listen() {
       ", lines end with " + in_words(profile_.open.line_ending) + ", " + (found.echo ? "it" : "it does not") +
       (found.echo ? " repeats what is sent" : " repeat what is sent") + ", " +
       refusal_in_words(found.refusals) + ".");
-  if (found.prompt.empty() && !found.barrier) co_await learn_barrier();
+  co_await learn_help();
+  if (found.prompt.empty() && !profile_.open.barrier) co_await learn_barrier();
   co_await learn_way_out();
+}
+
+// Only hints come of it: nothing that it says is believed before it was tried.
+Task<void> TeachFlow::learn_help() {
+  if (prepared_ || profile_.identify) co_return;
+  const auto said =
+      co_await learn_question("help", "Type the command that lists the console's commands", "help");
+  if (!said) co_return;
+  help_typed_ = said->typed;
+  help_ = teach::help_lines(said->as_they_came);
+}
+
+// Nonsense that is built like a good command may bring its word back where a bare word does not: "qzvakw()".
+Task<bool> TeachFlow::learn_barrier_by_shape() {
+  std::vector<teach::Exchange> exchanges;
+  for (const std::string& word : nonsense()) {
+    const std::string line =
+        help_typed_.size() == 1 ? teach::nonsense_like(help_typed_.front(), word) : std::string();
+    if (line.empty() || line.find(' ') != std::string::npos) continue;
+    const Ear::Heard heard = co_await ear_.say(line);
+    replies_.push_back(heard.reply.lines);
+    exchanges.push_back({line, heard.received});
+  }
+  const teach::ListenedTo found = teach::listened_to(exchanges);
+  profile_.open.barrier = found.barrier;
+  for (const console::Template& refusal : found.refusals) {
+    if (std::find(profile_.refusals.begin(), profile_.refusals.end(), refusal) == profile_.refusals.end())
+      profile_.refusals.push_back(refusal);
+  }
+  co_return found.barrier.has_value();
 }
 
 // Without a prompt, only a word that comes back tells that the console is in step.
 Task<void> TeachFlow::learn_barrier() {
+  const bool by_shape = co_await learn_barrier_by_shape();
+  if (by_shape) co_return;
   const std::string word = "bench417";
   const Values values{{"word", word}};
   while (true) {

@@ -214,7 +214,68 @@ Task<void> TeachFlow::learn_spin() {
   }
   bool once_more = true;
   while (once_more) once_more = co_await learn_spin_command(lowest, *sworn_);
+  if (profile_.spin && !profile_.spin->spin.steps.empty()) co_await see_when_it_takes_effect(lowest, *sworn_);
   person_.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
+}
+
+// The motor that was just spun is put on another's pin for a moment, and spun there: where it still turns
+// what it turned before, a setting takes effect only after a restart. Nobody knows that better than their own
+// eyes.
+Task<void> TeachFlow::see_when_it_takes_effect(std::string lowest, SpinPermit permit) {
+  if (!profile_.map || !profile_.map->put) co_return;
+  const console::MapAbility& map = *profile_.map;
+  const Values spun = spins_to_ask_for(*profile_.spin, lowest).front();
+  Values a, b;
+  for (const Values& row : map_rows()) (row.at("motor") == spun.at("motor") ? a : b) = row;
+  if (a.empty() || b.empty() || (!map.rules.shared_meanwhile && !map.free)) co_return;
+  const console::Steps& put = map.put->steps;
+  Trial trial;
+  trial.what = "The map";
+  if (!map.rules.shared_meanwhile) trial.change.emplace_back(map.free->steps, b);
+  trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  const std::optional<WritePermit> agreed = co_await may_try(
+      "May " + motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
+          " for a moment, spun there, and put back? That shows when a setting takes effect. Nothing is kept.",
+      trial.change);
+  if (!agreed) co_return;
+  const Values all;
+  const teach::Lines before = co_await read_as_it_is(map.list, all);
+  trial.back.push_back({{put, a}, {put, b}});
+  trial.read = map.list;
+  trial.before = before;
+  std::string seen;
+  trial.meanwhile = [this, &spun, &permit, &seen] { return spin_and_compare(spun, permit, &seen); };
+  co_await tried(trial, *agreed);
+  if (seen == "same" || seen == "other") co_await take_effect_as_seen(seen == "other");
+}
+
+Task<void> TeachFlow::spin_and_compare(Values values, SpinPermit permit, std::string* seen) {
+  teach::Reading reading;
+  for (const console::Step& step : profile_.spin->spin.steps) reading.push_back(step.send);
+  const Said said = co_await spin_once(reading, values, permit);
+  if (said.refused || said.suspended || !said.otherwise.empty()) co_return;
+  const std::vector<Choice> choices{{"same", "the same motor as just before, and no other"},
+                                    {"other", "another one, or another one as well"},
+                                    {"unsure", "none, or I did not see it"}};
+  *seen = co_await choose("effect-seen", "Which motor turned now? If one still turns, pull the battery plug.",
+                          choices);
+}
+
+Task<void> TeachFlow::take_effect_as_seen(bool at_once) {
+  const auto effect = at_once ? console::TakesEffect::at_once : console::TakesEffect::after_restart;
+  if (profile_.map->takes_effect == effect) co_return;
+  person_.say(at_once ? "So a setting takes effect at once."
+                      : "So a setting takes effect only after a restart.");
+  profile_.map->takes_effect = effect;
+  if (profile_.props) profile_.props->takes_effect = effect;
+  if (profile_.turn) profile_.turn->takes_effect = effect;
+  const bool followed = profile_.sense && profile_.sense->after_mount;
+  if (!profile_.mount || followed) co_return;
+  profile_.mount->takes_effect = effect;
+  if (at_once || !profile_.sense) co_return;
+  // That the readings did not follow another mount says nothing then.
+  const bool mounted = co_await ask_whether_mounted();
+  if (mounted) leave_out_sense("Before a restart nobody can see how the readings follow the mount.");
 }
 
 Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit& permit) {

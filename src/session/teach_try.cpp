@@ -131,6 +131,7 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial, WritePermit agreed) {
       if (found.change.closed) break;
     }
     if (!found.change.closed) found.read = co_await say_again(trial.read.steps, trial.asked);
+    if (trial.meanwhile && !found.change.closed && !found.change.refused) co_await trial.meanwhile();
   } catch (...) {
     trouble = std::current_exception();
   }

@@ -126,7 +126,13 @@ class Person:
         if asked == "spin-seen":
             seen = self.does(do="moved")
             self.longest = max(self.longest, seen["longest"])
+            self.moved = seen["moved"]
             return {"answer": "yes" if len(seen["moved"]) == 1 and seen["still"] else "no"}
+        if asked == "effect-seen":
+            before = [arm for arm, _ in self.moved]
+            self.saw()
+            arms = [arm for arm, _ in self.moved]
+            return {"answer": "unsure" if not arms else "same" if arms == before else "other"}
         if asked == "by-hand":
             self.stuck.append("by hand what the console can do: " + told["text"])
             return None

@@ -51,6 +51,7 @@ std::string DialectPerson::command(const Question& question) const {
     return question.suggestion;
   if (id == "enter") return known_.open.send;
   if (id == "echo-word") return as_typed(known_.open.barrier, values);
+  if (id == "help") return "skip";
   if (id == "identify") return as_typed(known_.identify);
   if (id == "whole-configuration") return as_typed(known_.whole_configuration);
   if (id == "list-map") return as_typed(known_.map->list.steps, {});
@@ -123,6 +124,8 @@ std::string DialectPerson::answer(const Question& question) {
     }
     return "none";
   }
+  if (id == "effect-seen")
+    return known_.map->takes_effect == console::TakesEffect::at_once ? "other" : "same";
   if (id == "props-now") return says("\"" + known_.codes.props_in + "\"") ? "in" : "out";
   if (id == "turn-now") return says("\"" + known_.codes.cw + "\"") ? "cw" : "ccw";
   if (starts(id, "props-") && known_.props && says("Type the word")) {
