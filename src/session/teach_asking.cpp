@@ -209,10 +209,19 @@ void TeachFlow::take_step(Said& said, const std::string& step, const Ear::Heard&
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
   replies_.push_back(heard.reply.lines);
+  take_off_end(said.lines);
   for (const std::string& end : question_ends_) {
     const std::string& prompt = heard.reply.prompt;
     if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
   }
+}
+
+// A word on a line of its own that ends every reply where there is no prompt is none of it.
+void TeachFlow::take_off_end(teach::Lines& lines) const {
+  if (!trimmed(top_prompt_).empty() || lines.size() < 2 || lines.back().find(' ') != std::string::npos)
+    return;
+  const auto end = teach::reply_end_of(replies_);
+  if (end && end->match(lines.back())) lines.pop_back();
 }
 
 bool TeachFlow::is_refusal(const teach::Lines& lines) const {

@@ -178,6 +178,7 @@ class TeachFlow final : private Learning, private Understanding {
   Task<void> learn_barrier();
   Task<Said> say(Typed typed, std::string id);
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard) override;
+  void take_off_end(teach::Lines& lines) const;
   bool is_refusal(const teach::Lines& lines) const;
   Task<Said> say_again(const console::Steps& steps, const Values& values);
   // What changes something.

@@ -262,17 +262,22 @@ std::optional<Template> line_like(const Pointed& example, const Lines& reply, Be
 }
 
 // Several on one line: what stands before the first of them is the line's own.
-std::optional<Query> items_like(const Pointed& example) {
+std::optional<Query> items_like(const Pointed& example, const Lines& reply) {
   Query query;
   query.item = parsed_source(LineMaker(example, {}).item());
   const auto items = query.item ? query.item->match_all(example.line) : std::vector<console::Values>();
-  if (items.size() < fewest_motors) return std::nullopt;
+  if (items.size() < 2) return std::nullopt;
   const std::string squeezed_line = squeezed(example.line);
   const std::size_t at = squeezed_line.find(query.item->format(items.front()));
   const auto line =
       parsed_source(as_literal(squeezed_line.substr(0, at == std::string::npos ? 0 : at)) + "{items}");
   if (!line) return std::nullopt;
   query.lines.push_back(*line);
+  // Some more on each of several lines: what stands before the first may be another one's own.
+  Query anywhere = query;
+  anywhere.lines = {Template::parse("{items}")};
+  if (rows_told_apart(anywhere, reply) > rows_told_apart(query, reply)) query = anywhere;
+  if (rows_told_apart(query, reply) < fewest_motors) return std::nullopt;
   return query;
 }
 
@@ -374,7 +379,7 @@ std::optional<Query> query_like(const std::vector<Pointed>& examples, const Line
   }
   for (const Pointed& example : examples) {
     if (example.at.size() < 2) break;
-    auto items = items_like(example);
+    auto items = items_like(example, reply);
     if (items && rows_told_apart(*items, reply) > std::max(examples.size(), rows_told_apart(query, reply)))
       return items;
   }

@@ -92,6 +92,13 @@ std::string DialectPerson::answer(const Question& question) {
   const auto says = [&](const std::string& part) { return question.text.find(part) != std::string::npos; };
   if (!declines.empty() && says(declines)) return "no";
   if (id == "right") {
+    const auto reads = [&](const std::string& code) {
+      return says("I read \"" + code + "\"") || says("I read " + code + " ");
+    };
+    if (says("Is that the prop direction"))
+      return reads(known_.codes.props_in) || reads(known_.codes.props_out) ? "yes" : "no";
+    if (says("Is that which way they turn"))
+      return reads(known_.codes.cw) || reads(known_.codes.ccw) ? "yes" : "no";
     if (says("I read: ")) return says("I read: " + true_map_) ? "yes" : "no";
     if (says("Is it \"")) {
       const bool props = says("for props ");
