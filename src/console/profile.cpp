@@ -145,6 +145,19 @@ std::vector<craft::Motor> Profile::motors_stopped_one_by_one() const {
   return counted;
 }
 
+void Profile::stop_each_of(int motors) {
+  if (!spin || !spin->stop) return;
+  const std::vector<craft::Motor> named = motors_named(*this, spin->stop->steps, spin->stop_all.steps);
+  if (named.empty()) return;
+  for (int number = 1; number <= motors; ++number) {
+    const craft::Motor motor{number};
+    if (std::find(named.begin(), named.end(), motor) != named.end()) continue;
+    for (const Step& step : spin->stop->steps)
+      spin->stop_all.steps.push_back(
+          {Template::literal(step.send.format({{"motor", motor_code(motor)}})), step.prompt});
+  }
+}
+
 bool Open::abandons_by_a_key() const {
   return abandon && abandon->size() == 1 && abandon_keys.find(abandon->front()) != std::string_view::npos;
 }

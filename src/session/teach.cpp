@@ -64,6 +64,9 @@ Teaching::Teaching(console::Plug& port, Person& whom, Clock& time, const TeachOp
   // A prepared one is proposed only, so that each command is confirmed and proven.
   if (options.from && !options.from->prepared) draft.profile = *options.from;
   draft.profile.name = options.name;
+  talk.ear.is_long = [this](std::size_t lines) {
+    person.tell("reply-goes-on", {{"lines", std::to_string(lines)}});
+  };
 }
 
 namespace {

@@ -7,6 +7,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/playback.hpp"
+#include "armwise/console/screen_lines.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "questions.hpp"
@@ -62,6 +63,8 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
   question.values = std::move(values);
   if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
     proposed = prepared;
+  const std::string hint = hint_for(question.id, question.values);
+  if (!hint.empty()) proposed = hint;
   question.suggestion = proposed;
   const std::vector<std::string> as_typed;
   std::optional<WritePermit> agreed;
@@ -74,7 +77,14 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
     person_.tell("known-command", {{"does", "spins a motor"}});
   }
   if (agreed->lines() != steps_typed(proposed)) ++typed_;
+  if (!hint.empty()) hints_taken_.insert(question.id + " " + hint);
   co_return agreed;
+}
+
+// What the console's own list of commands says of it. Once only: what was refused is not proposed again.
+std::string Teacher::hint_for(const std::string& asked_id, const Values& asked) const {
+  const std::string hint = prepared_ == nullptr ? teach::hinted(help_, asked_id, asked) : std::string();
+  return hints_taken_.contains(asked_id + " " + hint) ? std::string() : hint;
 }
 
 // Absent: rather not.
@@ -203,11 +213,20 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
   if (!is_top(heard.reply.prompt)) ear.prompts.push_back(heard.reply.prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
+  for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
   replies_.push_back(heard.reply.lines);
+  take_off_end(said.lines);
   for (const std::string& end : question_ends_) {
     const std::string& prompt = heard.reply.prompt;
     if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
   }
+}
+
+// A word on a line of its own that ends every reply where there is no prompt is none of it.
+void Dialogue::take_off_end(teach::Lines& lines) const {
+  if (has_prompt() || lines.size() < 2 || lines.back().find(' ') != std::string::npos) return;
+  const auto end = teach::reply_end_of(replies_);
+  if (end && end->match(lines.back())) lines.pop_back();
 }
 
 bool Dialogue::is_refusal(const teach::Lines& lines) const {

@@ -11,6 +11,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/permit.hpp"
 #include "armwise/session/consent.hpp"
+#include "armwise/teach/help.hpp"
 #include "ear.hpp"
 #include "recall.hpp"
 #include "teach_draft.hpp"
@@ -49,17 +50,23 @@ class Teacher final : public Person {
   // Whether these may be sent for a moment; absent: rather not.
   Task<std::optional<WritePermit>> may_try(std::string text, const Writes& writes);
 
+  // The console's own list of its commands, from which they are proposed.
+  void is_helped_by(std::vector<teach::HelpLine> help) { help_ = std::move(help); }
+
   int asked() const { return asked_; }
   int typed() const { return typed_; }  // commands
   void has_typed() { ++typed_; }
 
  private:
   std::string prepared_for(const std::string& asked_id, const console::Values& asked) const;
+  std::string hint_for(const std::string& asked_id, const console::Values& asked) const;
 
   Person& person_;
   const Draft& draft_;
   const console::Profile* prepared_;
   int asked_ = 0, typed_ = 0;
+  std::vector<teach::HelpLine> help_;
+  std::set<std::string> hints_taken_;  // question and hint, once it was answered
 };
 
 // With a console of which only the draft is known: its prompts, also those of menus, and its refusals.
@@ -106,6 +113,7 @@ class Dialogue {
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
   void follow_prompt(const std::string& prompt);
   void take_as_top(const std::string& prompt);
+  void take_off_end(teach::Lines& lines) const;
   void follow_inner_prompts(const console::Steps& steps, const Said& said);
 
   console::Plug& plug_;

@@ -134,6 +134,21 @@ Task<Tried> send_example(Teaching& t, const WantedCommand& wanted, const WritePe
   co_return found;
 }
 
+// On values of this very craft, of which none was typed.
+void show_as_used(Teaching& t, const teach::Reading& reading, const WantedCommand& wanted,
+                  const Values& typed) {
+  for (const std::vector<Values>* all : {&wanted.choices, &wanted.unsent}) {
+    for (const Values& values : *all) {
+      const auto line = teach::written(reading, values);
+      if (!line || line == teach::written(reading, typed)) continue;
+      std::string meant;
+      for (const auto& [blank, value] : values) meant += (meant.empty() ? "" : ", ") + blank + " " + value;
+      t.person.tell("will-send", {{"meant", meant}, {"command", in_a_row(*line)}});
+      return;
+    }
+  }
+}
+
 }  // namespace
 
 // Asked until one reading of the command is left, with further examples where it could mean several things.
@@ -174,6 +189,7 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
       learned.reading = *reading;
       learned.command.steps = t.talk.steps_of(*reading, learned.said);
       learned.command.confirms = confirmation_of(learned.said, first);
+      show_as_used(t, *reading, wanted, first);
       co_return learned;
     }
     auto next = lesson.deciding(wanted.choices);
