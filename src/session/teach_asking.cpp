@@ -25,10 +25,6 @@ constexpr int most_motors_asked = 12;
 
 }  // namespace
 
-bool is_asked_of_each(const console::Steps& steps) {
-  return std::any_of(steps.begin(), steps.end(), [](const auto& step) { return step.send.has("motor"); });
-}
-
 Task<Answer> Teacher::ask(const Question& question) {
   ++asked_;
   const Answer answer = co_await person_.ask(question);
@@ -317,58 +313,6 @@ console::Steps Dialogue::steps_of(const teach::Reading& reading, const Said& sai
     steps.push_back({reading[i], inner ? said.prompts[i] : std::string()});
   }
   return steps;
-}
-
-// A single line that holds the values, or some of them, says that it was done; more than one reading of it
-// says nothing sure.
-std::optional<console::Template> confirmation_of(const Said& said, const Values& values) {
-  if (said.lines.size() != 1) return std::nullopt;
-  Values there;
-  for (const auto& [blank, value] : values) {
-    teach::CommandLesson one({blank});
-    try {
-      if (one.add(said.lines, {{blank, value}}) == teach::CommandLesson::Heard::fits)
-        there.emplace(blank, value);
-    } catch (const Fault&) {
-      return std::nullopt;
-    }
-  }
-  // Nothing of what was asked for: a word for everything, which says nothing of this.
-  if (there.empty() && !values.empty()) return std::nullopt;
-  std::vector<std::string> all;
-  for (const auto& [blank, value] : there) all.push_back(blank);
-  teach::CommandLesson lesson(all);
-  try {
-    if (lesson.add(said.lines, there) != teach::CommandLesson::Heard::fits) return std::nullopt;
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
-  const auto learned = lesson.learned();
-  if (!learned) return std::nullopt;
-  return learned->front();
-}
-
-// The line that names most of what was sent, among others or not.
-std::optional<console::Template> confirmation_among(const Said& said, const Values& values) {
-  std::optional<console::Template> found;
-  std::size_t most = 0;
-  for (const std::string& line : said.lines) {
-    Said one;
-    one.lines = {line};
-    const auto like = confirmation_of(one, values);
-    const auto named = like ? like->pieces().size() : 0;
-    if (!like || named <= most) continue;
-    found = like;
-    most = named;
-  }
-  return found;
-}
-
-// A number in it may be another one the next time.
-std::optional<console::Template> plain_confirmation_of(const Said& said) {
-  if (said.lines.size() != 1 || !teach::numbers_in(said.lines.front()).empty()) return std::nullopt;
-  const Values none;
-  return confirmation_of(said, none);
 }
 
 Task<void> Dialogue::reopen() {

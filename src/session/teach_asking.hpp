@@ -76,7 +76,6 @@ class Dialogue {
   Dialogue(console::Plug& plug, Clock& clock, Teacher& person, Draft& draft)
       : ear(nullptr, clock), plug_(plug), clock_(clock), person_(person), draft_(draft) {}
 
-  Task<void> open_line();
   // After the line was lost and is there again.
   Task<void> reopen();
 

@@ -45,11 +45,6 @@ bool says_something(const teach::HeardReply& heard) {
 
 }  // namespace
 
-Task<void> Dialogue::open_line() {
-  std::unique_ptr<console::Line> line = co_await plug_.open();
-  ear.take(std::move(line));
-}
-
 // Into a console that is known already, after its line was lost. It need not have restarted: what was left
 // half typed is spoiled, with the stop behind it where one is known, and the word that gets in, which an open
 // console would take for a command, is sent only where nothing shows that it is open.
@@ -204,7 +199,8 @@ Task<void> learn_barrier(Teaching& t) {
 
 Task<void> listen(Teaching& t) {
   console::Profile& profile = t.draft.profile;
-  co_await t.talk.open_line();
+  std::unique_ptr<console::Line> line = co_await t.plug.open();
+  t.talk.ear.take(std::move(line));
   t.person.tell_wait("listening", longest_listening);
   // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
   if (!profile.spin || profile.spin->spin.steps.empty()) t.person.tell("props-off-first");
