@@ -11,6 +11,7 @@
 #include "armwise/session/teach.hpp"
 #include "armwise/teach/pointing.hpp"
 #include "teach_asking.hpp"
+#include "teach_dialogue.hpp"
 #include "teach_draft.hpp"
 
 namespace armwise::session {
