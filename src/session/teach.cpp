@@ -65,7 +65,7 @@ Teaching::Teaching(console::Plug& port, Person& whom, Clock& time, const TeachOp
   if (options.from && !options.from->prepared) draft.profile = *options.from;
   draft.profile.name = options.name;
   talk.ear.is_long = [this](std::size_t lines) {
-    person.say("It goes on: " + std::to_string(lines) + " lines so far.");
+    person.tell("long-reply", {{"lines", std::to_string(lines)}});
   };
 }
 
@@ -94,7 +94,7 @@ constexpr std::array all_lessons{Lesson{"identify", learn_identify},
                                  Lesson{"leave", learn_leave}};
 
 void say_no_way_back(Teaching& t) {
-  t.person.say("There is nothing to go back to.", Level::warn);
+  t.person.tell("no-way-back");
 }
 
 Task<void> listen_until_heard(Teaching& t) {
@@ -161,14 +161,12 @@ namespace {
 
 void say_how_it_went(Teaching& t, const Rehearsal& rehearsal) {
   if (!rehearsal.missing.empty()) {
-    t.person.say("Not rehearsed, and armwise bench cannot run with it yet. The profile does not say: " +
-                     joined(rehearsal.missing, ", ") + ".",
-                 Level::warn);
+    t.person.tell("not-rehearsed", {{"missing", joined(rehearsal.missing, ", ")}});
   } else if (!rehearsal.wrong) {
-    t.person.say("Rehearsed on the practice craft: a whole bench session ended right.");
+    t.person.tell("rehearsed");
   }
   if (!rehearsal.not_covered.empty())
-    t.person.say("The rehearsal did not cover: " + joined(rehearsal.not_covered, ", ") + ".", Level::warn);
+    t.person.tell("rehearsal-gaps", {{"not_covered", joined(rehearsal.not_covered, ", ")}});
 }
 
 Task<TeachResult> finish(Teaching& t) {
@@ -190,9 +188,10 @@ Task<TeachResult> finish(Teaching& t) {
   result.typed = t.person.typed();
   result.profile = console::load_profile(console::profile_text(t.talk.sound_profile()));
   if (t.options.keep_draft) t.options.keep_draft(result.profile);
-  for (const std::string& line : console::abilities(result.profile)) t.person.say(line);
-  for (const std::string& line : orders_in_words(result.profile)) t.person.say(line);
-  t.person.say(std::to_string(t.person.typed()) + " commands were typed.");
+  for (const std::string& line : console::abilities(result.profile))
+    t.person.tell("ability", {{"line", line}});
+  for (const std::string& line : orders_in_words(result.profile)) t.person.tell("ability", {{"line", line}});
+  t.person.tell("commands-typed", {{"typed", std::to_string(t.person.typed())}});
   if (t.options.rehearse) {
     const Rehearsal rehearsal = t.options.rehearse(result.profile);
     say_how_it_went(t, rehearsal);

@@ -74,8 +74,7 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
     const Typed& steps = agreed->lines();
     // Only the spin lesson sends one: with the props off, and the stop behind it.
     if (question.id.starts_with("spin-command") || !console::is_a_spin(draft_.profile, steps)) break;
-    person_.say("That is the command that spins a motor. It was not sent; type another, or skip.",
-                Level::warn);
+    person_.tell("known-command", {{"does", "spins a motor"}});
   }
   if (agreed->lines() != steps_typed(proposed)) ++typed_;
   if (!hint.empty()) hints_taken_.insert(question.id + " " + hint);
@@ -137,7 +136,7 @@ void Dialogue::follow_prompt(const std::string& prompt) {
   top_prompt_ = end;
   draft_.profile.open.prompt = end;
   ear.prompts.push_back(end);
-  person_.say("The prompt has changed; it is known by \"" + end + "\" now.");
+  person_.tell("prompt-changes", {{"prompt", end}});
 }
 
 void Dialogue::take_as_top(const std::string& prompt) {
@@ -147,7 +146,7 @@ void Dialogue::take_as_top(const std::string& prompt) {
   top_prompt_ = end;
   draft_.profile.open.prompt = end;
   ear.prompts.push_back(end);
-  person_.say("The prompt changes; it is known by \"" + end + "\" from now on.");
+  person_.tell("prompt-changes", {{"prompt", end}});
 }
 
 // A question on the way may have other words the next time: then it is known by its end.
@@ -173,7 +172,7 @@ Task<std::optional<std::string>> Teacher::ask_next(std::string id, Typed typed, 
     if (next == "skip" || trimmed(next).empty()) co_return std::nullopt;
     typed.back() = next == "\"skip\"" ? "skip" : next;
     if (may_spin || !console::is_a_spin(draft_.profile, typed)) co_return typed.back();
-    person_.say("That would spin a motor. It was not sent; type another.", Level::warn);
+    person_.tell("known-command", {{"does", "spins a motor"}});
   }
 }
 
@@ -190,7 +189,7 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     if (!asks_on) continue;
     // Whoever is to choose from a menu has to see it.
     for (std::size_t shown = 0; shown < heard.reply.lines.size() && shown < most_menu_lines; ++shown)
-      person_.say("  " + heard.reply.lines[shown]);
+      person_.tell("menu-line", {{"line", heard.reply.lines[shown]}});
     const auto next = co_await person_.ask_next(id, typed, heard.reply.prompt);
     if (!next) take_as_top(heard.reply.prompt);
     if (!next) break;
@@ -297,7 +296,7 @@ Task<teach::Lines> Dialogue::read(const console::Query& query) {
 
 void Dialogue::refuse_or_tell(const Said& said) {
   const std::string words = said.lines.empty() ? std::string("nothing") : "\"" + said.lines.front() + "\"";
-  person_.say("The console refused it; it said " + words + ". Try once more.", Level::warn);
+  person_.tell("command-refused", {{"answer", words}});
 }
 
 console::Steps Dialogue::steps_of(const Said& said) const {

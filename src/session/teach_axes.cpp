@@ -56,8 +56,8 @@ bool have_moved(const std::array<Hold, 3>& holds, Turned turned) {
 
 }  // namespace
 
-void leave_out_sense(Teaching& t, const std::string& why) {
-  t.person.say(why + " Sense is left out.", Level::warn);
+void leave_out_sense(Teaching& t, StatementId why) {
+  t.person.tell(why);
   t.draft.profile.sense.reset();
 }
 
@@ -87,12 +87,10 @@ Task<std::optional<Hold>> hold_so(Teaching& t, SenseWays& ways, std::size_t way,
     const HeldUnderTrial held = co_await hold_under_trial(t, ways, *trial, hold);
     if (held == HeldUnderTrial::read) co_return hold;
     const bool give_up = held == HeldUnderTrial::not_possible || attempt == most_axes_tries;
-    t.person.say(held == HeldUnderTrial::moved
-                     ? "It moved while it was measured. Rest it against something, and hold it still."
-                     : "The console did not take that mount.",
-                 Level::warn);
+    t.person.tell(held == HeldUnderTrial::moved ? StatementId("hold-moved")
+                                                : StatementId("trial-mount-refused"));
     if (!give_up) continue;
-    t.person.say("So how the mount shows in the readings is not tried.", Level::warn);
+    t.person.tell("trial-mount-skipped");
     trial.reset();
   }
 }
@@ -103,22 +101,18 @@ void take_axes(Teaching& t, const teach::SenseAxes& axes, bool after_mount) {
   sense.specific_force = axes.specific_force;
   sense.per_g = axes.per_g;
   sense.after_mount = after_mount;
-  t.person.say("So its numbers stand for " + joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ") +
-               " (x forward, y right, z down), and 1 g is " +
-               number_text(sense.per_g, sense.per_g < 20 ? 2 : 0) + ".");
+  t.person.tell("axes-found", {{"axes", joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ")},
+                               {"per_g", number_text(sense.per_g, sense.per_g < 20 ? 2 : 0)}});
 }
 
 bool is_as_the_list_says(Teaching& t, const MountTrial& trial,
                          const std::vector<solve::MovedReading>& readings) {
   const Degrees off = off_from(readings, craft::CraftFromBoard(*trial.code_means));
   if (off < solve::ConventionLimits().still) {
-    t.person.say("Its readings follow the set mount, and code " + trial.words +
-                 " turns them as the list says.");
+    t.person.tell("code-confirmed", {{"code", trial.words}});
     return true;
   }
-  t.person.say("Code " + trial.words + " turns the readings otherwise than the list says, by " +
-                   degrees_text(off.value, 0) + ".",
-               Level::warn);
+  t.person.tell("code-differs", {{"code", trial.words}, {"off", degrees_text(off.value, 0)}});
   return false;
 }
 
@@ -132,14 +126,12 @@ void take_convention(Teaching& t, const craft::AngleConvention& found) {
   const std::string order = craft::angle_order_name(found.order);
   const std::string counts =
       signs.empty() ? "counts as armwise does" : "counts " + signs + " the other way round";
-  t.person.say("Its readings follow the set mount: it " + counts + ", and applies its angles in the order " +
-               order + ".");
+  t.person.tell("convention-found", {{"counts", counts}, {"order", order}});
   const bool other_unit = found.per_degree != mount.per_degree;
-  if (found.signs != mount.signs || other_unit) {
-    t.person.say("That is not as it was typed; the readings count." +
-                     (other_unit ? " A degree is " + number_text(found.per_degree, 4) + " of its units."
-                                 : std::string()),
-                 Level::warn);
+  if (other_unit) {
+    t.person.tell("unit-differs", {{"per_degree", number_text(found.per_degree, 4)}});
+  } else if (found.signs != mount.signs) {
+    t.person.tell("signs-differ");
   }
   mount.signs = found.signs;
   mount.order = order;
@@ -155,7 +147,7 @@ bool learn_convention(Teaching& t, const MountTrial& trial,
                       const std::vector<solve::MovedReading>& readings) {
   console::MountAbility& mount = *t.draft.profile.mount;
   if (mount.takes_effect != console::TakesEffect::at_once) {
-    t.person.say("Its readings follow the mount at once, without a restart.");
+    t.person.tell("mount-at-once");
     mount.takes_effect = console::TakesEffect::at_once;
   }
   if (trial.code_means) return is_as_the_list_says(t, trial, readings);
@@ -168,8 +160,7 @@ bool learn_convention(Teaching& t, const MountTrial& trial,
     take_convention(t, found->convention);
     return true;
   }
-  t.person.say("The readings follow the mount, but in no way that is clear. Hold it still, once more.",
-               Level::warn);
+  t.person.tell("convention-unclear");
   return false;
 }
 
@@ -225,7 +216,7 @@ Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, co
     if (after_mount) axes = behind_mount;
   }
   if (!axes) {
-    t.person.say("No axes fit these three ways of holding it. Once more, please.", Level::warn);
+    t.person.tell("axes-unclear");
     co_return false;
   }
   take_axes(t, *axes, after_mount);
@@ -237,7 +228,7 @@ Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, co
     co_return learn_convention(t, finer, moved_readings(holds, &Hold::turned_in_finer, *axes));
   }
   if (tried_it && !after_mount) {
-    t.person.say("The readings are the board's own: the mount that is set does not show in them.");
+    t.person.tell("mount-not-shown");
     profile.notes.emplace_back("Readings: taken before the set mount is applied.");
   }
   co_return true;
@@ -252,7 +243,7 @@ Task<void> learn_axes(Teaching& t, SenseWays ways) {
     for (std::size_t way = 0; way < holds.size(); ++way) {
       const auto hold = co_await hold_so(t, ways, way, trial);
       if (!hold) {
-        leave_out_sense(t, "The readings cannot be read any more.");
+        leave_out_sense(t, "sense-unreadable");
         co_return;
       }
       holds.at(way) = *hold;
@@ -265,10 +256,9 @@ Task<void> learn_axes(Teaching& t, SenseWays ways) {
     const bool understood = co_await make_sense_of(t, trial, holds);
     if (understood) co_return;
   }
-  leave_out_sense(t, "That is not clear yet.");
+  leave_out_sense(t, "sense-unclear");
   if (trial && t.draft.profile.mount) {
-    t.person.say("What the console makes of its mount is not clear either, so it is left out, too.",
-                 Level::warn);
+    t.person.tell("mount-left-out");
     t.draft.profile.mount.reset();
   }
 }

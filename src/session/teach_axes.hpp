@@ -60,7 +60,7 @@ Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountT
 Task<void> learn_axes(Teaching& t, SenseWays ways);
 // Where nothing shows whether the readings follow the mount.
 Task<bool> ask_whether_mounted(Teaching& t);
-void leave_out_sense(Teaching& t, const std::string& why);
+void leave_out_sense(Teaching& t, StatementId why);
 constexpr const char* order_assumed_note =
     "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "
     "proves the mount by poses before it is kept.";

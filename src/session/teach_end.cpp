@@ -30,10 +30,7 @@ void end_stopped(Teaching& t, StoppedByPerson::How how) {
 // The console answers a stop, and what was typed in its place; only the person sees whether a motor stops.
 void say_where_no_stop_was_seen(Teaching& t) {
   if (t.motors != Motors::stop_not_seen) return;
-  t.person.say(
-      "Nobody has seen yet that what was typed as the stop stops a motor. If one turns, keep clear and pull "
-      "the battery plug now.",
-      Level::danger);
+  t.person.tell("stop-unseen");
 }
 
 }  // namespace armwise::session

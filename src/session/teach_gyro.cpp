@@ -143,7 +143,7 @@ Task<bool> turned_to_the_right(Teaching& t, const FoundGyro& gyro) {
       "right",
       "By the accelerometer's axes as they were taken, all three turns went to the left. Did you turn it to "
       "the right, clockwise as seen from above, each time?");
-  if (!right) t.person.say("Then once more, please, to the right.");
+  if (!right) t.person.tell("turn-to-the-right");
   co_return right;
 }
 
@@ -152,16 +152,13 @@ void take_gyro(Teaching& t, const FoundGyro& gyro) {
   teach::take_gyro(sense, gyro.way, gyro.found);
   const std::string unit = number_text(sense.per_dps, sense.per_dps < 1 ? 5 : 1);
   if (gyro.found.mirrored) {
-    t.person.say(
-        "Its turns show that the accelerometer counts the other way round, so its numbers stand for " +
-        joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ") + ".");
+    t.person.tell("axes-mirrored", {{"axes", joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ")}});
   }
-  t.person.say("It is a gyro; it counts as the accelerometer does, and a degree a second is " + unit +
-               " of its units.");
+  t.person.tell("gyro-found", {{"unit", unit}});
   if (gyro.found.usual_unit) return;
   t.draft.profile.notes.push_back("Gyro: a degree a second is " + unit +
                                   " of its units, as measured by turns of a hand; no usual unit is near.");
-  t.person.say("No usual unit is near, so that is as the turns of your hand measured it.", Level::warn);
+  t.person.tell("gyro-unit-measured");
 }
 
 }  // namespace
@@ -195,10 +192,7 @@ Task<void> learn_gyro(Teaching& t) {
     }
     const NoGyro why = std::get<NoGyro>(answer);
     const bool again = is_for_another_round(why) && round < most_gyro_rounds;
-    t.person.say(
-        in_words(why) + (again ? " Once more, please: briskly, and by about a quarter turn each."
-                               : " The gyro is left out; bench does not ask for its turn check then."),
-        Level::warn);
+    t.person.tell(again ? StatementId("gyro-again") : StatementId("gyro-left-out"), {{"why", in_words(why)}});
     if (!again) co_return;
   }
 }

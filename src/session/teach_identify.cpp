@@ -79,11 +79,10 @@ Task<void> learn_identify(Teaching& t) {
   if (!right) {
     query.lines = co_await point_at_identity(t, said->lines);
     if (query.lines.empty()) {
-      t.person.say("Then who it is, is left out: bench cannot tell this controller from another.",
-                   Level::warn);
+      t.person.tell("identity-left-out");
       co_return;
     }
-    t.person.say("I read: " + as_read(query, said->lines) + ".");
+    t.person.tell("reading", {{"read", as_read(query, said->lines)}});
   }
   t.draft.profile.identify = query;
 }

@@ -35,8 +35,7 @@ Task<bool> may_be_kept(Teaching& t) {
       "try-change", changed +
                         " is not as it was at the start; a command that you typed changed it. Shall it be "
                         "made to last like that all the same?");
-  if (!all_the_same)
-    t.person.say("Then keeping is left out. A restart brings back what was kept before.", Level::warn);
+  if (!all_the_same) t.person.tell("saving-left-out");
   co_return all_the_same;
 }
 
@@ -60,10 +59,7 @@ bool is_taught_already(Teaching& t, const teach::Typed& typed) {
   if (known.sense && same(known.sense->read.steps)) what = "shows the readings";
   if (known.spin && same(known.spin->stop_all.steps)) what = "stops all motors";
   if (known.keep && same(known.keep->keep.steps)) what = "makes the settings last";
-  if (what != nullptr)
-    t.person.say(
-        std::string("That is the command that ") + what + ". It was not sent; type another, or skip.",
-        Level::warn);
+  if (what != nullptr) t.person.tell("known-command", {{"does", what}});
   return what != nullptr;
 }
 
@@ -85,7 +81,7 @@ Task<void> learn_restart(Teaching& t, console::KeepAbility& keep) {
     restarted = co_await t.person.confirm("right", "The port stayed, and it answered \"" + said.lines.back() +
                                                        "\". Is that its start-up: did it restart?");
   if (!restarted) {
-    t.person.say("It did not restart. bench will ask you to restart it by hand.", Level::warn);
+    t.person.tell("restart-by-hand");
     co_return;
   }
   keep.restart = console::Command{t.talk.steps_of(said), std::nullopt};
@@ -122,7 +118,7 @@ Task<void> learn_keep(Teaching& t) {
   keep.restarts = said.closed;
   if (!keep.restarts) keep.restarts = co_await t.talk.ear.goes_away(until_restart);
   if (keep.restarts) {
-    t.person.say("It restarts by itself then.");
+    t.person.tell("restarts-by-itself");
     co_await t.talk.reopen();
   } else {
     co_await learn_restart(t, keep);

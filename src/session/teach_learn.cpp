@@ -82,7 +82,7 @@ Task<std::optional<Said>> learn_question(Teaching& t, std::string id, std::strin
     if (t.draft.configuration && *typed == t.draft.configuration->typed) co_return *t.draft.configuration;
     Said said = co_await t.talk.say(*typed, id);
     if (said.closed) {
-      t.person.say("The line went away; it is opened again.", Level::warn);
+      t.person.tell("line-reopened");
       co_await t.talk.reopen();
       continue;
     }
@@ -101,7 +101,7 @@ Task<bool> holds_what_is_set(Teaching& t, const teach::CommandLesson& lesson, co
   try {
     heard = trial.add(typed, values);
   } catch (const Fault& fault) {
-    t.person.say(fault.sentence(), Level::warn);
+    t.person.tell("not-understood", {{"why", fault.sentence()}});
     co_return false;
   }
   if (heard == teach::CommandLesson::Heard::fits) co_return true;
@@ -114,7 +114,7 @@ Task<bool> holds_what_is_set(Teaching& t, const teach::CommandLesson& lesson, co
                      "\". Does the console ask for it then, as a menu does?");
     co_return asks_on;
   }
-  t.person.say("That does not fit what was typed before; it was not sent. Try once more.", Level::warn);
+  t.person.tell("does-not-fit");
   co_return false;
 }
 
@@ -143,7 +143,7 @@ void show_as_used(Teaching& t, const teach::Reading& reading, const WantedComman
       if (!line || line == teach::written(reading, typed)) continue;
       std::string meant;
       for (const auto& [blank, value] : values) meant += (meant.empty() ? "" : ", ") + blank + " " + value;
-      t.person.say("For " + meant + " it will send \"" + in_a_row(*line) + "\".");
+      t.person.tell("will-send", {{"values", meant}, {"command", in_a_row(*line)}});
       return;
     }
   }
@@ -182,8 +182,7 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
     const bool fits = lesson.add(whole, values) == teach::CommandLesson::Heard::fits;
     if (!fits) {
       co_await require_as_before(t);
-      t.person.say("I do not see the " + joined(lesson.missing(), " and the ") + " in it. Try once more.",
-                   Level::warn);
+      t.person.tell("not-in-it", {{"missing", "the " + joined(lesson.missing(), " and the ")}});
       continue;
     }
     if (const auto reading = lesson.learned()) {
@@ -197,8 +196,7 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
     send = next.has_value() && !wanted.trial;
     if (!next) next = lesson.deciding(wanted.unsent);
     if (!next) {
-      t.person.say("It could mean several things, and no example can tell them apart; it is left out.",
-                   Level::warn);
+      t.person.tell("ambiguous-left-out");
       co_return std::nullopt;
     }
     values = *next;

@@ -15,6 +15,7 @@ namespace {
 using teach::Typed;
 
 constexpr Duration banner{400}, usual_answer{900}, very_late_answer{3500};
+constexpr Duration longest_listening{30000};
 constexpr int most_knocks = 3;
 
 // No console has these for commands.
@@ -32,10 +33,10 @@ const char* in_words(console::LineEnding ending) {
 
 // A person knows nothing of templates: where the words differ, there are dots.
 std::string refusal_in_words(const std::vector<console::Template>& refusals) {
-  if (refusals.empty()) return "nothing shows whether it refuses";
+  if (refusals.empty()) return "not recognised";
   std::string pattern;
   for (const console::Piece& piece : refusals.front().pieces()) pattern += piece.blank ? "…" : piece.text;
-  return "it refuses with \"" + pattern + "\"";
+  return "like \"" + pattern + "\"";
 }
 
 bool says_something(const teach::HeardReply& heard) {
@@ -95,7 +96,7 @@ Task<bool> try_line_endings(Teaching& t) {
   const std::string nothing;
   const std::string late = co_await t.talk.ear.raw(nothing, very_late_answer);
   if (!heard && !says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
-  t.person.say("How lines end there is not clear yet. That takes a little longer.");
+  t.person.tell("line-end-unclear");
   for (const auto ending : endings) {
     heard = co_await answers_to(t, ending, very_late_answer);
     if (heard) co_return true;
@@ -190,7 +191,7 @@ Task<void> learn_barrier(Teaching& t) {
     if (said.lines.size() != 1 || send.add(said.typed, values) != teach::CommandLesson::Heard::fits ||
         back.add(said.lines, values) != teach::CommandLesson::Heard::fits || !send.learned() ||
         !back.learned()) {
-      t.person.say("The word did not come back once. Try another command.", Level::warn);
+      t.person.tell("word-not-back");
       continue;
     }
     t.draft.profile.open.barrier =
@@ -204,14 +205,9 @@ Task<void> learn_barrier(Teaching& t) {
 Task<void> listen(Teaching& t) {
   console::Profile& profile = t.draft.profile;
   co_await t.talk.open_line();
-  t.person.say(
-      "Listening: a few words that no console has are sent, and nothing else. It takes some seconds, half a "
-      "minute "
-      "where nothing answers.");
+  t.person.tell_wait("listening", longest_listening);
   // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
-  if (!profile.spin || profile.spin->spin.steps.empty())
-    t.person.say("Take the props off, and leave the battery unconnected until you are asked for it.",
-                 Level::warn);
+  if (!profile.spin || profile.spin->spin.steps.empty()) t.person.tell("props-off-first");
   co_await wake_console(t);
   std::vector<teach::Exchange> exchanges;
   for (const std::string& word : nonsense()) {
@@ -226,11 +222,10 @@ Task<void> listen(Teaching& t) {
   profile.open.echo = found.echo;
   profile.open.barrier = found.barrier;
   profile.refusals = found.refusals;
-  t.person.say(
-      "It listens: " + (found.prompt.empty() ? std::string("no prompt") : "prompt \"" + found.prompt + "\"") +
-      ", lines end with " + in_words(profile.open.line_ending) + ", " + (found.echo ? "it" : "it does not") +
-      (found.echo ? " repeats what is sent" : " repeat what is sent") + ", " +
-      refusal_in_words(found.refusals) + ".");
+  t.person.tell("console-found", {{"prompt", found.prompt.empty() ? "none" : "\"" + found.prompt + "\""},
+                                  {"line_end", in_words(profile.open.line_ending)},
+                                  {"echo", found.echo ? "on" : "off"},
+                                  {"errors", refusal_in_words(found.refusals)}});
   const Typed help = co_await learn_help(t);
   if (found.prompt.empty() && !found.barrier) {
     const bool by_shape = co_await learn_barrier_by_shape(t, help);
@@ -246,7 +241,7 @@ Task<void> learn_configuration(Teaching& t) {
   const auto said = co_await learn_question(t, "whole-configuration",
                                             "Type the command that prints the whole configuration");
   if (!said) co_return;
-  t.person.say("It prints " + std::to_string(said->lines.size()) + " lines.");
+  t.person.tell("configuration-printed", {{"lines", std::to_string(said->lines.size())}});
   t.draft.configuration = *said;
   console::Query query;
   query.steps = t.talk.steps_of(*said);

@@ -216,7 +216,7 @@ Task<void> try_sharing(Teaching& t) {
   const std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
   if (same_rows(rows, t.draft.rows)) {
     profile.map->rules.shared_meanwhile = false;
-    t.person.say("It refuses a pin that is taken.");
+    t.person.tell("pin-refused");
     const auto refusal = teach::refusal_like(found.change.lines, "");
     if (refusal && !found.change.refused) profile.refusals.push_back(*refusal);
     co_await ask_how_kept(t);
@@ -237,8 +237,7 @@ Task<void> prove_assign(Teaching& t, const Learned& learned, const Values& first
     if (row == first) continue;
     const Said said = co_await t.talk.say_again(put.steps, row);
     if (said.refused) {
-      t.person.say("The console refused \"" + said.typed.back() + "\"; the command is left out.",
-                   Level::warn);
+      t.person.tell("command-left-out", {{"command", said.typed.back()}});
       co_return;
     }
     // What confirms must read for this motor, too.

@@ -58,25 +58,25 @@ std::optional<teach::NumbersReading> mount_as_set(const teach::Lines& lines, con
 }
 
 // The command whose answer it is: by its name there, or as the only one that is not used yet.
-std::string mount_question_proposed(Teaching& t) {
-  if (!t.draft.configuration) return {};
-  const auto there = teach::number_readings(t.draft.listing().lines, angle_names(), 2);
+std::string mount_question_proposed(Draft& draft) {
+  if (!draft.configuration) return {};
+  const auto there = teach::number_readings(draft.listing().lines, angle_names(), 2);
   const bool found =
       !there.empty() && (there.front().named || (there.size() == 1 && there[0].lines.size() == 1));
   std::vector<std::string> unused;
-  for (const std::string& line : t.draft.listing().lines) {
-    std::string name = teach::named_in(t.draft.listing(), line);
+  for (const std::string& line : draft.listing().lines) {
+    std::string name = teach::named_in(draft.listing(), line);
     if (found && !name.empty() && there.front().lines.front().match(line)) return name;
     const auto is_known = [&](const console::Steps& steps) {
       return !steps.empty() && steps.front().send.source().starts_with(name);
     };
-    const bool known = (t.draft.profile.map && is_known(t.draft.profile.map->list.steps)) ||
-                       (t.draft.profile.props && is_known(t.draft.profile.props->read.steps)) ||
-                       (t.draft.profile.turn && is_known(t.draft.profile.turn->read.steps));
+    const bool known = (draft.profile.map && is_known(draft.profile.map->list.steps)) ||
+                       (draft.profile.props && is_known(draft.profile.props->read.steps)) ||
+                       (draft.profile.turn && is_known(draft.profile.turn->read.steps));
     if (!name.empty() && !known && std::find(unused.begin(), unused.end(), name) == unused.end())
       unused.push_back(name);
   }
-  if (found && !t.draft.listing().cut) return t.draft.whole_configuration_typed();
+  if (found && !draft.listing().cut) return draft.whole_configuration_typed();
   return unused.size() == 1 ? unused.front() : std::string();
 }
 
@@ -117,7 +117,7 @@ Task<void> learn_below_zero(Teaching& t, console::MountAbility& mount, const Sai
   trial.before = said.lines;
   const Tried found = co_await tried(t, trial, *agreed);
   mount.positive = found.change.refused || teach::values_read(mount.read, found.read.lines) != other;
-  if (mount.positive) t.person.say("It takes no angle below zero; armwise adds a whole turn.");
+  if (mount.positive) t.person.tell("no-negative-angles");
 }
 
 // Which number is which may show only once they differ: so the old ones are put back in each order, until the
@@ -175,7 +175,7 @@ Task<void> learn_other_angles(Teaching& t, console::MountAbility& mount, const c
     if (works) sets.at(i) = learned->command;
   }
   if (!sets[2]) {
-    t.person.say("Then setting the mount is left out.", Level::warn);
+    t.person.tell("mount-setting-left-out");
     co_return;
   }
   mount.set_yaw = sets[0];
@@ -197,12 +197,12 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
     const Typed* typed = &agreed->lines();
     const auto unit = teach::angle_unit(*typed, trial_degrees);
     if (!unit) {
-      t.person.say("I do not see 10, 20 and 30 degrees in it, in degrees, tenths, hundredths or radians.",
-                   Level::warn);
+      t.person.tell("not-in-it",
+                    {{"missing", "10, 20 and 30 degrees (in degrees, tenths, hundredths or radians)"}});
       continue;
     }
     if (const std::string slip = other_than_asked(*typed, *unit); !slip.empty()) {
-      t.person.say(slip, Level::warn);
+      t.person.tell("not-understood", {{"why", slip}});
       continue;
     }
     const bool one_by_one = unit->texts[1].empty();
@@ -210,7 +210,7 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
     Values values;
     for (std::size_t i = 0; i < (one_by_one ? 1U : 3U); ++i) values[angle_names()[i]] = unit->texts.at(i);
     if (lesson.add(*typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) {
-      t.person.say("That can be read in several ways; the numbers stand in it more than once.", Level::warn);
+      t.person.tell("ambiguous");
       continue;
     }
     mount.per_degree = unit->per_degree;
@@ -225,7 +225,7 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
     }
     const auto fits = mount_as_set(found.read.lines, values);
     if (!fits) {
-      t.person.say("The mount does not read as it was set; setting it is left out.", Level::warn);
+      t.person.tell("not-as-set", {{"value", in_a_row(*typed)}});
       co_return;
     }
     mount.read.lines = fits->lines;
@@ -250,10 +250,7 @@ Task<void> learn_mount_angles(Teaching& t, const Said& said) {
   t.draft.as_found.push_back({"The mount", mount.read, {}, said.lines});
   co_await learn_set_mount(t, mount, said);
   if (!readings.front().named && !mount.set && !mount.set_yaw) {
-    t.person.say(
-        "Without names or a command that sets them, the order of the angles is not sure; the mount is "
-        "left out.",
-        Level::warn);
+    t.person.tell("angle-order-unsure");
     t.draft.as_found.pop_back();
     co_return;
   }
@@ -284,10 +281,10 @@ Task<std::map<std::string, craft::YawPitchRoll>> learn_own_mount_list(Teaching& 
                ", roll " + words[i + 3];
     }
     if (all && !codes.empty()) {
-      t.person.say("I read " + table + ".");
+      t.person.tell("reading", {{"read", table}});
       co_return codes;
     }
-    t.person.say("Each code, one time, and three angles for each are needed.", Level::warn);
+    t.person.tell("codes-unfit");
   }
 }
 
@@ -330,7 +327,7 @@ Task<void> learn_mount_code(Teaching& t, const Said& said) {
 
 Task<void> learn_mount(Teaching& t) {
   if (t.draft.profile.mount) co_return;
-  const std::string proposed = mount_question_proposed(t);
+  const std::string proposed = mount_question_proposed(t.draft);
   const auto said = co_await learn_question(t, "read-mount",
                                             "Type the command that shows how the board is mounted", proposed);
   if (!said) co_return;

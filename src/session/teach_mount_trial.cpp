@@ -66,28 +66,26 @@ std::string farthest_code(const std::map<std::string, craft::YawPitchRoll>& code
   return farthest;
 }
 
-std::vector<std::pair<console::Steps, console::Values>> mount_writes(Teaching& t, const Values& values) {
-  const console::MountAbility& mount = *t.draft.profile.mount;
+Writes mount_writes(const console::MountAbility& mount, const Values& values) {
   if (mount.set) return {{mount.set->steps, values}};
   return {{mount.set_yaw->steps, values}, {mount.set_pitch->steps, values}, {mount.set_roll->steps, values}};
 }
 
 // What to tell the console for none, and for the other mount; absent where its list of codes has no such.
-std::optional<MountTrial> mount_trial(Teaching& t) {
-  const console::MountAbility& mount = *t.draft.profile.mount;
+std::optional<MountTrial> mount_trial(const console::MountAbility& mount) {
   MountTrial trial;
   if (mount.codes.empty()) {
     const Values other = trial_values(mount.per_degree, mount.decimals);
     trial.told = as_told(other);
     trial.per_degree = mount.per_degree;
     trial.words = "yaw 20, pitch 30 and roll 40 degrees, as this console counts";
-    trial.none = mount_writes(t, trial_values(0, mount.decimals));
-    trial.other = mount_writes(t, other);
+    trial.none = mount_writes(mount, trial_values(0, mount.decimals));
+    trial.other = mount_writes(mount, other);
     trial.finer_per_degree = teach::finer_angle_unit(mount.per_degree);
     if (trial.finer_per_degree == 0) return trial;
     const Values finer = trial_values(trial.finer_per_degree, mount.decimals);
     trial.told_in_finer = as_told(finer);
-    trial.in_finer = mount_writes(t, finer);
+    trial.in_finer = mount_writes(mount, finer);
     return trial;
   }
   const auto none = std::find_if(mount.codes.begin(), mount.codes.end(), [](const auto& code) {
@@ -97,8 +95,8 @@ std::optional<MountTrial> mount_trial(Teaching& t) {
   if (none == mount.codes.end() || other.empty()) return std::nullopt;
   trial.code_means = mount.codes.at(other);
   trial.words = other;
-  trial.none = mount_writes(t, {{"mount", none->first}});
-  trial.other = mount_writes(t, {{"mount", other}});
+  trial.none = mount_writes(mount, {{"mount", none->first}});
+  trial.other = mount_writes(mount, {{"mount", other}});
   return trial;
 }
 
@@ -107,7 +105,7 @@ std::optional<MountTrial> mount_trial(Teaching& t) {
 Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
   console::Profile& profile = t.draft.profile;
   if (!profile.mount || !profile.mount->settable()) co_return std::nullopt;
-  std::optional<MountTrial> trial = mount_trial(t);
+  std::optional<MountTrial> trial = mount_trial(*profile.mount);
   if (!trial) co_return std::nullopt;
   Writes sent = trial->none;
   for (const Writes* more : {&trial->other, &trial->in_finer})
@@ -123,17 +121,18 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
   const teach::Lines now = co_await read_as_it_is(t, profile.mount->read, nothing);
   const Values values = teach::values_read(profile.mount->read, now);
   trial->before = now;
-  trial->back = mount_writes(t, values);
+  trial->back = mount_writes(*profile.mount, values);
   co_return trial;
 }
 
 namespace {
 
 // Absent where one cannot be read. The first may still be from before, where a console smooths its readings.
-std::optional<Numbers> average_reading(Teaching& t, SenseWays& ways, const std::vector<Said>& readings) {
+std::optional<Numbers> average_reading(console::Query& read, SenseWays& ways,
+                                       const std::vector<Said>& readings) {
   std::vector<Numbers> all;
   for (std::size_t i = readings.size() > 1 ? 1 : 0; i < readings.size(); ++i) {
-    const auto numbers = ways.numbers_in(readings[i].lines, t.draft.profile.sense->read);
+    const auto numbers = ways.numbers_in(readings[i].lines, read);
     if (!numbers) return std::nullopt;
     all.push_back(*numbers);
   }
@@ -158,7 +157,7 @@ Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountT
     change.change.insert(change.change.end(), writes->begin(), writes->end());
     change.change.insert(change.change.end(), readings, {sense.steps, Values{}});
   }
-  t.person.say("Measuring; keep it still.");
+  t.person.tell("measuring");
   const Tried found = co_await tried(t, change, *trial.agreed);
   if (found.all.size() != change.change.size()) co_return HeldUnderTrial::not_possible;
   std::vector<std::optional<Numbers>> read;
@@ -167,7 +166,7 @@ Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountT
     const auto first = at + static_cast<std::ptrdiff_t>(writes->size());
     const auto end = first + static_cast<std::ptrdiff_t>(readings);
     const bool refused = std::any_of(at, end, [](const Said& said) { return said.refused; });
-    read.push_back(refused ? std::nullopt : average_reading(t, ways, {first, end}));
+    read.push_back(refused ? std::nullopt : average_reading(t.draft.profile.sense->read, ways, {first, end}));
     at = end;
   }
   if (!read.front() || !read[1] || !read.back()) co_return HeldUnderTrial::not_possible;

@@ -105,7 +105,7 @@ Task<teach::Lines> ask_each_motor(Teaching& t, const Said& said, const teach::Po
 
 // One line teaches most layouts; where it does not, a second shows what may differ.
 Task<std::optional<teach::MapReading>> point_at_map(Teaching& t, const Said& said, console::Steps& steps) {
-  t.person.say("I cannot tell by myself how to read it. Show me, please.");
+  t.person.tell("show-me");
   std::vector<teach::Pointed> examples;
   teach::Lines lines = said.lines;
   const std::vector<std::string> blanks{"motor", "pin"};
@@ -124,13 +124,13 @@ Task<std::optional<teach::MapReading>> point_at_map(Teaching& t, const Said& sai
     const bool right = co_await is_read_right(t, *reading);
     if (right) co_return reading;
   }
-  t.person.say("Then the map cannot be read.", Level::warn);
+  t.person.tell("map-unreadable");
   co_return std::nullopt;
 }
 
 // Two lines, where one does not tell.
 Task<std::optional<teach::TurnReading>> point_at_turns(Teaching& t, teach::Lines reply) {
-  t.person.say("I cannot tell by myself how to read it. Show me, please.");
+  t.person.tell("show-me");
   std::vector<teach::Pointed> examples;
   const std::vector<std::string> blanks{"motor", "turn"};
   const Known known{{"motor", t.draft.motor_codes()}, {"pin", t.draft.pin_names()}};
@@ -147,13 +147,13 @@ Task<std::optional<teach::TurnReading>> point_at_turns(Teaching& t, teach::Lines
     const bool right = co_await t.person.confirm("right", "I read: " + text + ". Is that right?");
     if (right) co_return reading;
   }
-  t.person.say("Then which way the motors turn cannot be read.", Level::warn);
+  t.person.tell("directions-unreadable");
   co_return std::nullopt;
 }
 
 Task<std::optional<teach::NumbersReading>> point_at_numbers(Teaching& t, teach::Lines reply,
                                                             std::vector<std::string> names) {
-  t.person.say("I cannot tell by myself which number is which. Show me, please.");
+  t.person.tell("show-me");
   std::vector<teach::Pointed> examples;
   const Known nothing_known;
   for (const std::string& name : names) {

@@ -171,25 +171,24 @@ Task<void> learn_props(Teaching& t) {
 namespace {
 
 // The command whose answer stands in the whole configuration, or that configuration itself.
-std::string turn_question_proposed(Teaching& t, const std::string& motor) {
-  const auto readings =
-      teach::turn_readings(t.draft.listing().lines, t.draft.motor_codes(), t.draft.pin_names());
+std::string turn_question_proposed(Draft& draft, const std::string& motor) {
+  const auto readings = teach::turn_readings(draft.listing().lines, draft.motor_codes(), draft.pin_names());
   if (readings.empty() || readings.front().doubtful) return {};
   const console::Query& query = readings.front().list;
-  for (const std::string& line : t.draft.listing().lines) {
+  for (const std::string& line : draft.listing().lines) {
     if (!query.lines.front().match(line)) continue;
-    std::string name = teach::named_in(t.draft.listing(), line);
+    std::string name = teach::named_in(draft.listing(), line);
     if (name.empty()) break;
     const auto alike = std::count_if(
-        t.draft.listing().lines.begin(), t.draft.listing().lines.end(),
-        [&](const std::string& each) { return teach::named_in(t.draft.listing(), each) == name; });
-    const auto speech = t.draft.map_speech();
+        draft.listing().lines.begin(), draft.listing().lines.end(),
+        [&](const std::string& each) { return teach::named_in(draft.listing(), each) == name; });
+    const auto speech = draft.map_speech();
     const std::size_t blank = speech ? speech->put.source().find('{') : 0;
     if (alike == 1 || blank == 0 || blank == std::string::npos) return name;
     // Several answers to one command: it is asked of each motor.
     return name + speech->put.source().substr(blank - 1, 1) + motor;
   }
-  return t.draft.listing().cut ? std::string() : t.draft.whole_configuration_typed();
+  return draft.listing().cut ? std::string() : draft.whole_configuration_typed();
 }
 
 // Where the answer tells of one motor only, all are asked: reading changes nothing. `reply`: all their
@@ -313,7 +312,7 @@ Task<void> learn_turn(Teaching& t) {
   console::Profile& profile = t.draft.profile;
   if (profile.turn || !profile.map) co_return;
   const std::string one = t.draft.motor_codes().empty() ? std::string("1") : t.draft.motor_codes().back();
-  const std::string proposed = turn_question_proposed(t, one);
+  const std::string proposed = turn_question_proposed(t.draft, one);
   const auto said = co_await learn_question(
       t, "read-turn",
       "Type the command that shows which way the motors turn (if it shows one motor only: " +

@@ -23,9 +23,7 @@ Task<void> learn_sense(Teaching& t) {
       co_await learn_question(t, "sense", "Type the command that shows the accelerometer's readings");
   if (!said) co_return;
   if (t.talk.ear.slowest > latest_for_sense) {
-    leave_out_sense(
-        t,
-        "Its answers come too late to measure how the craft is held; you say how the board is mounted then.");
+    leave_out_sense(t, "sense-too-late");
     co_return;
   }
   const std::vector<std::string> names{"x", "y", "z"};

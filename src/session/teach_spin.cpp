@@ -61,7 +61,7 @@ std::size_t turns_from(const teach::Reading& reading) {
 }  // namespace
 
 void leave_out_spin(Teaching& t, const std::string& why) {
-  t.person.say(why + " Spinning is left out.", Level::warn);
+  t.person.tell("spin-left-out", {{"why", why}});
   t.draft.profile.spin.reset();
 }
 
@@ -83,7 +83,7 @@ Task<std::optional<Strengths>> learn_strengths(Teaching& t, console::SpinAbility
     if (typed == "skip") co_return std::nullopt;
     const Strengths taken = take_strengths(typed, spin);
     if (!taken.trouble.empty()) {
-      t.person.say(taken.trouble, Level::warn);
+      t.person.tell("not-understood", {{"why", taken.trouble}});
       continue;
     }
     const std::vector<std::string>& numbers = taken.numbers;
@@ -113,10 +113,11 @@ std::vector<Values> spins_to_ask_for(const Draft& draft, const std::string& lowe
 }
 
 void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
-  t.person.say(heard == teach::CommandLesson::Heard::lacks
-                   ? "I do not see the " + joined(lesson.missing(), " and the ") + " in it."
-                   : "That does not fit. Try once more.",
-               Level::warn);
+  if (heard == teach::CommandLesson::Heard::lacks) {
+    t.person.tell("not-in-it", {{"missing", "the " + joined(lesson.missing(), " and the ")}});
+  } else {
+    t.person.tell("does-not-fit");
+  }
 }
 
 Task<bool> holds_no_greater_number(Teaching& t, const Typed& typed, const Values& values) {
@@ -156,7 +157,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
     try {
       heard = lesson->add(*typed, values);
     } catch (const Fault& fault) {
-      t.person.say(fault.sentence(), Level::warn);
+      t.person.tell("not-understood", {{"why", fault.sentence()}});
     }
     if (heard != teach::CommandLesson::Heard::fits) {
       say_why_not_heard(t, heard, *lesson);
@@ -178,7 +179,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
     }
     const auto next = lesson->deciding(choices);
     if (!next) {
-      t.person.say("It could mean several things.", Level::warn);
+      t.person.tell("ambiguous-left-out");
       co_return std::nullopt;
     }
     values = *next;
@@ -193,9 +194,8 @@ Task<Said> spin_once(Teaching& t, teach::Reading reading, Values values,
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
   const craft::Motor motor = *t.draft.profile.motor_coded(values.at("motor"));
-  t.person.say("Next, " + t.draft.motor_words(values.at("motor")) + " spins at strength " +
-                   values.at("strength") + ". Any key stops it.",
-               Level::danger);
+  t.person.tell("spin-next",
+                {{"motor", t.draft.motor_words(values.at("motor"))}, {"throttle", values.at("strength")}});
   const craft::Pin not_known;
   std::optional<Go> go = co_await ask_for_go(t.person, motor, motor, not_known, permit);
   if (!go) throw WentBack{};
@@ -218,10 +218,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
     co_return false;
   }
   if (is_the_stop_a_spin(profile, learned->reading)) {
-    t.person.say(
-        "What you typed as the stop fits this command: it is a spin, and stops nothing. If a motor turns, "
-        "pull the battery plug now.",
-        Level::danger);
+    t.person.tell("stop-is-a-spin");
     leave_out_spin(t, "Without a stop nothing is spun.");
     co_return false;
   }
@@ -233,13 +230,9 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
   if (said.refused || said.suspended || otherwise) {
     if (otherwise) {
       odd_answers.insert(said.otherwise);
-      t.person.say(
-          "It answered \"" + said.otherwise +
-              "\": a byte may have been changed on the way, so it was stopped at once. It is taught once "
-              "more; an answer that comes again is taken for its way to say it.",
-          Level::danger);
+      t.person.tell("spin-misheard", {{"answer", said.otherwise}});
     } else if (said.suspended) {
-      t.person.say("The spin was cut short; it is taught once more.", Level::warn);
+      t.person.tell("spin-cut-short");
     } else {
       t.talk.refuse_or_tell(said);
     }
@@ -251,7 +244,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
                                 "Did exactly one motor turn, for about a second, and stop again? If one "
                                 "still turns, pull the battery plug now.");
   if (!seen) {
-    t.person.say("If a motor still turns, pull the battery plug now.", Level::danger);
+    t.person.tell("still-turning");
     profile.spin->spin.steps.clear();
     const bool again = co_await t.person.confirm(
         "right",
@@ -263,11 +256,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
   profile.spin->spin.steps = t.talk.steps_of(learned->reading, said);
   profile.spin->spin.confirms = confirmation_among(said, values);
   if (!profile.spin->bounded()) {
-    t.person.say(
-        "No time stands in this spin, so only a stop ends it. Were armwise and its guard both killed, the "
-        "motor "
-        "would turn on. If the console takes a time with it, go back and type it with one.",
-        Level::warn);
+    t.person.tell("spin-unbounded");
   }
   co_return false;
 }
@@ -276,8 +265,7 @@ Task<void> take_effect_as_seen(Teaching& t, bool at_once) {
   console::Profile& profile = t.draft.profile;
   const auto effect = at_once ? console::TakesEffect::at_once : console::TakesEffect::after_restart;
   if (profile.map->takes_effect == effect) co_return;
-  t.person.say(at_once ? "So a setting takes effect at once."
-                       : "So a setting takes effect only after a restart.");
+  t.person.tell(at_once ? StatementId("effect-at-once") : StatementId("effect-after-restart"));
   profile.map->takes_effect = effect;
   if (profile.props) profile.props->takes_effect = effect;
   if (profile.turn) profile.turn->takes_effect = effect;
@@ -287,7 +275,7 @@ Task<void> take_effect_as_seen(Teaching& t, bool at_once) {
   if (at_once || !profile.sense) co_return;
   // That the readings did not follow another mount says nothing then.
   const bool mounted = co_await ask_whether_mounted(t);
-  if (mounted) leave_out_sense(t, "Before a restart nobody can see how the readings follow the mount.");
+  if (mounted) leave_out_sense(t, "sense-before-restart");
 }
 
 Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::string>& odd_answers,
@@ -361,7 +349,7 @@ Task<void> learn_spin(Teaching& t) {
   while (once_more) once_more = co_await learn_spin_command(t, *strengths, odd_answers, *t.sworn);
   if (profile.spin && !profile.spin->spin.steps.empty())
     co_await see_when_it_takes_effect(t, *strengths, odd_answers, *t.sworn);
-  t.person.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
+  t.person.tell("no-more-spins");
 }
 
 }  // namespace armwise::session

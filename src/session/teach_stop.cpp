@@ -57,11 +57,7 @@ bool holds_more_than_a_motor(const teach::Typed& typed, const std::vector<std::s
 // Whatever is typed here by a slip may be a spin: so the props are off before it is sent.
 Task<bool> swear_before_the_stop(Teaching& t) {
   if (t.sworn) co_return true;
-  t.person.say(
-      "Before it is sent: were it another command by a slip, a motor could turn. Leave the battery "
-      "unconnected "
-      "until you are asked for it.",
-      Level::warn);
+  t.person.tell("slip-may-spin");
   say_cautions(t.person);
   const Sworn sworn = co_await swear_props_off(t.person, nullptr);
   t.sworn = sworn.permit;
@@ -122,8 +118,7 @@ Task<std::optional<teach::Reading>> stop_of_one_motor(Teaching& t, Typed typed) 
                                           t.draft.motor_words(next->at("motor")) + " (only to be read)",
                                       *next);
     if (!again) co_return std::nullopt;
-    if (heard_in(lesson, *again, next->at("motor")) != StopHeard::fits)
-      t.person.say("That does not fit what was typed before. Try once more.", Level::warn);
+    if (heard_in(lesson, *again, next->at("motor")) != StopHeard::fits) t.person.tell("does-not-fit");
   }
   co_return lesson.learned();
 }
@@ -156,7 +151,7 @@ Task<bool> take_stop_of_each(Teaching& t, teach::Reading reading) {
   if (!alike) one.confirms.reset();
   spin.stop = one;
   t.draft.profile.spin = spin;
-  t.person.say("It stops each motor by itself: " + std::to_string(tried.size()) + " of them were told to.");
+  t.person.tell("stops-each", {{"motors", std::to_string(tried.size())}});
   co_return true;
 }
 

@@ -118,8 +118,7 @@ void take_word_back(Teaching& t) {
   try {
     t.options.journal().append(back);
   } catch (const Fault& fault) {
-    t.person.say(fault.sentence() + " It has been put back; armwise recover will still ask about it.",
-                 Level::warn);
+    t.person.tell("trial-unrecorded", {{"why", fault.sentence()}});
   }
 }
 
@@ -203,8 +202,7 @@ Task<bool> try_change(Teaching& t, const console::Command& set, const console::Q
   const Tried found = co_await tried(t, trial, *agreed);
   const bool was_set = reads_as(query, found.read.lines, other);
   if (!was_set) {
-    t.person.say("It does not read as " + other.at(blank) + " after it was set so; setting it is left out.",
-                 Level::warn);
+    t.person.tell("not-as-set", {{"value", other.at(blank)}});
   }
   co_return was_set;
 }

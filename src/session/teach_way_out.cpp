@@ -72,8 +72,7 @@ Task<void> learn_way_out(Teaching& t) {
     }
     if (!anything_open) co_return;
     if (!out) continue;
-    t.person.say("An open bracket or quote makes it ask on; " + way_in_words(way) +
-                 " gets out of that, and goes before each stop.");
+    t.person.tell("way-out-found", {{"way", way_in_words(way)}});
     co_return;
   }
   const bool open = co_await goes_on_after(t, closers);

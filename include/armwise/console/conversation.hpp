@@ -41,6 +41,8 @@ std::string_view spoiling_word();
 // The lines that stop all motors, each with its end, from wherever in a menu: for a stop that cannot wait.
 // Empty where the profile has no spin.
 std::string stop_lines(const Profile& profile);
+// Where one motor's stop is known and all are stopped one by one: so many are, from then on.
+void stop_each_of(Profile& profile, int motors);
 // By what its answer is known: the confirmation's longest text, and how often the answer to one stop holds it
 // (once for each motor that is stopped by itself; twice as often where an echo holds it, too). No text where
 // the profile has no confirmation.
@@ -84,10 +86,10 @@ class Conversation {
   // sent only once the echo is right; a line that came back otherwise is not carried out, and sent once more.
   // Throws Fault(unreadable) where it came back otherwise again, and as soon as a line of the reply is
   // neither the echo nor what `look` has called right. `look`: true for a right confirmation; throws at a
-  // wrong one.
+  // wrong one. `answers`: see run().
   using Look = std::function<bool(const std::string& line)>;
   Task<std::optional<Reply>> run_with_care(const Steps& steps, const Values& values, Duration within,
-                                           const Look& look, const SpinPermit& permit);
+                                           const Look& look, Answers answers, const SpinPermit& permit);
 
   // Known to repeat what is sent; nothing where that is not known.
   std::optional<bool> echoes() const;
