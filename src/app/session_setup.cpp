@@ -300,7 +300,7 @@ void Session::begin_log() {
 }
 
 void Session::make_console() {
-  if (bench_on_) profile_.stop_each_of(*bench_on_);
+  if (bench_on_) console::stop_each_of(profile_, *bench_on_);
   have_motors_guarded(profile_);
   log_->event("profile", "text", console::profile_text(profile_));
   console_.reset();  // the port is held for one at a time

@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
 
 namespace armwise::console {
 namespace {
@@ -145,16 +146,17 @@ std::vector<craft::Motor> Profile::motors_stopped_one_by_one() const {
   return counted;
 }
 
-void Profile::stop_each_of(int motors) {
-  if (!spin || !spin->stop) return;
-  const std::vector<craft::Motor> named = motors_named(*this, spin->stop->steps, spin->stop_all.steps);
+void stop_each_of(Profile& profile, int motors) {
+  if (!profile.spin || !profile.spin->stop) return;
+  SpinAbility& spin = *profile.spin;
+  const std::vector<craft::Motor> named = motors_named(profile, spin.stop->steps, spin.stop_all.steps);
   if (named.empty()) return;
   for (int number = 1; number <= motors; ++number) {
     const craft::Motor motor{number};
     if (std::find(named.begin(), named.end(), motor) != named.end()) continue;
-    for (const Step& step : spin->stop->steps)
-      spin->stop_all.steps.push_back(
-          {Template::literal(step.send.format({{"motor", motor_code(motor)}})), step.prompt});
+    for (const Step& step : spin.stop->steps)
+      spin.stop_all.steps.push_back(
+          {Template::literal(step.send.format({{"motor", profile.motor_code(motor)}})), step.prompt});
   }
 }
 

@@ -42,7 +42,7 @@ Teaching::Teaching(console::Plug& port, Person& whom, Clock& time, const TeachOp
   if (options.from && !options.from->prepared) draft.profile = *options.from;
   draft.profile.name = options.name;
   talk.ear.is_long = [this](std::size_t lines) {
-    person.tell("reply-goes-on", {{"lines", std::to_string(lines)}});
+    person.tell("long-reply", {{"lines", std::to_string(lines)}});
   };
 }
 

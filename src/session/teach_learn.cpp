@@ -143,7 +143,7 @@ void show_as_used(Teaching& t, const teach::Reading& reading, const WantedComman
       if (!line || line == teach::written(reading, typed)) continue;
       std::string meant;
       for (const auto& [blank, value] : values) meant += (meant.empty() ? "" : ", ") + blank + " " + value;
-      t.person.tell("will-send", {{"meant", meant}, {"command", in_a_row(*line)}});
+      t.person.tell("will-send", {{"values", meant}, {"command", in_a_row(*line)}});
       return;
     }
   }

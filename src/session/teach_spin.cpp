@@ -275,7 +275,7 @@ Task<void> take_effect_as_seen(Teaching& t, bool at_once) {
   if (at_once || !profile.sense) co_return;
   // That the readings did not follow another mount says nothing then.
   const bool mounted = co_await ask_whether_mounted(t);
-  if (mounted) leave_out_sense(t, "sense-after-restart");
+  if (mounted) leave_out_sense(t, "sense-before-restart");
 }
 
 Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::string>& odd_answers,

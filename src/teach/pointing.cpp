@@ -96,7 +96,9 @@ class LineMaker {
     const std::size_t first = at_.begin()->first;
     std::size_t done = first, last = at_.rbegin()->second.second;
     while (done > 0 && !ends_item(line_[done - 1])) --done;
-    while (last < line_.size() && !ends_item(line_[last])) ++last;
+    // One sign: behind the last of them there need be no more.
+    while (last < line_.size() && is_letter_or_digit(line_[last])) ++last;
+    if (last < line_.size() && !ends_item(line_[last])) last = end_of_atom(line_, last);
     text(line_.substr(done, first - done));
     done = first;
     for (const auto& [begin, blank] : at_) {
@@ -201,7 +203,8 @@ class LineMaker {
       const bool blank_follows = i + 1 < bits_.size() && !bits_[i + 1].blank.empty();
       // Alone in its line, any word would do: it is known by its kind.
       const bool alone = bits_.size() == 1 && bit.type.empty() && taken_.behind_as_text;
-      const std::string type = blank_follows || alone ? kind_of(bit.text) : bit.type;
+      std::string type = blank_follows || alone ? kind_of(bit.text) : bit.type;
+      if (alone && type == "digits") type = "int";  // it may be below zero
       if (blank_follows && type.empty()) return {};
       source += "{" + bit.blank + (type.empty() ? "}" : ":" + type + "}");
     }

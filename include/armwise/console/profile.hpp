@@ -202,8 +202,6 @@ struct Profile {
   // them; empty where it stops them all at once. Where `spin.stop` says how one is named, that counts;
   // without it, of lines that differ in nothing but numbers as many as there are, from motor 1 on.
   std::vector<craft::Motor> motors_stopped_one_by_one() const;
-  // Where one motor's stop is known and all are stopped one by one: so many are, from then on.
-  void stop_each_of(int motors);
   std::optional<craft::Motor> motor_coded(std::string_view code) const;
   std::string turn_code(craft::Turn way) const;
   std::optional<craft::Turn> turn_coded(std::string_view code) const;
