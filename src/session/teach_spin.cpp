@@ -282,6 +282,7 @@ Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::stri
                             SpinPermit permit, std::string& seen) {
   teach::Reading reading;
   for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
+  const Motors before = t.motors;
   const Said said = co_await spin_once(t, reading, values, odd_answers, permit);
   if (said.refused || said.suspended || !said.otherwise.empty()) co_return;
   const std::vector<Choice> choices{{"same", "the same motor as just before, and no other"},
@@ -289,6 +290,7 @@ Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::stri
                                     {"unsure", "none, or I did not see it"}};
   seen = co_await t.person.choose(
       "effect-seen", "Which motor turned now? If one still turns, pull the battery plug.", choices);
+  t.motors = before;
 }
 
 // The motor that was just spun is put on another's pin for a moment, and spun there: where it still turns
