@@ -306,8 +306,8 @@ void Session::make_console() {
   console_.reset();  // the port is held for one at a time
   auto console =
       std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
-  // Nothing is sent into its start-up: a key may stop it there.
-  if (bench_on_ && std::exchange(just_plugged_in_, false)) console->hear_start_first();
+  // Nothing is sent into its start-up: a key may stop it there. One that has answered is up.
+  if (bench_on_ && std::exchange(just_plugged_in_, false) && answered_.empty()) console->hear_start_first();
   console_ = std::move(console);
 }
 
