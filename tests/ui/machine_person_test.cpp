@@ -263,7 +263,7 @@ TEST(MachinePerson, TellsPlanWrittenStepsAndTheEnd) {
   done.kind = Statement::Kind::done;
   done.facts = {{"ok", "true"}, {"record", "/x/y.json"}};
   machine.person.tell(done);
-  machine.person.tell("flies-perhaps", {{"sense", "careful"}});
+  machine.person.tell(session::statement_of("flies-perhaps", {{"sense", "careful"}}));
   const std::vector<json> lines = machine.lines();
   ASSERT_EQ(lines.size(), 4U);
   EXPECT_EQ(lines[0]["changes"][0],
