@@ -41,6 +41,8 @@ void add_options(CLI::App& command, BenchArguments& arguments) {
 }
 
 Task<int> run_bench(Session& session, const BenchArguments& arguments) {
+  const craft::Frame* frame = craft::frame_named(arguments.bench.frame);
+  session.bench_on(frame == nullptr ? 0 : frame->size());
   co_await session.prepare();
   session::BenchOptions options = arguments.bench;
   options.scheme = craft::scheme_named(arguments.scheme);

@@ -51,6 +51,7 @@ Recorded read_record(const ReapplyArguments& arguments) {
 }
 
 Task<int> run_reapply(Session& session, const ReapplyArguments& arguments, const Recorded& recorded) {
+  session.bench_on(craft::frame_named(recorded.record.frame)->size());
   co_await session.prepare();
   co_await session.find_fitting_profile(craft::frame_named(recorded.record.frame)->size());
   session::ReapplyOptions options = arguments.reapply;

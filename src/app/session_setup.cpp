@@ -28,6 +28,7 @@ namespace fs = std::filesystem;
 
 constexpr const char* practice_profile = "tarn";
 constexpr Duration practice_is_there_within{10000};
+constexpr Duration looked_at_once{200};  // a port that was there is found so soon
 
 link::StopSpeech stop_speech(const console::Profile& profile) {
   link::StopSpeech speech;
@@ -245,7 +246,9 @@ Task<void> Session::choose_port() {
   }
   const Duration within{options_.wait_seconds * 1000};
   const auto executor = runtime_.loop().get_executor();
+  const Instant asked = runtime_.clock().now();
   const link::PortInfo port = co_await link::wait_for_port(executor, options_.port, root, caller, within);
+  just_plugged_in_ = runtime_.clock().now() - asked > looked_at_once;
   link::require_access(port, caller);
   port_ = port.node.string();
   person_->tell(options_.port.empty() ? session::StatementId("only-port") : session::StatementId("port-used"),
@@ -297,10 +300,15 @@ void Session::begin_log() {
 }
 
 void Session::make_console() {
+  if (bench_on_) console::stop_each_of(profile_, *bench_on_);
   have_motors_guarded(profile_);
   log_->event("profile", "text", console::profile_text(profile_));
   console_.reset();  // the port is held for one at a time
-  console_ = std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
+  auto console =
+      std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
+  // Nothing is sent into its start-up: a key may stop it there. One that has answered is up.
+  if (bench_on_ && std::exchange(just_plugged_in_, false) && answered_.empty()) console->hear_start_first();
+  console_ = std::move(console);
 }
 
 Task<void> Session::find_fitting_profile(int motors) {

@@ -29,6 +29,8 @@ class Session {
 
   // Tells `recorder` what goes over the line; before prepare().
   void listen_in(std::shared_ptr<link::Recorder> recorder) { listener_ = std::move(recorder); }
+  // A bench on a craft of so many motors; 0: not known yet. Before prepare().
+  void bench_on(int motors) { bench_on_ = motors; }
   // The person, the port and the console, ready for a flow. Question ids: `port`, `profile`.
   Task<void> prepare();
   // After prepare(): makes sure that the console answers as the profile says, and asks for another profile
@@ -72,6 +74,8 @@ class Session {
   std::unique_ptr<session::Person> front_end_, person_;
   console::Profile profile_;
   std::set<std::filesystem::path> misfits_;  // profiles that this console does not answer to
+  std::optional<int> bench_on_;              // motors
+  bool just_plugged_in_ = false;
   std::string port_;
   std::shared_ptr<link::Recorder> capture_, listener_, log_;
   std::vector<AnswersTo> answered_;  // of the profiles at hand

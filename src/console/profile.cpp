@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/conversation.hpp"
 
 namespace armwise::console {
 namespace {
@@ -143,6 +144,20 @@ std::vector<craft::Motor> Profile::motors_stopped_one_by_one() const {
   for (std::size_t i = 0; words && lines.size() > 1 && i < lines.size(); ++i)
     counted.push_back(craft::Motor{static_cast<int>(i) + 1});
   return counted;
+}
+
+void stop_each_of(Profile& profile, int motors) {
+  if (!profile.spin || !profile.spin->stop) return;
+  SpinAbility& spin = *profile.spin;
+  const std::vector<craft::Motor> named = motors_named(profile, spin.stop->steps, spin.stop_all.steps);
+  if (named.empty()) return;
+  for (int number = 1; number <= motors; ++number) {
+    const craft::Motor motor{number};
+    if (std::find(named.begin(), named.end(), motor) != named.end()) continue;
+    for (const Step& step : spin.stop->steps)
+      spin.stop_all.steps.push_back(
+          {Template::literal(step.send.format({{"motor", profile.motor_code(motor)}})), step.prompt});
+  }
 }
 
 bool Open::abandons_by_a_key() const {

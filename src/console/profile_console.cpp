@@ -73,7 +73,7 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::opti
   known_mount.reset();
   if (may_be_turning) {
     co_await conversation->stop_now(Conversation::Where::from_outside);
-  } else if (start_ends && (may_be_turning.surely_not() || !profile.spin)) {
+  } else if (start_ends && (starts_up || may_be_turning.surely_not() || !profile.spin)) {
     co_await conversation->hear_start(*start_ends - clock.now(), profile.timing.start);
   }
   co_await conversation->open();
@@ -90,11 +90,18 @@ std::unique_ptr<Line> ProfileConsole::give_back() {
   return inside_->conversation ? inside_->conversation->release() : nullptr;
 }
 
+void ProfileConsole::hear_start_first() {
+  inside_->starts_up = true;
+}
+
 Task<void> ProfileConsole::open() {
   Inside& inside = *inside_;
   inside.conversation.reset();  // the port is held for one at a time
   std::unique_ptr<Line> line = co_await inside.plug.open();
-  co_await inside.talk_on(std::move(line));
+  std::optional<Instant> start_ends;
+  if (inside.starts_up) start_ends = inside.clock.now() + inside.profile.timing.restart;
+  co_await inside.talk_on(std::move(line), start_ends);
+  inside.starts_up = false;
 }
 
 Task<void> ProfileConsole::Inside::ask(const Query& query, const Values& values, const std::string& doing,

@@ -114,7 +114,7 @@ struct ProfileConsole::Inside {
   Clock& clock;
   Sentry& sentry;
   std::unique_ptr<Conversation> conversation;
-  bool was_open = false;
+  bool was_open = false, starts_up = false;
   MayBeTurning may_be_turning;
   Saved saved = Saved::unknown;
   std::optional<craft::YawPitchRoll> known_mount;  // as read, since anything was sent that may change it

@@ -230,7 +230,9 @@ void PracticePerson::tell_audience(const Question& question, const Answer& answe
   asked.level = question.level;
   asked.text = question.text;
   audience_->tell(asked);
-  audience_->say("> " + in_words(question, answer));
+  session::Statement heard;  // no session says it, so it has no id
+  heard.text = "> " + in_words(question, answer);
+  audience_->tell(heard);
 }
 
 }  // namespace armwise::practice

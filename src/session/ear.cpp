@@ -15,6 +15,7 @@ constexpr Duration first_byte{4000};
 constexpr Duration long_silence{700};
 constexpr Duration short_silence{60};
 constexpr Duration prompt_silence{1200};
+constexpr Duration between_words{2000};  // about how far a long reply has come
 // A start-up that says nothing for so long has come to its end.
 constexpr Duration silence_of_a_start{5000};
 constexpr std::size_t longest_reply = std::size_t{4} << 20U;
@@ -73,6 +74,11 @@ bool Ear::ends_in_prompt(const std::string& received) const {
   });
 }
 
+// A page stop that was met before needs no silence to be known by.
+bool Ear::stopped_for_more(const std::string& received) const {
+  return !more.empty() && trimmed(last_line(received)) == more;
+}
+
 Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
   if (!bytes.empty()) co_await line().write(bytes, write_time);
   std::string received;
@@ -101,15 +107,16 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
   Heard heard;
   teach::Exchange exchange{sent, {}};
   const Instant start = clock_.now();
+  Instant told = start;
   bool answered = false;
   std::optional<std::size_t> page;  // where the one begins that was asked for last
   while (exchange.received.size() < longest_reply) {
     if (prompts.empty() && lines > 0 && has_lines(exchange, lines)) break;
     const bool prompt = ends_in_prompt(exchange.received);
-    Duration patience = prompt                                 ? short_silence
-                        : answered && prompts.empty()          ? long_silence
-                        : answered && asks_something(exchange) ? prompt_silence
-                                                               : first_byte;
+    Duration patience = prompt || stopped_for_more(exchange.received) ? short_silence
+                        : answered && prompts.empty()                 ? long_silence
+                        : answered && asks_something(exchange)        ? prompt_silence
+                                                                      : first_byte;
     const Duration left = longest ? start + *longest - clock_.now() : patience;
     heard.late = left < patience && !prompt;
     if (left <= Duration(0)) break;
@@ -121,6 +128,11 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
     }
     if (got.status == console::Received::Status::data) {
       exchange.received += got.bytes;
+      if (is_long && clock_.now() - told >= between_words) {
+        told = clock_.now();
+        is_long(
+            static_cast<std::size_t>(std::count(exchange.received.begin(), exchange.received.end(), '\n')));
+      }
       if (!answered && (is_answer(exchange, glued_echo) || ends_in_prompt(exchange.received) ||
                         asks_something(exchange))) {
         answered = true;

@@ -2,6 +2,7 @@
 // until a known prompt and a moment of silence, or else until a long silence.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -39,10 +40,11 @@ class Ear {
   Task<void> hear_start(Duration longest);
 
   std::string line_end = "\r";
-  std::vector<std::string> prompts;  // known so far
-  std::string more, more_send;       // what a paged listing stops with, once one has been met
-  bool glued_echo = false;           // the answer stands on the line of the echo
-  Duration slowest{0};               // answer so far: from the line end to its first byte
+  std::vector<std::string> prompts;                // known so far
+  std::string more, more_send;                     // what a paged listing stops with, once one has been met
+  bool glued_echo = false;                         // the answer stands on the line of the echo
+  Duration slowest{0};                             // answer so far: from the line end to its first byte
+  std::function<void(std::size_t lines)> is_long;  // told every two seconds of a reply that goes on
 
   // The line without its owner, so that the console proper can open it.
   void close() { line_.reset(); }
@@ -54,6 +56,7 @@ class Ear {
 
  private:
   Task<Heard> hear(const std::string& sent, std::optional<Duration> longest, std::size_t lines);
+  bool stopped_for_more(const std::string& received) const;
   console::Line& line() const;  // throws Fault(line_lost)
   std::unique_ptr<console::Line> line_;
   Clock& clock_;

@@ -15,7 +15,7 @@
 #include "armwise/console/sentry.hpp"
 #include "armwise/session/ceremony.hpp"
 #include "armwise/session/person.hpp"
-#include "teach_asking.hpp"
+#include "teach_dialogue.hpp"
 
 namespace armwise::session {
 

@@ -4,7 +4,6 @@
 #include <array>
 #include <boost/asio/error.hpp>
 #include <boost/system/system_error.hpp>
-#include <nlohmann/json.hpp>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
@@ -15,28 +14,6 @@
 
 namespace armwise::session {
 namespace {
-
-// A question on the way that has other words each time is known by the end that they share.
-void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
-  if (!node.is_structured()) return;
-  if (node.is_object() && node.contains("send") && node.contains("prompt")) {
-    // One that was seen in one form only may end as others do.
-    const std::string prompt = node["prompt"].get<std::string>();
-    for (const auto& [first, end] : ends) {
-      if (first != end && (first == prompt || prompt.ends_with(end))) node["prompt"] = end;
-    }
-  }
-  for (nlohmann::json& each : node) take_shared_ends(each, ends);
-}
-
-console::Profile with_inner_prompts(const console::Profile& profile,
-                                    const std::map<std::string, std::string>& ends) {
-  if (std::all_of(ends.begin(), ends.end(), [](const auto& each) { return each.first == each.second; }))
-    return profile;
-  nlohmann::json json = nlohmann::json::parse(console::profile_text(profile));
-  take_shared_ends(json, ends);
-  return console::load_profile(json.dump());
-}
 
 // What is sent where something depends on it, to be looked over once more.
 std::vector<std::string> orders_in_words(const console::Profile& profile) {
@@ -64,6 +41,9 @@ Teaching::Teaching(console::Plug& port, Person& whom, Clock& time, const TeachOp
   // A prepared one is proposed only, so that each command is confirmed and proven.
   if (options.from && !options.from->prepared) draft.profile = *options.from;
   draft.profile.name = options.name;
+  talk.ear.is_long = [this](std::size_t lines) {
+    person.tell("long-reply", {{"lines", std::to_string(lines)}});
+  };
 }
 
 namespace {
@@ -142,17 +122,6 @@ Task<void> walk_through(Teaching& t) {
 }
 
 }  // namespace
-
-// As far as it goes, and sound, so that it can be taken up again.
-console::Profile Dialogue::sound_profile() const {
-  console::Profile sound = draft_.profile;
-  if (sound.spin && sound.spin->spin.steps.empty()) sound.spin.reset();
-  // A pin that is refused while it is taken cannot be given away before the way to free it is known.
-  if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
-    sound.map->put.reset();
-  if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
-  return with_inner_prompts(sound, inner_prompts_);
-}
 
 namespace {
 

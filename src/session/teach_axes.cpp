@@ -177,6 +177,8 @@ Task<craft::ToldFromBoard> set_mount_now(Teaching& t) {
   co_return craft::ToldFromBoard();
 }
 
+}  // namespace
+
 Task<bool> ask_whether_mounted(Teaching& t) {
   const std::vector<Choice> choices{
       {"board", "they are the board's own, whatever mount is set"},
@@ -190,6 +192,8 @@ Task<bool> ask_whether_mounted(Teaching& t) {
         "the board's own.");
   co_return said == "craft";
 }
+
+namespace {
 
 // True where nothing is left to be asked. Sets the axes, and what was found of the mount.
 Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, const Holds& holds) {

@@ -58,6 +58,8 @@ enum class HeldUnderTrial { read, moved, not_possible };
 Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountTrial& trial, Hold& hold);
 
 Task<void> learn_axes(Teaching& t, SenseWays ways);
+// Where nothing shows whether the readings follow the mount.
+Task<bool> ask_whether_mounted(Teaching& t);
 void leave_out_sense(Teaching& t, StatementId why);
 constexpr const char* order_assumed_note =
     "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "

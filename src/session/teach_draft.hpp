@@ -18,6 +18,7 @@ struct Said {
   teach::Typed typed;
   std::vector<std::string> prompts;  // after each step
   teach::Lines lines;                // of all steps
+  teach::Lines as_they_came;         // the same with their blanks
   bool closed = false;
   bool refused = false;
   bool suspended = false;      // a spin that Ctrl-Z ended

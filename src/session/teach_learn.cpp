@@ -134,6 +134,21 @@ Task<Tried> send_example(Teaching& t, const WantedCommand& wanted, const WritePe
   co_return found;
 }
 
+// On values of this very craft, of which none was typed.
+void show_as_used(Teaching& t, const teach::Reading& reading, const WantedCommand& wanted,
+                  const Values& typed) {
+  for (const std::vector<Values>* all : {&wanted.choices, &wanted.unsent}) {
+    for (const Values& values : *all) {
+      const auto line = teach::written(reading, values);
+      if (!line || line == teach::written(reading, typed)) continue;
+      std::string meant;
+      for (const auto& [blank, value] : values) meant += (meant.empty() ? "" : ", ") + blank + " " + value;
+      t.person.tell("will-send", {{"values", meant}, {"command", in_a_row(*line)}});
+      return;
+    }
+  }
+}
+
 }  // namespace
 
 // Asked until one reading of the command is left, with further examples where it could mean several things.
@@ -174,6 +189,7 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
       learned.reading = *reading;
       learned.command.steps = t.talk.steps_of(*reading, learned.said);
       learned.command.confirms = confirmation_of(learned.said, first);
+      show_as_used(t, *reading, wanted, first);
       co_return learned;
     }
     auto next = lesson.deciding(wanted.choices);
@@ -208,53 +224,6 @@ std::string Teacher::prepared_for(const std::string& asked_id, const Values& ask
     return {};
   }
   return in_a_row(typed);
-}
-
-std::string Draft::whole_configuration_typed() const {
-  return configuration ? in_a_row(configuration->typed) : std::string();
-}
-
-std::optional<teach::MapSpeech> Draft::map_speech() const {
-  if (!profile.map || !profile.map->put) return std::nullopt;
-  const console::Steps &list = profile.map->list.steps, &put = profile.map->put->steps;
-  if (list.size() != 1 || put.size() != 1 || is_asked_of_each(list)) return std::nullopt;
-  return teach::MapSpeech{list.front().send.format({}), put.front().send,
-                          profile.map->rules.kept == solve::MapKept::per_pin};
-}
-
-const teach::Listing& Draft::listing() {
-  if (!looked_into) {
-    const auto speech = map_speech();
-    looked_into = configuration ? teach::looked_into(configuration->lines, speech ? speech->list : "")
-                                : teach::Listing{};
-  }
-  return *looked_into;
-}
-
-// What the setting's command may be, by what shows it.
-std::string Draft::set_proposal(const Said& said, const console::Query& query, const Values& now,
-                                const std::string& key, const std::string& value) const {
-  // A menu cannot be guessed.
-  if (profile.map && profile.map->put && profile.map->put->steps.size() > 1) return {};
-  for (const std::string& line : said.lines) {
-    for (const console::Template& like : query.lines) {
-      const auto read = like.match(line);
-      const bool is_it = read && (query.item || *read == now ||
-                                  (query.steps.front().send.has(key) && read->at(value) == now.at(value)));
-      if (!is_it) continue;
-      teach::Shown shown;
-      const bool own = said.typed.size() == 1 && !(configuration && said.typed == configuration->typed);
-      if (own) shown.read = said.typed.front();
-      shown.asked_each = !key.empty() && query.steps.front().send.has(key);
-      shown.line = line;
-      shown.like = like;
-      shown.now = now;
-      shown.key = key;
-      shown.value = value;
-      return teach::set_like(map_speech(), shown);
-    }
-  }
-  return {};
 }
 
 }  // namespace armwise::session

@@ -2,6 +2,7 @@
 // pointing.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <utility>
@@ -10,6 +11,7 @@
 #include "armwise/session/teach.hpp"
 #include "armwise/teach/pointing.hpp"
 #include "teach_asking.hpp"
+#include "teach_dialogue.hpp"
 #include "teach_draft.hpp"
 
 namespace armwise::session {
@@ -63,8 +65,9 @@ struct Trial {
   // Ways to put it back: the first after which it reads as before is the right one.
   std::vector<Writes> back;
   console::Query read;
-  console::Values asked;  // for a question that is asked of one motor or pin
-  teach::Lines before;    // its answer as it was
+  console::Values asked;                       // for a question that is asked of one motor or pin
+  teach::Lines before;                         // its answer as it was
+  std::function<Task<void>()> meanwhile = {};  // done while it is changed
 };
 struct Tried {
   Said change, read;      // the last step of the change; and the read after it

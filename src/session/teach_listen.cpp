@@ -12,6 +12,8 @@
 namespace armwise::session {
 namespace {
 
+using teach::Typed;
+
 constexpr Duration banner{400}, usual_answer{900}, very_late_answer{3500};
 constexpr Duration longest_listening{30000};
 constexpr int most_knocks = 3;
@@ -42,11 +44,6 @@ bool says_something(const teach::HeardReply& heard) {
 }
 
 }  // namespace
-
-Task<void> Dialogue::open_line() {
-  std::unique_ptr<console::Line> line = co_await plug_.open();
-  ear.take(std::move(line));
-}
 
 // Into a console that is known already, after its line was lost. It need not have restarted: what was left
 // half typed is spoiled, with the stop behind it where one is known, and the word that gets in, which an open
@@ -141,6 +138,37 @@ Task<void> wake_console(Teaching& t) {
   co_await t.talk.ear.raw(nothing, very_late_answer);
 }
 
+// Only hints come of it: nothing that it says is believed before it was tried. What was typed for it.
+Task<Typed> learn_help(Teaching& t) {
+  const bool is_known = t.draft.profile.identify || (t.options.from && t.options.from->prepared);
+  if (is_known) co_return Typed();
+  const auto said =
+      co_await learn_question(t, "help", "Type the command that lists the console's commands", "help");
+  if (!said) co_return Typed();
+  t.person.is_helped_by(teach::help_lines(said->as_they_came));
+  co_return said->typed;
+}
+
+// Nonsense that is built like a good command may bring its word back where a bare word does not: "qzvakw()".
+Task<bool> learn_barrier_by_shape(Teaching& t, Typed good) {
+  console::Profile& profile = t.draft.profile;
+  std::vector<teach::Exchange> exchanges;
+  for (const std::string& word : nonsense()) {
+    const std::string line = good.size() == 1 ? teach::nonsense_like(good.front(), word) : std::string();
+    if (line.empty() || line.find(' ') != std::string::npos) continue;
+    const Ear::Heard heard = co_await t.talk.ear.say(line);
+    t.talk.heard_besides(heard.reply.lines);
+    exchanges.push_back({line, heard.received});
+  }
+  const teach::ListenedTo found = teach::listened_to(exchanges);
+  profile.open.barrier = found.barrier;
+  for (const console::Template& refusal : found.refusals) {
+    if (std::find(profile.refusals.begin(), profile.refusals.end(), refusal) == profile.refusals.end())
+      profile.refusals.push_back(refusal);
+  }
+  co_return found.barrier.has_value();
+}
+
 // Without a prompt, only a word that comes back tells that the console is in step.
 Task<void> learn_barrier(Teaching& t) {
   const std::string word = "bench417";
@@ -171,7 +199,8 @@ Task<void> learn_barrier(Teaching& t) {
 
 Task<void> listen(Teaching& t) {
   console::Profile& profile = t.draft.profile;
-  co_await t.talk.open_line();
+  std::unique_ptr<console::Line> line = co_await t.plug.open();
+  t.talk.ear.take(std::move(line));
   t.person.tell_wait("listening", longest_listening);
   // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
   if (!profile.spin || profile.spin->spin.steps.empty()) t.person.tell("props-off-first");
@@ -193,7 +222,11 @@ Task<void> listen(Teaching& t) {
                                   {"line_end", in_words(profile.open.line_ending)},
                                   {"echo", found.echo ? "on" : "off"},
                                   {"errors", refusal_in_words(found.refusals)}});
-  if (found.prompt.empty() && !found.barrier) co_await learn_barrier(t);
+  const Typed help = co_await learn_help(t);
+  if (found.prompt.empty() && !found.barrier) {
+    const bool by_shape = co_await learn_barrier_by_shape(t, help);
+    if (!by_shape) co_await learn_barrier(t);
+  }
   co_await learn_way_out(t);
 }
 

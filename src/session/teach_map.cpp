@@ -21,29 +21,21 @@ console::Codes codes_of(const teach::MapReading& reading) {
   return codes;
 }
 
-// As armwise counts, from 1, and as this console writes it, where that is something else.
-std::string motor_in_words(const console::Profile& profile, const std::string& code) {
-  const auto motor = profile.motor_coded(code);
-  if (!motor) return "motor " + code;
-  const std::string number = std::to_string(motor->number);
-  return "motor " + number + (code == number ? "" : " (written \"" + code + "\")");
-}
-
 std::string table_in_words(const teach::MapReading& reading) {
-  console::Profile profile;
-  profile.codes = codes_of(reading);
+  Draft draft;
+  draft.profile.codes = codes_of(reading);
   std::string text;
   for (const Values& row : reading.rows) {
-    const auto motor = profile.motor_coded(row.at("motor"));
+    const auto motor = draft.profile.motor_coded(row.at("motor"));
     text += text.empty() ? "" : ", ";
-    if (!motor && profile.same(row.at("motor"), reading.no_motor)) {
+    if (!motor && draft.profile.same(row.at("motor"), reading.no_motor)) {
       text += "pin " + row.at("pin") + " free";
     } else if (!motor) {
       text += "pin " + row.at("pin") + " for something else (\"" + row.at("motor") + "\")";
     } else if (row.at("pin") == reading.no_pin) {
-      text += motor_in_words(profile, row.at("motor")) + " on no pin";
+      text += draft.motor_words(row.at("motor")) + " on no pin";
     } else {
-      text += motor_in_words(profile, row.at("motor")) + " on pin " + row.at("pin");
+      text += draft.motor_words(row.at("motor")) + " on pin " + row.at("pin");
     }
   }
   return text;
@@ -56,60 +48,6 @@ bool same_rows(std::vector<Values> a, std::vector<Values> b) {
 }
 
 }  // namespace
-
-std::string Draft::motor_words(const std::string& code) const {
-  return motor_in_words(profile, code);
-}
-
-std::vector<Values> Draft::map_rows() const {
-  std::vector<Values> there;
-  for (const Values& row : rows) {
-    const auto motor = row.find("motor");
-    if (motor == row.end() || !profile.motor_coded(motor->second)) continue;
-    if (profile.map && !profile.map->no_pin.empty() && row.at("pin") == profile.map->no_pin) continue;
-    there.push_back(row);
-  }
-  return there;
-}
-
-// Those first in which no value occurs in another or looks like part of a usual command.
-std::vector<Values> Draft::values_that_change_nothing() const {
-  std::vector<Values> there = map_rows();
-  const auto clear = [](const Values& row) {
-    const std::string& motor = row.at("motor");
-    int points =
-        row.at("pin").find(motor) == std::string::npos && motor.find(row.at("pin")) == std::string::npos ? 4
-                                                                                                         : 0;
-    if (motor != "0" && motor != "1") points += 2;
-    return points;
-  };
-  std::stable_sort(there.begin(), there.end(),
-                   [&](const Values& a, const Values& b) { return clear(a) > clear(b); });
-  return there;
-}
-
-std::vector<Values> Draft::values_not_sent() const {
-  std::vector<Values> all;
-  for (const std::string& motor : motor_codes()) {
-    for (const std::string& pin : pin_names()) all.push_back({{"motor", motor}, {"pin", pin}});
-  }
-  return all;
-}
-
-std::vector<std::string> Draft::motor_codes() const {
-  std::vector<std::string> codes;
-  for (const Values& row : map_rows()) codes.push_back(row.at("motor"));
-  return codes;
-}
-
-std::vector<std::string> Draft::pin_names() const {
-  std::vector<std::string> pins;
-  for (const Values& row : rows) {
-    if (profile.map && !profile.map->no_pin.empty() && row.at("pin") == profile.map->no_pin) continue;
-    pins.push_back(row.at("pin"));
-  }
-  return pins;
-}
 
 Task<bool> is_read_right(Teaching& t, teach::MapReading reading) {
   std::string text = "I read: " + table_in_words(reading) + ". ";

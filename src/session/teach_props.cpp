@@ -5,6 +5,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/units.hpp"
 #include "teach_lessons.hpp"
 #include "words.hpp"
 
@@ -21,6 +22,22 @@ std::string shown_by(const console::Template& like, const teach::Lines& reply) {
   return line == reply.end() ? like.source() : *line;
 }
 
+// The only reading of which the words are known to stand against each other ("in", "cw"): nobody needs to
+// point then.
+template <typename Reading, typename Words>
+std::optional<std::size_t> only_usual(const std::vector<Reading>& readings, Words words_of) {
+  std::optional<std::size_t> only;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    const teach::Lines words = words_of(readings[i]);
+    const std::string other = teach::opposite_word(words.front());
+    const bool known = !other.empty() && teach::numbers_in(words.front()).empty() &&
+                       (words.size() < 2 || lower_case(words.back()) == lower_case(other));
+    if (known && only) return std::nullopt;
+    if (known) only = i;
+  }
+  return only;
+}
+
 }  // namespace
 
 // One of the words of the reply is the value: the person points at it.
@@ -28,6 +45,16 @@ Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply,
                                                 std::string id, std::string question, std::string& value) {
   const auto readings = teach::word_readings(reply, blank);
   if (readings.empty()) co_return std::nullopt;
+  const auto usual = only_usual(readings, [](const auto& each) { return teach::Lines{each.value}; });
+  if (blank == "props" && usual) {
+    const std::string shown = shown_by(readings[*usual].line, reply);
+    const bool right = co_await t.person.confirm("right", "I read \"" + readings[*usual].value + "\" (in \"" +
+                                                              shown + "\"). Is that the prop direction?");
+    if (right) {
+      value = readings[*usual].value;
+      co_return console::Query{{}, {readings[*usual].line}, std::nullopt, " "};
+    }
+  }
   std::vector<Choice> choices;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     choices.push_back(
@@ -190,6 +217,14 @@ Task<std::vector<teach::TurnReading>> turns_one_by_one(Teaching& t, const Said& 
 
 Task<std::optional<teach::TurnReading>> choose_turn(Teaching& t, std::vector<teach::TurnReading> readings,
                                                     teach::Lines reply) {
+  const auto usual = only_usual(readings, [](const auto& each) { return each.codes; });
+  if (usual) {
+    const teach::TurnReading& reading = readings[*usual];
+    const bool right = co_await t.person.confirm(
+        "right", "I read " + joined(reading.codes, " / ") + " (in \"" +
+                     shown_by(reading.list.lines.front(), reply) + "\"). Is that which way they turn?");
+    if (right) co_return reading;
+  }
   std::vector<Choice> choices;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const console::Query& list = readings[i].list;

@@ -12,6 +12,7 @@
 #include "armwise/teach/units.hpp"
 #include "strengths.hpp"
 #include "taught_spin.hpp"
+#include "teach_axes.hpp"
 #include "teach_lessons.hpp"
 #include "words.hpp"
 
@@ -260,6 +261,70 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
   co_return false;
 }
 
+Task<void> take_effect_as_seen(Teaching& t, bool at_once) {
+  console::Profile& profile = t.draft.profile;
+  const auto effect = at_once ? console::TakesEffect::at_once : console::TakesEffect::after_restart;
+  if (profile.map->takes_effect == effect) co_return;
+  t.person.tell(at_once ? StatementId("effect-at-once") : StatementId("effect-after-restart"));
+  profile.map->takes_effect = effect;
+  if (profile.props) profile.props->takes_effect = effect;
+  if (profile.turn) profile.turn->takes_effect = effect;
+  const bool followed = profile.sense && profile.sense->after_mount;
+  if (!profile.mount || followed) co_return;
+  profile.mount->takes_effect = effect;
+  if (at_once || !profile.sense) co_return;
+  // That the readings did not follow another mount says nothing then.
+  const bool mounted = co_await ask_whether_mounted(t);
+  if (mounted) leave_out_sense(t, "sense-before-restart");
+}
+
+Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::string>& odd_answers,
+                            SpinPermit permit, std::string& seen) {
+  teach::Reading reading;
+  for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
+  const Motors before = t.motors;
+  const Said said = co_await spin_once(t, reading, values, odd_answers, permit);
+  if (said.refused || said.suspended || !said.otherwise.empty()) co_return;
+  const std::vector<Choice> choices{{"same", "the same motor as just before, and no other"},
+                                    {"other", "another one, or another one as well"},
+                                    {"unsure", "none, or I did not see it"}};
+  seen = co_await t.person.choose(
+      "effect-seen", "Which motor turned now? If one still turns, pull the battery plug.", choices);
+  t.motors = before;
+}
+
+// The motor that was just spun is put on another's pin for a moment, and spun there: where it still turns
+// what it turned before, a setting takes effect only after a restart. Nobody knows that better than their own
+// eyes.
+Task<void> see_when_it_takes_effect(Teaching& t, const Strengths& strengths,
+                                    const std::set<std::string>& odd_answers, SpinPermit permit) {
+  if (!t.draft.profile.map->put) co_return;
+  const console::MapAbility& map = *t.draft.profile.map;
+  const Values spun = spins_to_ask_for(t.draft, strengths.numbers[0]).front();
+  Values a, b;
+  for (const Values& row : t.draft.map_rows()) (row.at("motor") == spun.at("motor") ? a : b) = row;
+  if (a.empty() || b.empty() || (!map.rules.shared_meanwhile && !map.free)) co_return;
+  const console::Steps& put = map.put->steps;
+  Trial trial;
+  trial.what = "The map";
+  if (!map.rules.shared_meanwhile) trial.change.emplace_back(map.free->steps, b);
+  trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  const std::optional<WritePermit> agreed = co_await t.person.may_try(
+      "May " + t.draft.motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
+          " for a moment, spun there, and put back? That shows when a setting takes effect. Nothing is kept.",
+      trial.change);
+  if (!agreed) co_return;
+  const Values all;
+  const teach::Lines before = co_await read_as_it_is(t, map.list, all);
+  trial.back.push_back({{put, a}, {put, b}});
+  trial.read = map.list;
+  trial.before = before;
+  std::string seen;
+  trial.meanwhile = [&] { return spin_and_compare(t, spun, odd_answers, permit, seen); };
+  co_await tried(t, trial, *agreed);
+  if (seen == "same" || seen == "other") co_await take_effect_as_seen(t, seen == "other");
+}
+
 }  // namespace
 
 Task<void> learn_spin(Teaching& t) {
@@ -284,6 +349,8 @@ Task<void> learn_spin(Teaching& t) {
   std::set<std::string> odd_answers;
   bool once_more = true;
   while (once_more) once_more = co_await learn_spin_command(t, *strengths, odd_answers, *t.sworn);
+  if (profile.spin && !profile.spin->spin.steps.empty())
+    co_await see_when_it_takes_effect(t, *strengths, odd_answers, *t.sworn);
   t.person.tell("no-more-spins");
 }
 

@@ -65,22 +65,6 @@ Task<bool> swear_before_the_stop(Teaching& t) {
   co_return t.sworn.has_value();
 }
 
-// All that the map lists, those without a pin too: they may be given one.
-std::vector<std::string> Draft::listed_motor_codes() const {
-  std::vector<std::pair<int, std::string>> listed;
-  for (const Values& row : rows) {
-    const auto code = row.find("motor");
-    const auto motor = code == row.end() ? std::nullopt : profile.motor_coded(code->second);
-    if (motor) listed.emplace_back(motor->number, code->second);
-  }
-  std::sort(listed.begin(), listed.end());
-  std::vector<std::string> codes;
-  for (const auto& [number, code] : listed) {
-    if (codes.empty() || codes.back() != code) codes.push_back(code);
-  }
-  return codes;
-}
-
 namespace {
 
 // Nothing where what was typed names no motor: then it stops all of them.

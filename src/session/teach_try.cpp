@@ -136,6 +136,7 @@ Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed) {
       if (found.change.closed) break;
     }
     if (!found.change.closed) found.read = co_await t.talk.say_again(trial.read.steps, trial.asked);
+    if (trial.meanwhile && !found.change.closed && !found.change.refused) co_await trial.meanwhile();
   } catch (...) {
     trouble = std::current_exception();
   }

@@ -33,6 +33,13 @@ std::size_t common_start_length(std::string_view a, std::string_view b) {
   return length;
 }
 
+// The letters and digits that a line begins with.
+std::size_t end_of_word(std::string_view line) {
+  std::size_t end = 0;
+  while (end < line.size() && is_letter_or_digit(line[end])) ++end;
+  return end;
+}
+
 }  // namespace
 
 HeardReply split_reply(const Exchange& exchange, bool glued) {
@@ -143,6 +150,12 @@ static bool answers_behind_the_echo(const std::vector<Exchange>& nonsense) {
   return any;
 }
 
+std::string nonsense_like(std::string_view command, std::string_view word) {
+  const std::size_t end = end_of_word(command);
+  if (end == 0 || end == command.size()) return {};
+  return std::string(word) + std::string(command.substr(end));
+}
+
 ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
   ListenedTo result;
   result.glued_echo = answers_behind_the_echo(nonsense);
@@ -151,20 +164,21 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
     const HeardReply heard = split_reply(exchange, result.glued_echo);
     result.echo = result.echo || heard.echoed;
     prompts.push_back(heard.prompt);
-    const std::string word = exchange.sent.substr(0, exchange.sent.find(' '));
+    const std::string word = exchange.sent.substr(0, end_of_word(exchange.sent));
     const auto refusal = refusal_like(heard.lines, word);
     if (refusal &&
         std::find(result.refusals.begin(), result.refusals.end(), *refusal) == result.refusals.end()) {
       result.refusals.push_back(*refusal);
     }
-    if (result.barrier || exchange.sent != word) continue;
+    if (result.barrier || exchange.sent.find(' ') != std::string::npos) continue;
+    const Template send = Template::parse("{word}" + as_literal(exchange.sent.substr(word.size())));
     for (const std::string& line : heard.lines) {
       const std::size_t at = line.find(word);
       if (at == std::string::npos || line == word || line.find(word, at + 1) != std::string::npos) continue;
       const auto back = parsed((result.glued_echo ? "{word} " : "") + as_literal(line.substr(0, at)) +
                                "{word}" + as_literal(line.substr(at + word.size())));
       if (!back || back->match("w")) continue;
-      result.barrier = console::Query{{{Template::parse("{word}"), ""}}, {*back}, std::nullopt, " "};
+      result.barrier = console::Query{{{send, ""}}, {*back}, std::nullopt, " "};
       break;
     }
   }

@@ -61,6 +61,11 @@ std::vector<Span> parts_of_word(std::string_view line, Span word) {
   return parts;
 }
 
+// A number, or a word that is known for a value, may be another one the next time.
+bool may_vary(const std::string& word) {
+  return std::any_of(word.begin(), word.end(), is_digit) || !opposite_word(word).empty();
+}
+
 // How the words are taken that nobody pointed at: as text, or as whatever stands there.
 struct Taken {
   bool in_front_as_text = true, touching_as_text = true, behind_as_text = false;
@@ -91,7 +96,9 @@ class LineMaker {
     const std::size_t first = at_.begin()->first;
     std::size_t done = first, last = at_.rbegin()->second.second;
     while (done > 0 && !ends_item(line_[done - 1])) --done;
-    while (last < line_.size() && !ends_item(line_[last])) ++last;
+    // One sign: behind the last of them there need be no more.
+    while (last < line_.size() && is_letter_or_digit(line_[last])) ++last;
+    if (last < line_.size() && !ends_item(line_[last])) last = end_of_atom(line_, last);
     text(line_.substr(done, first - done));
     done = first;
     for (const auto& [begin, blank] : at_) {
@@ -107,10 +114,6 @@ class LineMaker {
   struct Bit {
     std::string text, blank, type;
   };
-
-  static bool may_vary(const std::string& word) {
-    return std::any_of(word.begin(), word.end(), is_digit) || !opposite_word(word).empty();
-  }
 
   static bool ends_item(char c) { return is_white(c) || c == ',' || c == ';' || c == '|'; }
 
@@ -144,7 +147,6 @@ class LineMaker {
     for (std::size_t i = 0; i < tokens.size(); ++i) {
       const bool touches = (i == 0 && from > 0) || i + 1 == tokens.size();
       const bool meant = from == 0 ? taken_.in_front_as_text : taken_.behind_as_text;
-      // A number, or a word that is known for a value, may be another one the next time.
       const bool as_text = meant && !may_vary(tokens[i].text);
       if (!tokens[i].word || (touches ? taken_.touching_as_text : as_text)) {
         text(tokens[i].text);
@@ -201,7 +203,8 @@ class LineMaker {
       const bool blank_follows = i + 1 < bits_.size() && !bits_[i + 1].blank.empty();
       // Alone in its line, any word would do: it is known by its kind.
       const bool alone = bits_.size() == 1 && bit.type.empty() && taken_.behind_as_text;
-      const std::string type = blank_follows || alone ? kind_of(bit.text) : bit.type;
+      std::string type = blank_follows || alone ? kind_of(bit.text) : bit.type;
+      if (alone && type == "digits") type = "int";  // it may be below zero
       if (blank_follows && type.empty()) return {};
       source += "{" + bit.blank + (type.empty() ? "}" : ":" + type + "}");
     }
@@ -267,17 +270,26 @@ std::optional<Template> line_like(const Pointed& example, const Lines& reply, Be
 }
 
 // Several on one line: what stands before the first of them is the line's own.
-std::optional<Query> items_like(const Pointed& example) {
+std::optional<Query> items_like(const Pointed& example, const Lines& reply) {
   Query query;
   query.item = parsed_source(LineMaker(example, {}).item());
   const auto items = query.item ? query.item->match_all(example.line) : std::vector<console::Values>();
-  if (items.size() < fewest_motors) return std::nullopt;
+  if (items.size() < 2) return std::nullopt;
   const std::string squeezed_line = squeezed(example.line);
   const std::size_t at = squeezed_line.find(query.item->format(items.front()));
-  const auto line =
-      parsed_source(as_literal(squeezed_line.substr(0, at == std::string::npos ? 0 : at)) + "{items}");
+  std::string before;
+  const std::string as_it_stands = squeezed_line.substr(0, at == std::string::npos ? 0 : at);
+  for (const Token& token : tokens_of(as_it_stands))
+    before += token.word && may_vary(token.text) ? "{skip}" : as_literal(token.text);
+  if (as_it_stands.ends_with(' ') && !before.ends_with(' ')) before += ' ';
+  const auto line = parsed_source(before + "{items}");
   if (!line) return std::nullopt;
   query.lines.push_back(*line);
+  // Some more on each of several lines: what stands before the first may be another one's own.
+  Query anywhere = query;
+  anywhere.lines = {Template::parse("{items}")};
+  if (rows_told_apart(anywhere, reply) > rows_told_apart(query, reply)) query = anywhere;
+  if (rows_told_apart(query, reply) < fewest_motors) return std::nullopt;
   return query;
 }
 
@@ -379,7 +391,7 @@ std::optional<Query> query_like(const std::vector<Pointed>& examples, const Line
   }
   for (const Pointed& example : examples) {
     if (example.at.size() < 2) break;
-    auto items = items_like(example);
+    auto items = items_like(example, reply);
     if (items && rows_told_apart(*items, reply) > std::max(examples.size(), rows_told_apart(query, reply)))
       return items;
   }

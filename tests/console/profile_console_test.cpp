@@ -520,6 +520,29 @@ TEST_P(OnTarn, ListensToTheStartUpUnlessAMotorMayBeTurning) {
   EXPECT_EQ(far_side.commands.at(1), "halt every motor");
 }
 
+// A defect found: what was typed into the start-up of a controller that was waited for stopped it in its
+// loader.
+TEST_P(OnTarn, ListensToTheStartUpOfAControllerThatWasOnlyJustPluggedIn) {
+  const auto typed_after = [&] {
+    const Instant began = clock.now();
+    Instant typed{0};
+    far_side.before_answering = [&] {
+      if (typed == Instant{0}) typed = clock.now();
+    };
+    run(console.open());
+    far_side.before_answering = nullptr;
+    return typed - began;
+  };
+  EXPECT_LT(typed_after(), Duration{2000});
+  console.hear_start_first();
+  EXPECT_GE(typed_after(), fixture("tarn").timing.start) << "its prompt did not come by itself";
+  EXPECT_LT(typed_after(), Duration{2000}) << "it is up by now";
+  run(console.spin(Motor{3}, 6, Duration{1200}, spin_permit));
+  console.hear_start_first();
+  EXPECT_LT(typed_after(), Duration{2000}) << "a motor may be turning";
+  run(console.stop_all(nobody));
+}
+
 // A defect found: the question was taken for a lost reply, and an empty line sent to it.
 TEST_P(OnTarn, GetsOutOfAQuestionThatASaveLeavesOpenAndSaysSo) {
   bool asking = false, written = false;

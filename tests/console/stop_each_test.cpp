@@ -105,6 +105,20 @@ TEST(StopOfEach, NamesItsMotors) {
   EXPECT_EQ(stop_words(spoken(12)).times, 12);
 }
 
+// A defect found: a stop that was learned on a quad named four motors on a hexa, and it could not be benched.
+TEST(StopOfEach, IsSaidToAsManyMotorsAsTheCraftHas) {
+  Profile hexa = spoken(4);
+  stop_each_of(hexa, 6);
+  EXPECT_EQ(hexa.motors_stopped_one_by_one().size(), 6U);
+  EXPECT_TRUE(stop_lines(hexa).ends_with("halt 5\rhalt 6\r"));
+  stop_each_of(hexa, 4);
+  EXPECT_EQ(stop_words(hexa).times, 6) << "none is left out again";
+  Profile of_numbers_only = spoken(4);
+  of_numbers_only.spin->stop.reset();
+  stop_each_of(of_numbers_only, 6);
+  EXPECT_EQ(stop_lines(of_numbers_only), stop_lines(spoken(4))) << "nobody said how one is stopped";
+}
+
 // Fails where the first confirmation is taken for that of all.
 TEST(StopOfEach, CountsOnceEveryMotorHasConfirmed) {
   for (int lost = 1; lost <= 4; ++lost) {

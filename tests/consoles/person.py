@@ -126,7 +126,13 @@ class Person:
         if asked == "spin-seen":
             seen = self.does(do="moved")
             self.longest = max(self.longest, seen["longest"])
+            self.moved = seen["moved"]
             return {"answer": "yes" if len(seen["moved"]) == 1 and seen["still"] else "no"}
+        if asked == "effect-seen":
+            before = [arm for arm, _ in self.moved]
+            self.saw()
+            arms = [arm for arm, _ in self.moved]
+            return {"answer": "unsure" if not arms else "same" if arms == before else "other"}
         if asked == "by-hand":
             self.stuck.append("by hand what the console can do: " + told["text"])
             return None
@@ -234,7 +240,7 @@ class Person:
         if sheet is None:
             return None, None
         (key, values), = either.items()
-        texts = [re.split(r"[\s=;(),\"]+", sheet(Values(self.meant("", {}, ""), **{key: value}))) for value in values]
+        texts = [re.split(r"[\s=;(),\"!?]+", sheet(Values(self.meant("", {}, ""), **{key: value}))) for value in values]
         return next(((one, other) for one, other in zip(*texts) if one != other), (None, None))
 
     def word_now(self, ability):
@@ -256,6 +262,10 @@ class Person:
             return False  # its menus' answers are typed behind the command
         if found := re.search(r'another word for props (in|out)\. Is it "(.*)"', told["text"]):
             return found[2] == self.words("props", props=(found[1], {"in": "out", "out": "in"}[found[1]]))[0]
+        if found := re.search(r'I read "(.*?)" \(in .*Is that the prop direction', told["text"]):
+            return found[1] == self.word_now("props")
+        if found := re.search(r"I read (.*?) \(in .*Is that which way they turn", told["text"]):
+            return set(found[1].split(" / ")) <= set(self.words("turn", backward=(False, True)))
         read = re.findall(r'motor (\d+)(?: \(written "([^"]*)"\))? on pin (\S+?)[,.]? ', told["text"] + " ")
         if not read:
             return True

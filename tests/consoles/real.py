@@ -22,6 +22,7 @@ class Real(Console):
     start = None
     program = script = None  # what is run, "{}" being the file that the script is in
     starts = {}  # what has been typed before anybody is there
+    begun = False
 
     def power_up(self):
         self.process = None
@@ -51,7 +52,8 @@ class Real(Console):
         self.loop.readers[self.far] = self.said
         self.loop.readers[self.asked_by] = self.asked
         self.unasked_yet = ""
-        if self.start and not self.count:
+        if self.start and not self.begun:  # nobody types at its restarts
+            self.begun = True
             self.loop.after(0.5, lambda: self.feed(self.starts[self.start]))
 
     def feed(self, text):

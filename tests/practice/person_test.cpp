@@ -144,7 +144,7 @@ TEST_F(PersonTest, ReversesByHandWhatThePlanAsksFor) {
 }
 
 TEST_F(PersonTest, LetsTheAudienceHear) {
-  person->say("Now motor 2.");
+  person->tell(session::statement_of("ability", {{"line", "Now motor 2."}}));
   spin("spin motor 2 at 6 for 1500");
   ask_spin();
   EXPECT_EQ(audience.heard,

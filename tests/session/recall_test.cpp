@@ -51,11 +51,11 @@ Task<std::string> ask(session::Person& person, std::string id) {
 TEST(Recall, AsksTheLastQuestionOnceMoreAndSaysNothingTwice) {
   Listener person({"a", "b", "back", "c", "d"});
   const auto body = [](Recall& r) -> Task<std::string> {
-    r.say("first");
+    r.tell("mount-found", {{"mount", "first"}});
     std::string all = co_await ask(r, "one");
-    r.say("second");
+    r.tell("mount-found", {{"mount", "second"}});
     all += co_await ask(r, "two");
-    r.say("third");
+    r.tell("mount-found", {{"mount", "third"}});
     all += co_await ask(r, "three");
     co_return all;
   };
@@ -98,7 +98,7 @@ TEST(Recall, GoesBackPastNothingThatWasDoneForGood) {
       co_return true;
     };
     co_await r.for_good<bool>(write);
-    r.say("written");
+    r.tell("mount-found", {{"mount", "written"}});
     all += co_await ask(r, "two");
     co_return all;
   };
@@ -112,7 +112,7 @@ TEST(Recall, GoesBackPastNothingThatWasDoneForGood) {
 TEST(Recall, SaysAtTheFirstQuestionThatThereIsNothingBeforeIt) {
   Listener person({"back", "back", "a"});
   const auto body = [&](Recall& r) -> Task<std::string> {
-    r.say("first");
+    r.tell("mount-found", {{"mount", "first"}});
     co_return co_await ask(r, "one");
   };
   EXPECT_EQ(run(phase(person, body)), "a");

@@ -598,7 +598,7 @@ TEST(Teach, AStrengthThatWasChangedOnTheWayStopsTheMotorAtOnce) {
         lesson.run();
         ASSERT_TRUE(lesson.result && lesson.result->profile.spin)
             << dialect << at << change << lesson.story();
-        EXPECT_GE(spins, 2) << "taught once more";
+        EXPECT_GE(spins, 3) << "taught once more, and spun on another pin";
         Instant on{0};
         for (const practice::Happened& one : lesson.port.controller().history()) {
           if (one.what == practice::Happened::What::spun && one.line != meant) on = one.at;
@@ -670,7 +670,7 @@ TEST(Teach, ASpinThatIsKnownIsNotSentByItsLastChoiceInAMenu) {
   ASSERT_TRUE(lesson.result) << lesson.story();
   for (const practice::Happened& one : lesson.port.controller().history())
     spins += one.what == practice::Happened::What::spun ? 1 : 0;
-  EXPECT_EQ(spins, 1) << "the one that is taught" << lesson.story();
+  EXPECT_EQ(spins, 2) << "the one that is taught, and on another pin" << lesson.story();
   EXPECT_FALSE(was_left_turning(lesson.port.controller()));
   EXPECT_TRUE(was_told(lesson, "known-command", {{"does", "spins a motor"}})) << lesson.story();
 }
@@ -731,8 +731,24 @@ TEST(Teach, CtrlZInASpinStopsItAndTheLessonsGoOn) {
   ASSERT_TRUE(lesson.result) << lesson.story();
   EXPECT_TRUE(lesson.result->profile.spin);
   EXPECT_TRUE(was_told(lesson, "spin-cut-short"));
-  EXPECT_EQ(lesson.sentry.turned, 2);
+  EXPECT_EQ(lesson.sentry.turned, 3) << "cut short, taught once more, and on another pin";
   EXPECT_FALSE(was_left_turning(lesson.port.controller()));
+}
+
+// What a person takes for granted is put right by what they see.
+TEST(Teach, WhenASettingTakesEffectIsSeen) {
+  Lesson lesson(fixture_profile("moor"));
+  ASSERT_EQ(lesson.known.map->takes_effect, console::TakesEffect::after_restart);
+  lesson.person.in_hands = [](session::Question& question) {
+    // They answer "yes" to all that is confirmed.
+    if (question.text.find("takes effect at once") != std::string::npos) question.text = "Yes?";
+  };
+  const practice::SettingsView before = lesson.port.controller().running();
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.map->takes_effect, console::TakesEffect::after_restart) << lesson.story();
+  EXPECT_TRUE(was_told(lesson, "effect-after-restart"));
+  EXPECT_EQ(lesson.port.controller().running(), before);
 }
 
 TEST(Teach, SignalsAgainAndAgainDoNotCutTheStopShort) {
@@ -1288,7 +1304,7 @@ TEST(Teach, ASlipThatWouldSetSomethingElseIsNotSent) {
 TEST(Teach, WhatACommandChangedUnasked_IsSaidBeforeItIsKept) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["sense"] = {"wire motor 1 to P6"};
-  lesson.person.first["try-change"] = {"yes", "yes", "yes", "no"};
+  lesson.person.first["try-change"] = {"yes", "yes", "yes", "yes", "no"};
   lesson.run();
   ASSERT_TRUE(lesson.result) << lesson.story();
   EXPECT_FALSE(lesson.result->profile.keep);

@@ -51,6 +51,7 @@ std::string DialectPerson::command(const Question& question) const {
     return question.suggestion;
   if (id == "enter") return known_.open.send;
   if (id == "echo-word") return as_typed(known_.open.barrier, values);
+  if (id == "help") return "skip";
   if (id == "identify") return as_typed(known_.identify);
   if (id == "whole-configuration") return as_typed(known_.whole_configuration);
   if (id == "list-map") return as_typed(known_.map->list.steps, {});
@@ -91,6 +92,13 @@ std::string DialectPerson::answer(const Question& question) {
   const auto says = [&](const std::string& part) { return question.text.find(part) != std::string::npos; };
   if (!declines.empty() && says(declines)) return "no";
   if (id == "right") {
+    const auto reads = [&](const std::string& code) {
+      return says("I read \"" + code + "\"") || says("I read " + code + " ");
+    };
+    if (says("Is that the prop direction"))
+      return reads(known_.codes.props_in) || reads(known_.codes.props_out) ? "yes" : "no";
+    if (says("Is that which way they turn"))
+      return reads(known_.codes.cw) || reads(known_.codes.ccw) ? "yes" : "no";
     if (says("I read: ")) return says("I read: " + true_map_) ? "yes" : "no";
     if (says("Is it \"")) {
       const bool props = says("for props ");
@@ -123,6 +131,8 @@ std::string DialectPerson::answer(const Question& question) {
     }
     return "none";
   }
+  if (id == "effect-seen")
+    return known_.map->takes_effect == console::TakesEffect::at_once ? "other" : "same";
   if (id == "props-now") return says("\"" + known_.codes.props_in + "\"") ? "in" : "out";
   if (id == "turn-now") return says("\"" + known_.codes.cw + "\"") ? "cw" : "ccw";
   if (starts(id, "props-") && known_.props && says("Type the word")) {

@@ -110,6 +110,19 @@ TEST(Pointing, SeveralOnOneLine) {
   EXPECT_EQ(turns.front().codes.size(), 2U);
 }
 
+// A defect found: two on each line were too few, and what stood before the first of them was taken for text.
+TEST(Pointing, SomeOnEachOfSeveralLines) {
+  const Lines reply{"<o rev=\"no\" n=\"0\" pad=\"a.2\"/><o rev=\"no\" n=\"1\" pad=\"b.1\"/>",
+                    "<o rev=\"no\" n=\"2\" pad=\"b.0\"/><o rev=\"no\" n=\"3\" pad=\"a.0\"/>"};
+  const auto reading = map_like({at(reply[0], "0", "a.2")}, reply);
+  ASSERT_TRUE(reading);
+  EXPECT_EQ(table(*reading).size(), 4U);
+  const Lines later{"<o rev=\"yes\" n=\"0\" pad=\"b.1\"/><o rev=\"no\" n=\"1\" pad=\"a.2\"/>"};
+  const auto rows = rows_read(reading->list, later, false);
+  ASSERT_EQ(rows.size(), 2U) << "whatever is set before the first";
+  EXPECT_EQ(rows[0].at("pin"), "b.1");
+}
+
 TEST(Pointing, TheNextOne) {
   EXPECT_EQ(next_code("ru9"), "ru10");
   EXPECT_EQ(next_code("A"), "B");

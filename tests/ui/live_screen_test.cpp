@@ -62,7 +62,7 @@ TEST_F(LiveScreen, TakesTheScreenAndLeavesATranscriptBehind) {
          typist.type("y");
        });
   EXPECT_TRUE(screen().other());
-  person->say("What comes next.", session::Level::warn);
+  person->tell(session::statement_of("not-understood", {{"why", "What comes next."}}));
   person.reset();
   play([&]() -> Task<void> { co_return; },
        [&]() -> Task<void> {
@@ -146,7 +146,7 @@ TEST_F(LiveScreen, FitsANewSizeInMidQuestion) {
 }
 
 TEST_F(LiveScreen, ShowsThatItWaitsAndForWhat) {
-  person->say("Saving; then the controller restarts.");
+  person->tell(session::statement_of("saving-restarts"));
   play([&]() -> Task<void> { co_return; },
        [&]() -> Task<void> {
          co_await typist.see("Saving; then the controller restarts.");

@@ -263,7 +263,7 @@ TEST(MachinePerson, TellsPlanWrittenStepsAndTheEnd) {
   done.kind = Statement::Kind::done;
   done.facts = {{"ok", "true"}, {"record", "/x/y.json"}};
   machine.person.tell(done);
-  machine.person.say("careful", session::Level::danger);
+  machine.person.tell(session::statement_of("flies-perhaps", {{"sense", "careful"}}));
   const std::vector<json> lines = machine.lines();
   ASSERT_EQ(lines.size(), 4U);
   EXPECT_EQ(lines[0]["changes"][0],
@@ -273,7 +273,11 @@ TEST(MachinePerson, TellsPlanWrittenStepsAndTheEnd) {
   EXPECT_EQ(lines[0]["text"].get<std::string>().find('\x1B'), std::string::npos);
   EXPECT_EQ(lines[1], json({{"type", "wrote"}, {"step", 1}, {"of", 2}}));
   EXPECT_EQ(lines[2], json({{"type", "done"}, {"ok", true}, {"record", "/x/y.json"}}));
-  EXPECT_EQ(lines[3], json({{"type", "say"}, {"level", "danger"}, {"text", "careful"}}));
+  EXPECT_EQ(lines[3], json({{"type", "say"},
+                            {"id", "flies-perhaps"},
+                            {"level", "danger"},
+                            {"sense", "careful"},
+                            {"text", "careful"}}));
 }
 
 }  // namespace

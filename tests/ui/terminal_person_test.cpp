@@ -540,7 +540,7 @@ TEST_F(TerminalTest, StopsOnCtrlCInMidSpinAndGivesTheScreenBack) {
     } catch (const StoppedByPerson&) {
       stopped = true;
     }
-    person->say("What comes next.");
+    person->tell(session::statement_of("ability", {{"line", "What comes next."}}));
     person.reset();
   };
   const auto types = [&]() -> Task<void> {
@@ -624,10 +624,9 @@ TEST_F(TerminalTest, SaysThatAFileOfLettersIsNotSoundAndUsesTheStandardOnes) {
 
 TEST_F(TerminalTest, WritesNoEscapeCodeWithoutColourWhateverItIsTold) {
   open();
-  person->say(
-      "from a board: \x1B[2J\x1B]0;x\x07 \x9B"
-      "31m\r end",
-      session::Level::danger);
+  person->tell(session::statement_of("flies-perhaps", {{"sense",
+                                                        "from a board: \x1B[2J\x1B]0;x\x07 \x9B"
+                                                        "31m\r end"}}));
   EXPECT_FALSE(testing::interrupted(loop, *person, Duration{1}));
   const Answer answer = ask(spin_question(), [&]() -> Task<void> {
     co_await typist.see("end");

@@ -41,6 +41,8 @@ std::string_view spoiling_word();
 // The lines that stop all motors, each with its end, from wherever in a menu: for a stop that cannot wait.
 // Empty where the profile has no spin.
 std::string stop_lines(const Profile& profile);
+// Where one motor's stop is known and all are stopped one by one: so many are, from then on.
+void stop_each_of(Profile& profile, int motors);
 // By what its answer is known: the confirmation's longest text, and how often the answer to one stop holds it
 // (once for each motor that is stopped by itself; twice as often where an echo holds it, too). No text where
 // the profile has no confirmation.

@@ -24,6 +24,8 @@ class ProfileConsole : public Console {
 
   const Profile& profile() const override;
 
+  // A controller that was plugged in only now: open() listens to its start-up before anything is sent.
+  void hear_start_first();
   // Where a motor may still be turning from before the line was lost, the first thing sent is the stop.
   Task<void> open() override;
   Task<Identity> identify() override;

@@ -132,7 +132,7 @@ struct Statement {
   };
   Kind kind = Kind::say;
   Level level = Level::info;
-  std::string id;  // "stop-lost"; empty only of what `say` says
+  std::string id;  // "stop-lost"
   std::string text;
   std::vector<CraftView> views;            // found, plan: before and after
   const solve::Plan* plan = nullptr;       // plan
@@ -166,15 +166,6 @@ class Person {
   void tell_wait(StatementId id, Duration within, Facts facts = {}) {
     Statement statement = statement_of(id, std::move(facts));
     statement.within = within;
-    tell(statement);
-  }
-
-  // Of teach, whose sentences are not in the table yet.
-  void say(std::string text, Level level = Level::info, std::string id = {}) {
-    Statement statement;
-    statement.level = level;
-    statement.id = std::move(id);
-    statement.text = std::move(text);
     tell(statement);
   }
 };

@@ -35,7 +35,11 @@ struct ListenedTo {
   std::vector<console::Template> refusals;
   std::optional<console::Query> barrier;  // where the word came back
 };
-// From exchanges of which each sent a different word that no console has.
+// The nonsense built like a command: its first word in the place of the command's ("qzvakw()" for "help()").
+// Empty where the command is a bare word, or begins with none.
+std::string nonsense_like(std::string_view command, std::string_view word);
+
+// From exchanges of which each sent a different word that no console has, by itself or built like a command.
 ListenedTo listened_to(const std::vector<Exchange>& nonsense);
 
 // The longest text that all end with, beginning at a sign or a word.

@@ -1,0 +1,251 @@
+#include "teach_dialogue.hpp"
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/console/screen_lines.hpp"
+#include "armwise/teach/listening.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+using teach::Typed;
+
+constexpr Duration restart_time{20000};
+constexpr std::size_t most_steps = 12, most_menu_lines = 24;
+constexpr int most_motors_asked = 12;
+
+// A question on the way that has other words each time is known by the end that they share.
+void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
+  if (!node.is_structured()) return;
+  if (node.is_object() && node.contains("send") && node.contains("prompt")) {
+    // One that was seen in one form only may end as others do.
+    const std::string prompt = node["prompt"].get<std::string>();
+    for (const auto& [first, end] : ends) {
+      if (first != end && (first == prompt || prompt.ends_with(end))) node["prompt"] = end;
+    }
+  }
+  for (nlohmann::json& each : node) take_shared_ends(each, ends);
+}
+
+console::Profile with_inner_prompts(const console::Profile& profile,
+                                    const std::map<std::string, std::string>& ends) {
+  if (std::all_of(ends.begin(), ends.end(), [](const auto& each) { return each.first == each.second; }))
+    return profile;
+  nlohmann::json json = nlohmann::json::parse(console::profile_text(profile));
+  take_shared_ends(json, ends);
+  return console::load_profile(json.dump());
+}
+
+}  // namespace
+
+void Dialogue::begin_at(const std::string& prompt) {
+  top_prompt_ = prompt;
+  ear.prompts.clear();
+  if (!prompt.empty()) ear.prompts.push_back(prompt);
+}
+
+bool Dialogue::has_prompt() const {
+  return !trimmed(top_prompt_).empty();
+}
+
+bool Dialogue::is_top(const std::string& prompt) const {
+  const std::string_view end = trimmed(prompt), top = trimmed(top_prompt_);
+  return top.empty() ? end.empty() : end.ends_with(top);
+}
+
+// A prompt that begins and ends like the one that is known is that one, with a mark in it: it is known by its
+// end from now on.
+void Dialogue::follow_prompt(const std::string& prompt) {
+  const std::string end = teach::common_end({top_prompt_, prompt});
+  const bool begins_alike =
+      prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
+  if (trimmed(end).empty() || !begins_alike) return;
+  top_prompt_ = end;
+  draft_.profile.open.prompt = end;
+  ear.prompts.push_back(end);
+  person_.tell("prompt-changes", {{"prompt", end}});
+}
+
+void Dialogue::take_as_top(const std::string& prompt) {
+  const std::string end = teach::common_end({top_prompt_, prompt});
+  ear.prompts.push_back(prompt);
+  if (trimmed(end).empty()) return;
+  top_prompt_ = end;
+  draft_.profile.open.prompt = end;
+  ear.prompts.push_back(end);
+  person_.tell("prompt-changes", {{"prompt", end}});
+}
+
+// A question on the way may have other words the next time: then it is known by its end.
+void Dialogue::follow_inner_prompts(const console::Steps& steps, const Said& said) {
+  for (std::size_t i = 0; i < std::min(steps.size(), said.prompts.size()); ++i) {
+    const std::string &first = steps[i].prompt, &now = said.prompts[i];
+    if (first.empty() || now.empty() || (i + 1 < steps.size() && is_top(now))) continue;
+    std::string& end = inner_prompts_.emplace(first, first).first->second;
+    const std::string shared = teach::common_end({end, now});
+    if (!trimmed(shared).empty()) end = shared;
+  }
+}
+
+// Sends the steps one by one. Where the console then asks for more, so is the person.
+Task<Said> Dialogue::say(Typed typed, std::string id) {
+  Said said;
+  sent_ = true;
+  for (std::size_t i = 0; i < typed.size() && i < most_steps; ++i) {
+    const std::string step = typed[i];
+    const Ear::Heard heard = co_await ear.say(step);
+    take_step(said, step, heard);
+    if (said.closed) break;
+    const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
+    if (!asks_on) continue;
+    // Whoever is to choose from a menu has to see it.
+    for (std::size_t shown = 0; shown < heard.reply.lines.size() && shown < most_menu_lines; ++shown)
+      person_.tell("menu-line", {{"line", heard.reply.lines[shown]}});
+    const auto next = co_await person_.ask_next(id, typed, heard.reply.prompt);
+    if (!next) take_as_top(heard.reply.prompt);
+    if (!next) break;
+    typed.push_back(*next);
+  }
+  // The last step of a walk that says nothing and leads back up is the way home.
+  if (said.typed.size() > 1 && draft_.profile.open.home.empty() && !said.closed) {
+    const bool back_up = is_top(said.prompts.back()) && said.prompts.size() > 1 &&
+                         !is_top(said.prompts[said.prompts.size() - 2]);
+    if (back_up && replies_.back().empty()) draft_.profile.open.home = said.typed.back();
+  }
+  said.refused = is_refusal(said.lines);
+  co_return said;
+}
+
+void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& heard) {
+  said.typed.push_back(step);
+  said.prompts.push_back(heard.reply.prompt);
+  said.closed = heard.closed;
+  if (heard.closed) return;
+  if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
+  if (!is_top(heard.reply.prompt)) ear.prompts.push_back(heard.reply.prompt);
+  for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
+  for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
+  replies_.push_back(heard.reply.lines);
+  take_off_end(said.lines);
+  for (const std::string& end : question_ends_) {
+    const std::string& prompt = heard.reply.prompt;
+    if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
+  }
+}
+
+// A word on a line of its own that ends every reply where there is no prompt is none of it.
+void Dialogue::take_off_end(teach::Lines& lines) const {
+  if (has_prompt() || lines.size() < 2 || lines.back().find(' ') != std::string::npos) return;
+  const auto end = teach::reply_end_of(replies_);
+  if (end && end->match(lines.back())) lines.pop_back();
+}
+
+bool Dialogue::is_refusal(const teach::Lines& lines) const {
+  constexpr std::size_t first_lines = 3;
+  const auto end = lines.begin() + static_cast<std::ptrdiff_t>(std::min(lines.size(), first_lines));
+  return std::any_of(lines.begin(), end, [&](const std::string& line) {
+    return std::any_of(draft_.profile.refusals.begin(), draft_.profile.refusals.end(),
+                       [&](const console::Template& refusal) { return refusal.match(line).has_value(); });
+  });
+}
+
+Task<Said> Dialogue::set_to(console::Steps steps, Values values, const MayWrite& permit) {
+  Writes writes;
+  writes.emplace_back(steps, std::move(values));
+  const Typed lines = lines_of(writes);
+  require_agreed(permit, lines);
+  Said said = co_await say(lines, "again");
+  follow_inner_prompts(steps, said);
+  co_return said;
+}
+
+Task<Said> Dialogue::say_agreed(const WritePermit& agreed, std::string id) {
+  co_return co_await say(agreed.lines(), std::move(id));
+}
+
+Task<Said> Dialogue::say_again(const console::Steps& steps, const Values& values) {
+  const bool of_each = draft_.profile.map && steps == draft_.profile.map->list.steps &&
+                       is_asked_of_each(steps) && !values.contains("motor");
+  if (of_each) co_return co_await say_for_each(steps, values);
+  Typed typed;
+  for (const console::Step& step : steps) typed.push_back(step.send.format(values));
+  Said said = co_await say(typed, "again");
+  follow_inner_prompts(steps, said);
+  co_return said;
+}
+
+// The map, where it is asked for motor by motor: what they answer is one answer.
+Task<Said> Dialogue::say_for_each(const console::Steps& steps, Values values) {
+  Said all;
+  std::vector<std::string> codes = draft_.motor_codes();
+  for (int motor = 1; draft_.rows.empty() && motor <= most_motors_asked; ++motor)
+    codes.push_back(draft_.profile.motor_code(craft::Motor{motor}));
+  for (const std::string& code : codes) {
+    values["motor"] = code;
+    Said each = co_await say_again(steps, values);
+    if (each.refused) break;
+    each.lines.insert(each.lines.begin(), all.lines.begin(), all.lines.end());
+    all = std::move(each);
+    if (all.closed) break;
+  }
+  co_return all;
+}
+
+Task<teach::Lines> Dialogue::read(const console::Query& query) {
+  const Values none;
+  const Said said = co_await say_again(query.steps, none);
+  co_return said.lines;
+}
+
+void Dialogue::refuse_or_tell(const Said& said) {
+  const std::string words = said.lines.empty() ? std::string("nothing") : "\"" + said.lines.front() + "\"";
+  person_.tell("command-refused", {{"answer", words}});
+}
+
+console::Steps Dialogue::steps_of(const Said& said) const {
+  teach::Reading reading;
+  const Values none;
+  for (const std::string& step : said.typed) {
+    std::string source;
+    for (const char c : step) source += (c == '{' || c == '}') ? std::string(2, c) : std::string(1, c);
+    reading.push_back(console::Template::parse(source));
+  }
+  return steps_of(reading, said);
+}
+
+console::Steps Dialogue::steps_of(const teach::Reading& reading, const Said& said) const {
+  console::Steps steps;
+  for (std::size_t i = 0; i < reading.size(); ++i) {
+    const bool inner = i < said.prompts.size() && !is_top(said.prompts[i]) && !said.prompts[i].empty();
+    steps.push_back({reading[i], inner ? said.prompts[i] : std::string()});
+  }
+  return steps;
+}
+
+Task<void> Dialogue::reopen() {
+  ear.close();
+  const Instant last = clock_.now() + restart_time;
+  std::unique_ptr<console::Line> line = co_await plug_.reopen(restart_time);
+  ear.take(std::move(line));
+  // A start-up may take whatever is typed for a key that stops it.
+  co_await ear.hear_start(last - clock_.now());
+  co_await enter_console();
+}
+
+// As far as it goes, and sound, so that it can be taken up again.
+console::Profile Dialogue::sound_profile() const {
+  console::Profile sound = draft_.profile;
+  if (sound.spin && sound.spin->spin.steps.empty()) sound.spin.reset();
+  // A pin that is refused while it is taken cannot be given away before the way to free it is known.
+  if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
+    sound.map->put.reset();
+  if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
+  return with_inner_prompts(sound, inner_prompts_);
+}
+
+}  // namespace armwise::session

@@ -1,0 +1,195 @@
+// What is known so far, in the terms of the lessons.
+#include "teach_draft.hpp"
+
+#include <algorithm>
+
+#include "armwise/base/fault.hpp"
+#include "armwise/base/text.hpp"
+#include "armwise/session/consent.hpp"
+#include "armwise/teach/units.hpp"
+
+namespace armwise::session {
+namespace {
+
+using console::Values;
+
+}  // namespace
+
+// As armwise counts, from 1, and as this console writes it, where that is something else.
+std::string Draft::motor_words(const std::string& code) const {
+  const auto motor = profile.motor_coded(code);
+  if (!motor) return "motor " + code;
+  const std::string number = std::to_string(motor->number);
+  return "motor " + number + (code == number ? "" : " (written \"" + code + "\")");
+}
+
+std::vector<Values> Draft::map_rows() const {
+  std::vector<Values> there;
+  for (const Values& row : rows) {
+    const auto motor = row.find("motor");
+    if (motor == row.end() || !profile.motor_coded(motor->second)) continue;
+    if (profile.map && !profile.map->no_pin.empty() && row.at("pin") == profile.map->no_pin) continue;
+    there.push_back(row);
+  }
+  return there;
+}
+
+// Those first in which no value occurs in another or looks like part of a usual command.
+std::vector<Values> Draft::values_that_change_nothing() const {
+  std::vector<Values> there = map_rows();
+  const auto clear = [](const Values& row) {
+    const std::string& motor = row.at("motor");
+    int points =
+        row.at("pin").find(motor) == std::string::npos && motor.find(row.at("pin")) == std::string::npos ? 4
+                                                                                                         : 0;
+    if (motor != "0" && motor != "1") points += 2;
+    return points;
+  };
+  std::stable_sort(there.begin(), there.end(),
+                   [&](const Values& a, const Values& b) { return clear(a) > clear(b); });
+  return there;
+}
+
+std::vector<Values> Draft::values_not_sent() const {
+  std::vector<Values> all;
+  for (const std::string& motor : motor_codes()) {
+    for (const std::string& pin : pin_names()) all.push_back({{"motor", motor}, {"pin", pin}});
+  }
+  return all;
+}
+
+std::vector<std::string> Draft::motor_codes() const {
+  std::vector<std::string> codes;
+  for (const Values& row : map_rows()) codes.push_back(row.at("motor"));
+  return codes;
+}
+
+std::vector<std::string> Draft::pin_names() const {
+  std::vector<std::string> pins;
+  for (const Values& row : rows) {
+    if (profile.map && !profile.map->no_pin.empty() && row.at("pin") == profile.map->no_pin) continue;
+    pins.push_back(row.at("pin"));
+  }
+  return pins;
+}
+
+// All that the map lists, those without a pin too: they may be given one.
+std::vector<std::string> Draft::listed_motor_codes() const {
+  std::vector<std::pair<int, std::string>> listed;
+  for (const Values& row : rows) {
+    const auto code = row.find("motor");
+    const auto motor = code == row.end() ? std::nullopt : profile.motor_coded(code->second);
+    if (motor) listed.emplace_back(motor->number, code->second);
+  }
+  std::sort(listed.begin(), listed.end());
+  std::vector<std::string> codes;
+  for (const auto& [number, code] : listed) {
+    if (codes.empty() || codes.back() != code) codes.push_back(code);
+  }
+  return codes;
+}
+
+std::string Draft::whole_configuration_typed() const {
+  return configuration ? in_a_row(configuration->typed) : std::string();
+}
+
+std::optional<teach::MapSpeech> Draft::map_speech() const {
+  if (!profile.map || !profile.map->put) return std::nullopt;
+  const console::Steps &list = profile.map->list.steps, &put = profile.map->put->steps;
+  if (list.size() != 1 || put.size() != 1 || is_asked_of_each(list)) return std::nullopt;
+  return teach::MapSpeech{list.front().send.format({}), put.front().send,
+                          profile.map->rules.kept == solve::MapKept::per_pin};
+}
+
+const teach::Listing& Draft::listing() {
+  if (!looked_into) {
+    const auto speech = map_speech();
+    looked_into = configuration ? teach::looked_into(configuration->lines, speech ? speech->list : "")
+                                : teach::Listing{};
+  }
+  return *looked_into;
+}
+
+// What the setting's command may be, by what shows it.
+std::string Draft::set_proposal(const Said& said, const console::Query& query, const Values& now,
+                                const std::string& key, const std::string& value) const {
+  // A menu cannot be guessed.
+  if (profile.map && profile.map->put && profile.map->put->steps.size() > 1) return {};
+  for (const std::string& line : said.lines) {
+    for (const console::Template& like : query.lines) {
+      const auto read = like.match(line);
+      const bool is_it = read && (query.item || *read == now ||
+                                  (query.steps.front().send.has(key) && read->at(value) == now.at(value)));
+      if (!is_it) continue;
+      teach::Shown shown;
+      const bool own = said.typed.size() == 1 && !(configuration && said.typed == configuration->typed);
+      if (own) shown.read = said.typed.front();
+      shown.asked_each = !key.empty() && query.steps.front().send.has(key);
+      shown.line = line;
+      shown.like = like;
+      shown.now = now;
+      shown.key = key;
+      shown.value = value;
+      return teach::set_like(map_speech(), shown);
+    }
+  }
+  return {};
+}
+
+bool is_asked_of_each(const console::Steps& steps) {
+  return std::any_of(steps.begin(), steps.end(), [](const auto& step) { return step.send.has("motor"); });
+}
+
+// A single line that holds the values, or some of them, says that it was done; more than one reading of it
+// says nothing sure.
+std::optional<console::Template> confirmation_of(const Said& said, const Values& values) {
+  if (said.lines.size() != 1) return std::nullopt;
+  Values there;
+  for (const auto& [blank, value] : values) {
+    teach::CommandLesson one({blank});
+    try {
+      if (one.add(said.lines, {{blank, value}}) == teach::CommandLesson::Heard::fits)
+        there.emplace(blank, value);
+    } catch (const Fault&) {
+      return std::nullopt;
+    }
+  }
+  // Nothing of what was asked for: a word for everything, which says nothing of this.
+  if (there.empty() && !values.empty()) return std::nullopt;
+  std::vector<std::string> all;
+  for (const auto& [blank, value] : there) all.push_back(blank);
+  teach::CommandLesson lesson(all);
+  try {
+    if (lesson.add(said.lines, there) != teach::CommandLesson::Heard::fits) return std::nullopt;
+  } catch (const Fault&) {
+    return std::nullopt;
+  }
+  const auto learned = lesson.learned();
+  if (!learned) return std::nullopt;
+  return learned->front();
+}
+
+// The line that names most of what was sent, among others or not.
+std::optional<console::Template> confirmation_among(const Said& said, const Values& values) {
+  std::optional<console::Template> found;
+  std::size_t most = 0;
+  for (const std::string& line : said.lines) {
+    Said one;
+    one.lines = {line};
+    const auto like = confirmation_of(one, values);
+    const auto named = like ? like->pieces().size() : 0;
+    if (!like || named <= most) continue;
+    found = like;
+    most = named;
+  }
+  return found;
+}
+
+// A number in it may be another one the next time.
+std::optional<console::Template> plain_confirmation_of(const Said& said) {
+  if (said.lines.size() != 1 || !teach::numbers_in(said.lines.front()).empty()) return std::nullopt;
+  const Values none;
+  return confirmation_of(said, none);
+}
+
+}  // namespace armwise::session
