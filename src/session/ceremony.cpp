@@ -31,7 +31,7 @@ void say_cautions(Person& person) {
 }
 
 Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame) {
-  Question question = asking_for_the_word("All propellers off, craft fixed down?");
+  Question question = asking_for_the_word("Props off?");
   question.frame = frame;
   const Answer answer = co_await person.ask(question);
   Sworn sworn;
@@ -45,7 +45,7 @@ Task<Answer> ask_for_battery(Person& person) {
   question.id = "battery";
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
-  question.text = "Plug in the battery. Keep a hand near the plug. Connected?";
+  question.text = "Fix the craft down, plug in the battery, keep a hand near the plug. Done?";
   const Answer answer = co_await person.ask(question);
   co_return answer;
 }
@@ -59,11 +59,13 @@ void say_unstopped(Person& person, const console::Unstopped& unstopped, bool aga
 }
 
 Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
-                                   SpinPermit permit, std::string text) {
+                                   SpinPermit permit, BeforeSpin before) {
   Question question;
   question.id = "go";
   question.kind = Question::Kind::go;
-  question.text = std::move(text);
+  question.text = std::move(before.hands);
+  question.seen = before.seen;
+  question.of = before.of;
   question.motor = shown;
   question.pin = std::move(pin);
   const Answer answer = co_await person.ask(question);
