@@ -354,7 +354,9 @@ std::vector<Line> small_choices(const session::Question& question, NoseSide nose
 }  // namespace
 
 // One line where the spin was asked about, and keys that lie like the craft.
-Task<Answer> TerminalPerson::State::small(const Question& question) {
+Task<Answer> TerminalPerson::State::small(const Question& asked) {
+  Question question = asked;
+  if (question.kind == Question::Kind::confirm) question.choices = {{"yes", "yes", "y"}, {"no", "no", "n"}};
   screen.choices = small_choices(question, nose, terminal.style());
   put(question, {});
   while (true) {
