@@ -25,7 +25,7 @@ struct BackupArguments {
 
 [[noreturn]] void refuse_to_overwrite(const std::string& file) {
   throw Fault(FaultKind::usage, "There is a file " + printable(file) + " already", "It would be written over",
-              "Give another -o, or write over it with --force");
+              "Choose another -o, or overwrite it with --force");
 }
 
 void require_unused(const BackupArguments& arguments) {

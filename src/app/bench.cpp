@@ -1,6 +1,7 @@
 #include "armwise/session/bench.hpp"
 
 #include <memory>
+#include <optional>
 #include <utility>
 
 #include "armwise/base/task.hpp"
@@ -23,13 +24,13 @@ struct BenchArguments {
 
 void add_options(CLI::App& command, BenchArguments& arguments) {
   add_session_options(command, arguments.session);
-  command.add_option("--frame", arguments.bench.frame, "quad-x, hex-plus, …; without it, asked")
+  command.add_option("--frame", arguments.bench.frame, "quad-x, hex-plus, … (default: you're asked)")
       ->type_name("FRAME")
       ->check(known_frame());
-  command.add_option("--props", arguments.scheme, "in or out; without it, asked")
+  command.add_option("--props", arguments.scheme, "in or out (default: you're asked)")
       ->type_name("WAY")
       ->check(one_of({"in", "out"}));
-  command.add_option("--craft", arguments.bench.craft_name, "the craft's name; without it, asked")
+  command.add_option("--craft", arguments.bench.craft_name, "the craft's name (default: you're asked)")
       ->type_name("NAME");
   add_spin_options(command, arguments.spins, arguments.bench);
   auto* exact = command.add_flag("--exact", arguments.exact,
@@ -49,25 +50,32 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   complete(options, arguments.spins, session);
   if (arguments.exact) options.mount = session::MountWish::exact;
   if (arguments.leave_mount) options.mount = session::MountWish::leave;
+  if (options.frame.empty()) options.frame = session.practised_frame();
   record::DiskStore store(session.folders(), arguments.spins.output);
+  std::optional<Fault> trouble;
   try {
     co_await session::bench(session.console(), session.person(), store, session.runtime().clock(), options);
   } catch (const Fault& fault) {
-    throw session.as_practised(fault);
+    trouble = fault;
   }
-  co_return done;
+  if (!trouble) co_return done;
+  Fault said = co_await session.as_practised(*trouble);
+  throw std::move(said);
 }
 
 }  // namespace
 
 CommandSpec bench_command() {
-  return {"bench", "the guided session: find out, plan, apply, prove, keep, record",
+  return {"bench", "the guided session: find out, plan, write, check, save, record",
           "armwise bench /dev/ttyACM0 --profile my-console.json --frame quad-x",
           [](CLI::App& command, Chosen& chosen) {
             auto arguments = std::make_shared<BenchArguments>();
             add_options(command, *arguments);
             return [arguments, &chosen] {
-              Session session(arguments->session, chosen.common);
+              SessionOptions& options = arguments->session;
+              if (options.practice_frame.empty()) options.practice_frame = arguments->bench.frame;
+              options.asks_frame = true;
+              Session session(options, chosen.common);
               return session.runtime().run(run_bench(session, *arguments), session.person_slot());
             };
           }};

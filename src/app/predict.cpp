@@ -95,7 +95,7 @@ std::optional<craft::CraftFromBoard> mount_of(const PredictArguments& arguments)
 session::CraftView view(const craft::Frame& frame, const solve::Prediction& prediction, bool after) {
   session::CraftView made;
   made.frame = &frame;
-  made.title = after ? "with the controller told" : "as the wires go to the nearest pads";
+  made.title = after ? "once it is set" : "as the wires go to the nearest pads";
   for (const solve::PredictedMotor& motor : prediction.motors) {
     const craft::Pin& pin = motor.pin_after;  // the pin whose motor sits on this place
     const craft::Motor number = after ? motor.motor : prediction.now.map.motor_on(pin);
@@ -318,7 +318,7 @@ void add_options(CLI::App& command, PredictArguments& arguments) {
 }  // namespace
 
 CommandSpec predict_command() {
-  return {"predict", "no hardware: what a mount calls for, in the controller or on the radio",
+  return {"predict", "no hardware: what your mount needs, in the controller or on the radio",
           "armwise predict --usb rear --up down --frame quad-x", [](CLI::App& command, Chosen& chosen) {
             auto arguments = std::make_shared<PredictArguments>();
             add_options(command, *arguments);

@@ -103,9 +103,9 @@ PredictedLines lines_for(const console::Profile& profile, const solve::PredictRe
     }
   }
   if (!profile.numbering_for(*request.frame)) {
-    out.remarks.push_back("The profile does not say which motor sits where on " + request.frame->name +
-                          ": they are numbered clockwise from the nose here. See that this is so before you "
-                          "send anything.");
+    out.remarks.push_back(
+        "The profile does not say which motor sits where on " + request.frame->name +
+        ": they are numbered clockwise from the nose here. Check that before you send anything.");
   }
   if (any_to_fill_in) {
     out.remarks.push_back("Fill in before you send them: for " + to_fill_in(1) +

@@ -9,8 +9,8 @@
 namespace armwise::app {
 
 CommandSpec profile_check_command() {
-  return {"profile check", "is this profile sound, and what can be done with it",
-          "armwise profile check my-console.json", [](CLI::App& command, Chosen&) {
+  return {"profile check", "check a profile, and say what it can do", "armwise profile check my-console.json",
+          [](CLI::App& command, Chosen&) {
             auto file = std::make_shared<std::string>();
             command.add_option("FILE", *file, "the profile: a file or a name")->required();
             return [file] {

@@ -89,7 +89,7 @@ std::vector<Row> rows_of(const Profile& profile) {
       {"props in or out", props ? both(sent_in(props->read.steps), sent_in(props->set)) : "",
        "no; directions alone decide"},
       {"mount", mount ? both(sent_in(mount->read.steps), mount_commands(*mount)) : "",
-       "no; armwise says what to set by hand"},
+       "no; armwise tells you what to set by hand"},
       {"readings", profile.sense ? sent_in(profile.sense->read.steps) : "",
        "no; you say how the board is mounted"},
       {"save, restart", profile.keep ? saving(*profile.keep) : "", "no; you save by hand"},

@@ -1,6 +1,7 @@
 #include "armwise/session/reapply.hpp"
 
 #include <memory>
+#include <optional>
 #include <utility>
 
 #include "armwise/base/task.hpp"
@@ -59,19 +60,23 @@ Task<int> run_reapply(Session& session, const ReapplyArguments& arguments, const
   complete(options.bench, arguments.spins, session);
   if (arguments.leave_mount) options.bench.mount = session::MountWish::leave;
   record::DiskStore store(session.folders(), arguments.spins.output);
+  std::optional<Fault> trouble;
   try {
     co_await session::reapply(session.console(), session.person(), store, session.runtime().clock(),
                               recorded.record, options);
   } catch (const Fault& fault) {
-    throw session.as_practised(fault);
+    trouble = fault;
   }
-  co_return done;
+  if (!trouble) co_return done;
+  Fault said = co_await session.as_practised(*trouble);
+  throw std::move(said);
 }
 
 int reapply(ReapplyArguments& arguments, const Common& common) {
   const Recorded recorded = read_record(arguments);
   if (arguments.session.profile.empty())
     arguments.session.speak_as(profile_called(recorded.record.profile_name));
+  if (arguments.session.practice_frame.empty()) arguments.session.practice_frame = recorded.record.frame;
   Session session(arguments.session, common);
   return session.runtime().run(run_reapply(session, arguments, recorded), session.person_slot());
 }

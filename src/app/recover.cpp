@@ -15,13 +15,14 @@ namespace {
 using Ending = session::RecoverResult::Ending;
 
 Task<int> run_recover(Session& session) {
-  const record::Folders folders = record::Folders::from_environment();
+  const record::Folders folders = session.folders();
   record::DiskStore store(folders);
   if (store.open_sessions().empty()) {
     // Nothing to do needs no controller.
     for (const link::GuardNote& note : link::take_guard_notes(folders.state))
       std::cout << note.in_words() << "\n";
     std::cout << "No session was cut off: there is nothing to recover.\n";
+    session.end_practice();
     co_return done;
   }
   co_await session.meet_person();
@@ -31,7 +32,9 @@ Task<int> run_recover(Session& session) {
   co_await session.prepare();
   const session::RecoverResult result =
       co_await session::recover(session.console(), session.person(), store, clock);
-  co_return result.ending == Ending::left_open || result.ending == Ending::set_aside ? left_changed : done;
+  if (result.ending == Ending::left_open) co_return left_changed;
+  session.end_practice();
+  co_return result.ending == Ending::set_aside ? left_changed : done;
 }
 
 }  // namespace
@@ -41,6 +44,8 @@ CommandSpec recover_command() {
           [](CLI::App& command, Chosen& chosen) {
             auto options = std::make_shared<SessionOptions>();
             add_session_options(command, *options);
+            command.add_flag("--practice", options->left_behind,
+                             "the practice craft whose session was cut off");
             return [options, &chosen] {
               Session session(*options, chosen.common);
               return session.runtime().run(run_recover(session), session.person_slot());

@@ -8,7 +8,7 @@
 namespace armwise::app {
 
 void add_session_options(CLI::App& command, SessionOptions& options) {
-  command.add_option("PORT", options.port, "the port; without it, the one that is plugged in");
+  command.add_option("PORT", options.port, "the port (default: the one that's plugged in)");
   add_console_options(command, options);
 }
 

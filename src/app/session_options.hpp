@@ -20,7 +20,10 @@ struct SessionOptions {
   int wait_seconds = 30;
 
   bool practice = false, play = false;
-  std::string practice_frame = "quad-x", practice_craft, practice_console, mischief;
+  bool asks_frame = false;   // for practice: the frame is the person's to choose
+  bool left_behind = false;  // the practice craft that an earlier session left behind
+  // Neither frame nor craft: the person is asked which frame it is to be.
+  std::string practice_frame, practice_craft, practice_console, mischief;
   std::uint64_t seed = 0;  // 0: another one each time
   int baud = 115200;
 

@@ -13,8 +13,10 @@
 #include "armwise/link/serial_plug.hpp"
 #include "armwise/link/session_log.hpp"
 #include "armwise/link/waiting.hpp"
+#include "armwise/practice/mischief.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/record/store.hpp"
+#include "armwise/session/bench.hpp"
 #include "armwise/session/reapply.hpp"
 #include "armwise/session/recover.hpp"
 #include "armwise/session/teach.hpp"
@@ -29,6 +31,8 @@ namespace fs = std::filesystem;
 constexpr const char* practice_profile = "tarn";
 constexpr Duration practice_is_there_within{10000};
 constexpr Duration looked_at_once{200};  // a port that was there is found so soon
+// A console that is there says who it is well within that.
+constexpr Duration answers_within{5000};
 
 link::StopSpeech stop_speech(const console::Profile& profile) {
   link::StopSpeech speech;
@@ -47,6 +51,16 @@ fs::path practice_console(const SessionOptions& options) {
   return find_profile_file(options.profile.empty() ? practice_profile : options.profile);
 }
 
+std::string mischief_in_words(const std::string& wanted) {
+  if (wanted.empty()) return {};
+  const practice::MischiefPlan plan = practice::mischief_named(wanted, 1);
+  for (const practice::MischiefKind& kind : practice::mischiefs()) {
+    if (kind.what == plan.what && kind.way == plan.way && kind.for_ever == plan.for_ever)
+      return "That was the mischief you asked for: " + std::string(kind.words) + ". ";
+  }
+  return {};
+}
+
 // What no single option can see.
 const SessionOptions& sound(const SessionOptions& options, const Common& common) {
   if (!options.machine || common.color != "always") return options;
@@ -59,11 +73,13 @@ const SessionOptions& sound(const SessionOptions& options, const Common& common)
 Session::Session(const SessionOptions& options, const Common& common)
     : options_(sound(options, common)),
       common_(common),
-      practice_(options.practice ? std::make_unique<PracticeChild>(options, practice_console(options))
-                                 : nullptr) {
+      practice_(options.left_behind ? PracticeChild::left_behind()
+                : options.practice  ? std::make_unique<PracticeChild>(options, practice_console(options))
+                                    : nullptr) {
   // A craft whose console was chosen by itself is met as a stranger would be: by the profiles at hand.
   const bool stranger = !options_.practice_console.empty();
-  if (options_.practice && options_.profile.empty() && !stranger) options_.profile = practice_profile;
+  if (practice_ && options_.profile.empty() && !stranger)
+    options_.profile = options_.left_behind ? practice_->profile() : practice_profile;
   begin_log();
 }
 
@@ -89,23 +105,50 @@ record::Folders Session::folders() const {
   return folders;
 }
 
-Fault Session::as_practised(const Fault& fault) const {
+Task<Fault> Session::as_practised(Fault fault) {
   const bool left = fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back;
-  if (!practice_ || !left) return fault;
-  return Fault(fault.kind(), fault.happened(), fault.why(),
-               fault.next() + ". That is for a real craft: this one was for practice, and is gone now");
+  if (!practice_ || !left || !onlooker_ || !onlooker_->connected()) co_return fault;
+  const std::string wish = R"({"stay":true})";
+  const std::string answer = co_await onlooker_->request(wish);
+  practice_->leave_behind();
+  Fault story(fault.kind(), fault.happened(), fault.why(),
+              mischief_in_words(options_.mischief) +
+                  "The practice craft is plugged in again and waits. Type armwise recover --practice");
+  co_return fault.id().empty() ? story : std::move(story).as(fault.id());
+}
+
+void Session::end_practice() {
+  if (practice_) practice_->end_it();
+}
+
+// Whoever practises chooses what they practise on.
+Task<void> Session::meet_practice_craft() {
+  if (!practice_->has_frame()) {
+    std::string frame = "quad-x";
+    if (options_.asks_frame && !options_.play) {
+      // A profile that is named wrongly is said before anything is asked.
+      if (!options_.profile.empty()) co_await choose_profile();
+      session::Question question = session::frame_question("Which frame do you want to practise on?");
+      question.may_go_back = false;
+      const session::Answer answer = co_await person_->ask(question);
+      frame = practised_frame_ = std::get<std::string>(answer);
+    }
+    practice_->become(frame);
+  }
+  onlooker_ = co_await practice::Onlooker::connect(practice_->socket(), practice_is_there_within);
 }
 
 Task<void> Session::meet_person() {
   if (person_) co_return;
   ui::UiOptions ui = ui_options();
   if (practice_) {
-    onlooker_ = co_await practice::Onlooker::connect(practice_->socket(), practice_is_there_within);
-    const craft::Frame* frame = craft::frame_named(onlooker_->frame());
-    ui.onlooker = [this, frame]() -> std::optional<ui::Scene> {
-      ui::Scene scene{frame, {}};
+    ui.onlooker = [this]() -> std::optional<ui::Scene> {
+      if (!onlooker_) return std::nullopt;
+      ui::Scene scene{craft::frame_named(onlooker_->frame()), {}};
+      if (scene.frame == nullptr) return std::nullopt;
       for (const practice::Turning& turning : onlooker_->turning()) {
-        if (const auto place = frame->find(turning.place)) scene.moving.push_back({*place, turning.turn});
+        if (const auto place = scene.frame->find(turning.place))
+          scene.moving.push_back({*place, turning.turn});
       }
       if (scene.moving.empty()) return std::nullopt;
       return scene;
@@ -119,14 +162,14 @@ Task<void> Session::meet_person() {
   runtime_.guard().speak(options_.machine                   ? link::GuardVoice::machine
                          : ui::takes_the_screen(ui, around) ? link::GuardVoice::screen
                                                             : link::GuardVoice::lines);
-  if (!practice_) {
-    person_ = std::move(person);
-  } else if (options_.play) {
-    front_end_ = std::move(person);
+  person_ = std::move(person);
+  if (practice_) co_await meet_practice_craft();
+  if (practice_ && options_.play) {
+    front_end_ = std::move(person_);
     person_ = std::make_unique<practice::PracticePerson>(*onlooker_, runtime_.clock(),
                                                          practice::PersonScript{}, front_end_.get());
-  } else {
-    person_ = std::make_unique<PracticeHands>(std::move(person), *onlooker_);
+  } else if (practice_) {
+    person_ = std::make_unique<PracticeHands>(std::move(person_), *onlooker_);
   }
   person_ = std::make_unique<LoggedPerson>(std::move(person_), log_);
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))
@@ -139,7 +182,8 @@ Task<void> Session::meet_person() {
   }
 }
 
-// Profiles of the person's own first, where the console answers to one; it is offered, never just taken.
+// Profiles of the person's own first, where the console answers to one; the only one that it does, Enter
+// takes.
 Task<void> Session::ask_for_profile() {
   std::vector<ProfileAtHand> at_hand = profiles_at_hand();
   std::erase_if(at_hand, [this](const ProfileAtHand& one) { return misfits_.contains(one.file); });
@@ -154,11 +198,12 @@ Task<void> Session::ask_for_profile() {
   session::Question question;
   question.id = "profile";
   question.kind = session::Question::Kind::choose;
-  question.text = "Which console profile fits this controller? (armwise teach makes a new one)";
+  question.text = "Which console profile fits this controller? (armwise teach makes one)";
   question.may_go_back = false;
   for (const AnswersTo& match : answered) {
     question.choices.push_back({match.file.stem().string(), "the console answers to it: " + match.words});
   }
+  if (answered.size() == 1) question.marked = question.choices.front().key;
   for (const fs::path& file : profile_files()) {
     const bool offered = std::any_of(answered.begin(), answered.end(),
                                      [&](const AnswersTo& match) { return match.file == file; });
@@ -251,8 +296,9 @@ Task<void> Session::choose_port() {
   just_plugged_in_ = runtime_.clock().now() - asked > looked_at_once;
   link::require_access(port, caller);
   port_ = port.node.string();
-  person_->tell(options_.port.empty() ? session::StatementId("only-port") : session::StatementId("port-used"),
-                {{"port", port.node.filename().string()}, {"what", port.in_words()}});
+  person_->tell_wait(
+      options_.port.empty() ? session::StatementId("only-port") : session::StatementId("port-used"),
+      answers_within, {{"port", port.node.filename().string()}, {"what", port.in_words()}});
 }
 
 void Session::make_plug() {

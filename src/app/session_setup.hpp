@@ -49,8 +49,11 @@ class Session {
   console::Plug& plug() { return *plug_; }
   // Where this session's files go: the journals and saved configurations of a practice craft go with it.
   record::Folders folders() const;
-  // What a session on a practice craft that ended so has to say besides: its craft cannot be recovered.
-  Fault as_practised(const Fault& fault) const;
+  // What a session on a practice craft that ended so has to say besides: its craft waits to be recovered.
+  Task<Fault> as_practised(Fault fault);
+  // The frame that the person wanted to practise on; empty: they were not asked.
+  const std::string& practised_frame() const { return practised_frame_; }
+  void end_practice();
   // The guard, told how this profile says stop.
   console::Sentry& watched_by(const console::Profile& profile);
 
@@ -59,6 +62,7 @@ class Session {
   Task<void> choose_profile_that_answers();
   Task<void> ask_for_profile();
   Task<void> choose_port();
+  Task<void> meet_practice_craft();
   void have_motors_guarded(const console::Profile& profile);
   void begin_log();
   void begin_capture();
@@ -76,7 +80,7 @@ class Session {
   std::set<std::filesystem::path> misfits_;  // profiles that this console does not answer to
   std::optional<int> bench_on_;              // motors
   bool just_plugged_in_ = false;
-  std::string port_;
+  std::string port_, practised_frame_;
   std::shared_ptr<link::Recorder> capture_, listener_, log_;
   std::vector<AnswersTo> answered_;  // of the profiles at hand
   std::unique_ptr<console::Plug> plug_;

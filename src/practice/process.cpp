@@ -1,10 +1,13 @@
 #include "armwise/practice/process.hpp"
 
+#include <fcntl.h>
 #include <sys/prctl.h>
 #include <unistd.h>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/signal_set.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <chrono>
 #include <csignal>
 #include <iostream>
 
@@ -34,6 +37,16 @@ void end_with_parent(pid_t parent) {
   ::prctl(PR_SET_PDEATHSIG, SIGTERM);
   if (::getppid() != parent) ::raise(SIGTERM);
 }
+
+// Whoever reads what its parent writes would wait for its end, too.
+void let_go_of_the_terminal() {
+  const int nothing = ::open("/dev/null", O_RDWR | O_CLOEXEC);
+  for (const int standard : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) ::dup2(nothing, standard);
+  ::close(nothing);
+}
+
+// Whoever left it behind may never come back for it.
+constexpr auto stays_for = std::chrono::minutes(30);
 
 void say_how_to_connect(const PracticeOptions& options, const console::Profile& profile,
                         const PracticeCraft& craft, const std::filesystem::path& root,
@@ -66,7 +79,16 @@ int run_practice(const PracticeOptions& options) {
   });
   if (options.end_with_parent) end_with_parent(parent);
   PracticePort port(profile, std::move(craft), mischief, options.habits);
-  Rig rig(loop, port, options.directory, options.baud, say);
+  boost::asio::steady_timer time_to_go(loop);
+  const auto stay = [&] {
+    ::prctl(PR_SET_PDEATHSIG, 0);
+    let_go_of_the_terminal();
+    time_to_go.expires_after(stays_for);
+    time_to_go.async_wait([&](boost::system::error_code error) {
+      if (!error) loop.stop();
+    });
+  };
+  Rig rig(loop, port, options.directory, options.baud, say, {stay, [&loop] { loop.stop(); }});
   say_how_to_connect(options, profile, port.controller().craft(), rig.tree().root(), say);
   loop.run();
   return 0;

@@ -26,10 +26,12 @@ int copy_of(int descriptor) {
 
 }  // namespace
 
-Rig::Rig(asio::io_context& loop, PracticePort& port, std::filesystem::path directory, int baud, Say say)
+Rig::Rig(asio::io_context& loop, PracticePort& port, std::filesystem::path directory, int baud, Say say,
+         Wishes wishes)
     : loop_(loop),
       port_(port),
       say_(std::move(say)),
+      wishes_(std::move(wishes)),
       tree_(std::move(directory)),
       timer_(loop),
       inbound_(baud),
@@ -186,6 +188,11 @@ std::string Rig::answer(const std::string& line) {
     if (!craft.reverse(*place)) answer = {{"ok", false}, {"why", "no such place"}};
   } else if (named("plug") == "again") {
     port_.plug_in_again(rounded(now()));
+  } else if (asked.is_object() && asked.contains("stay")) {
+    port_.plug_in_again(rounded(now()), true);
+    wishes_.stay();
+  } else if (asked.is_object() && asked.contains("end")) {
+    wishes_.end();
   } else if (asked.is_object() && asked.contains("truth")) {
     answer["truth"] = truth_of(craft);
   } else {

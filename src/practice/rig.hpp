@@ -22,9 +22,14 @@ namespace armwise::practice {
 class Rig {
  public:
   using Say = std::function<void(const std::string&)>;
+  // What an onlooker may ask of the process: to outlive the one that started it, to end.
+  struct Wishes {
+    std::function<void()> stay, end;
+  };
 
   // `loop` and `port` outlive the rig.
-  Rig(boost::asio::io_context& loop, PracticePort& port, std::filesystem::path directory, int baud, Say say);
+  Rig(boost::asio::io_context& loop, PracticePort& port, std::filesystem::path directory, int baud, Say say,
+      Wishes wishes);
 
   const DeviceTree& tree() const { return tree_; }
 
@@ -47,6 +52,7 @@ class Rig {
   boost::asio::io_context& loop_;
   PracticePort& port_;
   Say say_;
+  Wishes wishes_;
   DeviceTree tree_;
   std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
   std::optional<PseudoTerminal> terminal_;

@@ -26,7 +26,7 @@ constexpr mode_t own_folder = 0700;
               std::generic_category().message(error),
               no_room              ? "Make room on the disk, then try again"
               : error == EFBIG     ? "Raise the limit on the size of files (ulimit -f), then try again"
-              : doing == "Reading" ? "See that it is a file that you may read"
+              : doing == "Reading" ? "Check that it's a file you may read"
                                    : "See that the folder exists and may be written, then try again");
 }
 

@@ -140,7 +140,7 @@ std::string_view in_words(SheetState state) {
     case SheetState::gone:
       break;
   }
-  return "sheet is no longer where it was";
+  return "sheet moved or deleted";
 }
 
 void note_sheet(const Folders& folders, const fs::path& record_file, const fs::path& sheet_file) {

@@ -62,7 +62,7 @@ void show_plan(const Bench& b, Recall& r, const Wired& wired, const solve::Plan&
 void tell_what_was_found(const Bench& b, Recall& r, const Wired& wired) {
   Statement found =
       statement_of(wired.by_record.empty() ? StatementId("found") : StatementId("found-in-record"),
-                   {{"made", wired.by_record}}, Statement::Kind::found);
+                   {{"made", wired.by_record.substr(0, 10)}}, Statement::Kind::found);
   found.views.push_back(
       words::view_of(wired.frame(), b.ledger.now().map, wired.wiring, wired.setup.scheme, "as it is now"));
   r.tell(found);
@@ -84,6 +84,7 @@ Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
   if (agreed.plan.changes.empty()) co_return agreed;
   Question question =
       yes_or_no("plan", "Write these changes? Nothing is saved until you've checked every motor again.");
+  question.label = "write";
   question.plan = &agreed.plan;
   question.about_settings = true;
   agreed.permit = co_await ask_to_write(r, question, b.ledger.lines_for(agreed.plan.changes));

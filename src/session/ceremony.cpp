@@ -31,7 +31,7 @@ void say_cautions(Person& person) {
 }
 
 Task<Sworn> swear_props_off(Person& person, const craft::Frame* frame) {
-  Question question = asking_for_the_word("All propellers off, craft fixed down?");
+  Question question = asking_for_the_word("Props off?");
   question.frame = frame;
   const Answer answer = co_await person.ask(question);
   Sworn sworn;
@@ -45,7 +45,7 @@ Task<Answer> ask_for_battery(Person& person) {
   question.id = "battery";
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
-  question.text = "Plug in the battery. Keep a hand near the plug. Connected?";
+  question.text = "Craft fixed down, battery in, a hand near the plug?";
   const Answer answer = co_await person.ask(question);
   co_return answer;
 }
@@ -59,11 +59,13 @@ void say_unstopped(Person& person, const console::Unstopped& unstopped, bool aga
 }
 
 Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
-                                   SpinPermit permit, std::string text) {
+                                   SpinPermit permit, BeforeSpin before) {
   Question question;
   question.id = "go";
   question.kind = Question::Kind::go;
-  question.text = std::move(text);
+  question.text = std::move(before.hands);
+  question.seen = before.seen;
+  question.of = before.of;
   question.motor = shown;
   question.pin = std::move(pin);
   const Answer answer = co_await person.ask(question);
@@ -74,6 +76,11 @@ Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft
     throw Fault(FaultKind::internal, "A spin was not asked for by its word");
   go = Go(commanded, std::move(permit));
   co_return go;
+}
+
+Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
+                                   SpinPermit permit) {
+  return ask_for_go(person, commanded, shown, std::move(pin), std::move(permit), BeforeSpin());
 }
 
 Fault line_lost_in_a_spin() {

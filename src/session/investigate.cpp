@@ -23,12 +23,14 @@ std::vector<std::string> frame_names() {
   return names;
 }
 
-Task<const craft::Frame*> choose_frame(Recall& r, std::string name) {
+Task<const craft::Frame*> choose_frame(const Bench& b, Recall& r, std::string name) {
   if (name.empty()) {
-    Question question = one_of("frame", "Which frame is it?", {});
-    for (const craft::Frame& frame : craft::frames())
-      question.choices.push_back({frame.name, frame.description});
-    question.marked = "quad-x";
+    Question question = frame_question("Which frame is it?");
+    const std::vector<record::CraftRecord> known = b.store.records_of(b.ledger.journal().identity());
+    if (!known.empty() && craft::frame_named(known.front().frame) != nullptr) {
+      question.text += " Last time this board was on a " + known.front().frame + ".";
+      question.marked = known.front().frame;
+    }
     name = co_await answer_to(r, std::move(question));
   }
   const craft::Frame* frame = craft::frame_named(name);
@@ -114,6 +116,14 @@ Task<Mounted> find_mount(Bench& b, Recall& r) {
 
 }  // namespace
 
+Question frame_question(std::string text) {
+  Question question = one_of("frame", std::move(text), {});
+  for (const craft::Frame& frame : craft::frames())
+    question.choices.push_back({frame.name, frame.description, {}});
+  question.marked = "quad-x";
+  return question;
+}
+
 Task<solve::Snapshot> read_twice(Bench& b, const craft::Frame& frame) {
   solve::Snapshot read = co_await b.console.snapshot(frame.size());
   for (int attempt = 0; attempt < most_readings; ++attempt) {
@@ -132,7 +142,7 @@ Task<solve::Snapshot> read_twice(Bench& b, const craft::Frame& frame) {
 Task<Setup> set_up(Bench& b, Recall& r, std::string frame, std::optional<craft::PropScheme> scheme,
                    const record::CraftRecord* record) {
   Setup setup;
-  setup.frame = co_await choose_frame(r, std::move(frame));
+  setup.frame = co_await choose_frame(b, r, std::move(frame));
   if (scheme) setup.scheme = *scheme;
   const auto read = [&b, &setup]() -> Task<bool> {
     solve::Snapshot settings = co_await read_twice(b, *setup.frame);

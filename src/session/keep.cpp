@@ -17,7 +17,7 @@ Task<void> read_back(Bench& b, int motors) {
   const console::Identity& identity = b.ledger.journal().identity();
   const console::Identity now = co_await identify_again(b.console, identity);
   if (!now.same_board(identity)) {
-    throw Fault(FaultKind::left_changed, "Another controller answers than before",
+    throw Fault(FaultKind::left_changed, "A different controller answers now",
                 "it says that it is " + now.in_words() + ", before it was " + identity.in_words(),
                 "Plug in the controller of this session, then run armwise recover")
         .as("another-controller");
@@ -29,7 +29,7 @@ Task<void> read_back(Bench& b, int motors) {
     differing = solve::differences_in_words(read, b.ledger.now());
     if (differing.empty()) co_return;
   }
-  throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
+  throw Fault(FaultKind::left_changed, "After the restart, the settings are not what was written",
               joined(differing, "; "), "Do not fly it. Run armwise recover to finish or to go back")
       .as("not-held");
 }
@@ -38,7 +38,7 @@ Task<void> read_back(Bench& b, int motors) {
 Task<void> end_unverified(Bench& b, const Agreed& agreed, const Verified& verified) {
   const bool saved = b.ledger.keeping();
   const std::string how =
-      saved ? unverified(b.console.saved()) : "What runs is right, but what is saved is not known";
+      saved ? unverified(b.console.saved()) : "What's running is right, but we don't know what's saved";
   b.warnings.push_back(how + ": no restart was seen.");
   const std::string file = co_await write_record(b, agreed, verified);
   throw Fault(
@@ -58,7 +58,7 @@ Task<void> keep(Bench& b, const Agreed& agreed, const Verified& verified) {
     const auto& ability = b.profile().keep;
     const bool restarts = ability && (ability->restarts || ability->restart);
     if (restarts) {
-      b.person.tell_wait("saving-restarts", b.profile().timing.restart);
+      b.person.tell_wait("saving-restarts", b.profile().timing.restart + b.profile().timing.start);
     } else {
       b.person.tell("saving");
     }

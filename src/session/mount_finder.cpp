@@ -22,6 +22,8 @@ constexpr Duration half_a_second{550};
 constexpr Duration longest_hold{3000};
 // Of the poses that are asked for any two are 90 degrees apart, or more.
 constexpr double another_pose = 35;
+// The first pose has none before it, and the craft may lie there as it came: time to stand it up.
+constexpr Duration time_to_stand_it{3000};
 constexpr Duration between_looks{80};
 constexpr int most_poses = 18;
 constexpr int most_pose_tries = 6;
@@ -59,10 +61,10 @@ std::vector<solve::PoseReading> that_count(const std::vector<Wanted>& wanted,
 
 const std::vector<std::pair<Choice, double>>& headings() {
   static const std::vector<std::pair<Choice, double>> all{
-      {{"nose", "to the nose"}, 0},    {{"nose-right", "half to the right of the nose"}, 45},
-      {{"right", "to the right"}, 90}, {{"tail-right", "half to the right of the tail"}, 135},
-      {{"tail", "to the tail"}, 180},  {{"tail-left", "half to the left of the tail"}, -135},
-      {{"left", "to the left"}, -90},  {{"nose-left", "half to the left of the nose"}, -45}};
+      {{"nose", "to the nose"}, 0},    {{"nose-right", "between nose and right"}, 45},
+      {{"right", "to the right"}, 90}, {{"tail-right", "between tail and right"}, 135},
+      {{"tail", "to the tail"}, 180},  {{"tail-left", "between tail and left"}, -135},
+      {{"left", "to the left"}, -90},  {{"nose-left", "between nose and left"}, -45}};
   return all;
 }
 
@@ -140,7 +142,8 @@ Task<Question::Look> MountFinder::look(Watch& watch) {
   if (const auto* not_still = std::get_if<solve::NotStill>(&held)) {
     const bool moving = not_still->why != solve::NotStill::Why::too_few;
     watch.moved = watch.moved || moving;
-    co_return Question::Look{moving ? "Moving." : "Hold still.", false};
+    if (moving) watch.still_since.reset();
+    co_return Question::Look{"Hold still.", false};
   }
   const auto& still = std::get<solve::StillReading>(held);
   const bool as_another = std::ranges::any_of(watch.others, [&](const solve::PoseReading& other) {
@@ -148,6 +151,12 @@ Task<Question::Look> MountFinder::look(Watch& watch) {
   });
   if (as_another) co_return Question::Look{"Still as before: tip it further.", false};
   if (watch.again && !watch.moved) co_return Question::Look{"Move it, then hold it still again.", false};
+  if (!watch.still_since) watch.still_since = now;
+  const Duration left = watch.first ? time_to_stand_it - (now - *watch.still_since) : Duration{0};
+  if (left > Duration{0}) {
+    const auto seconds_left = std::to_string(left.count() / 1000 + 1);
+    co_return Question::Look{"Still. Taken in " + seconds_left + " s.", false};
+  }
   watch.taken = still;
   co_return Question::Look{"Got it.", true};
 }
@@ -157,13 +166,13 @@ Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose, std::vector
   Person& person = recall_.person();
   Watch watch;
   watch.again = std::ranges::find(others, pose, &solve::PoseReading::pose) != others.end();
-  const bool may_look = !others.empty();
+  watch.first = others.empty();
   std::erase_if(others, [&](const solve::PoseReading& other) { return other.pose == pose; });
   watch.others = std::move(others);
   std::string last;
   for (int attempt = 0; attempt < most_pose_tries; ++attempt) {
-    Question question = pose_question("pose", name(pose), std::string(instruction(pose)) + " Keep still.");
-    if (may_look) question.look = [this, &watch] { return look(watch); };
+    Question question = pose_question("pose", name(pose), std::string(instruction(pose)));
+    question.look = [this, &watch] { return look(watch); };
     const Answer answer = co_await person.ask(question);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     if (watch.taken) co_return solve::PoseReading{pose, watch.taken->average, 1};

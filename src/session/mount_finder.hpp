@@ -46,8 +46,8 @@ class MountFinder {
   // Asks where the board's arrow points and which side is up; absent: the person cannot tell.
   Task<std::optional<FoundMount>> by_arrow(bool may_be_unknown);
 
-  // One pose held still and measured, board axes. Where `others` says how the poses before it read, it takes
-  // itself as soon as the craft is held still in another way than in any of those.
+  // One pose held still and measured, board axes. It takes itself as soon as the craft is held still in
+  // another way than in any of the poses before it, which are `others`; where there are none, a while later.
   Task<solve::PoseReading> measure(solve::Pose pose, std::vector<solve::PoseReading> others = {});
   // The nose turned to the right: the gyro's readings, board axes.
   Task<std::vector<std::array<double, 3>>> turn_to_the_right();
@@ -65,6 +65,8 @@ class MountFinder {
     std::vector<solve::PoseReading> others;
     bool again = false;  // held before: it has to be moved first
     bool moved = false;
+    bool first = false;  // of a round: nothing to tell it from
+    std::optional<Instant> still_since;
     std::vector<std::pair<Instant, solve::SenseSample>> lately;
     std::optional<solve::StillReading> taken;
   };

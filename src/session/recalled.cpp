@@ -43,14 +43,14 @@ Task<void> match_board(const Bench& b, Recall& r, const record::CraftRecord& rec
   const std::string differing = differing_in(record.identity, identity);
   r.tell("record", {{"craft", printable(record.craft_name)},
                     {"frame", printable(record.frame)},
-                    {"made", printable(record.made_at)}});
+                    {"made", printable(record.made_at.substr(0, 10))}});
   if (surely_same(record.identity, identity)) {
     r.tell(differing.empty() ? StatementId("same-board") : StatementId("same-board-changed"),
            {{"differences", differing}});
     co_return;
   }
   Question question = yes_or_no(
-      "other-board", "This seems to be another board than in the record: " +
+      "other-board", "This doesn't look like the board in the record: " +
                          (differing.empty() ? std::string("neither says a serial number") : differing) +
                          ". Does it sit in that craft, on the same wires? Every arm is checked anyway.");
   co_await require_yes(r, std::move(question));
@@ -96,7 +96,7 @@ Mounted recall_mount(const Bench& b, Recall& r, const record::CraftRecord& recor
   known.angles = *record.after.mount;
   known.rotation = craft::CraftFromBoard(known.angles);
   known.lean = solve::MountLimits().lean;  // what was let pass on the first day
-  known.words = "as in the record of " + record.made_at +
+  known.words = "as in the record of " + record.made_at.substr(0, 10) +
                 (record.mount_found.empty() || !b.profile().sense ? "" : ", and poses again");
   mounted.mount = known;
   // What nobody had found out then is set as it was set then, and says no more than it said.

@@ -106,14 +106,17 @@ class Recovery {
     now_ = co_await console_.snapshot_as_left(cut_.before->map.size());
   }
 
-  void tell_restart(StatementId id) { person_.tell_wait(id, console_.profile().timing.restart); }
+  void tell_restart(StatementId id) {
+    const console::Timing& timing = console_.profile().timing;
+    person_.tell_wait(id, timing.restart + timing.start);
+  }
 
   // By hand, where none was seen yet; and the same controller is back.
   Task<void> see_to_restart(bool restarted, console::Saved saved) {
     if (!restarted) restarted = co_await restart_by_hand(console_, person_);
     const console::Identity back = co_await identify_again(console_, identity_);
     if (!back.same_board(identity_)) {
-      throw Fault(FaultKind::left_changed, "Another controller answers than before the restart",
+      throw Fault(FaultKind::left_changed, "A different controller answers after the restart",
                   "it says that it is " + back.in_words(),
                   "Plug in the controller of that session, then run armwise recover again")
           .as("another-controller");
@@ -279,7 +282,7 @@ class Recovery {
     const solve::Snapshot read_back = co_await console_.snapshot(target.map.size());
     const std::vector<std::string> differing = solve::differences_in_words(read_back, target);
     if (!differing.empty()) {
-      throw Fault(FaultKind::left_changed, "After the restart the controller does not hold what was written",
+      throw Fault(FaultKind::left_changed, "After the restart, the settings are not what was written",
                   joined(differing, "; "), "Do not fly it. Run armwise recover again")
           .as("not-held");
     }

@@ -26,7 +26,7 @@ Task<void> settle_trials(Person& person, record::Store& store, Clock& clock) {
     question.kind = Question::Kind::choose;
     question.level = Level::warn;
     question.may_go_back = false;
-    question.text = "Restart the controller, which forgets what was not saved, or type at its console: " +
+    question.text = "Restart the controller: that drops what wasn't saved. Or type at its console: " +
                     printable(joined(trial->lines, "; or, if that didn't help, ")) + ". Is it done?";
     question.choices = {{"done", "it reads as before"}, {"later", "not yet; remind me next time"}};
     const Answer answer = co_await person.ask(question);

@@ -106,9 +106,9 @@ int SpinChecker::spins_of(const SpinRequest& request, std::optional<SpinSeen::Wh
 Task<Answer> SpinChecker::spin_and_ask(const craft::Frame& frame, const SpinRequest& request,
                                        const Question& question, double strength, const SpinPermit& permit) {
   try {
-    std::string first = before_spin(frame, request);
-    std::optional<Go> go = co_await ask_for_go(person_, request.commanded, question.motor, question.pin,
-                                               permit, std::move(first));
+    const BeforeSpin before{before_spin(frame, request), request.seen, request.of};
+    std::optional<Go> go =
+        co_await ask_for_go(person_, request.commanded, question.motor, question.pin, permit, before);
     if (!go) co_return Answer{Back{}};
     co_await spin_once(std::move(*go), question.motor, strength);
     const Answer answer = co_await person_.ask(question);

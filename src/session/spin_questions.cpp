@@ -18,9 +18,13 @@ Question ask_where_to(std::string id, std::string text, const craft::Frame& fram
   std::string one = test.cw_toward, other = test.ccw_toward;
   if (other < one) std::swap(one, other);
   const auto toward = [](const std::string& what) {
-    return Choice{what, "toward the " + what + (what == "nose" || what == "tail" ? "" : " arm")};
+    return Choice{what, "toward the " + what + (what == "nose" || what == "tail" ? "" : " arm"), {}};
   };
-  return one_of(std::move(id), std::move(text), {toward(one), toward(other), std::move(otherwise)});
+  Question question =
+      one_of(std::move(id), std::move(text), {toward(one), toward(other), std::move(otherwise)});
+  question.frame = &frame;
+  question.place = place;
+  return question;
 }
 
 const std::string& words_in(const solve::Ask& ask, const Answer& answer) {
@@ -60,44 +64,48 @@ Question question_about(const craft::Frame& frame, const SpinRequest& request) {
   switch (request.ask.way) {
     case solve::Way::look:
       question.id = "prove";
-      if (!request.blind) question.id = "spin";
+      question.label = "check";
+      if (!request.blind) question.id = question.label = "spin";
       question.kind = Question::Kind::spin;
       question.frame = &frame;
       question.text =
           "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";
       break;
     case solve::Way::edge:
-      question =
-          ask_where_to("edge", "Which way did its outer edge move?", frame, place, {unsure, "can't tell"});
+      question = ask_where_to("edge", "Which way did its outer edge move?", frame, place,
+                              {unsure, "can't tell", "0"});
       break;
     case solve::Way::lid:
-      question = one_of(
-          "lid", "Did it turn like a jar lid closing or opening?",
-          {{"closing", "as you screw it on"}, {"opening", "as you screw it off"}, {unsure, "can't tell"}});
+      question =
+          one_of("lid", "Did it turn like a jar lid closing or opening?",
+                 {{"closing", "closing", "c"}, {"opening", "opening", "o"}, {unsure, "can't tell", "0"}});
       break;
     case solve::Way::strip:
       question = ask_where_to("strip", "Which way was the strip flicked?", frame, place,
-                              {"still", "not at all: that motor stood still"});
+                              {"still", "that motor stood still", "5"});
       break;
     case solve::Way::hand:
       question = yes_or_no("hand", "Did the motor under your hand spin?");
       break;
     case solve::Way::half:
-      question = yes_or_no("nose-half", "Put a finger on the craft's nose. Did a motor on that half spin?");
+      question = yes_or_no("nose-half", "Finger on the craft's nose: did a motor on that half spin?");
       break;
     case solve::Way::above:
       question = yes_or_no("from-above", "Are you looking at the craft from above?");
       break;
   }
-  if (request.ask.way == solve::Way::strip || request.ask.way == solve::Way::hand) {
+  if (request.ask.way == solve::Way::hand) {
     question.frame = &frame;
     question.place = place;
   }
+  question.small = request.ask.way != solve::Way::look;
   if (!request.blind) {
     question.motor = request.shown;
     question.pin = request.pin;
   }
   question.blind = request.blind;
+  question.seen = request.seen;
+  question.of = request.of;
   return question;
 }
 

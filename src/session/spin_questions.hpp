@@ -14,8 +14,9 @@ struct SpinRequest {
   craft::Motor commanded;  // the number that the console is given
   craft::Motor shown;      // the number that the person is told
   craft::Pin pin;
-  std::string phase;   // for the record
-  bool blind = false;  // neither number nor pin is told
+  std::string phase;     // for the record
+  bool blind = false;    // neither number nor pin is told
+  int seen = 0, of = 0;  // motors of this round
 };
 
 // Before the spin: what to do with one's hands.

@@ -125,8 +125,8 @@ SpinPolicy::Step SpinPolicy::next() {
   const Driven& driven = driven_[at_row(asked_.row)];
   Step step;
   step.told = why(asked_);
-  step.request =
-      SpinRequest{asked_, driven.commanded, driven.shown, inquiry_.pins[at_row(asked_.row)], phase_, blind()};
+  step.request = SpinRequest{asked_, driven.commanded, driven.shown, inquiry_.pins[at_row(asked_.row)],
+                             phase_, blind(),          checked(),    static_cast<int>(inquiry_.pins.size())};
   return step;
 }
 
@@ -135,7 +135,8 @@ std::vector<Statement> SpinPolicy::why(const solve::Ask& ask) {
   const bool first = inquiry_.explained.insert(ask.why).second;
   if (ask.why == solve::Why::in_turn) return {};
   if (!solve::needs_spin(ask.way)) {
-    if (!first) return {};
+    const bool said = blind() && ask.why != solve::Why::view;  // as the check began
+    if (!first || said) return {};
     return {ask.why == solve::Why::view ? statement_of("asked-view") : statement_of("asked-otherwise")};
   }
   if (blind()) return {statement_of("once-more")};

@@ -118,6 +118,7 @@ Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
                               : "Nothing had to change. Save anyway, in case what runs was never saved?") +
                   (restarts ? " The controller restarts" : " You restart the controller") +
                   ", and we read everything back.");
+  question.label = "save";
   question.about_settings = true;
   const std::optional<KeepPermit> permit = co_await ask_to_keep(r, question);
   if (!permit) throw StoppedByPerson();

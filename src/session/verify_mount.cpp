@@ -37,8 +37,8 @@ std::vector<solve::ProofReading> latest_of_each(const std::vector<solve::ProofRe
 
 [[noreturn]] void mount_not_proven(const std::string& why) {
   throw Fault(FaultKind::mismatch, "The mount could not be proven, so it is not saved", why,
-              "Look how the board sits, and start again. --exact is for a board at an odd angle, "
-              "--leave-mount leaves the mount alone")
+              "Check how the board is mounted, then start again. --exact is for an odd angle, --leave-mount "
+              "leaves the mount alone")
       .as("mount-refuted");
 }
 
@@ -137,11 +137,12 @@ Task<void> prove_by_poses(Bench& b, Recall& r, const FoundMount& mount, MountVer
 
 // Where the readings do not show what the controller makes of its mount, the person's display does.
 Task<void> ask_display(Recall& r, MountVerified& verified) {
-  const Question question =
+  Question question =
       one_of("display", "Got an attitude display? Tip the nose down, then the right side. Does it follow?",
              {{"follows", "yes, both times"},
               {"wrong", "no, it shows something else"},
               {"none", "no display at hand"}});
+  question.marked = "none";
   const std::string said = co_await answer_to(r, question);
   if (said == "wrong") mount_not_proven("the display showed something else than how the craft was held");
   if (said == "none") {

@@ -93,7 +93,7 @@ void add_verdict(CraftView& view, const solve::FlightSense& sense) {
       view.verdict = "would flip on take-off";
       break;
   }
-  if (!sense.mount_known) view.verdict += ", if the board sits as it is set";
+  if (!sense.mount_known) view.verdict += ", if the board is mounted as set";
 }
 
 void say_why(Person& person, StatementId id, Facts facts) {

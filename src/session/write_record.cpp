@@ -66,6 +66,7 @@ Task<std::string> craft_name(Bench& b, const craft::Frame& frame) {
   if (!known.empty()) co_return known.front().craft_name;
   Question question;
   question.id = "craft";
+  question.label = "name";
   question.kind = Question::Kind::text;
   question.text = "What is this craft called?";
   question.suggestion = question.marked = frame.name;

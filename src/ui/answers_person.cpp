@@ -51,7 +51,7 @@ Answers Answers::from_json(std::string_view text) {
   std::string why;
   const auto object = parsed(text, why);
   if (!object) throw not_sound(why);
-  if (!object->is_object()) throw not_sound("the whole is no JSON object");
+  if (!object->is_object()) throw not_sound("it is not a JSON object");
   Answers answers;
   answers.state_->origin = "the answers file has no entry for it";
   for (const auto& [id, value] : object->items()) {

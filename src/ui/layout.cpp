@@ -120,9 +120,10 @@ void draw_arm(Canvas& canvas, At hub, At end, const Glyphs& glyphs) {
   }
   for (int i = 1; i <= steps; ++i) {
     const double part = static_cast<double>(i) / steps;
-    canvas.put({hub.row + static_cast<int>(std::lround(part * rows)),
-                hub.column + static_cast<int>(std::lround(part * columns))},
-               glyph, Ink::faint);
+    const At at{hub.row + static_cast<int>(std::lround(part * rows)),
+                hub.column + static_cast<int>(std::lround(part * columns))};
+    // What of a level arm lies in another row than its end would be a stub at the hub.
+    if (!level || at.row == end.row) canvas.put(at, glyph, Ink::faint);
   }
 }
 

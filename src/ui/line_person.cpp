@@ -90,11 +90,13 @@ void LinePerson::State::put(const Question& question) {
             std::to_string(question.attempt) + ". ";
   if (question.kind == Question::Kind::pose && !question.pose.empty())
     text += "Pose: " + question.pose + ". ";
-  lines.push_back(text + printable(question.text));
+  text += printable(question.text);
+  if (question.look) text += " Keep still.";
+  lines.push_back(text);
   int number = 0;
   for (const session::Choice& choice : question.choices) {
-    lines.push_back("  " + std::to_string(++number) + ". " + printable(choice.key) + ": " +
-                    printable(choice.words));
+    lines.push_back("  " + std::to_string(++number) + ". " + printable(choice.key));
+    if (choice.words != choice.key) lines.back() += ": " + printable(choice.words);
   }
   lines.push_back(what_can_be_said(question));
   write(prompts, joined_lines(lines));

@@ -149,7 +149,7 @@ Picture one_craft(const CraftView& view, const CraftView* before, const Style& s
 }  // namespace
 
 Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Style& style,
-                       const Spinning& spinning) {
+                       const Spinning& spinning, Caps caps) {
   const Glyphs& glyphs = glyphs_of(style);
   for (const bool captions : {true, false}) {
     std::vector<ArmBox> boxes;
@@ -159,7 +159,9 @@ Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Sty
       Arc arc;
       if (const Moving* moving = moving_on(cap, spinning.moving))
         arc = {moving->turn, spinning.step, Ink::moving};
-      box.rows = ringed(arm_rows(cap, spinning.noted, box.width - 2, glyphs), box.width, arc, glyphs);
+      Rows inside = arm_rows(cap, spinning.noted, box.width - 2, glyphs);
+      if (caps == Caps::none) inside.assign(inside.size(), {blanks(box.width - 2)});
+      box.rows = ringed(std::move(inside), box.width, arc, glyphs);
       if (captions) box.caption = cap.arm;
       boxes.push_back(std::move(box));
     }

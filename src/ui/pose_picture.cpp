@@ -11,20 +11,16 @@ using Drawing = std::vector<std::string>;
 // In seven bits; '/' and '\' stand for a craft that is tipped, '=' for the table.
 const std::map<std::string_view, Drawing>& drawings() {
   static const std::map<std::string_view, Drawing> all{
-      {"level", {"   ---+-----+---", "      '-----'> nose", "  =================  a level table"}},
-      {"nose-down",
-       {"  tail \\", "         \\", "          \\\\", "            \\", "             \\ nose", "",
-        "  seen from the side"}},
-      {"nose-up",
-       {"             / nose", "            /", "          //", "         /", "  tail  /", "",
-        "  seen from the side"}},
+      {"level", {"   ---+-----+---", "      '-----'> nose", "  ================="}},
+      {"nose-down", {"  tail \\", "         \\", "          \\\\", "            \\", "             \\ nose"}},
+      {"nose-up", {"             / nose", "            /", "          //", "         /", "  tail  /"}},
       {"right-side-down",
        {"  left \\", "         \\", "          \\\\", "            \\", "             \\ right", "",
         "  seen from behind"}},
       {"left-side-down",
        {"             / right", "            /", "          //", "         /", "  left  /", "",
         "  seen from behind"}},
-      {"upside-down", {"      .-----.> nose", "   ---+-----+---", "", "  belly up, seen from the side"}},
+      {"upside-down", {"      .-----.> nose", "   ---+-----+---", "", "  belly up"}},
   };
   return all;
 }

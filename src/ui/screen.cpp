@@ -8,6 +8,9 @@
 namespace armwise::ui {
 namespace {
 
+// Enough to see where one is; all of them stay in the terminal at the end.
+constexpr int most_folded = 6;
+
 int columns_of_line(const Line& line) {
   int columns = 0;
   for (const Span& span : line) columns += columns_of(span.text);
@@ -49,10 +52,17 @@ void add_phases(Line& line, const Screen& screen, const Style& style) {
 
 std::vector<Line> header(const Screen& screen, const Style& style) {
   Line line{{" armwise  ", Ink::faint}, {screen.title, Ink::strong}};
-  if (!screen.banner.empty() && style.columns >= 70) line.push_back({"  " + screen.banner, Ink::faint});
   Line right;
   add_phases(right, screen, style);
   if (!screen.where.empty()) right.push_back({(right.empty() ? "" : "  ") + screen.where, Ink::strong});
+  // Its first word alone, where that is all there is room for.
+  for (const std::string& banner : {screen.banner, screen.banner.substr(0, screen.banner.find(':'))}) {
+    if (banner.empty() ||
+        columns_of_line(line) + 4 + columns_of(banner) + columns_of_line(right) > style.columns)
+      continue;
+    line.push_back({"  " + banner, Ink::faint});
+    break;
+  }
   // On a narrow screen where one is matters more than what is to come.
   if (columns_of_line(line) + 2 + columns_of_line(right) > style.columns) {
     right.clear();
@@ -160,7 +170,7 @@ std::vector<Line> picture_within(const Screen& screen, int rows, const Style& st
 
 std::vector<Line> folded_within(const Screen& screen, int rows, const Style& style) {
   std::vector<Line> lines;
-  const int count = std::min<int>(rows, static_cast<int>(screen.folded.size()));
+  const int count = std::min<int>({rows, most_folded, static_cast<int>(screen.folded.size())});
   for (auto i = screen.folded.end() - count; i != screen.folded.end(); ++i) {
     const std::vector<std::string> first = wrapped(*i, style.columns - 4);
     lines.push_back(

@@ -150,8 +150,9 @@ Task<Answer> TerminalPerson::ask(const Question& question) {
 Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
   switch (question.kind) {
     case Question::Kind::confirm:
-      return confirm(question);
+      return question.small ? small(question) : confirm(question);
     case Question::Kind::choose:
+      if (question.small) return small(question);
       return asks_for_a_place(question) ? place(question) : choose(question);
     case Question::Kind::typed_word:
     case Question::Kind::text:
@@ -168,13 +169,14 @@ Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
 
 void TerminalPerson::State::put(const Question& question, std::vector<std::string> keys) {
   if (question.frame != nullptr && !asks_for_a_place(question)) round_frame = question.frame;
+  if (question.small) show_craft();
   screen.question = printable(question.text);
   screen.level = question.level;
   if (!why.empty()) keys.emplace_back("w why");
   if (!lines.empty()) keys.push_back("l the " + std::to_string(lines.size()) + " commands");
   if (question.may_go_back) keys.emplace_back("u back");
   keys.emplace_back("? help");
-  if (question.kind != Question::Kind::go && question.kind != Question::Kind::spin) screen.where.clear();
+  if (!is_of_a_spin(question)) screen.where.clear();
   screen.keys = std::move(keys);
   screen.busy.clear();
   screen.error.clear();
@@ -298,7 +300,7 @@ Task<Answer> TerminalPerson::State::choose(const Question& question) {
       co_await pages(whole_list(question, terminal.style()));
       continue;
     }
-    const Common what = co_await common(question, key, "Press the key that stands before what you choose.");
+    const Common what = co_await common(question, key, "Press the key in front of your choice.");
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::none) refuse(key, "Press one of the keys in the list.");
   }

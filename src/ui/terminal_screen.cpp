@@ -20,6 +20,7 @@ namespace {
 
 constexpr Duration sign_of_life{200};
 constexpr Duration worth_a_word{500};
+constexpr std::string_view second_word = "; ";
 
 std::vector<std::string> sentences_of(const std::string& text) {
   std::vector<std::string> all;
@@ -33,12 +34,16 @@ std::vector<std::string> sentences_of(const std::string& text) {
 }
 
 std::string label_of(const Question& question) {
-  std::string label = question.id;
+  std::string label = question.label.empty() ? question.id : question.label;
   std::replace(label.begin(), label.end(), '-', ' ');
   return label;
 }
 
 }  // namespace
+
+bool is_of_a_spin(const Question& question) {
+  return question.kind == Question::Kind::go || question.kind == Question::Kind::spin || question.small;
+}
 
 void TerminalPerson::State::show() {
   if (painter.is_live()) {
@@ -97,6 +102,9 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
                                      : text;
       screen.busy = waiting_for;
       return;
+    case Statement::Kind::found:  // the picture says it
+      waiting_for.clear();
+      return;
     case Statement::Kind::why:
       for (std::string& sentence : sentences_of(statement.text)) why.push_back(std::move(sentence));
       return;
@@ -118,6 +126,7 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
       break;
   }
   waiting_for.clear();
+  waiting_within = Duration{0};
   if (statement.within > Duration{0}) {
     waiting_since = std::chrono::steady_clock::now();
     waiting_for = text;
@@ -147,17 +156,38 @@ std::string answer_folded(const Question& question, const Answer& answer) {
 }  // namespace
 
 void TerminalPerson::State::fold(const Question& question, const std::string& answer) {
+  // A second word about a spin goes behind the first.
+  if (question.small && painter.is_live() && !transcript.empty() && !screen.folded.empty()) {
+    const bool is_whole = question.kind != Question::Kind::confirm;
+    const std::string more =
+        std::string(second_word) + (is_whole ? answer : label_of(question) + " " + answer);
+    screen.folded.back() += more;
+    transcript.back() += more;
+    return;
+  }
   const std::string line = padded(label_of(question), 12) + " " + answer;
   screen.folded.push_back(line);
   transcript.push_back(std::string(glyphs_of(terminal.style()).good) + " " + line);
   if (!painter.is_live()) terminal.write(" " + transcript.back() + "\n");
 }
 
+// The last answer was taken back.
+void TerminalPerson::State::unfold() {
+  if (screen.folded.empty()) return;
+  std::string& last = screen.folded.back();
+  const std::size_t more = last.rfind(second_word);
+  if (more == std::string::npos) {
+    screen.folded.pop_back();
+  } else {
+    last.resize(more);
+  }
+}
+
 // An answered question leaves one line; what was said before it has been read.
 void TerminalPerson::State::answered(const Question& question, const Answer& answer) {
-  const bool spins = question.kind == Question::Kind::go || question.kind == Question::Kind::spin;
+  const bool spins = is_of_a_spin(question);
   const bool back = std::holds_alternative<session::Back>(answer);
-  if (back && !screen.folded.empty()) screen.folded.pop_back();
+  if (back) unfold();
   if (!back && question.kind != Question::Kind::go) fold(question, answer_folded(question, answer));
   for (const Note& note : screen.notes) {
     if (note.level == Level::info) continue;

@@ -25,6 +25,8 @@ constexpr Duration between_beeps{300};
 // ms): a key so early stops the motor and says nothing.
 constexpr Duration fastest_answer{150};
 constexpr Duration one_frame{100};
+// On a narrower screen the time that is left stands below the picture.
+constexpr int room_beside = 60;
 
 constexpr const char* pair_help =
     "Each arm has two keys that lie like it: the left one for counter-clockwise, the right one for "
@@ -63,10 +65,10 @@ bool is_arrow(const Key& key) {
 }
 
 // Which arrow points, in the picture, the way the strip goes for one of the two turns.
-std::string arrow_for(const craft::Frame& frame, craft::PlaceIndex place, NoseSide nose, craft::Turn turn) {
+Key arrow_for(const craft::Frame& frame, craft::PlaceIndex place, NoseSide nose, craft::Turn turn) {
   for (const Key::Kind kind : {Key::Kind::up, Key::Kind::down, Key::Kind::left, Key::Kind::right}) {
     const Key key{kind, {}};
-    if (turn_by_strip(frame, place, key, nose) == turn) return key.in_words();
+    if (turn_by_strip(frame, place, key, nose) == turn) return key;
   }
   return {};
 }
@@ -104,6 +106,14 @@ void TerminalPerson::State::show_arms(const craft::Frame& frame, NoseSide side, 
         sentences.lines.push_back(std::move(line));
     }
     return sentences;
+  };
+}
+
+void TerminalPerson::State::show_craft() {
+  screen.aside.clear();
+  if (round_frame == nullptr) return;
+  screen.picture = [frame = round_frame, side = nose](const Style& style) {
+    return asking_picture(*frame, ArmKeys(*frame, side), style, {}, Caps::none);
   };
 }
 
@@ -162,23 +172,22 @@ void TerminalPerson::State::put_go(const Question& question) {
   if (question.frame != nullptr) round_frame = question.frame;
   spinning.moving.clear();
   screen.aside.clear();
-  std::vector<std::string> keys{"Space spin"};
+  std::vector<std::string> keys;
   if (round_frame != nullptr) {
     forget_pin(spun);
     show_arms(*round_frame, nose, true);
     if (question.motor.number == 0) {
       spinning.noted.clear();
       place_of_pin.clear();
-      screen.where.clear();
-    } else {
-      screen.where =
-          "motor " + std::to_string(place_of_pin.size() + 1) + " of " + std::to_string(round_frame->size());
     }
+    screen.where.clear();
+    if (question.seen > 0)
+      screen.where = std::to_string(question.seen) + " of " + std::to_string(question.of) + " seen";
     keys.emplace_back(nose == NoseSide::away ? "f nose toward you" : "f nose away from you");
   }
   Question put_so = question;
   // With the craft the other way round every answer would fit, and be wrong by half a turn.
-  if (round_frame != nullptr && place_of_pin.empty())
+  if (round_frame != nullptr && place_of_pin.empty() && question.seen == 0)
     put_so.text = std::string("Nose ") + (nose == NoseSide::away ? "away from" : "toward") +
                   " you, as drawn. " + put_so.text;
   put_so.text += " Space spins " + (question.motor.number == 0 ? std::string("the next motor") : spun) + ".";
@@ -276,8 +285,7 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
     if (what == Common::handled) continue;
     if (key.is(key::strip)) {
       by_strip = !by_strip;
-      trouble(by_strip ? "By a strip of paper from now on. First the arm."
-                       : "No paper from now on. First the arm.");
+      trouble(by_strip ? "Paper strip from now on. First the arm." : "No paper from now on. First the arm.");
     } else if (key.is(key::flip)) {
       flip_nose();
       put_spin(question);
@@ -309,6 +317,68 @@ Task<std::optional<craft::PlaceIndex>> TerminalPerson::State::level(ArmKeys::Cap
   }
 }
 
+namespace {
+
+// Where the craft says which way is meant, the arrow that points that way in the picture.
+std::string cap_of(const session::Question& question, const session::Choice& choice, NoseSide nose,
+                   const Style& style) {
+  if (!choice.cap.empty() || question.frame == nullptr || !question.place) return choice.cap;
+  const auto turn = turn_by_strip(*question.frame, *question.place, choice.key);
+  if (!turn) return choice.cap;
+  const Key key = arrow_for(*question.frame, *question.place, nose, *turn);
+  if (!style.unicode) return key.in_words();
+  return key.kind == Key::Kind::up     ? "↑"
+         : key.kind == Key::Kind::down ? "↓"
+         : key.kind == Key::Kind::left ? "←"
+                                       : "→";
+}
+
+// Beside each other, as many as a line takes.
+std::vector<Line> small_choices(const session::Question& question, NoseSide nose, const Style& style) {
+  std::vector<Line> lines;
+  int used = 0;
+  for (const session::Choice& choice : question.choices) {
+    const std::string cap = " " + cap_of(question, choice, nose, style) + " ";
+    const std::string words = " " + printable(choice.words) + "  ";
+    const int wanted = 1 + columns_of(cap) + columns_of(words);
+    if (lines.empty() || used + wanted > std::min(style.columns, widest_text)) {
+      lines.emplace_back();
+      used = 0;
+    }
+    lines.back().push_back({" ", Ink::plain});
+    lines.back().push_back({cap, Ink::keycap});
+    lines.back().push_back({words, Ink::plain});
+    used += wanted;
+  }
+  return lines;
+}
+
+}  // namespace
+
+// One line where the spin was asked about, and keys that lie like the craft.
+Task<Answer> TerminalPerson::State::small(const Question& asked) {
+  Question question = asked;
+  if (question.kind == Question::Kind::confirm) question.choices = {{"yes", "yes", "y"}, {"no", "no", "n"}};
+  screen.choices = small_choices(question, nose, terminal.style());
+  put(question, {});
+  while (true) {
+    const Key key = co_await press();
+    std::optional<craft::Turn> turn;
+    if (question.place) turn = turn_by_strip(*question.frame, *question.place, key, nose);
+    for (std::size_t i = 0; i < question.choices.size(); ++i) {
+      const session::Choice& choice = question.choices[i];
+      const bool points = turn && craft::turn_by_strip(*question.frame, *question.place, choice.key) == turn;
+      if (points || (!choice.cap.empty() && key.is(choice.cap)) || key == Key::of(std::to_string(i + 1)))
+        co_return Answer{choice.key};
+    }
+    const Common what = co_await common(
+        question, key,
+        "A second word about the spin you just saw. If you're not sure, say so: it costs nothing.");
+    if (what == Common::back) co_return Answer{Back{}};
+    if (what == Common::none) refuse(key, "Press one of the keys above.");
+  }
+}
+
 void TerminalPerson::State::show_turn(const craft::Frame& frame, craft::PlaceIndex place) {
   screen.choices.clear();
   screen.busy.clear();
@@ -324,7 +394,7 @@ void TerminalPerson::State::show_turn(const craft::Frame& frame, craft::PlaceInd
   screen.question = "Hold a strip of paper to " + frame.places.at(place).name + ", " + test.hold +
                     ". Space spins it again. Which way is the strip flicked?";
   const auto way = [&](const std::string& toward, craft::Turn turn) {
-    screen.choices.push_back({{"  " + capital(arrow_for(frame, place, nose, turn)) + ": toward " +
+    screen.choices.push_back({{"  " + capital(arrow_for(frame, place, nose, turn).in_words()) + ": toward " +
                                    (toward == "nose" || toward == "tail" ? "the " + toward : toward),
                                Ink::plain}});
   };
@@ -371,7 +441,7 @@ Task<std::string> TerminalPerson::State::learn_letters() {
     show();
     const Key key = co_await press();
     if (key.kind != Key::Kind::text) {
-      refuse(key, "Press a key that writes a letter.");
+      refuse(key, "Press a letter key.");
       continue;
     }
     learned[i++] = lower_case(key.text);
@@ -443,8 +513,12 @@ void TerminalPerson::State::show_countdown(const std::string& who, Duration left
       spinning.moving = scene->moving;
     }
   }
-  screen.aside = {{{who + " spins", Ink::strong}},
-                  {{bar(left, whole, terminal.style()) + " " + words, Ink::plain}}};
+  const std::string how_long = bar(left, whole, terminal.style()) + " " + words;
+  if (terminal.style().columns >= room_beside) {
+    screen.aside = {{{who + " spins", Ink::strong}}, {{how_long, Ink::plain}}};
+  } else {
+    screen.busy = who + " spins " + how_long;
+  }
   refresh();
 }
 
@@ -470,6 +544,7 @@ void TerminalPerson::State::countdown_over(const std::string& how) {
   }
   spinning.moving.clear();
   screen.aside = {{{how, Ink::plain}}};
+  screen.busy.clear();
   screen.question.clear();
   screen.keys.clear();
   refresh();

@@ -19,6 +19,8 @@ namespace armwise::ui {
 
 // A choice whose keys are places of a frame: it is put as a picture.
 bool asks_for_a_place(const session::Question& question);
+// One of those between "Space spins it" and the next of those: where one is in the round stays on the screen.
+bool is_of_a_spin(const session::Question& question);
 
 struct TerminalPerson::State {
   State(const boost::asio::any_io_executor& executor, int descriptor, TerminalOptions given);
@@ -35,6 +37,7 @@ struct TerminalPerson::State {
   void tell_on_screen(const session::Statement& statement);
   void put(const Question& question, std::vector<std::string> keys);
   void fold(const Question& question, const std::string& answer);
+  void unfold();
   void answered(const Question& question, const Answer& answer);
   void keep_alive();
   void farewell();
@@ -56,9 +59,11 @@ struct TerminalPerson::State {
   Task<Answer> go(const Question& question);
   Task<bool> three_beeps();
   Task<Answer> spin(const Question& question);
+  Task<Answer> small(const Question& asked);
   Task<Answer> place(const Question& question);
 
   void show_arms(const craft::Frame& frame, NoseSide side, bool with_answers);
+  void show_craft();  // without keys, and without what was answered
   void show_turn(const craft::Frame& frame, craft::PlaceIndex place);
   void put_go(const Question& question);
   void put_spin(const Question& question);

@@ -7,6 +7,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <string>
@@ -104,15 +105,40 @@ TEST_F(Journals, OfAPracticeCraftThatIsGoneBlocksNothing) {
   EXPECT_EQ(again->ended(), 0) << said(*again);
 }
 
-TEST_F(Journals, WhatCannotBeRecoveredInPracticeIsSaid) {
-  Json profile = Json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));
-  profile["timing"]["restart_ms"] = 500;
-  std::ofstream(workshop.file("hasty.json")) << profile;
-  const auto program = workshop.start(practice(
-      {"--play", "--profile", workshop.file("hasty.json"), "--mischief", "never-back", "--seed", "1"}));
+bool is_running(const std::string& argument) {
+  for (const auto& process : fs::directory_iterator("/proc")) {
+    if (contents(process.path() / "cmdline").find(argument) != std::string::npos) return true;
+  }
+  return false;
+}
+
+// A defect found: "run armwise recover", said of a practice craft that was gone with its session.
+TEST_F(Journals, WhatWasCutOffInPracticeIsRecoveredThere) {
+  const auto program = workshop.start(practice({"--play", "--mischief", "store-not-keep", "--seed", "1"}));
   EXPECT_EQ(program->ended(), 4) << said(*program);
-  EXPECT_NE(said(*program).find("this one was for practice, and is gone now"), std::string::npos)
-      << said(*program);
+  EXPECT_NE(said(*program).find("confirmed but lost on the restart"), std::string::npos) << said(*program);
+  EXPECT_NE(said(*program).find("Type armwise recover --practice"), std::string::npos) << said(*program);
+  const auto recovery = start({"recover", "--practice"}, Json{{"recover", "finish"}});
+  EXPECT_EQ(recovery->ended(), 0) << said(*recovery);
+  EXPECT_NE(said(*recovery).find("Recovered: the controller holds"), std::string::npos) << said(*recovery);
+  // The practice craft has the command line of the session that made it.
+  const auto last = std::chrono::steady_clock::now() + std::chrono::seconds(10);
+  while (is_running(workshop.file("craft.json")) && std::chrono::steady_clock::now() < last)
+    ::poll(nullptr, 0, 20);
+  EXPECT_FALSE(is_running(workshop.file("craft.json"))) << "the practice craft has ended";
+  const auto again = start({"recover", "--practice"});
+  EXPECT_EQ(again->ended(), 2) << said(*again);
+  EXPECT_NE(said(*again).find("No practice session was cut off"), std::string::npos) << said(*again);
+}
+
+// Whoever does not come back for it finds it gone with the next one.
+TEST_F(Journals, ANewPracticeSessionEndsWhatAnEarlierOneLeftBehind) {
+  const auto cut = workshop.start(practice({"--play", "--mischief", "store-not-keep", "--seed", "1"}));
+  EXPECT_EQ(cut->ended(), 4) << said(*cut);
+  const auto next = workshop.start(practice({"--play"}));
+  EXPECT_EQ(next->ended(), 0) << said(*next);
+  const auto recovery = start({"recover", "--practice"});
+  EXPECT_EQ(recovery->ended(), 2) << said(*recovery);
 }
 
 // A defect found: all was kept, and then the record could not be written.

@@ -84,7 +84,7 @@ TEST_F(Options, NameFilesThatAreThere) {
   std::ofstream(workshop.file("list.json")) << "[]";
   expect_refused({"bench", "--answers", "nowhere.json"}, "there is no such file");
   expect_refused({"bench", "--answers", workshop.file("bad.json")}, "That is no JSON");
-  expect_refused({"bench", "--answers", workshop.file("list.json")}, "he whole is no JSON object");
+  expect_refused({"bench", "--answers", workshop.file("list.json")}, "is not a JSON object");
   expect_refused({"teach", "--from", "nowhere.json"}, "there is no such file");
   expect_refused({"teach", "--from-log", "nowhere.log"}, "there is no such file");
   expect_refused({"bench", "--practice", "--practice-craft", "nowhere.json"}, "there is no such file");
@@ -181,7 +181,7 @@ TEST_F(WithACraft, AConsoleThatWasChosenWronglyIsAskedForAgain) {
   const Ran ran = run({"bench", "--practice", "--practice-console", "tarn", "--baud", "0", "--answers",
                        workshop.file("answers.json")});
   EXPECT_EQ(ran.status, 2) << ran.all();
-  EXPECT_NE(ran.output.find("doesn't answer to the profile brook"), std::string::npos) << ran.all();
+  EXPECT_NE(ran.output.find("doesn't speak brook"), std::string::npos) << ran.all();
   EXPECT_NE(ran.all().find("No answer is given to the question \"frame\""), std::string::npos) << ran.all();
 }
 

@@ -136,7 +136,7 @@ TEST_F(ShelfCommands, TheShelfTellsWhetherASheetIsOutOfDate) {
   std::ofstream(file("page.html")) << "another page";
   EXPECT_EQ(sheet_of("Kitchen table quad-x"), "sheet out of date");
   fs::remove(file("page.html"));
-  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "sheet is no longer where it was");
+  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "sheet moved or deleted");
 }
 
 TEST_F(ShelfCommands, CraftsAreListedInWords) {

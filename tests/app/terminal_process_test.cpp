@@ -124,7 +124,7 @@ class Terminal : public ::testing::Test {
       ASSERT_TRUE(person.shows("? help")) << person.screen;
       person.type("1");
     }
-    ASSERT_TRUE(person.shows("Connected?")) << person.screen;
+    ASSERT_TRUE(person.shows("near the plug")) << person.screen;
     ASSERT_TRUE(person.shows("? help")) << person.screen;
     person.type("y");
     ASSERT_TRUE(person.shows("Eyes on the craft. Space spins P1.")) << person.screen;
@@ -230,7 +230,7 @@ TEST_F(Terminal, CtrlBackslashInMidSpinRestoresThePlainTerminal) {
     ASSERT_TRUE(person.shows(about_the_board)) << person.screen;
     person.type("1\r");
   }
-  ASSERT_TRUE(person.shows("Connected?")) << person.screen;
+  ASSERT_TRUE(person.shows("near the plug")) << person.screen;
   person.type("yes\r");
   ASSERT_TRUE(person.shows("Eyes on the craft")) << person.screen;
   person.type("spin\r");
@@ -296,6 +296,19 @@ TEST_F(Terminal, AFaultBreaksBetweenWords) {
     told += (told.empty() ? "" : " ") + line;
   }
   EXPECT_EQ(told.substr(0, words.size()), words) << person.screen;
+}
+
+// A defect found: whoever chose a hexa was thrown out, since the practice craft was a quad.
+TEST_F(Terminal, PracticeIsOnTheFrameThatIsChosen) {
+  AtATerminal person({"bench", "--practice", "--seed", "5", "--baud", "0", "--leave-mount"}, workshop);
+  ASSERT_TRUE(person.shows("practise on?")) << person.screen;
+  ASSERT_TRUE(person.shows("? help")) << person.screen;
+  person.type("4");
+  EXPECT_TRUE(person.shows("props off\"")) << person.screen;
+  EXPECT_TRUE(person.shows("> ")) << person.screen;
+  person.type("\x03");
+  EXPECT_TRUE(WIFSIGNALED(person.ended())) << person.screen;
+  EXPECT_EQ(person.screen.find("Problem"), std::string::npos) << person.screen;
 }
 
 }  // namespace

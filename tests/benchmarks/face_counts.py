@@ -21,16 +21,15 @@ import time
 PROFILE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles/tarn.json")
 PAIRS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}
 DIGITS = {"front-left": "7", "front-right": "9", "rear-left": "1", "rear-right": "3"}
-OTHER_WORDS = {"edge": r"outer edge move", "lid": r"like a jar lid", "half": r"on the craft's nose|craft's nose\. Did",
-               "above": r"looking at the craft from above"}
-WAITS = [
-    ("words", "|".join(OTHER_WORDS.values())),  # what stands on a screen that waits, and what is pressed then
-    ("go", r"Space spin\b(?! again)|Space: spin"),
+OTHER_WORDS = {"edge": r"outer edge move", "lid": r"like a jar lid", "half": r"on the craft's nose",
+               "above": r"looking at the craft from above", "hand": r"under your hand", "strip": r"strip flicked"}
+WAITS = [  # what stands on a screen that waits, and what is pressed then
+    ("go", r"Space\s+spins(?!\s+it)"),
     ("arm", r"Space spin again|Which arm\?"),
     ("turn", r"Which way did it turn\?"),
     ("nose", r"away from you\?"),
     ("word", r'Type\s+"props\s+off"'),
-    ("pose", r"Space ready|Space take it now|Space bar: ready"),
+    ("pose", r"Space ready|Space take it now"),
     ("name", r"is this craft called"),
     ("list", r"Press its key|Enter quad-x|Enter in|\? help"),
 ]
@@ -115,6 +114,8 @@ def last_screen(text, rows):
 
 
 def waiting_for(screen):
+    if "? help" in screen and any(re.search(words, " ".join(screen.split())) for words in OTHER_WORDS.values()):
+        return "words"
     found = [(max(match.start() for match in re.finditer(pattern, screen)), name) for name, pattern in WAITS
              if re.search(pattern, screen)]
     order = [name for name, _ in WAITS]
@@ -122,8 +123,6 @@ def waiting_for(screen):
         return "yes" if re.search(r"\by yes|\by write|\by: yes", screen) else None
     if "? help" not in screen and not screen.rstrip().endswith(">"):
         return None
-    if max(found)[1] == "words":
-        return "words"
     if re.search(r"\by yes|\by write|\by: yes\s+n: no[^\n]*>\s*$", screen):
         return "yes"
     best = max(found, key=lambda each: (each[0] if "Press its key" in screen or ": help" in screen else 0,
@@ -153,10 +152,19 @@ class Session:
 
     def keys_for(self, asked, screen):
         if asked == "words":
-            place, turn = self.last
             which = next(name for name, words in OTHER_WORDS.items() if re.search(words, " ".join(screen.split())))
-            return [{"edge": "1" if (turn == "cw") == ("left" in place) else "2", "lid": "1" if turn == "cw" else "2",
-                     "half": "y" if "front" in place else "n", "above": "y"}[which]]
+            seen = self.craft.seen()
+            if which in ("hand", "strip"):
+                self.last = seen or self.last
+            place, turn = self.last
+            toward = "Up" if (turn == "cw") == ("left" in place) else "Down"
+            there = place == self.held_to
+            return [{"edge": toward, "lid": "c" if turn == "cw" else "o", "half": "y" if "front" in place else "n",
+                     "above": "y", "hand": "y" if there else "n", "strip": toward if there else "5"}[which]]
+        if asked == "go":
+            held = re.search(r"(?:well above|paper to) the (\S+) motor", " ".join(screen.split()))
+            self.held_to = held.group(1) if held else None
+            self.craft.seen()
         if asked == "arm":
             seen = self.last = self.craft.seen()
             if seen is None:

@@ -1,5 +1,6 @@
 // What flight sense says against what a craft with lagging motors does (lagging_craft.hpp). The sample that
-// runs here takes a tenth; ARMWISE_CONFUSION=all takes all of it and is what README's table comes from:
+// runs here takes a tenth; ARMWISE_CONFUSION=all takes all of it and is what the table in DEVELOPERS.md comes
+// from:
 //
 //     ARMWISE_CONFUSION=all build/dev/tests/solve_tests --gtest_filter='Confusion.*'
 #include <gtest/gtest.h>

@@ -162,7 +162,7 @@ TEST(Interviews, AskInAnotherOrderAndAboutNoMotorTwiceRunning) {
 
 // Computed outside (../fixtures/check-values.json, "bijection"): each arm said once and wrong with p, all
 // alike; and directions of which as many must be said cw as ccw. Here by the simulated people whose plain way
-// is the baseline of README, with one round and no belief.
+// is the baseline of the figures in DEVELOPERS.md, with one round and no belief.
 TEST(PlainWay, LetsThroughWhatWasComputed) {
   std::ifstream file(std::string(ARMWISE_FIXTURES) + "/check-values.json");
   const nlohmann::json values = nlohmann::json::parse(file);

@@ -209,7 +209,7 @@ TEST_F(TerminalTest, SpinsByTheSpaceBarAlone) {
   open();
   const Answer answer = ask(testing::go_question(), [&]() -> Task<void> {
     co_await typist.see("Eyes on the craft. Space spins P4.");
-    co_await typist.see("Space spin");
+    co_await typist.see("? help");
     for (const std::string& key : keys) {
       typist.type(key);
       co_await typist.see("Only Space spins.");
@@ -224,6 +224,47 @@ TEST_F(TerminalTest, SpinsByTheSpaceBarAlone) {
     typist.type("u");
   });
   EXPECT_EQ(back, Answer{Back{}});
+}
+
+// One line, on the screen of the spin that it is about; the arrows point as the craft lies.
+TEST_F(TerminalTest, TakesASecondWordAboutASpinByAKeyThatLiesLikeTheCraft) {
+  open();
+  const craft::Frame& quad = *craft::frame_named("quad-x");
+  Question edge;
+  edge.id = "edge";
+  edge.kind = Question::Kind::choose;
+  edge.text = "Which way did its outer edge move?";
+  edge.frame = &quad;
+  edge.place = quad.find("front-left");
+  edge.choices = {{"nose", "toward the nose"}, {"tail", "toward the tail"}, {"unsure", "can't tell", "0"}};
+  edge.small = edge.blind = true;
+  const auto answered_by = [&](const std::string& keys) {
+    return ask(edge, [&]() -> Task<void> {
+      co_await typist.see("toward the nose");
+      co_await typist.see("can't tell");
+      typist.type(keys);
+    });
+  };
+  EXPECT_EQ(answered_by("\x1B[A"), Answer{std::string("nose")});
+  EXPECT_EQ(answered_by("\x1B[B"), Answer{std::string("tail")});
+  EXPECT_EQ(answered_by("0"), Answer{std::string("unsure")});
+  EXPECT_EQ(answered_by("u"), Answer{Back{}});
+  EXPECT_EQ(ask(edge,
+                [&]() -> Task<void> {
+                  co_await typist.see("toward the nose");
+                  typist.type("q");
+                  co_await typist.see("Not here: \"q\".");
+                  typist.type("1");
+                }),
+            Answer{std::string("nose")});
+  // The craft turned round, its nose is at the bottom of the picture.
+  ask(spin_question(), [&]() -> Task<void> {
+    co_await typist.see("? help");
+    typist.type("f");
+    co_await typist.see("? help");
+    typist.type("5");
+  });
+  EXPECT_EQ(answered_by("\x1B[B"), Answer{std::string("nose")});
 }
 
 // A defect found: words pasted at a question of one key were its answer, and that of the next one.
@@ -381,7 +422,7 @@ TEST_F(TerminalTest, AsksByAStripOfPaper) {
   const auto types = [&]() -> Task<void> {
     co_await typist.see("Which arm moved?");
     typist.type("t");
-    co_await typist.see("By a strip of paper from now on");
+    co_await typist.see("Paper strip from now on");
     typist.type("9");
     co_await typist.see("Down arrow: toward the tail");
     typist.type(down_arrow);

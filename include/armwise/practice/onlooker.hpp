@@ -11,6 +11,9 @@
 //   {"pose":"nose-down"}        the craft is held so
 //   {"reverse":"front-left"}    two wires of this place's motor are swapped
 //   {"plug":"again"}            it is unplugged, its battery too, and plugged in again; mischief is over
+//   {"stay":true}               its cable is plugged in again, battery as it was; mischief is over, and it
+//                               outlives the process that started it, by half an hour at most
+//   {"end":true}                it ends
 //   {"truth":true}              answered with {"ok":true,"truth":{…}}: what is soldered where, for tests
 #pragma once
 

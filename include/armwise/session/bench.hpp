@@ -48,4 +48,7 @@ struct BenchResult {
 Task<BenchResult> bench(console::Console& console, Person& person, record::Store& store, Clock& clock,
                         const BenchOptions& options);
 
+// Question id: `frame`.
+Question frame_question(std::string text);
+
 }  // namespace armwise::session

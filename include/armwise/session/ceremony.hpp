@@ -30,6 +30,11 @@ Task<Answer> ask_for_battery(Person& person);
 // Once more, after this many spins of one motor. False where the word was not typed.
 Task<bool> swear_props_off_again(Person& person, int spins);
 
+struct BeforeSpin {
+  std::string hands = "Eyes on the craft.";  // what to do with them
+  int seen = 0, of = 0;                      // motors of this round; 0: of none
+};
+
 // One spin of one motor, which the person has asked for a moment ago. A spin uses it up.
 class Go {
  public:
@@ -43,7 +48,7 @@ class Go {
 
  private:
   friend Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown,
-                                            craft::Pin pin, SpinPermit permit, std::string text);
+                                            craft::Pin pin, SpinPermit permit, BeforeSpin before);
   Go(craft::Motor motor, SpinPermit permit) : motor_(motor), permit_(std::move(permit)) {}
   craft::Motor motor_;
   SpinPermit permit_;
@@ -51,7 +56,11 @@ class Go {
 // Question id: `go`. `pin` and `shown` are what the person is told. Absent: the person wants to go back.
 // Throws StoppedByPerson.
 Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
-                                   SpinPermit permit, std::string text = "Eyes on the craft.");
+                                   SpinPermit permit, BeforeSpin before);
+// With nothing in the hands, and of no round. Not by a default argument: g++ 12 destroys that one twice where
+// the call is awaited.
+Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
+                                   SpinPermit permit);
 
 // Where a stop was not acknowledged, in every command alike.
 void say_unstopped(Person& person, const console::Unstopped& unstopped, bool again);  // at once, and again

@@ -23,8 +23,9 @@ namespace armwise::session {
 
 // One thing a person may choose: what is typed or sent back, and what it means.
 struct Choice {
-  std::string key;    // "quad-x", "yes"
-  std::string words;  // "four arms, nose between the front two"
+  std::string key;       // "quad-x", "yes"
+  std::string words;     // "four arms, nose between the front two"
+  std::string cap = {};  // a key of its own on a keyboard, as "c"; empty: by its place in the list
 };
 
 // A question. `kind` decides how it is put; the fields that a kind does not use are empty.
@@ -38,7 +39,8 @@ struct Question {
     spin,        // which place moved and which way; frame, motor, pin
     pose,        // hold the craft so, then say ready
   };
-  std::string id;  // stable: "frame", "props-off", "spin", …
+  std::string id;     // stable: "frame", "props-off", "spin", …
+  std::string label;  // "check": how the answer is called in one line; empty: by the id
   Kind kind = Kind::confirm;
   std::string text;
   std::vector<Choice> choices;
@@ -59,7 +61,11 @@ struct Question {
   craft::Pin pin;
   int attempt = 1;
   bool blind = false;  // proof: the person is not told what is expected, nor which motor it is
-  // strip, hand: where that is held
+  // How many motors of this round have been seen, out of how many.
+  int seen = 0, of = 0;
+  // A second word about the spin that was just seen: one line, put where that was asked.
+  bool small = false;
+  // strip, hand: where that is held; edge: where it was just said to be
   std::optional<craft::PlaceIndex> place;
   // plan: the changes and the very lines
   const solve::Plan* plan = nullptr;

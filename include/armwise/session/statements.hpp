@@ -40,8 +40,8 @@ struct TableOfStatements {
        "The stop is confirmed now. If a motor still turns, keep clear and pull the battery plug."},
       {"still-turning", Level::danger, "If a motor still turns, keep clear and pull the battery plug now."},
       {"cautions", Level::danger,
-       "Props off, craft fixed down, fingers and hair clear of the motors.\n"
-       "USB stops no motor. If one turns on, pull the battery: keep a hand near it.\n"
+       "Fingers, hair and loose wire clear of the motors.\n"
+       "A motor won't stop? Pull the battery. Pulling USB won't help.\n"
        "First power-up: current-limited supply or fuse. Never leave a battery alone."},
       {"guard-note", Level::warn, "{note}"},
 
@@ -65,10 +65,10 @@ struct TableOfStatements {
 
       // Ports and profiles.
       {"waiting-for-controller", Level::info, "No controller is plugged in. Plug it in over USB."},
-      {"only-port", Level::info, "Using {port}, the only port plugged in."},
-      {"port-used", Level::info, "Using {port}."},
+      {"only-port", Level::info, "Connecting to {port}, the only port plugged in."},
+      {"port-used", Level::info, "Connecting to {port}."},
       {"profile-silent", Level::problem,
-       "This console doesn't answer to the profile {profile}: choose another one. ({why})"},
+       "This console doesn't speak {profile}: choose another profile. ({why})"},
       {"profile-misfit", Level::problem,
        "This console doesn't fit the profile {profile}: {why} Nothing was written."},
       {"opening-tried", Level::info,
@@ -76,13 +76,13 @@ struct TableOfStatements {
       {"introduction-asked", Level::info,
        "Its prompt ends like that of your profile {profile}. Asking who it is: {sent}."},
       {"introduction-left-out", Level::info,
-       "Not asking whether this is your profile {profile}: what we'd send is an order on another console."},
+       "Not asking whether this is your profile {profile}: on another console that line would be a command."},
       {"configuration-backed-up", Level::info, "The whole configuration ({lines} lines) is saved in {file}."},
       {"trial", Level::info, "{line}"},
       {"trial-failed", Level::problem, "   {why}"},
       {"trial-done", Level::info,
-       "All {tried} can be read. Not tried: whatever writes, saves, restarts or spins. Next: bench "
-       "--dry-run."},
+       "All {tried} can be read. Nothing that writes, saves, restarts or spins was tried. Next: armwise "
+       "bench --dry-run."},
       {"profile-written", Level::info,
        "The profile is in {file}. Prove it with: armwise teach --from {file}"},
       {"draft-written", Level::info,
@@ -94,14 +94,14 @@ struct TableOfStatements {
 
       // bench: the controller, and what was found.
       {"controller", Level::info, "Controller: {who}."},
-      {"controller-nameless", Level::info, "The controller answers; it doesn't say what it is."},
-      {"configuration-saved", Level::info, "Its settings are backed up ({lines} lines)."},
+      {"controller-nameless", Level::info, "The controller answers, but doesn't say what it is."},
+      {"configuration-saved", Level::info, "Settings backed up ({lines} lines)."},
       {"configuration-unsaved", Level::warn,
        "This profile can't print the whole configuration: only what armwise changes can be put back."},
       {"settings-unsteady", Level::warn,
        "Read twice, the settings differ ({differences}). Reading once more."},
       {"no-way-back", Level::warn, "There's nothing to go back to from here."},
-      {"poses-first", Level::info, "First the board's mount, by a few poses."},
+      {"poses-first", Level::info, "Three poses: how is the board mounted?"},
       {"not-still", Level::warn, "{why}"},
       {"mount-contradiction", Level::warn, "{why}"},
       {"mount-cause", Level::warn, "Perhaps: {cause}"},
@@ -114,10 +114,10 @@ struct TableOfStatements {
       {"named-twice", Level::warn, "{why}"},
       {"nothing-moved", Level::warn, "{why}"},
       {"several-moved", Level::warn, "{why}"},
-      {"asked-arm", Level::info, "The arms don't fit together yet, so once more."},
-      {"asked-direction", Level::info, "The directions aren't sure yet, so once more."},
+      {"asked-arm", Level::info, "The arms don't add up yet: once more."},
+      {"asked-direction", Level::info, "Not sure of a direction yet: once more."},
       {"asked-otherwise", Level::info,
-       "Anyone mixes up directions now and then, so we ask again in other words."},
+       "Everyone mixes up directions now and then, so we ask in other words."},
       {"asked-view", Level::info,
        "From below or turned round it would look the same, so we ask about that too."},
       {"found", Level::info, "This is how it is wired."},
@@ -134,10 +134,11 @@ struct TableOfStatements {
 
       // The check.
       {"check-begins", Level::info,
-       "Now the check. Each motor spins again; say what you see. We don't say what we expect."},
+       "Now the check: each motor spins again, and we don't say what we expect. Small questions in between "
+       "catch the slips that everyone makes."},
       {"check-again", Level::warn,
        "This controller uses its new map or directions only after a restart, so each motor is checked again. "
-       "Are the props still off?"},
+       "Plug in the battery. Are the props still off?"},
       {"once-more", Level::info, "Once more, to be sure."},
       {"motor-not-proven", Level::warn,
        "Motor {motor} ({pin}) doesn't do what it should: expected {expected}, seen {seen}."},
@@ -147,9 +148,7 @@ struct TableOfStatements {
       {"flies", Level::info, "{sense}"},
       {"flies-perhaps", Level::danger, "{sense}"},
       {"poses-again", Level::info,
-       "Now the mount: the same poses again, as the controller reads them now. No motor spins; unplug the "
-       "battery "
-       "if it is in your way."},
+       "Unplug the battery. Then the same poses again: does the controller read them right?"},
       {"mount-proven", Level::info, "{proof}"},
       {"mount-not-proven", Level::warn, "{proof}"},
       {"mount-unseen", Level::warn, "{warning}"},
@@ -163,9 +162,8 @@ struct TableOfStatements {
       {"saved", Level::info, "{saved}."},
       {"watching-for-restart", Level::info, "Watching for the restart."},
       {"no-restart-seen", Level::warn,
-       "No restart seen: the port never went away, and the console said nothing. Unplug both: the battery "
-       "alone "
-       "keeps it running, and so does USB."},
+       "No restart seen: the port never went away, and the console said nothing. Unplug the battery and USB: "
+       "either one keeps it running."},
       {"controller-back", Level::info, "{words}"},
       {"read-back", Level::info, "Read back after the restart: everything is as it was written."},
       {"name-unfit", Level::warn, "A name needs at least one character, and at most 200 bytes."},
@@ -181,12 +179,11 @@ struct TableOfStatements {
        "The record was made with the profile {recorded}; this one is {profile}. Wires and mount come from "
        "the "
        "record, the rest from this console."},
-      {"as-recorded", Level::info, "The controller holds all that the record says."},
-      {"not-as-recorded", Level::warn, "Against the record: {differences}."},
+      {"as-recorded", Level::info, "The controller's settings match the record."},
+      {"not-as-recorded", Level::warn, "Different from the record: {differences}."},
       {"other-pins", Level::warn,
-       "This console has other names for its pins than the record. Each motor spins once, to find out which "
-       "is "
-       "which."},
+       "This console names its pins differently from the record, so each motor spins once to find out which "
+       "is which."},
       {"directions-unsettable", Level::warn,
        "One of the two consoles can't set a motor's direction, so the recorded ones may not hold. The check "
        "will "
@@ -195,13 +192,11 @@ struct TableOfStatements {
       {"not-played", Level::warn, "{warning}"},
       {"line-left-out", Level::info, "Left out: {line} ({why})."},
       {"to-play", Level::info,
-       "Of the saved configuration, {lines} lines are to be sent as they stand; {changing} of them read "
-       "otherwise "
-       "now."},
+       "{lines} lines of the saved configuration will be sent as they are; {changing} of them differ now."},
       {"to-play-line", Level::info, "    {line}"},
       {"to-play-more", Level::info, "    and {lines} more"},
       {"played-otherwise", Level::warn, "{warning}."},
-      {"played", Level::info, "Every line was taken, and the configuration reads as it was saved."},
+      {"played", Level::info, "Every line was accepted, and the configuration reads as saved."},
       {"playing", Level::info, "played back"},
 
       // recover.
@@ -214,7 +209,7 @@ struct TableOfStatements {
        "On {when} a session with this controller was cut off. Changes begun: {begun}; written and read back: "
        "{written}."},
       {"cut-off-saved", Level::info, "The controller had confirmed that it saved them."},
-      {"cut-off-saving", Level::info, "It had been told to save them, and hadn't answered."},
+      {"cut-off-saving", Level::info, "We had told it to save them; it hadn't answered."},
       {"cut-off-proven", Level::info, "Every arm had been proven; nothing was saved."},
       {"cut-off-unproven", Level::info, "The arms had not been proven, and nothing was saved."},
       {"as-before", Level::info, "The settings now are the same as before that session."},
@@ -227,23 +222,23 @@ struct TableOfStatements {
        "back "
        "undoes it."},
       {"only-back", Level::info,
-       "It can only be undone: the arms had not been proven. Run armwise bench after that."},
+       "It can only be undone, because the arms weren't proven. Run armwise bench after that."},
       {"restart-differs", Level::warn, "After the restart: {differences}."},
       {"recovered-read-back", Level::info, "Read back after the restart: {state}."},
       {"recovered-new", Level::info, "Recovered: the controller holds what that session had proven."},
       {"recovered-old", Level::info, "Recovered: the controller is as it was before that session."},
       {"journal-damaged", Level::warn, "{damage}"},
       {"journal-unfinishable", Level::warn,
-       "So nobody knows how far that session came, and it can't be finished."},
+       "We can't tell how far that session got, so it can't be finished."},
       {"journal-of-nobody", Level::warn,
-       "So nobody knows which controller that session was with: perhaps this one."},
+       "We can't tell which controller that session was with; it may be this one."},
       {"journal-without-before", Level::warn, "It doesn't say what the settings were before, either."},
       {"journal-aside", Level::info,
        "The damaged journal is kept as {file}. Nothing was changed: the settings may be half those of that "
        "session. Don't fly before armwise bench has proven it."},
-      {"rest-unknown", Level::warn, "What else may differ isn't known: {why}"},
+      {"rest-unknown", Level::warn, "We don't know what else may differ: {why}"},
       {"rest-differs", Level::warn,
-       "{lines} lines of the configuration from before that session read otherwise now: {list}"},
+       "{lines} lines of the configuration have changed since before that session: {list}"},
 
       // teach: what it goes through, and what it has understood.
       {"listening", Level::info, "Listening. We send a few meaningless words, nothing else."},

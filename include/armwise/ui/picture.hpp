@@ -53,9 +53,11 @@ struct Spinning {
   int step = 0;                // how far the moving arcs have run
 };
 
-// Each arm's keys, or what was said of it; nothing that could give an answer away but what moves.
+enum class Caps { shown, none };
+// Each arm's keys, or what was said of it; nothing that could give an answer away but what moves. Without
+// caps the same craft, with nothing in its rings.
 Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Style& style,
-                       const Spinning& spinning = {});
+                       const Spinning& spinning = {}, Caps caps = Caps::shown);
 // Motor numbers, directions and pins. A direction that is not the one wanted is marked.
 Picture craft_picture(const session::CraftView& view, const Style& style);
 // Side by side where the width allows, else one under the other; what differs from the one before has a "*".
