@@ -131,7 +131,7 @@ const HintWords& topic_words(Topic topic) {
       {"stop", "halt"},
       {"spin", "run"},
       {"save", "keep", "store", "last", "permanent", "commit", "write"},
-      {"restart", "reboot", "reset", "boot", "anew"},
+      {"restart", "reboot", "boot", "anew"},
       {"leave", "exit", "quit", "bye", "close"},
       {"who", "version", "firmware", "board", "about", "ident", "serial"},
       {"prop", "blade", "sweep"},
@@ -171,10 +171,10 @@ const std::vector<Hint>& hints() {
   return all;
 }
 
-// Words of commands that nobody wants by a slip.
+// Words of commands that nobody wants by a slip. To reset may be to start anew, and to lose all settings.
 const HintWords& never_hinted() {
-  static const HintWords words{"factory", "default", "erase",  "wipe",  "delete",
-                               "format",  "flash",   "loader", "update"};
+  static const HintWords words{"factory", "default", "erase",  "wipe",   "delete",
+                               "format",  "flash",   "loader", "update", "reset"};
   return words;
 }
 

@@ -174,8 +174,9 @@ void TerminalPerson::State::put(const Question& question, std::vector<std::strin
   screen.level = question.level;
   if (!why.empty()) keys.emplace_back("w why");
   if (!lines.empty()) keys.push_back("l the " + std::to_string(lines.size()) + " commands");
-  if (question.may_go_back) keys.emplace_back("u back");
-  keys.emplace_back("? help");
+  const std::string then = screen.typed ? " Enter " : " ";
+  if (question.may_go_back) keys.push_back("u" + then + "back");
+  keys.push_back("?" + then + "help");
   if (!is_of_a_spin(question)) screen.where.clear();
   screen.keys = std::move(keys);
   screen.busy.clear();

@@ -1078,8 +1078,10 @@ TEST(Teach, AsksForThePropsOffInTheSameWordsAsBench) {
   EXPECT_EQ(bench.question.word, teach.question.word);
   EXPECT_EQ(bench.question.text, teach.question.text);
   ASSERT_FALSE(teach.cautions.empty());
-  // Three that are read: props and fingers, what stops a motor, the battery.
-  for (const char* about : {"Props off", "pull the battery", "Never leave"})
+  // The question says that the props come off; three that are read say the rest: fingers, what stops a motor,
+  // the battery.
+  EXPECT_NE(teach.question.text.find("propellers off"), std::string::npos) << teach.question.text;
+  for (const char* about : {"Fingers", "Pull the battery", "Never leave"})
     EXPECT_NE(teach.cautions.front().find(about), std::string::npos) << about;
   EXPECT_EQ(bench.cautions, teach.cautions);
 }
