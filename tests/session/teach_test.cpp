@@ -1080,7 +1080,7 @@ TEST(Teach, AsksForThePropsOffInTheSameWordsAsBench) {
   ASSERT_FALSE(teach.cautions.empty());
   // The question says that the props come off; three that are read say the rest: fingers, what stops a motor,
   // the battery.
-  EXPECT_NE(teach.question.text.find("propellers off"), std::string::npos) << teach.question.text;
+  EXPECT_NE(teach.question.text.find("Props off"), std::string::npos) << teach.question.text;
   for (const char* about : {"Fingers", "Pull the battery", "Never leave"})
     EXPECT_NE(teach.cautions.front().find(about), std::string::npos) << about;
   EXPECT_EQ(bench.cautions, teach.cautions);
