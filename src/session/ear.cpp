@@ -82,7 +82,8 @@ bool Ear::stopped_for_more(const std::string& received) const {
 Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
   if (!bytes.empty()) co_await line().write(bytes, write_time);
   std::string received;
-  while (true) {
+  const Instant last = clock_.now() + longest_unrest;
+  while (clock_.now() < last) {
     const console::Received got = co_await line().read(silence);
     if (got.status != console::Received::Status::data) break;
     received += got.bytes;

@@ -30,7 +30,8 @@ class Ear {
   Task<Heard> say(const std::string& line, std::optional<Duration> longest = {}, std::size_t lines = 0);
   // As say(), of a line that is typed already: only its end is sent.
   Task<Heard> say_typed(const std::string& line, std::optional<Duration> longest);
-  // Bytes as they are, and whatever comes until silence.
+  static constexpr Duration longest_unrest{20000};
+  // Bytes as they are, and whatever comes until silence, or for so long where the console never falls silent.
   Task<std::string> raw(const std::string& bytes, Duration silence);
   // Whether the last line of this is one of the prompts known so far.
   bool ends_in_prompt(const std::string& received) const;

@@ -123,7 +123,13 @@ Task<bool> ask_for_the_way_in(Teaching& t) {
 
 Task<void> wake_console(Teaching& t) {
   const std::string nothing;
+  const Instant began = t.clock.now();
   co_await t.talk.ear.raw(nothing, banner);
+  if (t.clock.now() - began >= Ear::longest_unrest) {
+    throw Fault(FaultKind::no_reply, "the console never falls silent",
+                "Something that runs there goes on printing",
+                "Stop it, or unplug the controller and plug it in, then try again");
+  }
   bool answers = false, may_answer = true;
   for (int attempt = 0; attempt < most_knocks && !answers && may_answer; ++attempt) {
     answers = co_await try_line_endings(t);

@@ -37,7 +37,7 @@ class Console(Base):
                 return self.outs()
             case "out", {"n": motor, **rest} if rest:
                 return self.out(self.motor(motor, 0), rest)
-            case "props", {}:
+            case "props", {} if not given:
                 return [f'<props sweep="{stored.props}"/>']
             case "props", {"sweep": way}:
                 stored.props = ("in", "out")[among(way, ("in", "out"))]

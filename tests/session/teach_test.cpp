@@ -737,18 +737,20 @@ TEST(Teach, CtrlZInASpinStopsItAndTheLessonsGoOn) {
 
 // What a person takes for granted is put right by what they see.
 TEST(Teach, WhenASettingTakesEffectIsSeen) {
-  Lesson lesson(fixture_profile("moor"));
-  ASSERT_EQ(lesson.known.map->takes_effect, console::TakesEffect::after_restart);
-  lesson.person.in_hands = [](session::Question& question) {
-    // They answer "yes" to all that is confirmed.
-    if (question.text.find("takes effect at once") != std::string::npos) question.text = "Yes?";
-  };
-  const practice::SettingsView before = lesson.port.controller().running();
-  lesson.run();
-  ASSERT_TRUE(lesson.result) << lesson.story();
-  EXPECT_EQ(lesson.result->profile.map->takes_effect, console::TakesEffect::after_restart) << lesson.story();
-  EXPECT_TRUE(was_told(lesson, "effect-after-restart"));
-  EXPECT_EQ(lesson.port.controller().running(), before);
+  for (const char* dialect : {"tarn", "moor"}) {
+    Lesson lesson(fixture_profile(dialect));
+    const bool late = lesson.known.map->takes_effect == console::TakesEffect::after_restart;
+    EXPECT_EQ(late, dialect == std::string("moor")) << "what they say when they are asked";
+    lesson.person.first["effect-seen"] = {late ? "other" : "same"};
+    const practice::SettingsView before = lesson.port.controller().running();
+    lesson.run();
+    ASSERT_TRUE(lesson.result) << lesson.story();
+    EXPECT_NE(lesson.result->profile.map->takes_effect, lesson.known.map->takes_effect);
+    const auto told =
+        late ? session::StatementId("effect-at-once") : session::StatementId("effect-after-restart");
+    EXPECT_TRUE(was_told(lesson, told)) << lesson.story();
+    EXPECT_EQ(lesson.port.controller().running(), before);
+  }
 }
 
 TEST(Teach, SignalsAgainAndAgainDoNotCutTheStopShort) {
