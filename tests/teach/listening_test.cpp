@@ -89,8 +89,8 @@ TEST(Listening, NonsenseBuiltLikeACommandBringsItsWordBack) {
   EXPECT_EQ(nonsense_like("help()", "qzv"), "qzv()");
   EXPECT_EQ(nonsense_like("help", "qzv"), "") << "as a bare word";
   EXPECT_EQ(nonsense_like("/help", "qzv"), "") << "it begins with none";
-  const ListenedTo found = listened_to({{"qzv()", "qzv()\r\nerror: no qzv\r\nfailed\r\n"},
-                                        {"qzw()", "qzw()\r\nerror: no qzw\r\nfailed\r\n"}});
+  const ListenedTo found = listened_to(
+      {{"qzv()", "qzv()\r\nerror: no qzv\r\nfailed\r\n"}, {"qzw()", "qzw()\r\nerror: no qzw\r\nfailed\r\n"}});
   ASSERT_TRUE(found.barrier);
   EXPECT_EQ(found.barrier->steps.front().send.format({{"word", "abc1"}}), "abc1()");
   EXPECT_TRUE(found.barrier->lines.front().match("error: no abc1"));
