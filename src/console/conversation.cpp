@@ -58,14 +58,14 @@ Conversation::~Conversation() = default;
 Task<bool> Conversation::State::wake(bool with_open_send) {
   const Duration patience = talk.prompts().top().empty() ? 3 * profile.timing.quiet : profile.timing.reply;
   const std::string line_end(line_end_of(profile));
-  co_await talk.write(line_end);
+  co_await talk.line().write(line_end);
   Heard heard = co_await talk.listen(patience);
   if (heard.at_top) was_shut = false;
   if (heard.at_top) co_return true;
   const std::string knock = entering(profile);
   if (with_open_send && !knock.empty()) {
     const bool silent = heard.lines.empty() && heard.prompt.empty();
-    co_await talk.write(knock);
+    co_await talk.line().write(knock);
     heard = co_await talk.listen(patience);
     was_shut = was_shut && silent && heard.at_top;
     if (heard.at_top) co_return true;
@@ -76,17 +76,17 @@ Task<bool> Conversation::State::wake(bool with_open_send) {
 
 void Conversation::State::throw_not_open() const {
   const std::string name = printable(line->name());
-  if (!talk.anything_heard()) {
+  if (!talk.line().anything_heard()) {
     throw Fault(FaultKind::no_reply, "nothing answers on " + name,
                 "It may be another device, or its console is not the one that the profile \"" + profile.name +
                     "\" describes",
                 "Check the port and the profile, unplug the controller, plug it in and try again");
   }
-  if (talk.only_noise_heard()) {
+  if (talk.line().only_noise_heard()) {
     throw Fault(FaultKind::unreadable, "what comes from " + name + " is no text",
                 "The speed may be wrong, or it is not the device expected", "Check the port and its speed");
   }
-  if (talk.only_echo_heard()) {
+  if (talk.line().only_echo_heard()) {
     throw Fault(FaultKind::no_reply, name + " repeats what is sent, but does not answer",
                 "It may expect another line ending than the profile \"" + profile.name + "\" says",
                 "Try line_ending cr, lf or crlf in the profile");
@@ -100,7 +100,7 @@ void Conversation::State::throw_not_open() const {
 
 Task<Conversation::State::AtOnce> Conversation::State::get_in_step_at_once(const std::string& first,
                                                                            Console console) {
-  co_await talk.write(first);
+  co_await talk.line().write(first);
   const Heard heard = co_await talk.listen(sure_silence(profile));
   const bool anything = !heard.lines.empty() || !heard.prompt.empty();
   const bool awake = talk.prompts().top().empty() ? anything : heard.at_top;
@@ -129,12 +129,12 @@ Task<void> Conversation::open() {
     if (found == State::AtOnce::in_step) co_return;
     answered = found != State::AtOnce::silent;
   } else {
-    co_await state.talk.write(first);
+    co_await state.talk.line().write(first);
     answered = co_await state.talk.listen_to_silence(silence);
   }
   state.was_shut = !answered && !entering(state.profile).empty();
-  const Talk::Limit limit(state.talk, longest_way_in(state.profile));
-  for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
+  const WatchedLine::Limit limit(state.talk.line(), longest_way_in(state.profile));
+  for (int attempt = 0; attempt < 3 && !state.talk.line().time_is_up(); ++attempt) {
     // A console without a prompt shows only by the barrier whether it is open already.
     const bool with_open_send = attempt > 0 || !state.talk.prompts().top().empty();
     const bool awake = co_await state.wake(with_open_send);
@@ -182,7 +182,7 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
     std::exception_ptr failure;
     try {
       if (look != nullptr) {
-        co_await send_with_care(steps, i, lines[i]);
+        co_await send_with_care(steps, i, lines[i], answers);
       } else {
         const bool may = on_failure == OnFailure::recover && may_settle(steps[i], last);
         co_await talk.send(lines[i], may, answers);
@@ -266,15 +266,15 @@ Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
       state.profile.open.abandon ? spoiled_line_end(state.profile) : std::string(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
   const Duration patience = sure_silence(state.profile);
-  const Talk::Limit limit(state.talk, longest.value_or(longest_way_in(state.profile)));
-  for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
+  const WatchedLine::Limit limit(state.talk.line(), longest.value_or(longest_way_in(state.profile)));
+  for (int attempt = 0; attempt < 3 && !state.talk.line().time_is_up(); ++attempt) {
     if (attempt == 0 && state.talk.goes_by_the_word()) {
       const State::AtOnce found = co_await state.get_in_step_at_once(line_end, State::Console::open);
       if (found == State::AtOnce::in_step) co_return;
       continue;
     }
     co_await state.talk.listen_to_silence(patience);
-    co_await state.talk.write(line_end);
+    co_await state.talk.line().write(line_end);
     const Heard heard = co_await state.talk.listen(patience);
     if (!heard.at_top && state.talk.prompts().has_menus()) co_await state.talk.go_home();
     const bool proven = co_await state.talk.prove();
@@ -289,9 +289,9 @@ Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
 Task<void> Conversation::leave_question() {
   State& state = *state_;
   const std::string no_answer = spoiled_line_end(state.profile);
-  const Talk::Limit limit(state.talk, longest_way_in(state.profile));
-  for (int attempt = 0; attempt < 3 && !state.talk.time_is_up(); ++attempt) {
-    co_await state.talk.write(no_answer);
+  const WatchedLine::Limit limit(state.talk.line(), longest_way_in(state.profile));
+  for (int attempt = 0; attempt < 3 && !state.talk.line().time_is_up(); ++attempt) {
+    co_await state.talk.line().write(no_answer);
     Heard heard = co_await state.talk.listen(state.profile.timing.reply);
     if (!heard.at_top && state.talk.prompts().has_menus()) heard.at_top = co_await state.talk.go_home();
     if (!heard.at_top && !state.talk.prompts().top().empty()) continue;
@@ -308,7 +308,7 @@ std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values&
 }
 
 void Conversation::trust_no_prompt() {
-  state_->talk.trust_no_prompt();
+  state_->talk.framing().trust_no_prompt();
 }
 
 void Conversation::go_on_in_step() {

@@ -37,7 +37,7 @@ struct Conversation::State {
   enum class AtOnce { silent, talks, in_step };
   enum class Console { open, maybe_shut };
   Task<AtOnce> get_in_step_at_once(const std::string& first, Console console);
-  Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent);
+  Task<void> send_with_care(const Steps& steps, std::size_t at, const std::string& sent, Answers answers);
   Task<std::optional<Heard>> hear_with_care(const std::string& sent, Duration within, const Look& look);
   void take(const Step& step, const std::string& sent, Heard heard, Reply& reply) const;
   std::string wanted_prompt(const Step& step) const;

@@ -45,12 +45,13 @@ class LineWatch {
 }  // namespace
 
 // Its end is sent only where the line came back as it was sent.
-Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent) {
+Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
+                                               Answers answers) {
   const bool last = at + 1 == steps.size();
   const bool right = co_await talk.type(sent);
   if (!right) {
     // One that has stopped repeating what is sent would be waited for in vain again.
-    if (talk.nothing_came_back()) talk.forget_echo();
+    if (talk.nothing_came_back()) talk.framing().forget_echo();
     co_await talk.spoil(sure_silence(profile));
     misheard = true;
     throw Fault(
@@ -58,7 +59,7 @@ Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t a
         "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
         "Bytes are lost or changed on the way", "Try another cable and another USB port");
   }
-  co_await talk.enter(sent, may_settle(steps[at], last));
+  co_await talk.enter(sent, may_settle(steps[at], last), answers);
 }
 
 // What answers otherwise than it should may have understood otherwise, too: so much is said at once.
@@ -80,14 +81,15 @@ Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string
 }
 
 Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const Values& values,
-                                                       Duration within, const Look& look, const SpinPermit&) {
+                                                       Duration within, const Look& look, Answers answers,
+                                                       const SpinPermit&) {
   for (int attempt = 1;; ++attempt) {
     if (!state_->talk.in_step()) co_await resynchronise();
     state_->misheard = false;
     std::exception_ptr failure;
     std::optional<Reply> reply;
     try {
-      reply = co_await state_->run(steps, values, within, &look);
+      reply = co_await state_->run(steps, values, within, &look, State::OnFailure::recover, answers);
     } catch (const Fault&) {
       failure = std::current_exception();
     }
@@ -98,7 +100,7 @@ Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const
 }
 
 std::optional<bool> Conversation::echoes() const {
-  return state_->talk.echoes();
+  return state_->talk.framing().echoes();
 }
 
 Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
@@ -157,18 +159,18 @@ Task<void> Conversation::stop_now(Where where) {
   if (where == Where::from_outside)
     bytes += std::string(line_end_of(state.profile)) + entering(state.profile) + spoiled + stop;
   state.talk.fall_out_of_step();
-  co_await state.talk.write(bytes);
-  state.talk.expect_something();
+  co_await state.talk.line().write(bytes);
+  state.talk.line().expect_something();
 }
 
 Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent,
                                          Duration longest)
     : conversation_(conversation) {
-  conversation_.state_->talk.watch_silence(&silent, longest);
+  conversation_.state_->talk.line().watch_silence(&silent, longest);
 }
 
 Conversation::SilenceWatch::~SilenceWatch() {
-  conversation_.state_->talk.watch_silence(nullptr, Duration{0});
+  conversation_.state_->talk.line().watch_silence(nullptr, Duration{0});
 }
 
 Task<bool> Conversation::type(const std::string& line, const SpinPermit&) {

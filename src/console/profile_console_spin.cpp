@@ -51,8 +51,10 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
     // Where the profile has no words for it, nothing in an answer can be wrong yet.
     return right || !order.command->confirms || is_confirmed(inside.profile, order, Reply{{line}});
   };
-  const std::optional<Reply> reply =
-      co_await inside.talk().run_with_care(order.command->steps, order.values, answers_at_once, look, permit);
+  const auto& confirms = order.command->confirms;
+  const Answers answers = confirms ? Answers(&*confirms, 1) : Answers();
+  const std::optional<Reply> reply = co_await inside.talk().run_with_care(
+      order.command->steps, order.values, answers_at_once, look, answers, permit);
   if (reply) {
     inside.answer_to_spin = reply->lines;
     inside.require_spinning(order, *reply);

@@ -12,9 +12,9 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/console/profile.hpp"
-#include "echo.hpp"
-#include "prompts.hpp"
+#include "framing.hpp"
 #include "reply_buffer.hpp"
+#include "watched_line.hpp"
 
 namespace armwise::console {
 
@@ -42,9 +42,8 @@ class Talk {
   // but spoil(). A console that is not known to repeat what is sent, or does so only line by line, is not
   // waited for. Throws as send().
   Task<bool> type(const std::string& sent);
-  Task<void> enter(const std::string& sent, bool may_settle);
+  Task<void> enter(const std::string& sent, bool may_settle, Answers answers);
   bool nothing_came_back() const { return typed_.empty(); }
-  void forget_echo() { echo_.reset(); }
   // Ends what was typed so that it is not carried out, and waits for silence.
   Task<void> spoil(Duration silence);
 
@@ -56,14 +55,10 @@ class Talk {
   // See Conversation::hear_line(); a reply under way counts, too.
   Task<Conversation::Listened> hear_line(const std::function<bool(const std::string&)>& is_it,
                                          Duration within);
-  // Known to repeat what is sent; nothing where that is not known.
-  std::optional<bool> echoes() const { return echo_; }
 
-  // Behind a write that failed half-way, a spoiled_line_end() goes first.
-  Task<void> write(const std::string& bytes);
   // The sync word tells what has been answered, so no silence has to. Not in menus, where it may be taken for
   // a choice.
-  bool goes_by_the_word() const { return profile_.open.barrier && !prompts_.has_menus(); }
+  bool goes_by_the_word() const { return profile_.open.barrier && !framing_.prompts().has_menus(); }
   // Reads until a prompt (or, without one, a line) and a moment of silence, none where it goes by the word;
   // or until nothing came for `patience`.
   Task<Heard> listen(Duration patience);
@@ -79,26 +74,7 @@ class Talk {
   // As go_home(), where there is a way; faults are passed over, as one is being reported already.
   Task<void> go_home_if_possible();
 
-  // While it stands, all waiting but that for a reply is over after so long, whatever comes.
-  class Limit {
-   public:
-    Limit(Talk& talk, Duration longest) : talk_(talk) { talk_.limit_ = talk_.clock_.now() + longest; }
-    ~Limit() { talk_.limit_.reset(); }
-    Limit(const Limit&) = delete;
-    Limit& operator=(const Limit&) = delete;
-
-   private:
-    Talk& talk_;
-  };
-  bool time_is_up() const { return limit_ && clock_.now() >= *limit_; }
-
-  // Called, once, where nothing has come for `longest`, from now or from expect_something() on. Null: nobody
-  // is told. Outlives the talk, or is taken away before.
-  void watch_silence(const std::function<void()>* silent, Duration longest);
-  void expect_something();
-
-  void trust_no_prompt() { trusts_prompts_ = false; }
-  bool in_step() const { return in_step_; }
+  bool in_step() const { return in_step_ && !line_.is_lost(); }
   void fall_out_of_step() { in_step_ = false; }
   void go_on_in_step() { in_step_ = true; }
   // Reads on in the reply under way: true where it has come to rest, or none is under way.
@@ -115,22 +91,17 @@ class Talk {
   // At the start of a new session on the line.
   void forget();
 
-  const Prompts& prompts() const { return prompts_; }
+  Framing& framing() { return framing_; }
+  const Prompts& prompts() const { return framing_.prompts(); }
+  WatchedLine& line() { return line_; }
+  const WatchedLine& line() const { return line_; }
 
   // What came of the reply that failed last, without the echo.
   const std::vector<std::string>& heard_at_last() const { return heard_at_last_; }
   // The reply heard last had a pause in it that is longer than any before it had.
   bool paused_unusually() const;
 
-  bool anything_heard() const { return !first_heard_.empty(); }
-  bool only_noise_heard() const { return first_heard_.is_noise(); }
-  bool only_echo_heard() const;
-
  private:
-  struct Ending {
-    PromptSeen seen;
-    Duration quiet;
-  };
   // A command whose reply has not ended yet.
   struct UnderWay {
     std::string sent;
@@ -142,17 +113,10 @@ class Talk {
     bool unfinished = false;  // at the end of the time given; it goes on
     Duration pause{0};        // the longest before a byte of it
   };
-  std::optional<Ending> ending_of(const UnderWay& command) const;
-  bool is_answered(const UnderWay& command, const std::vector<std::string>& lines) const;
-  bool is_usual_prompt(const PromptSeen& seen, const std::string& tail) const;
-  bool stands_inside(const std::vector<std::string>& reply) const;
-  bool asks_for_more(const ReplyBuffer& buffer) const;
-  Task<Received> read(Duration within);
-  Task<Received> read_watched(Duration within);
   Task<std::vector<std::string>> discard_waiting();
   void note_waited(const UnderWay& command, Instant since, const std::string& why);
-  Task<std::optional<Ending>> read_reply(UnderWay& command, std::optional<Duration> within);
-  Task<Heard> heard_of(UnderWay& command, std::optional<Ending> ending);
+  Task<std::optional<Framing::Ending>> read_reply(UnderWay& command, std::optional<Duration> within);
+  Task<Heard> heard_of(UnderWay& command, std::optional<Framing::Ending> ending);
   struct BeforeWord {
     std::vector<std::string> lines;  // without the barrier's own echo
     std::string bytes;
@@ -161,41 +125,21 @@ class Talk {
   Task<bool> wait_for_word(ReplyBuffer& buffer, const std::string& word);
   Task<void> settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard);
   [[noreturn]] void throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const;
-  std::vector<std::string> without_prompts(std::vector<std::string> lines) const;
   void look_at_new_lines(ReplyBuffer& buffer);
   bool is_echo_of(const std::string& sent) const;
   bool may_become_echo_of(const std::string& sent) const;
-  Instant no_later_than(Duration from_now) const;
-  EchoKnown echo_known() const { return echo_.value_or(false) ? EchoKnown::yes : EchoKnown::no; }
-  void learn_echo(bool echoed);
   std::string new_word();
 
-  // A prompt in mid-line is less sure than one on a line of its own.
-  static constexpr int mid_line_patience = 4;
-
-  Line& line_;
+  WatchedLine line_;
   const Profile& profile_;
   Clock& clock_;
-  Prompts prompts_;
-  std::optional<bool> echo_;
+  Framing framing_;
   std::optional<UnderWay> under_way_;
   bool in_step_ = false;
-  bool end_line_seen_ = false;
-  bool half_written_ = false;
-  int missing_echoes_ = 0;
-  // Ends replies at once: until a prompt has stood inside a reply, or something came behind one.
-  bool trusts_prompts_ = true;
   std::optional<Instant> would_have_waited_until_;  // behind the last reply that was ended at once
-  std::string usual_tail_;                          // what silence has shown to be the line of a prompt
   unsigned words_ = 0;
   std::vector<std::string> heard_at_last_;
   Duration last_pause_{0}, usual_pause_{0};
-  ReplyBuffer first_heard_;  // for what is said where nothing opens
-  std::string first_written_;
-  std::optional<Instant> limit_;
-  const std::function<void()>* silent_ = nullptr;
-  Duration longest_silence_{0};
-  std::optional<Instant> silent_at_;  // when somebody is to be told
   const std::function<void(const std::string&)>* look_ = nullptr;
   ReplyBuffer typed_;               // what came back of a line whose end has not been sent
   std::optional<bool> key_by_key_;  // how an echo comes

@@ -7,7 +7,6 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
-#include "echo.hpp"
 #include "talk.hpp"
 
 namespace armwise::console {
@@ -17,22 +16,18 @@ constexpr int deepest_menu = 5;
 
 }  // namespace
 
-Instant Talk::no_later_than(Duration from_now) const {
-  const Instant last = clock_.now() + from_now;
-  return limit_ ? std::min(last, *limit_) : last;
-}
-
 Task<Heard> Talk::listen(Duration patience) {
-  const Instant last = no_later_than(5 * std::max(patience, profile_.timing.reply));
+  const Instant last = line_.no_later_than(5 * std::max(patience, profile_.timing.reply));
   ReplyBuffer buffer;
-  end_line_seen_ = false;
+  framing_.begin();
   Heard heard;
   while (clock_.now() < last) {
-    const auto seen = prompts_.at_end_of(buffer.tail());
-    Duration wait = seen ? std::min(patience, mid_line_patience * profile_.timing.quiet) : patience;
-    const bool ended = seen ? seen->top : prompts_.top().empty() && !buffer.empty() && buffer.tail().empty();
+    const auto seen = framing_.prompts().at_end_of(buffer.tail());
+    Duration wait = seen ? std::min(patience, Framing::mid_line_patience * profile_.timing.quiet) : patience;
+    const bool ended =
+        seen ? seen->top : framing_.prompts().top().empty() && !buffer.empty() && buffer.tail().empty();
     if (ended && goes_by_the_word()) wait = Duration{0};
-    const Received received = co_await read(wait);
+    const Received received = co_await line_.read(wait);
     if (received.status == Received::Status::data) {
       buffer.add(received.bytes);
       continue;
@@ -43,15 +38,15 @@ Task<Heard> Talk::listen(Duration patience) {
                                                     std::to_string(wait.count()) + " ms");
     break;
   }
-  heard.lines = without_prompts(buffer.lines());
+  heard.lines = framing_.without_prompts(buffer.lines());
   co_return heard;
 }
 
 Task<bool> Talk::listen_to_silence(Duration patience) {
-  const Instant last = no_later_than(5 * std::max(patience, profile_.timing.reply));
+  const Instant last = line_.no_later_than(5 * std::max(patience, profile_.timing.reply));
   ReplyBuffer bounded;
   while (clock_.now() < last) {
-    const Received received = co_await read(patience);
+    const Received received = co_await line_.read(patience);
     if (received.status != Received::Status::data) break;
     bounded.add(received.bytes);
   }
@@ -64,14 +59,14 @@ Task<Heard> Talk::hear_start(Duration longest, Duration longest_silence) {
   Heard heard;
   bool silent = false;
   while (clock_.now() < last && !heard.at_top && !silent) {
-    const auto seen = prompts_.at_end_of(buffer.tail());
+    const auto seen = framing_.prompts().at_end_of(buffer.tail());
     const bool at_top = seen && seen->top;
     // A start-up says much; what ends like the prompt in the middle of a line is most likely none.
     Duration wait = std::min(last - clock_.now(), longest_silence);
     if (at_top)
-      wait = std::min(wait,
-                      seen->line_start ? mid_line_patience * profile_.timing.quiet : profile_.timing.reply);
-    const Received received = co_await read(wait);
+      wait = std::min(wait, seen->line_start ? Framing::mid_line_patience * profile_.timing.quiet
+                                             : profile_.timing.reply);
+    const Received received = co_await line_.read(wait);
     if (received.status == Received::Status::data) {
       buffer.add(received.bytes);
     } else {
@@ -79,7 +74,7 @@ Task<Heard> Talk::hear_start(Duration longest, Duration longest_silence) {
       silent = !at_top;
     }
   }
-  heard.lines = without_prompts(buffer.lines());
+  heard.lines = framing_.without_prompts(buffer.lines());
   co_return heard;
 }
 
@@ -97,14 +92,15 @@ std::string Talk::new_word() {
 
 // True once the word has come back and what follows it has come to rest.
 Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
-  const Instant last = no_later_than(profile_.timing.listing);
+  const Instant last = line_.no_later_than(profile_.timing.listing);
   bool answered = false;
   while (clock_.now() < last) {
-    const auto seen = prompts_.at_end_of(buffer.tail());
-    const bool ended = seen ? seen->top : prompts_.top().empty() && buffer.tail().empty();
+    const auto seen = framing_.prompts().at_end_of(buffer.tail());
+    const bool ended = seen ? seen->top : framing_.prompts().top().empty() && buffer.tail().empty();
     Duration wait = profile_.timing.reply;
-    if (answered) wait = ended ? Duration{0} : (seen ? 1 : mid_line_patience) * profile_.timing.quiet;
-    const Received received = co_await read(wait);
+    if (answered)
+      wait = ended ? Duration{0} : (seen ? 1 : Framing::mid_line_patience) * profile_.timing.quiet;
+    const Received received = co_await line_.read(wait);
     if (received.status != Received::Status::data) co_return answered;
     buffer.add(received.bytes);
     for (const std::string& line : buffer.newly_ended_lines()) {
@@ -124,7 +120,7 @@ Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
   const Values values{{"word", word}};
   const std::string sent = profile_.open.barrier->steps.front().send.format(values);
   const std::string bytes = sent + std::string(line_end_of(profile_));
-  co_await write(bytes);
+  co_await line_.write(bytes);
   ReplyBuffer buffer;
   const Instant began = clock_.now();
   const bool answered = co_await wait_for_word(buffer, word);
@@ -132,14 +128,14 @@ Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
                answered ? "it came back" : "it did not come back");
   if (!answered) co_return std::nullopt;
   std::vector<std::string> before = buffer.lines();
-  const bool echoed = take_out_echo(before, sent, prompts_.top(), echo_known());
-  learn_echo(echoed);
+  const bool echoed = framing_.take_out(before, sent);
+  framing_.learn_echo(echoed);
   const auto answer = std::find_if(before.begin(), before.end(), [&](const std::string& line) {
     return lower_case(line).find(lower_case(word)) != std::string::npos;
   });
   before.erase(answer, before.end());
   in_step_ = true;
-  BeforeWord found{without_prompts(std::move(before)), buffer.release()};
+  BeforeWord found{framing_.without_prompts(std::move(before)), buffer.release()};
   co_return found;
 }
 
@@ -149,7 +145,7 @@ Task<bool> Talk::prove() {
     co_return before.has_value();
   }
   const std::string line_end(line_end_of(profile_));
-  co_await write(line_end);
+  co_await line_.write(line_end);
   const Heard heard = co_await listen(profile_.timing.reply);
   in_step_ = heard.at_top;
   co_return heard.at_top;
@@ -158,8 +154,8 @@ Task<bool> Talk::prove() {
 Task<bool> Talk::go_home() {
   if (profile_.open.home.empty()) co_return false;
   const std::string bytes = profile_.open.home + std::string(line_end_of(profile_));
-  for (int level = 0; level < deepest_menu && !time_is_up(); ++level) {
-    co_await write(bytes);
+  for (int level = 0; level < deepest_menu && !line_.time_is_up(); ++level) {
+    co_await line_.write(bytes);
     const Heard heard = co_await listen(profile_.timing.reply);
     if (heard.at_top) co_return true;
     // From a menu it would have answered, at least with an echo.
@@ -170,7 +166,7 @@ Task<bool> Talk::go_home() {
 
 Task<void> Talk::go_home_if_possible() {
   in_step_ = false;
-  const Limit limit(*this, deepest_menu * profile_.timing.reply);
+  const WatchedLine::Limit limit(line_, deepest_menu * profile_.timing.reply);
   try {
     co_await go_home();
   } catch (const Fault&) {

@@ -7,7 +7,6 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
-#include "echo.hpp"
 #include "talk.hpp"
 
 namespace armwise::console {
@@ -29,7 +28,7 @@ std::string without_blanks(std::string text) {
 // was sent yet, so nothing may stand behind it.
 bool Talk::is_echo_of(const std::string& sent) const {
   const auto same = [&](std::string_view came) {
-    return trimmed(came) == trimmed(sent) || behind_prompts(came, prompts_.top()) == trimmed(sent);
+    return trimmed(came) == trimmed(sent) || behind_prompts(came, framing_.prompts().top()) == trimmed(sent);
   };
   if (same(typed_.tail())) return true;
   const std::vector<std::string> lines = typed_.lines();
@@ -41,7 +40,7 @@ bool Talk::is_echo_of(const std::string& sent) const {
 
 // So far it is right, and the rest may be on its way.
 bool Talk::may_become_echo_of(const std::string& sent) const {
-  return sent.starts_with(behind_prompts(typed_.tail(), prompts_.top()));
+  return sent.starts_with(behind_prompts(typed_.tail(), framing_.prompts().top()));
 }
 
 Task<bool> Talk::type(const std::string& sent) {
@@ -49,15 +48,14 @@ Task<bool> Talk::type(const std::string& sent) {
   under_way_.reset();
   typed_ = ReplyBuffer();
   co_await discard_waiting();
-  co_await write(sent);
-  half_written_ = true;
-  if (!echo_.value_or(false) || key_by_key_ == false) co_return true;
+  co_await line_.write_unended(sent);
+  if (!framing_.echoes().value_or(false) || key_by_key_ == false) co_return true;
   while (!is_echo_of(sent)) {
     const bool begun = !typed_.empty();
     // Nothing turns yet, so what may still come is waited for; what is wrong already does not get right.
-    Duration patience = begun ? mid_line_patience * profile_.timing.quiet : first_key_within;
+    Duration patience = begun ? Framing::mid_line_patience * profile_.timing.quiet : first_key_within;
     if ((begun && may_become_echo_of(sent)) || key_by_key_ == true) patience = profile_.timing.reply;
-    const Received received = co_await read(patience);
+    const Received received = co_await line_.read(patience);
     if (received.status == Received::Status::data) {
       typed_.add(received.bytes);
       continue;
@@ -70,23 +68,22 @@ Task<bool> Talk::type(const std::string& sent) {
   co_return true;
 }
 
-Task<void> Talk::enter(const std::string& sent, bool may_settle) {
-  const std::string end(line_end_of(profile_));
-  co_await line_.write(end, profile_.timing.reply);
-  half_written_ = false;
+Task<void> Talk::enter(const std::string& sent, bool may_settle, Answers answers) {
+  co_await line_.end();
   heard_at_last_.clear();
-  end_line_seen_ = false;
+  framing_.begin();
   UnderWay command;
   command.sent = sent;
   command.may_settle = may_settle;
+  command.answers = answers;
   command.buffer = std::exchange(typed_, ReplyBuffer());
   under_way_ = std::move(command);
 }
 
 Task<void> Talk::spoil(Duration silence) {
-  half_written_ = true;
+  line_.take_as_unended();
   const std::string nothing;
-  co_await write(nothing);  // which puts the end behind what is half written
+  co_await line_.write(nothing);  // which puts the end behind what is half written
   co_await listen_to_silence(silence);
 }
 
@@ -94,15 +91,15 @@ bool Talk::anything_answered() const {
   if (!under_way_) return false;
   std::vector<std::string> lines = under_way_->buffer.lines();
   if (!under_way_->buffer.tail().empty() && !lines.empty()) lines.pop_back();
-  take_out_echo(lines, under_way_->sent, prompts_.top(), echo_known());
+  framing_.take_out(lines, under_way_->sent);
   return !lines.empty();
 }
 
 Task<Conversation::Listened> Talk::hear_line(const std::function<bool(const std::string&)>& is_it,
                                              Duration within) {
-  const Instant last = no_later_than(within);
+  const Instant last = line_.no_later_than(within);
   const auto said_so = [&](const std::string& line) {
-    return is_it(std::string(behind_prompts(line, prompts_.top())));
+    return is_it(std::string(behind_prompts(line, framing_.prompts().top())));
   };
   Conversation::Listened listened;
   std::string unended;
@@ -117,7 +114,7 @@ Task<Conversation::Listened> Talk::hear_line(const std::function<bool(const std:
   under_way_.reset();
   in_step_ = false;
   while (!listened.found && clock_.now() <= last) {
-    const Received received = co_await read(std::max(last - clock_.now(), Duration{0}));
+    const Received received = co_await line_.read(std::max(last - clock_.now(), Duration{0}));
     if (received.status != Received::Status::data) break;
     listened.anything = true;
     unended += received.bytes;

@@ -13,31 +13,49 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/record/files.hpp"
-#include "settings_json.hpp"
+#include "json_fields.hpp"
 
 namespace armwise::record {
+
+template <>
+const Names<JournalEntry::What>& names_of() {
+  using What = JournalEntry::What;
+  static const Names<What> names{{What::began, "began"},
+                                 {What::configuration_saved, "configuration-saved"},
+                                 {What::playing, "playing"},
+                                 {What::planned, "planned"},
+                                 {What::writing, "writing"},
+                                 {What::wrote, "wrote"},
+                                 {What::taking_back, "taking-back"},
+                                 {What::taken_back, "taken-back"},
+                                 {What::proven, "proven"},
+                                 {What::keeping, "keeping"},
+                                 {What::kept, "kept"},
+                                 {What::verified, "verified"},
+                                 {What::closed, "closed"},
+                                 {What::trying, "trying"},
+                                 {What::put_back, "put-back"}};
+  return names;
+}
+
+template <class Way>
+void fields(Way& way, typename Way::template Of<JournalEntry>& entry) {
+  way.member(Member::always, "what", entry.what);
+  way.member(Member::always, "when", entry.when);
+  way.member(Member::sparse, "text", entry.text);
+  way.member(Member::sparse, "step", entry.step, {0, 100000});
+  way.member(Member::sparse, "lines", entry.lines);
+  way.member(Member::sparse, "identity", entry.identity);
+  way.member(Member::sparse, "profile", entry.profile_name);
+  way.member(Member::sparse, "before", entry.before);
+  way.member(Member::sparse, "after", entry.after);
+}
+
 namespace {
 
 namespace fs = std::filesystem;
 using nlohmann::json;
 using What = JournalEntry::What;
-
-constexpr std::array<std::pair<What, std::string_view>, 15> what_names{
-    {{What::began, "began"},
-     {What::configuration_saved, "configuration-saved"},
-     {What::playing, "playing"},
-     {What::planned, "planned"},
-     {What::writing, "writing"},
-     {What::wrote, "wrote"},
-     {What::taking_back, "taking-back"},
-     {What::taken_back, "taken-back"},
-     {What::proven, "proven"},
-     {What::keeping, "keeping"},
-     {What::kept, "kept"},
-     {What::verified, "verified"},
-     {What::closed, "closed"},
-     {What::trying, "trying"},
-     {What::put_back, "put-back"}}};
 
 const std::string extension{journal_extension};
 
@@ -49,42 +67,8 @@ std::string checksum(std::string_view text) {
   return hex.data();
 }
 
-json entry_to_json(const JournalEntry& entry) {
-  json out = {{"what", std::string(name(entry.what))}, {"when", entry.when}};
-  if (!entry.text.empty()) out["text"] = entry.text;
-  if (entry.step != 0) out["step"] = entry.step;
-  if (!entry.lines.empty()) out["lines"] = entry.lines;
-  if (entry.identity) out["identity"] = to_json_value(*entry.identity);
-  if (!entry.profile_name.empty()) out["profile"] = entry.profile_name;
-  if (entry.before) out["before"] = to_json_value(*entry.before);
-  if (entry.after) out["after"] = to_json_value(*entry.after);
-  return out;
-}
-
-JournalEntry entry_from(const JsonNode& node) {
-  JournalEntry entry;
-  const std::string what = node.at("what").text();
-  bool known = false;
-  for (const auto& [value, text] : what_names) {
-    if (text == what) {
-      entry.what = value;
-      known = true;
-    }
-  }
-  if (!known) node.at("what").refuse("is no journal entry that this armwise knows");
-  entry.when = node.at("when").text();
-  entry.text = node.text_or_empty("text");
-  entry.step = node.has("step") ? node.at("step").whole(0, 100000) : 0;
-  if (node.has("lines")) entry.lines = node.at("lines").texts();
-  if (node.has("identity")) entry.identity = identity_from(node.at("identity"));
-  entry.profile_name = node.text_or_empty("profile");
-  if (node.has("before")) entry.before = snapshot_from(node.at("before"));
-  if (node.has("after")) entry.after = snapshot_from(node.at("after"));
-  return entry;
-}
-
 std::string line_of(const JournalEntry& entry) {
-  const json body = entry_to_json(entry);
+  const json body = ToJson::of(entry);
   // Broken UTF-8 from a console must not lose the entry.
   const std::string text = body.dump(-1, ' ', false, json::error_handler_t::replace);
   return R"({"crc":")" + checksum(text) + R"(","entry":)" + text + "}\n";
@@ -97,7 +81,10 @@ JournalEntry parse_line(std::string_view line) {
   const JsonNode node(document, rules);
   const JsonNode body = node.at("entry");
   if (node.at("crc").text() != checksum(body.raw().dump())) node.refuse("has a wrong checksum");
-  return entry_from(body);
+  JournalEntry entry;
+  FromJson way(body);
+  fields(way, entry);
+  return entry;
 }
 
 class FileJournal : public Journal {
@@ -173,10 +160,7 @@ void cut_torn_end(const fs::path& file) {
 }  // namespace
 
 std::string_view name(JournalEntry::What what) {
-  for (const auto& [value, text] : what_names) {
-    if (value == what) return text;
-  }
-  return "";
+  return names_of<JournalEntry::What>().at(static_cast<std::size_t>(what)).second;
 }
 
 std::unique_ptr<Journal> create_journal(const fs::path& folder, const std::string& stem) {

@@ -9,7 +9,7 @@
 #include "armwise/console/whole_configuration.hpp"
 #include "armwise/record/files.hpp"
 #include "armwise/record/sha256.hpp"
-#include "settings_json.hpp"
+#include "json_fields.hpp"
 
 namespace armwise::record {
 namespace {

@@ -58,7 +58,7 @@ console::Profile TaughtSpin::spoken(const Order& order) const {
   profile.spin->spin = console::Command();
   profile.spin->spin.steps.push_back({console::Template::literal(order.lines.back()), {}});
   profile.timing.reply =
-      std::max(profile.timing.reply, std::clamp(2 * ear_.slowest, least_patience, most_patience));
+      std::max(profile.timing.reply, std::clamp(2 * talk_.ear.slowest, least_patience, most_patience));
   return profile;
 }
 
@@ -66,8 +66,8 @@ console::Profile TaughtSpin::spoken(const Order& order) const {
 // echo is right.
 Task<Ear::Heard> TaughtSpin::say_with_care(const std::string& step, const SpinPermit& permit) {
   const std::optional<Duration> longest = answers_at_once;
-  if (!profile_.open.echo.value_or(false)) co_return co_await ear_.say(step, longest);
-  console::Conversation typing(ear_.release(), profile_, ear_.clock());
+  if (!profile_.open.echo.value_or(false)) co_return co_await talk_.ear.say(step, longest);
+  console::Conversation typing(talk_.ear.release(), profile_, talk_.ear.clock());
   bool right = false;
   std::exception_ptr trouble;
   try {
@@ -75,9 +75,9 @@ Task<Ear::Heard> TaughtSpin::say_with_care(const std::string& step, const SpinPe
   } catch (...) {
     trouble = std::current_exception();
   }
-  ear_.take(typing.release());
+  talk_.ear.take(typing.release());
   if (trouble) std::rethrow_exception(trouble);
-  if (right) co_return co_await ear_.say_typed(step, longest);
+  if (right) co_return co_await talk_.ear.say_typed(step, longest);
   throw Fault(
       FaultKind::unreadable,
       "the console did not repeat \"" + printable(step) + "\" as it was sent, so it was not carried out",
@@ -93,11 +93,11 @@ Task<void> TaughtSpin::walk(const Order& order, const SpinPermit& permit, Said& 
     const std::string step = order.lines[i];
     Ear::Heard heard;
     if (i < order.from) {
-      heard = co_await ear_.say(step);
+      heard = co_await talk_.ear.say(step);
     } else {
       heard = co_await say_with_care(step, permit);
     }
-    understanding_.take_step(said, step, heard);
+    talk_.take_step(said, step, heard);
     if (said.closed) throw Fault(FaultKind::line_lost, "the line went away on the way to the order to spin");
   }
 }
@@ -108,15 +108,15 @@ Task<void> TaughtSpin::take_answer(const Order& order, const console::ProfileCon
     if (line.find(order.lines.back()) == std::string::npos) heard.reply.lines.push_back(line);
   }
   heard.reply.prompt = profile_.open.prompt;
-  understanding_.take_step(said, order.lines.back(), heard);
+  talk_.take_step(said, order.lines.back(), heard);
   // What comes behind the answer to the stop belongs to no command that is taught next.
   const std::string nothing;
-  co_await ear_.raw(nothing, moment);
+  co_await talk_.ear.raw(nothing, moment);
 }
 
 Task<Said> TaughtSpin::once(Order order, Go go, const std::set<std::string>& known_answers) {
   Said said;
-  console::ProfileConsole console(plug_, spoken(order), ear_.clock(), sentry_);
+  console::ProfileConsole console(plug_, spoken(order), talk_.ear.clock(), sentry_);
   console.look_at_answers([&](const std::string& line) {
     if (known_answers.contains(line) || !tells_otherwise(line, order.values)) return true;
     said.otherwise = line;
@@ -129,7 +129,7 @@ Task<Said> TaughtSpin::once(Order order, Go go, const std::set<std::string>& kno
     } catch (...) {
       trouble = std::current_exception();
     }
-    console.take_over(ear_.release(), !trouble);
+    console.take_over(talk_.ear.release(), !trouble);
     if (trouble) std::rethrow_exception(trouble);
     const double strength = teach::number_of(order.values.at("strength"));
     co_await console.spin(go.motor(), strength, watched_time, go.permit());
@@ -145,7 +145,7 @@ Task<Said> TaughtSpin::once(Order order, Go go, const std::set<std::string>& kno
   } catch (...) {
     trouble = std::current_exception();
   }
-  ear_.take(console.give_back());
+  talk_.ear.take(console.give_back());
   if (trouble) std::rethrow_exception(trouble);
   const std::optional<Fault> late = console.late_trouble();
   if (late) said.refused = said.refused || late->kind() == FaultKind::refused;

@@ -15,21 +15,19 @@
 #include "armwise/console/sentry.hpp"
 #include "armwise/session/ceremony.hpp"
 #include "armwise/session/person.hpp"
-#include "ear.hpp"
-#include "said.hpp"
+#include "teach_asking.hpp"
 
 namespace armwise::session {
 
 class TaughtSpin {
  public:
   // All outlive it. `profile` has the stop and the strengths; `suspended` (may be empty): see TeachOptions.
-  TaughtSpin(Ear& ear, console::Plug& plug, Person& person, const console::Profile& profile,
-             Understanding& understanding, console::Sentry& sentry, const std::function<bool()>& suspended)
-      : ear_(ear),
+  TaughtSpin(Dialogue& talk, console::Plug& plug, Person& person, const console::Profile& profile,
+             console::Sentry& sentry, const std::function<bool()>& suspended)
+      : talk_(talk),
         plug_(plug),
         person_(person),
         profile_(profile),
-        understanding_(understanding),
         sentry_(sentry),
         suspended_(suspended) {}
 
@@ -51,11 +49,10 @@ class TaughtSpin {
   Task<Ear::Heard> say_with_care(const std::string& step, const SpinPermit& permit);
   Task<void> take_answer(const Order& order, const console::ProfileConsole& console, Said& said);
 
-  Ear& ear_;
+  Dialogue& talk_;
   console::Plug& plug_;
   Person& person_;
   const console::Profile& profile_;
-  Understanding& understanding_;
   console::Sentry& sentry_;
   const std::function<bool()>& suspended_;
 };

@@ -6,8 +6,9 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/solve/pose.hpp"
+#include "armwise/teach/gyro.hpp"
 #include "mount_finder.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 
 namespace armwise::session {
 namespace {
@@ -18,6 +19,16 @@ using teach::NoGyro;
 constexpr std::array<Pose, 3> held{Pose::level, Pose::nose_down, Pose::right_down};
 constexpr Duration at_rest{1000};
 constexpr int most_gyro_rounds = 3;
+
+struct SensedAt {
+  double seconds = 0;
+  teach::Lines lines;
+};
+using Turns = std::array<std::vector<SensedAt>, held.size()>;
+struct FoundGyro {
+  console::Query way;
+  teach::GyroFound found;
+};
 
 std::string in_words(NoGyro why) {
   switch (why) {
@@ -58,29 +69,27 @@ std::string shown(const std::vector<console::Query>& ways, const teach::Lines& r
   return joined(all, "; ");
 }
 
-}  // namespace
-
 // One answer after the other, each with the time at which it was asked for.
-Task<std::vector<TeachFlow::SensedAt>> TeachFlow::sense_for(Duration length, std::size_t lines) {
+Task<std::vector<SensedAt>> sense_for(Teaching& t, Duration length, std::size_t lines) {
   std::vector<SensedAt> all;
-  const Instant start = clock_.now();
-  for (Duration passed{0}; passed < length; passed = clock_.now() - start) {
+  const Instant start = t.clock.now();
+  for (Duration passed{0}; passed < length; passed = t.clock.now() - start) {
     SensedAt each{static_cast<double>(passed.count()) / 1000, {}};
-    const console::Steps& steps = profile_.sense->read.steps;
+    const console::Steps& steps = t.draft.profile.sense->read.steps;
     for (const console::Step& step : steps) {
       const std::string line = step.send.format({});
-      const Ear::Heard heard = co_await ear_.say(line, {}, lines);
+      const Ear::Heard heard = co_await t.talk.ear.say(line, {}, lines);
       if (heard.closed) throw Fault(FaultKind::line_lost, "the line to the controller was lost");
       each.lines.insert(each.lines.end(), heard.reply.lines.begin(), heard.reply.lines.end());
     }
     all.push_back(std::move(each));
-    co_await clock_.sleep(between_readings);
+    co_await t.clock.sleep(between_readings);
   }
   co_return all;
 }
 
 // Answers that cannot be read are passed over.
-teach::Turning TeachFlow::turning_of(const std::vector<SensedAt>& sensed, const console::Query& way) {
+teach::Turning turning_of(const std::vector<SensedAt>& sensed, const console::Query& way) {
   teach::Turning turning;
   for (const SensedAt& each : sensed) {
     const auto acceleration = teach::numbers_read(way, each.lines);
@@ -90,12 +99,12 @@ teach::Turning TeachFlow::turning_of(const std::vector<SensedAt>& sensed, const 
   return turning;
 }
 
-std::variant<TeachFlow::FoundGyro, NoGyro> TeachFlow::find_gyro(const std::vector<console::Query>& ways,
-                                                                const std::vector<SensedAt>& still,
-                                                                const Turns& turns) const {
+std::variant<FoundGyro, NoGyro> find_gyro(const console::SenseAbility& sense,
+                                          const std::vector<console::Query>& ways,
+                                          const std::vector<SensedAt>& still, const Turns& turns) {
   teach::SenseAxes axes;
-  axes.axes = profile_.sense->axes;
-  axes.specific_force = profile_.sense->specific_force;
+  axes.axes = sense.axes;
+  axes.specific_force = sense.specific_force;
   std::optional<FoundGyro> best;
   NoGyro why = NoGyro::did_not_turn;
   for (const console::Query& way : ways) {
@@ -117,33 +126,50 @@ std::variant<TeachFlow::FoundGyro, NoGyro> TeachFlow::find_gyro(const std::vecto
   return why;
 }
 
-Task<TeachFlow::Turns> TeachFlow::turn_in_three_ways(std::size_t lines) {
+Task<Turns> turn_in_three_ways(Teaching& t, std::size_t lines) {
   Turns turns;
   for (std::size_t i = 0; i < held.size(); ++i) {
     const Question question = turn_question(held.at(i));
-    co_await put(question);
-    turns.at(i) = co_await sense_for(turn_time, lines);
+    co_await t.person.put(question);
+    turns.at(i) = co_await sense_for(t, turn_time, lines);
   }
   co_return turns;
 }
 
 // Turned to the left each time, it would read just like axes that are all mirrored.
-Task<bool> TeachFlow::turned_to_the_right(const FoundGyro& gyro) {
+Task<bool> turned_to_the_right(Teaching& t, const FoundGyro& gyro) {
   if (!gyro.found.mirrored) co_return true;
-  const bool right = co_await confirm(
+  const bool right = co_await t.person.confirm(
       "right",
       "By the accelerometer's axes as they were taken, all three turns went to the left. Did you turn it to "
       "the right, clockwise as seen from above, each time?");
-  if (!right) person_.say("Then once more, please, to the right.");
+  if (!right) t.person.tell("turn-to-the-right");
   co_return right;
 }
 
-Task<void> TeachFlow::learn_gyro() {
-  if (!profile_.sense || profile_.sense->per_dps > 0) co_return;
-  const teach::Lines reply = co_await read(profile_.sense->read);
-  const std::vector<console::Query> ways = teach::with_three_more(reply, profile_.sense->read);
+void take_gyro(Teaching& t, const FoundGyro& gyro) {
+  console::SenseAbility& sense = *t.draft.profile.sense;
+  teach::take_gyro(sense, gyro.way, gyro.found);
+  const std::string unit = number_text(sense.per_dps, sense.per_dps < 1 ? 5 : 1);
+  if (gyro.found.mirrored) {
+    t.person.tell("axes-mirrored", {{"axes", joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ")}});
+  }
+  t.person.tell("gyro-found", {{"unit", unit}});
+  if (gyro.found.usual_unit) return;
+  t.draft.profile.notes.push_back("Gyro: a degree a second is " + unit +
+                                  " of its units, as measured by turns of a hand; no usual unit is near.");
+  t.person.tell("gyro-unit-measured");
+}
+
+}  // namespace
+
+Task<void> learn_gyro(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (!profile.sense || profile.sense->per_dps > 0) co_return;
+  const teach::Lines reply = co_await t.talk.read(profile.sense->read);
+  const std::vector<console::Query> ways = teach::with_three_more(reply, profile.sense->read);
   if (ways.empty()) co_return;
-  const bool may = co_await confirm(
+  const bool may = co_await t.person.confirm(
       "gyro", "That answer has other numbers besides: " + shown(ways, reply) +
                   ". Where it shows a gyro, that is found by turning the craft to the right, held in three "
                   "ways. Shall it be tried?");
@@ -154,41 +180,21 @@ Task<void> TeachFlow::learn_gyro() {
     level.kind = Question::Kind::pose;
     level.pose = solve::name(Pose::level);
     level.text = std::string(solve::instruction(Pose::level)) + " Keep still.";
-    co_await put(level);
-    const std::vector<SensedAt> still = co_await sense_for(at_rest, reply.size());
-    const Turns turns = co_await turn_in_three_ways(reply.size());
-    const auto answer = find_gyro(ways, still, turns);
+    co_await t.person.put(level);
+    const std::vector<SensedAt> still = co_await sense_for(t, at_rest, reply.size());
+    const Turns turns = co_await turn_in_three_ways(t, reply.size());
+    const auto answer = find_gyro(*profile.sense, ways, still, turns);
     if (const auto* found = std::get_if<FoundGyro>(&answer)) {
-      const bool sure = co_await turned_to_the_right(*found);
-      if (sure) take_gyro(*found);
+      const bool sure = co_await turned_to_the_right(t, *found);
+      if (sure) take_gyro(t, *found);
       if (sure) co_return;
       continue;
     }
     const NoGyro why = std::get<NoGyro>(answer);
     const bool again = is_for_another_round(why) && round < most_gyro_rounds;
-    person_.say(
-        in_words(why) + (again ? " Once more, please: briskly, and by about a quarter turn each."
-                               : " The gyro is left out; bench does not ask for its turn check then."),
-        Level::warn);
+    t.person.tell(again ? StatementId("gyro-again") : StatementId("gyro-left-out"), {{"why", in_words(why)}});
     if (!again) co_return;
   }
-}
-
-void TeachFlow::take_gyro(const FoundGyro& gyro) {
-  console::SenseAbility& sense = *profile_.sense;
-  teach::take_gyro(sense, gyro.way, gyro.found);
-  const std::string unit = number_text(sense.per_dps, sense.per_dps < 1 ? 5 : 1);
-  if (gyro.found.mirrored) {
-    person_.say(
-        "Its turns show that the accelerometer counts the other way round, so its numbers stand for " +
-        joined({sense.axes[0], sense.axes[1], sense.axes[2]}, ", ") + ".");
-  }
-  person_.say("It is a gyro; it counts as the accelerometer does, and a degree a second is " + unit +
-              " of its units.");
-  if (gyro.found.usual_unit) return;
-  profile_.notes.push_back("Gyro: a degree a second is " + unit +
-                           " of its units, as measured by turns of a hand; no usual unit is near.");
-  person_.say("No usual unit is near, so that is as the turns of your hand measured it.", Level::warn);
 }
 
 }  // namespace armwise::session

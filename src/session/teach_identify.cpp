@@ -2,7 +2,7 @@
 #include <cstdlib>
 
 #include "armwise/base/task.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -22,36 +22,8 @@ std::string as_read(const console::Query& query, const teach::Lines& lines) {
   return shown;
 }
 
-}  // namespace
-
-Task<void> TeachFlow::learn_identify() {
-  if (profile_.identify) co_return;
-  const auto said =
-      co_await learn_question("identify", "Type the command that says which board and firmware this is");
-  if (!said) co_return;
-  console::Query query;
-  query.steps = steps_of(*said);
-  // A word in its words: the version is what looks like one; each name stands behind its own word.
-  for (const std::string& line : said->lines) {
-    if (const auto like = teach::identity_line(line)) query.lines.push_back(*like);
-  }
-  bool right = false;
-  if (!query.lines.empty())
-    right = co_await confirm("right", "It says: " + as_read(query, said->lines) + ". Is that right?");
-  if (!right) {
-    query.lines = co_await point_at_identity(said->lines);
-    if (query.lines.empty()) {
-      person_.say("Then who it is, is left out: bench cannot tell this controller from another.",
-                  Level::warn);
-      co_return;
-    }
-    person_.say("I read: " + as_read(query, said->lines) + ".");
-  }
-  profile_.identify = query;
-}
-
 // Nobody knows better than the person, so they are asked for each name which word it is.
-Task<std::vector<console::Template>> TeachFlow::point_at_identity(teach::Lines lines) {
+Task<std::vector<console::Template>> point_at_identity(Teaching& t, teach::Lines lines) {
   struct Word {
     std::string line;
     teach::Span at;
@@ -72,7 +44,8 @@ Task<std::vector<console::Template>> TeachFlow::point_at_identity(teach::Lines l
     }
     choices.push_back(words::none_of_these());
     const std::string asked = name == "serial" ? "serial number" : name;
-    const std::string key = co_await choose("identify-" + name, "Which word is the " + asked + "?", choices);
+    const std::string key =
+        co_await t.person.choose("identify-" + name, "Which word is the " + asked + "?", choices);
     const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);
     if (number < 1 || number > words.size()) continue;
     const auto at = words.begin() + static_cast<std::ptrdiff_t>(number - 1);
@@ -84,6 +57,34 @@ Task<std::vector<console::Template>> TeachFlow::point_at_identity(teach::Lines l
     if (const auto like = teach::line_of_its_own(line)) read.push_back(*like);
   }
   co_return read;
+}
+
+}  // namespace
+
+Task<void> learn_identify(Teaching& t) {
+  if (t.draft.profile.identify) co_return;
+  const auto said =
+      co_await learn_question(t, "identify", "Type the command that says which board and firmware this is");
+  if (!said) co_return;
+  console::Query query;
+  query.steps = t.talk.steps_of(*said);
+  // A word in its words: the version is what looks like one; each name stands behind its own word.
+  for (const std::string& line : said->lines) {
+    if (const auto like = teach::identity_line(line)) query.lines.push_back(*like);
+  }
+  bool right = false;
+  if (!query.lines.empty())
+    right =
+        co_await t.person.confirm("right", "It says: " + as_read(query, said->lines) + ". Is that right?");
+  if (!right) {
+    query.lines = co_await point_at_identity(t, said->lines);
+    if (query.lines.empty()) {
+      t.person.tell("identity-left-out");
+      co_return;
+    }
+    t.person.tell("reading", {{"read", as_read(query, said->lines)}});
+  }
+  t.draft.profile.identify = query;
 }
 
 }  // namespace armwise::session

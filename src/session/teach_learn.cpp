@@ -5,12 +5,13 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 
 namespace armwise::session {
 namespace {
 
 using console::Values;
+using teach::Typed;
 
 const console::Steps* steps_in(const std::optional<console::Command>& command) {
   return command ? &command->steps : nullptr;
@@ -70,34 +71,37 @@ std::string once_more_for(const Values& values, std::size_t ways, bool sent) {
 
 }  // namespace
 
-Task<std::optional<Said>> TeachFlow::learn_question(std::string id, std::string text, std::string proposed) {
+Task<std::optional<Said>> learn_question(Teaching& t, std::string id, std::string text,
+                                         std::string proposed) {
   while (true) {
-    const auto typed = co_await ask_command(id, text, {}, proposed);
+    const auto typed = co_await t.person.ask_command(id, text, {}, proposed);
     if (!typed) co_return std::nullopt;
     // After a slip it is proposed once more, but not after it was tried.
     if (in_a_row(*typed) == proposed) proposed.clear();
     // Thousands of lines need not be read again.
-    if (configuration_ && *typed == configuration_->typed) co_return *configuration_;
-    Said said = co_await say(*typed, id);
+    if (t.draft.configuration && *typed == t.draft.configuration->typed) co_return *t.draft.configuration;
+    Said said = co_await t.talk.say(*typed, id);
     if (said.closed) {
-      person_.say("The line went away; it is opened again.", Level::warn);
-      co_await reopen();
+      t.person.tell("line-reopened");
+      co_await t.talk.reopen();
       continue;
     }
     if (!said.refused && !said.lines.empty()) co_return said;
-    refuse_or_tell(said);
+    t.talk.refuse_or_tell(said);
   }
 }
 
+namespace {
+
 // Before anything is sent: a slip of the fingers would set something else than what is set already.
-Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, const Typed& typed,
-                                        const Values& values) {
+Task<bool> holds_what_is_set(Teaching& t, const teach::CommandLesson& lesson, const Typed& typed,
+                             const Values& values) {
   teach::CommandLesson trial = lesson;
   teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
   try {
     heard = trial.add(typed, values);
   } catch (const Fault& fault) {
-    person_.say(fault.sentence(), Level::warn);
+    t.person.tell("not-understood", {{"why", fault.sentence()}});
     co_return false;
   }
   if (heard == teach::CommandLesson::Heard::fits) co_return true;
@@ -105,33 +109,35 @@ Task<bool> TeachFlow::holds_what_is_set(const teach::CommandLesson& lesson, cons
     std::string missing;
     for (const std::string& blank : trial.missing())
       missing += (missing.empty() ? "" : " and ") + values.at(blank) + " (the " + blank + ")";
-    const bool asks_on = co_await confirm(
+    const bool asks_on = co_await t.person.confirm(
         "right", "Nothing was sent yet: I do not see " + missing + " in \"" + in_a_row(typed) +
                      "\". Does the console ask for it then, as a menu does?");
     co_return asks_on;
   }
-  person_.say("That does not fit what was typed before; it was not sent. Try once more.", Level::warn);
+  t.person.tell("does-not-fit");
   co_return false;
 }
 
 // Where it changes something, it is put back at once.
-Task<TeachFlow::Tried> TeachFlow::send_example(const Wanted& wanted, const WritePermit& agreed,
-                                               const Values& values) {
+Task<Tried> send_example(Teaching& t, const WantedCommand& wanted, const WritePermit& agreed,
+                         const Values& values) {
   Tried found;
   if (!wanted.trial) {
-    found.change = co_await say_agreed(agreed, wanted.id);
+    found.change = co_await t.talk.say_agreed(agreed, wanted.id);
     co_return found;
   }
   Trial trial = *wanted.trial;
   Said literally;
   literally.typed = agreed.lines();
-  trial.change.emplace_back(steps_of(literally), values);
-  found = co_await tried(trial, agreed);
+  trial.change.emplace_back(t.talk.steps_of(literally), values);
+  found = co_await tried(t, trial, agreed);
   co_return found;
 }
 
+}  // namespace
+
 // Asked until one reading of the command is left, with further examples where it could mean several things.
-Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) {
+Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
   teach::CommandLesson lesson(wanted.must, wanted.may);
   Learned learned;
   Values values = wanted.choices.empty() ? Values{} : wanted.choices.front();
@@ -139,17 +145,17 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
   std::string asked = wanted.text, asked_id = wanted.id;
   bool send = true;
   while (true) {
-    const auto agreed = co_await ask_to_send(asked_id, asked, values, wanted.proposed);
+    const auto agreed = co_await t.person.ask_to_send(asked_id, asked, values, wanted.proposed);
     if (!agreed) co_return std::nullopt;
     const Typed* typed = &agreed->lines();
     if (in_a_row(*typed) == wanted.proposed) wanted.proposed.clear();
-    const bool holds = co_await holds_what_is_set(lesson, *typed, values);
+    const bool holds = co_await holds_what_is_set(t, lesson, *typed, values);
     if (!holds) continue;
     Typed whole = *typed;
     if (send) {
-      const Tried found = co_await send_example(wanted, *agreed, values);
+      const Tried found = co_await send_example(t, wanted, *agreed, values);
       if (found.change.refused) {
-        refuse_or_tell(found.change);
+        t.talk.refuse_or_tell(found.change);
         continue;
       }
       whole = found.change.typed;
@@ -160,14 +166,13 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
     }
     const bool fits = lesson.add(whole, values) == teach::CommandLesson::Heard::fits;
     if (!fits) {
-      co_await require_as_before();
-      person_.say("I do not see the " + joined(lesson.missing(), " and the ") + " in it. Try once more.",
-                  Level::warn);
+      co_await require_as_before(t);
+      t.person.tell("not-in-it", {{"missing", "the " + joined(lesson.missing(), " and the ")}});
       continue;
     }
     if (const auto reading = lesson.learned()) {
       learned.reading = *reading;
-      learned.command.steps = steps_of(*reading, learned.said);
+      learned.command.steps = t.talk.steps_of(*reading, learned.said);
       learned.command.confirms = confirmation_of(learned.said, first);
       co_return learned;
     }
@@ -175,8 +180,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
     send = next.has_value() && !wanted.trial;
     if (!next) next = lesson.deciding(wanted.unsent);
     if (!next) {
-      person_.say("It could mean several things, and no example can tell them apart; it is left out.",
-                  Level::warn);
+      t.person.tell("ambiguous-left-out");
       co_return std::nullopt;
     }
     values = *next;
@@ -187,7 +191,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::learn_command(Wanted wanted) 
 }
 
 // A second example is proposed, too.
-std::string TeachFlow::prepared_for(const std::string& asked_id, const Values& asked) const {
+std::string Teacher::prepared_for(const std::string& asked_id, const Values& asked) const {
   if (!prepared_) return {};
   const console::Profile& known = *prepared_;
   const std::string again = "-again";
@@ -206,32 +210,32 @@ std::string TeachFlow::prepared_for(const std::string& asked_id, const Values& a
   return in_a_row(typed);
 }
 
-std::string TeachFlow::whole_configuration_typed() const {
-  return configuration_ ? in_a_row(configuration_->typed) : std::string();
+std::string Draft::whole_configuration_typed() const {
+  return configuration ? in_a_row(configuration->typed) : std::string();
 }
 
-std::optional<teach::MapSpeech> TeachFlow::map_speech() const {
-  if (!profile_.map || !profile_.map->put) return std::nullopt;
-  const console::Steps &list = profile_.map->list.steps, &put = profile_.map->put->steps;
+std::optional<teach::MapSpeech> Draft::map_speech() const {
+  if (!profile.map || !profile.map->put) return std::nullopt;
+  const console::Steps &list = profile.map->list.steps, &put = profile.map->put->steps;
   if (list.size() != 1 || put.size() != 1 || is_asked_of_each(list)) return std::nullopt;
   return teach::MapSpeech{list.front().send.format({}), put.front().send,
-                          profile_.map->rules.kept == solve::MapKept::per_pin};
+                          profile.map->rules.kept == solve::MapKept::per_pin};
 }
 
-const teach::Listing& TeachFlow::listing() {
-  if (!listing_) {
+const teach::Listing& Draft::listing() {
+  if (!looked_into) {
     const auto speech = map_speech();
-    listing_ = configuration_ ? teach::looked_into(configuration_->lines, speech ? speech->list : "")
-                              : teach::Listing{};
+    looked_into = configuration ? teach::looked_into(configuration->lines, speech ? speech->list : "")
+                                : teach::Listing{};
   }
-  return *listing_;
+  return *looked_into;
 }
 
 // What the setting's command may be, by what shows it.
-std::string TeachFlow::set_proposal(const Said& said, const console::Query& query, const Values& now,
-                                    const std::string& key, const std::string& value) const {
+std::string Draft::set_proposal(const Said& said, const console::Query& query, const Values& now,
+                                const std::string& key, const std::string& value) const {
   // A menu cannot be guessed.
-  if (profile_.map && profile_.map->put && profile_.map->put->steps.size() > 1) return {};
+  if (profile.map && profile.map->put && profile.map->put->steps.size() > 1) return {};
   for (const std::string& line : said.lines) {
     for (const console::Template& like : query.lines) {
       const auto read = like.match(line);
@@ -239,7 +243,7 @@ std::string TeachFlow::set_proposal(const Said& said, const console::Query& quer
                                   (query.steps.front().send.has(key) && read->at(value) == now.at(value)));
       if (!is_it) continue;
       teach::Shown shown;
-      const bool own = said.typed.size() == 1 && !(configuration_ && said.typed == configuration_->typed);
+      const bool own = said.typed.size() == 1 && !(configuration && said.typed == configuration->typed);
       if (own) shown.read = said.typed.front();
       shown.asked_each = !key.empty() && query.steps.front().send.has(key);
       shown.line = line;

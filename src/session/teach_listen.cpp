@@ -7,12 +7,13 @@
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
 #include "armwise/teach/listening.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 
 namespace armwise::session {
 namespace {
 
 constexpr Duration banner{400}, usual_answer{900}, very_late_answer{3500};
+constexpr Duration longest_listening{30000};
 constexpr int most_knocks = 3;
 
 // No console has these for commands.
@@ -30,10 +31,10 @@ const char* in_words(console::LineEnding ending) {
 
 // A person knows nothing of templates: where the words differ, there are dots.
 std::string refusal_in_words(const std::vector<console::Template>& refusals) {
-  if (refusals.empty()) return "nothing shows whether it refuses";
+  if (refusals.empty()) return "not recognised";
   std::string pattern;
   for (const console::Piece& piece : refusals.front().pieces()) pattern += piece.blank ? "…" : piece.text;
-  return "it refuses with \"" + pattern + "\"";
+  return "like \"" + pattern + "\"";
 }
 
 bool says_something(const teach::HeardReply& heard) {
@@ -42,175 +43,172 @@ bool says_something(const teach::HeardReply& heard) {
 
 }  // namespace
 
-Task<void> TeachFlow::open_line() {
+Task<void> Dialogue::open_line() {
   std::unique_ptr<console::Line> line = co_await plug_.open();
-  ear_.take(std::move(line));
+  ear.take(std::move(line));
 }
 
 // Into a console that is known already, after its line was lost. It need not have restarted: what was left
 // half typed is spoiled, with the stop behind it where one is known, and the word that gets in, which an open
 // console would take for a command, is sent only where nothing shows that it is open.
-Task<void> TeachFlow::enter_console() {
-  const std::string nothing, knock = console::entering(profile_);
-  const std::string wake = nonsense()[0] + ear_.line_end + console::stop_lines(profile_);
-  co_await ear_.raw(nothing, banner);
-  const Duration patience = usual_answer + ear_.slowest;
+Task<void> Dialogue::enter_console() {
+  const std::string nothing, knock = console::entering(draft_.profile);
+  const std::string wake = nonsense()[0] + ear.line_end + console::stop_lines(draft_.profile);
+  co_await ear.raw(nothing, banner);
+  const Duration patience = usual_answer + ear.slowest;
   const auto is_open = [&](const std::string& sent, const std::string& received) {
-    if (!ear_.prompts.empty()) return ear_.ends_in_prompt(received);
+    if (!ear.prompts.empty()) return ear.ends_in_prompt(received);
     return says_something(teach::split_reply({sent, received}));
   };
   for (int attempt = 0; attempt < most_knocks; ++attempt) {
-    const std::string woken = co_await ear_.raw(wake, patience);
+    const std::string woken = co_await ear.raw(wake, patience);
     if (knock.empty() || is_open(nonsense()[0], woken)) co_return;
-    const std::string entered = co_await ear_.raw(knock, patience);
-    if (is_open(profile_.open.send, entered)) co_return;
+    const std::string entered = co_await ear.raw(knock, patience);
+    if (is_open(draft_.profile.open.send, entered)) co_return;
   }
 }
 
+namespace {
+
 // True where anything but an echo comes back within so long.
-Task<bool> TeachFlow::answers_to(console::LineEnding ending, Duration patience) {
-  profile_.open.line_ending = ending;
+Task<bool> answers_to(Teaching& t, console::LineEnding ending, Duration patience) {
+  t.draft.profile.open.line_ending = ending;
   const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
-  const std::string received = co_await ear_.raw(bytes, patience);
+  const std::string received = co_await t.talk.ear.raw(bytes, patience);
   co_return says_something(teach::split_reply({nonsense()[0], received}));
 }
 
 // True where one is the console's. What comes behind the second may be the late answer to the first: it has
 // to come again when that is sent by itself. Behind the third, that may still be an answer to the one before.
-Task<bool> TeachFlow::try_line_endings() {
+Task<bool> try_line_endings(Teaching& t) {
   constexpr std::array endings{console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf};
   bool heard = false;
   for (std::size_t i = 0; i < endings.size() && !heard; ++i) {
-    heard = co_await answers_to(endings.at(i), usual_answer);
+    heard = co_await answers_to(t, endings.at(i), usual_answer);
     if (!heard) continue;
     bool sure = i == 0;
-    if (i == 1) sure = co_await answers_to(endings.at(i), usual_answer);
+    if (i == 1) sure = co_await answers_to(t, endings.at(i), usual_answer);
     if (sure) co_return true;
   }
   // A console may just be slow: then each is tried with patience, or a wrong one would do for the right one.
   const std::string nothing;
-  const std::string late = co_await ear_.raw(nothing, very_late_answer);
+  const std::string late = co_await t.talk.ear.raw(nothing, very_late_answer);
   if (!heard && !says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
-  person_.say("How lines end there is not clear yet. That takes a little longer.");
+  t.person.tell("line-end-unclear");
   for (const auto ending : endings) {
-    heard = co_await answers_to(ending, very_late_answer);
+    heard = co_await answers_to(t, ending, very_late_answer);
     if (heard) co_return true;
   }
   co_return false;
 }
 
 // False where the person does not know any word either.
-Task<bool> TeachFlow::ask_for_the_way_in() {
-  const std::string send = co_await ask_text(
-      "enter", "Nothing answers yet. What do you type to get into the console?", profile_.open.send);
+Task<bool> ask_for_the_way_in(Teaching& t) {
+  const std::string send = co_await t.person.ask_text(
+      "enter", "Nothing answers yet. What do you type to get into the console?", t.draft.profile.open.send);
   if (send == "skip") co_return false;
-  ++typed_;
-  profile_.open.send = send;
+  t.person.has_typed();
+  t.draft.profile.open.send = send;
   // What stands half-written is ended first; that may be the very line end that the word before it lacked.
   const std::string flush = "\r\n";
   for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf}) {
-    const std::string before = co_await ear_.raw(flush, usual_answer);
+    const std::string before = co_await t.talk.ear.raw(flush, usual_answer);
     if (says_something(teach::split_reply({send, before}))) break;
     const std::string knock = send + std::string(bytes_of(ending));
-    const std::string after = co_await ear_.raw(knock, usual_answer);
+    const std::string after = co_await t.talk.ear.raw(knock, usual_answer);
     if (says_something(teach::split_reply({send, after}))) break;
   }
   // What comes late must not be taken for an answer to a line end that is tried next.
   const std::string nothing;
-  co_await ear_.raw(nothing, very_late_answer);
+  co_await t.talk.ear.raw(nothing, very_late_answer);
   co_return true;
 }
 
-Task<void> TeachFlow::wake_console() {
+Task<void> wake_console(Teaching& t) {
   const std::string nothing;
-  co_await ear_.raw(nothing, banner);
+  co_await t.talk.ear.raw(nothing, banner);
   bool answers = false, may_answer = true;
   for (int attempt = 0; attempt < most_knocks && !answers && may_answer; ++attempt) {
-    answers = co_await try_line_endings();
-    if (!answers) may_answer = co_await ask_for_the_way_in();
+    answers = co_await try_line_endings(t);
+    if (!answers) may_answer = co_await ask_for_the_way_in(t);
   }
   if (!answers) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
                 "Check the port, then try again");
   }
-  ear_.line_end = std::string(bytes_of(profile_.open.line_ending));
+  t.talk.ear.line_end = std::string(bytes_of(t.draft.profile.open.line_ending));
   // Nothing late must be taken for an answer to what comes now.
-  co_await ear_.raw(nothing, very_late_answer);
-}
-
-Task<void> TeachFlow::listen() {
-  co_await open_line();
-  person_.say(
-      "Listening: a few words that no console has are sent, and nothing else. It takes some seconds, half a "
-      "minute "
-      "where nothing answers.");
-  // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
-  if (!profile_.spin || profile_.spin->spin.steps.empty())
-    person_.say("Take the props off, and leave the battery unconnected until you are asked for it.",
-                Level::warn);
-  co_await wake_console();
-  std::vector<teach::Exchange> exchanges;
-  for (const std::string& word : nonsense()) {
-    const Ear::Heard heard = co_await ear_.say(word);
-    replies_.push_back(heard.reply.lines);
-    exchanges.push_back({word, heard.received});
-  }
-  const teach::ListenedTo found = teach::listened_to(exchanges);
-  ear_.glued_echo = found.glued_echo;
-  top_prompt_ = found.prompt;
-  profile_.open.prompt = found.prompt;
-  profile_.open.echo = found.echo;
-  profile_.open.barrier = found.barrier;
-  profile_.refusals = found.refusals;
-  ear_.prompts.clear();
-  if (!found.prompt.empty()) ear_.prompts.push_back(found.prompt);
-  person_.say(
-      "It listens: " + (found.prompt.empty() ? std::string("no prompt") : "prompt \"" + found.prompt + "\"") +
-      ", lines end with " + in_words(profile_.open.line_ending) + ", " + (found.echo ? "it" : "it does not") +
-      (found.echo ? " repeats what is sent" : " repeat what is sent") + ", " +
-      refusal_in_words(found.refusals) + ".");
-  if (found.prompt.empty() && !found.barrier) co_await learn_barrier();
-  co_await learn_way_out();
+  co_await t.talk.ear.raw(nothing, very_late_answer);
 }
 
 // Without a prompt, only a word that comes back tells that the console is in step.
-Task<void> TeachFlow::learn_barrier() {
+Task<void> learn_barrier(Teaching& t) {
   const std::string word = "bench417";
-  const Values values{{"word", word}};
+  const console::Values values{{"word", word}};
   while (true) {
-    const auto typed =
-        co_await ask_command("echo-word", "Type a command that brings the word " + word + " back", values);
+    const auto typed = co_await t.person.ask_command(
+        "echo-word", "Type a command that brings the word " + word + " back", values);
     if (!typed) {
       throw Fault(FaultKind::bad_profile,
                   "this console has neither a prompt nor a command that brings a word back",
                   "Nobody could tell where its replies end", "");
     }
-    const Said said = co_await say(*typed, "echo-word");
+    const Said said = co_await t.talk.say(*typed, "echo-word");
     teach::CommandLesson send({"word"}), back({"word"});
     if (said.lines.size() != 1 || send.add(said.typed, values) != teach::CommandLesson::Heard::fits ||
         back.add(said.lines, values) != teach::CommandLesson::Heard::fits || !send.learned() ||
         !back.learned()) {
-      person_.say("The word did not come back once. Try another command.", Level::warn);
+      t.person.tell("word-not-back");
       continue;
     }
-    profile_.open.barrier =
+    t.draft.profile.open.barrier =
         console::Query{{{send.learned()->front(), ""}}, {back.learned()->front()}, std::nullopt, " "};
     co_return;
   }
 }
 
-Task<void> TeachFlow::learn_configuration() {
-  if (profile_.whole_configuration) {
+}  // namespace
+
+Task<void> listen(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  co_await t.talk.open_line();
+  t.person.tell_wait("listening", longest_listening);
+  // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
+  if (!profile.spin || profile.spin->spin.steps.empty()) t.person.tell("props-off-first");
+  co_await wake_console(t);
+  std::vector<teach::Exchange> exchanges;
+  for (const std::string& word : nonsense()) {
+    const Ear::Heard heard = co_await t.talk.ear.say(word);
+    t.talk.heard_besides(heard.reply.lines);
+    exchanges.push_back({word, heard.received});
+  }
+  const teach::ListenedTo found = teach::listened_to(exchanges);
+  t.talk.ear.glued_echo = found.glued_echo;
+  t.talk.begin_at(found.prompt);
+  profile.open.prompt = found.prompt;
+  profile.open.echo = found.echo;
+  profile.open.barrier = found.barrier;
+  profile.refusals = found.refusals;
+  t.person.tell("console-found", {{"prompt", found.prompt.empty() ? "none" : "\"" + found.prompt + "\""},
+                                  {"line_end", in_words(profile.open.line_ending)},
+                                  {"echo", found.echo ? "on" : "off"},
+                                  {"errors", refusal_in_words(found.refusals)}});
+  if (found.prompt.empty() && !found.barrier) co_await learn_barrier(t);
+  co_await learn_way_out(t);
+}
+
+Task<void> learn_configuration(Teaching& t) {
+  if (t.draft.profile.whole_configuration) {
     co_return;
   }
-  const auto said =
-      co_await learn_question("whole-configuration", "Type the command that prints the whole configuration");
+  const auto said = co_await learn_question(t, "whole-configuration",
+                                            "Type the command that prints the whole configuration");
   if (!said) co_return;
-  person_.say("It prints " + std::to_string(said->lines.size()) + " lines.");
-  configuration_ = *said;
+  t.person.tell("configuration-printed", {{"lines", std::to_string(said->lines.size())}});
+  t.draft.configuration = *said;
   console::Query query;
-  query.steps = steps_of(*said);
-  profile_.whole_configuration = query;
+  query.steps = t.talk.steps_of(*said);
+  t.draft.profile.whole_configuration = query;
 }
 
 }  // namespace armwise::session

@@ -30,8 +30,8 @@ Task<console::Profile> LogFlow::run(std::string name) {
                 "No line begins with a prompt that comes back at least three times",
                 "Save a session in which the commands stand behind the console's prompt");
   }
-  person_.say("The prompt seems to be \"" + session_.prompt + "\"; " +
-              std::to_string(session_.exchanges.size()) + " commands stand behind it.");
+  person_.tell("log-read",
+               {{"prompt", session_.prompt}, {"commands", std::to_string(session_.exchanges.size())}});
   profile_.name = name;
   profile_.open.prompt = session_.prompt;
   profile_.prepared = true;
@@ -80,7 +80,7 @@ Task<std::optional<LogFlow::Settled>> LogFlow::settle(std::string command, std::
     const bool is_it = co_await right("Then " + in_words(values) + " by \"" + like.source() + "\".");
     if (is_it) co_return Settled{like, values};
   }
-  person_.say("I cannot tell what stands for what in \"" + command + "\"; it is left out.", Level::warn);
+  person_.tell("log-unclear", {{"command", command}});
   co_return std::nullopt;
 }
 
@@ -237,9 +237,8 @@ Task<TeachResult> teach_from_log(const std::string& log, Person& person, const T
   TeachResult result;
   result.profile = co_await flow.run(options.name);
   if (options.keep_draft) options.keep_draft(result.profile);
-  for (const std::string& line : console::abilities(result.profile)) person.say(line);
-  person.say(
-      "Nothing of it is proven: take it up at the console with --from, and each command is proposed there.");
+  for (const std::string& line : console::abilities(result.profile)) person.tell("ability", {{"line", line}});
+  person.tell("log-unproven");
   co_return result;
 }
 

@@ -223,8 +223,7 @@ Task<void> LogFlow::set_mount(console::MountAbility& mount) {
     const std::string pitch = teach::with_name(yaw, "yaw", "pitch");
     // The name stands in the blank; where it stands nowhere else, nothing tells the other angles' commands.
     if (yaw.find("yaw") == yaw.rfind("yaw")) {
-      person_.say("Nothing in it is named yaw, so pitch and roll are not known; it is left out.",
-                  Level::warn);
+      person_.tell("yaw-unnamed");
       co_return;
     }
     mount.set_yaw = command(settled->command);
@@ -256,7 +255,7 @@ Task<bool> LogFlow::strengths(console::SpinAbility& spin) {
     if (line.empty()) co_return false;
     const Strengths taken = take_strengths(line, spin);
     if (taken.trouble.empty()) co_return true;
-    person_.say(taken.trouble, Level::warn);
+    person_.tell("not-understood", {{"why", taken.trouble}});
   }
 }
 

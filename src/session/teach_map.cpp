@@ -5,7 +5,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/listening.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 
 namespace armwise::session {
 namespace {
@@ -57,23 +57,23 @@ bool same_rows(std::vector<Values> a, std::vector<Values> b) {
 
 }  // namespace
 
-std::string TeachFlow::motor_words(const std::string& code) const {
-  return motor_in_words(profile_, code);
+std::string Draft::motor_words(const std::string& code) const {
+  return motor_in_words(profile, code);
 }
 
-std::vector<Values> TeachFlow::map_rows() const {
+std::vector<Values> Draft::map_rows() const {
   std::vector<Values> there;
-  for (const Values& row : rows_) {
+  for (const Values& row : rows) {
     const auto motor = row.find("motor");
-    if (motor == row.end() || !profile_.motor_coded(motor->second)) continue;
-    if (profile_.map && !profile_.map->no_pin.empty() && row.at("pin") == profile_.map->no_pin) continue;
+    if (motor == row.end() || !profile.motor_coded(motor->second)) continue;
+    if (profile.map && !profile.map->no_pin.empty() && row.at("pin") == profile.map->no_pin) continue;
     there.push_back(row);
   }
   return there;
 }
 
 // Those first in which no value occurs in another or looks like part of a usual command.
-std::vector<Values> TeachFlow::values_that_change_nothing() const {
+std::vector<Values> Draft::values_that_change_nothing() const {
   std::vector<Values> there = map_rows();
   const auto clear = [](const Values& row) {
     const std::string& motor = row.at("motor");
@@ -88,7 +88,7 @@ std::vector<Values> TeachFlow::values_that_change_nothing() const {
   return there;
 }
 
-std::vector<Values> TeachFlow::values_not_sent() const {
+std::vector<Values> Draft::values_not_sent() const {
   std::vector<Values> all;
   for (const std::string& motor : motor_codes()) {
     for (const std::string& pin : pin_names()) all.push_back({{"motor", motor}, {"pin", pin}});
@@ -96,102 +96,148 @@ std::vector<Values> TeachFlow::values_not_sent() const {
   return all;
 }
 
-std::vector<std::string> TeachFlow::motor_codes() const {
+std::vector<std::string> Draft::motor_codes() const {
   std::vector<std::string> codes;
   for (const Values& row : map_rows()) codes.push_back(row.at("motor"));
   return codes;
 }
 
-std::vector<std::string> TeachFlow::pin_names() const {
+std::vector<std::string> Draft::pin_names() const {
   std::vector<std::string> pins;
-  for (const Values& row : rows_) {
-    if (profile_.map && !profile_.map->no_pin.empty() && row.at("pin") == profile_.map->no_pin) continue;
+  for (const Values& row : rows) {
+    if (profile.map && !profile.map->no_pin.empty() && row.at("pin") == profile.map->no_pin) continue;
     pins.push_back(row.at("pin"));
   }
   return pins;
 }
 
-Task<bool> TeachFlow::is_read_right(teach::MapReading reading) {
+Task<bool> is_read_right(Teaching& t, teach::MapReading reading) {
   std::string text = "I read: " + table_in_words(reading) + ". ";
   if (!reading.others.empty()) {
     text += std::to_string(reading.others.size()) + " other lines are something else. ";
   }
-  co_return co_await confirm("right", text + "Is that right?");
+  co_return co_await t.person.confirm("right", text + "Is that right?");
 }
 
+namespace {
+
 // A few guesses; then it is quicker to point.
-Task<std::optional<teach::MapReading>> TeachFlow::choose_map_reading(const teach::Lines& reply) {
+Task<std::optional<teach::MapReading>> choose_map_reading(Teaching& t, const teach::Lines& reply) {
   constexpr std::size_t guesses = 3;
   for (const teach::MapReading& reading : teach::map_readings(reply, guesses)) {
-    const bool right = co_await is_read_right(reading);
+    const bool right = co_await is_read_right(t, reading);
     if (right) co_return reading;
   }
   co_return std::nullopt;
 }
 
-Task<void> TeachFlow::learn_map() {
-  if (profile_.map) {
-    const teach::Lines lines = co_await read(profile_.map->list);
-    rows_ = teach::rows_read(profile_.map->list, lines, false);
-    remember("The map", profile_.map->list, {}, lines);
-    kept_is_sure_ = true;
+}  // namespace
+
+Task<void> learn_map(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (profile.map) {
+    const teach::Lines lines = co_await t.talk.read(profile.map->list);
+    t.draft.rows = teach::rows_read(profile.map->list, lines, false);
+    t.draft.as_found.push_back({"The map", profile.map->list, {}, lines});
+    t.draft.kept_is_sure = true;
     co_return;
   }
   while (true) {
     const auto said =
-        co_await learn_question("list-map", "Type the command that shows which pin drives each motor");
+        co_await learn_question(t, "list-map", "Type the command that shows which pin drives each motor");
     if (!said) co_return;
-    console::Steps steps = steps_of(*said);
-    auto reading = co_await choose_map_reading(said->lines);
-    if (!reading) reading = co_await point_at_map(*said, steps);
+    console::Steps steps = t.talk.steps_of(*said);
+    auto reading = co_await choose_map_reading(t, said->lines);
+    if (!reading) reading = co_await point_at_map(t, *said, steps);
     if (!reading) continue;
-    kept_is_sure_ = reading->kept_is_sure;
+    t.draft.kept_is_sure = reading->kept_is_sure;
     const console::Codes codes = codes_of(*reading);
-    profile_.codes.first_motor = codes.first_motor;
-    profile_.codes.motor = codes.motor;
+    profile.codes.first_motor = codes.first_motor;
+    profile.codes.motor = codes.motor;
     console::MapAbility map;
     map.list = reading->list;
     map.list.steps = steps;
     map.rules.kept = reading->kept;
     map.no_pin = reading->no_pin;
     map.no_motor = reading->no_motor;
-    profile_.map = std::move(map);
-    rows_ = reading->rows;
-    listing_.reset();
+    profile.map = std::move(map);
+    t.draft.rows = reading->rows;
+    t.draft.looked_into.reset();
     const Values all;
     teach::Lines lines = said->lines;
-    if (is_asked_of_each(steps)) lines = co_await read_as_it_is(profile_.map->list, all);
-    remember("The map", profile_.map->list, {}, lines);
+    if (is_asked_of_each(steps)) lines = co_await read_as_it_is(t, profile.map->list, all);
+    t.draft.as_found.push_back({"The map", profile.map->list, {}, lines});
     co_return;
   }
 }
 
-Task<void> TeachFlow::learn_assign() {
-  if (!profile_.map || profile_.map->put) co_return;
-  const std::vector<Values> choices = values_that_change_nothing();
-  if (choices.empty()) co_return;
-  const Values& first = choices.front();
-  Wanted wanted;
-  wanted.id = "assign-pin";
-  wanted.text = "Type the command that puts " + motor_words(first.at("motor")) + " on pin " +
-                first.at("pin") + " (as it is now, so nothing changes)";
-  wanted.must = {"motor", "pin"};
-  wanted.choices = choices;
-  wanted.unsent = values_not_sent();
-  const auto learned = co_await learn_command(wanted);
-  if (!learned) co_return;
-  co_await prove_assign(*learned, first);
-  listing_.reset();
+namespace {
+
+Task<void> ask_how_kept(Teaching& t) {
+  if (t.draft.kept_is_sure) co_return;
+  const bool per_pin = t.draft.profile.map->rules.kept == solve::MapKept::per_pin;
+  const bool right = co_await t.person.confirm(
+      "right", per_pin ? "I take it that each pin is given a motor, not each motor a pin. Is that right?"
+                       : "I take it that each motor is given a pin, not each pin a motor. Is that right?");
+  if (!right) t.draft.profile.map->rules.kept = per_pin ? solve::MapKept::per_motor : solve::MapKept::per_pin;
+  t.draft.kept_is_sure = true;
+}
+
+// Two motors on one pin for a moment: may that be? It shows as well that the command does what it says, and
+// whether each motor has a pin or each pin a motor.
+Task<void> try_sharing(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  const std::vector<Values> there = t.draft.map_rows();
+  if (there.size() < 2) co_return;
+  const Values &a = there[0], &b = there[1];
+  Trial trial;
+  trial.what = "The map";
+  trial.change.push_back({profile.map->put->steps, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  const std::optional<WritePermit> agreed =
+      co_await t.person.may_try("May " + t.draft.motor_words(a.at("motor")) + " be put on pin " +
+                                    b.at("pin") + " for a moment, and back? Nothing is kept.",
+                                trial.change);
+  if (!agreed) {
+    const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
+    const std::string taken =
+        co_await t.person.choose("shared", "May a pin stand on two motors meanwhile?", sharing);
+    profile.map->rules.shared_meanwhile = taken == "yes";
+    co_await ask_how_kept(t);
+    co_return;
+  }
+  const console::MapAbility& map = *profile.map;
+  const console::Steps& put = map.put->steps;
+  const Values all;
+  const teach::Lines before = co_await read_as_it_is(t, map.list, all);
+  trial.back.push_back({{put, a}, {put, b}});
+  trial.read = map.list;
+  trial.before = before;
+  const Tried found = co_await tried(t, trial, *agreed);
+  const std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
+  if (same_rows(rows, t.draft.rows)) {
+    profile.map->rules.shared_meanwhile = false;
+    t.person.tell("pin-refused");
+    const auto refusal = teach::refusal_like(found.change.lines, "");
+    if (refusal && !found.change.refused) profile.refusals.push_back(*refusal);
+    co_await ask_how_kept(t);
+    co_return;
+  }
+  // Where the pin is the key, it has changed hands, and the motor has two.
+  const bool still_there = std::find(rows.begin(), rows.end(), b) != rows.end();
+  const bool has_two = std::find(rows.begin(), rows.end(), a) != rows.end();
+  if (t.draft.kept_is_sure || still_there == has_two) co_return;
+  profile.map->rules.kept = still_there ? solve::MapKept::per_motor : solve::MapKept::per_pin;
+  t.draft.kept_is_sure = true;
 }
 
 // The same value again for another motor, by the template alone; then the table must be as it was.
-Task<void> TeachFlow::prove_assign(const Learned& learned, const Values& first) {
+Task<void> prove_assign(Teaching& t, const Learned& learned, const Values& first) {
   console::Command put = learned.command;
-  for (const Values& row : map_rows()) {
+  for (const Values& row : t.draft.map_rows()) {
     if (row == first) continue;
-    const Said said = co_await say_again(put.steps, row);
+    const Said said = co_await t.talk.say_again(put.steps, row);
     if (said.refused) {
-      person_.say("The console refused \"" + said.typed.back() + "\"; the command is left out.", Level::warn);
+      t.person.tell("command-left-out", {{"command", said.typed.back()}});
       co_return;
     }
     // What confirms must read for this motor, too.
@@ -201,99 +247,65 @@ Task<void> TeachFlow::prove_assign(const Learned& learned, const Values& first) 
     }
     break;
   }
-  co_await require_as_before();
-  profile_.map->put = put;
-  co_await try_sharing();
+  co_await require_as_before(t);
+  t.draft.profile.map->put = put;
+  co_await try_sharing(t);
 }
 
-// Two motors on one pin for a moment: may that be? It shows as well that the command does what it says, and
-// whether each motor has a pin or each pin a motor.
-Task<void> TeachFlow::try_sharing() {
-  const std::vector<Values> there = map_rows();
-  if (there.size() < 2) co_return;
-  const Values &a = there[0], &b = there[1];
-  Trial trial;
-  trial.what = "The map";
-  trial.change.push_back({profile_.map->put->steps, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
-  const std::optional<WritePermit> agreed =
-      co_await may_try("May " + motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
-                           " for a moment, and back? Nothing is kept.",
-                       trial.change);
-  if (!agreed) {
-    const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};
-    const std::string taken = co_await choose("shared", "May a pin stand on two motors meanwhile?", sharing);
-    profile_.map->rules.shared_meanwhile = taken == "yes";
-    co_await ask_how_kept();
-    co_return;
-  }
-  const console::MapAbility& map = *profile_.map;
-  const console::Steps& put = map.put->steps;
-  const Values all;
-  const teach::Lines before = co_await read_as_it_is(map.list, all);
-  trial.back.push_back({{put, a}, {put, b}});
-  trial.read = map.list;
-  trial.before = before;
-  const Tried found = co_await tried(trial, *agreed);
-  const std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
-  if (same_rows(rows, rows_)) {
-    profile_.map->rules.shared_meanwhile = false;
-    person_.say("It refuses a pin that is taken.");
-    const auto refusal = teach::refusal_like(found.change.lines, "");
-    if (refusal && !found.change.refused) profile_.refusals.push_back(*refusal);
-    co_await ask_how_kept();
-    co_return;
-  }
-  // Where the pin is the key, it has changed hands, and the motor has two.
-  const bool still_there = std::find(rows.begin(), rows.end(), b) != rows.end();
-  const bool has_two = std::find(rows.begin(), rows.end(), a) != rows.end();
-  if (kept_is_sure_ || still_there == has_two) co_return;
-  profile_.map->rules.kept = still_there ? solve::MapKept::per_motor : solve::MapKept::per_pin;
-  kept_is_sure_ = true;
+}  // namespace
+
+Task<void> learn_assign(Teaching& t) {
+  if (!t.draft.profile.map || t.draft.profile.map->put) co_return;
+  const std::vector<Values> choices = t.draft.values_that_change_nothing();
+  if (choices.empty()) co_return;
+  const Values& first = choices.front();
+  WantedCommand wanted;
+  wanted.id = "assign-pin";
+  wanted.text = "Type the command that puts " + t.draft.motor_words(first.at("motor")) + " on pin " +
+                first.at("pin") + " (as it is now, so nothing changes)";
+  wanted.must = {"motor", "pin"};
+  wanted.choices = choices;
+  wanted.unsent = t.draft.values_not_sent();
+  const auto learned = co_await learn_command(t, wanted);
+  if (!learned) co_return;
+  co_await prove_assign(t, *learned, first);
+  t.draft.looked_into.reset();
 }
 
-Task<void> TeachFlow::ask_how_kept() {
-  if (kept_is_sure_) co_return;
-  const bool per_pin = profile_.map->rules.kept == solve::MapKept::per_pin;
-  const bool right = co_await confirm(
-      "right", per_pin ? "I take it that each pin is given a motor, not each motor a pin. Is that right?"
-                       : "I take it that each motor is given a pin, not each pin a motor. Is that right?");
-  if (!right) profile_.map->rules.kept = per_pin ? solve::MapKept::per_motor : solve::MapKept::per_pin;
-  kept_is_sure_ = true;
-}
-
-Task<void> TeachFlow::learn_free() {
-  if (!profile_.map || !profile_.map->put || profile_.map->free || profile_.map->rules.shared_meanwhile)
+Task<void> learn_free(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (!profile.map || !profile.map->put || profile.map->free || profile.map->rules.shared_meanwhile)
     co_return;
-  const bool per_pin = profile_.map->rules.kept == solve::MapKept::per_pin;
-  const std::vector<Values> choices = values_that_change_nothing();
+  const bool per_pin = profile.map->rules.kept == solve::MapKept::per_pin;
+  const std::vector<Values> choices = t.draft.values_that_change_nothing();
   if (choices.empty()) co_return;
   const Values& first = choices.front();
   const Values all;
-  const teach::Lines before = co_await read_as_it_is(profile_.map->list, all);
-  Wanted wanted;
+  const teach::Lines before = co_await read_as_it_is(t, profile.map->list, all);
+  WantedCommand wanted;
   wanted.id = "free-pin";
-  wanted.text = "Type the command that takes " + motor_words(first.at("motor")) + " off pin " +
+  wanted.text = "Type the command that takes " + t.draft.motor_words(first.at("motor")) + " off pin " +
                 first.at("pin") + ". It is sent, and put back at once";
-  const auto speech = map_speech();
-  const std::string& nothing = per_pin ? profile_.map->no_motor : profile_.map->no_pin;
+  const auto speech = t.draft.map_speech();
+  const std::string& nothing = per_pin ? profile.map->no_motor : profile.map->no_pin;
   if (speech && !before.empty()) wanted.proposed = teach::free_like(*speech, before.front(), nothing, first);
   wanted.must = {per_pin ? "pin" : "motor"};
   wanted.may = {per_pin ? "motor" : "pin"};
   wanted.choices = {first};
-  wanted.unsent = values_not_sent();
+  wanted.unsent = t.draft.values_not_sent();
   Trial trial;
   trial.what = "The map";
-  trial.back.push_back({{profile_.map->put->steps, first}});
-  trial.read = profile_.map->list;
+  trial.back.push_back({{profile.map->put->steps, first}});
+  trial.read = profile.map->list;
   trial.before = before;
   wanted.trial = trial;
-  const auto learned = co_await learn_command(wanted);
+  const auto learned = co_await learn_command(t, wanted);
   if (!learned) co_return;
-  for (const Values& row : teach::rows_read(profile_.map->list, learned->between.lines, false)) {
-    if (!per_pin && row.at("motor") == first.at("motor")) profile_.map->no_pin = row.at("pin");
-    if (per_pin && row.at("pin") == first.at("pin")) profile_.map->no_motor = row.at("motor");
+  for (const Values& row : teach::rows_read(profile.map->list, learned->between.lines, false)) {
+    if (!per_pin && row.at("motor") == first.at("motor")) profile.map->no_pin = row.at("pin");
+    if (per_pin && row.at("pin") == first.at("pin")) profile.map->no_motor = row.at("motor");
   }
-  profile_.map->free = console::Command{learned->command.steps, std::nullopt};
+  profile.map->free = console::Command{learned->command.steps, std::nullopt};
 }
 
 }  // namespace armwise::session

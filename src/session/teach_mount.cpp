@@ -9,7 +9,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/units.hpp"
-#include "teach_flow.hpp"
+#include "teach_axes.hpp"
 
 namespace armwise::session {
 namespace {
@@ -17,6 +17,7 @@ namespace {
 using console::Values;
 using teach::angle_names;
 using teach::number_of;
+using teach::Typed;
 
 constexpr std::array<double, 3> trial_degrees{10, 20, 30};
 bool reads_as_set(const teach::NumbersReading& reading, const Values& values) {
@@ -39,11 +40,8 @@ std::string other_than_asked(const teach::Typed& typed, const teach::AngleUnit& 
   return {};
 }
 
-}  // namespace
-
 // The reading that shows what was set. Where no names told, the numbers do, in whatever order they come.
-std::optional<teach::NumbersReading> TeachFlow::mount_as_set(const teach::Lines& lines,
-                                                             const Values& values) {
+std::optional<teach::NumbersReading> mount_as_set(const teach::Lines& lines, const Values& values) {
   std::optional<teach::NumbersReading> fits;
   for (const teach::NumbersReading& reading : teach::number_readings(lines, angle_names(), 64)) {
     if (reads_as_set(reading, values) && (!fits || reading.named)) fits = reading;
@@ -60,59 +58,26 @@ std::optional<teach::NumbersReading> TeachFlow::mount_as_set(const teach::Lines&
 }
 
 // The command whose answer it is: by its name there, or as the only one that is not used yet.
-std::string TeachFlow::mount_question_proposed() {
-  if (!configuration_) return {};
-  const auto there = teach::number_readings(listing().lines, angle_names(), 2);
+std::string mount_question_proposed(Draft& draft) {
+  if (!draft.configuration) return {};
+  const auto there = teach::number_readings(draft.listing().lines, angle_names(), 2);
   const bool found =
       !there.empty() && (there.front().named || (there.size() == 1 && there[0].lines.size() == 1));
   std::vector<std::string> unused;
-  for (const std::string& line : listing().lines) {
-    std::string name = teach::named_in(listing(), line);
+  for (const std::string& line : draft.listing().lines) {
+    std::string name = teach::named_in(draft.listing(), line);
     if (found && !name.empty() && there.front().lines.front().match(line)) return name;
     const auto is_known = [&](const console::Steps& steps) {
       return !steps.empty() && steps.front().send.source().starts_with(name);
     };
-    const bool known = (profile_.map && is_known(profile_.map->list.steps)) ||
-                       (profile_.props && is_known(profile_.props->read.steps)) ||
-                       (profile_.turn && is_known(profile_.turn->read.steps));
+    const bool known = (draft.profile.map && is_known(draft.profile.map->list.steps)) ||
+                       (draft.profile.props && is_known(draft.profile.props->read.steps)) ||
+                       (draft.profile.turn && is_known(draft.profile.turn->read.steps));
     if (!name.empty() && !known && std::find(unused.begin(), unused.end(), name) == unused.end())
       unused.push_back(name);
   }
-  if (found && !listing().cut) return whole_configuration_typed();
+  if (found && !draft.listing().cut) return draft.whole_configuration_typed();
   return unused.size() == 1 ? unused.front() : std::string();
-}
-
-Task<void> TeachFlow::learn_mount() {
-  if (profile_.mount) co_return;
-  const std::string proposed = mount_question_proposed();
-  const auto said =
-      co_await learn_question("read-mount", "Type the command that shows how the board is mounted", proposed);
-  if (!said) co_return;
-  if (teach::number_readings(said->lines, angle_names(), 1).empty()) {
-    co_await learn_mount_code(*said);
-  } else {
-    co_await learn_mount_angles(*said);
-  }
-}
-
-Task<void> TeachFlow::learn_mount_angles(const Said& said) {
-  const auto readings = teach::number_readings(said.lines, angle_names());
-  console::MountAbility mount;
-  mount.read.lines = readings.front().lines;
-  mount.read.steps = steps_of(said);
-  remember("The mount", mount.read, {}, said.lines);
-  co_await learn_set_mount(mount, said);
-  if (!readings.front().named && !mount.set && !mount.set_yaw) {
-    person_.say(
-        "Without names or a command that sets them, the order of the angles is not sure; the mount is "
-        "left out.",
-        Level::warn);
-    as_found_.pop_back();
-    co_return;
-  }
-  as_found_.back().read = mount.read;
-  profile_.notes.emplace_back(order_assumed_note);
-  profile_.mount = mount;
 }
 
 // A console that shows a decimal comma takes one.
@@ -131,66 +96,8 @@ teach::Reading with_comma_as_in(const std::vector<console::Template>& shown, con
   return written;
 }
 
-// Asks for the command until it is read in one way; what it sets is put back.
-Task<void> TeachFlow::learn_set_mount(console::MountAbility& mount, const Said& said) {
-  while (true) {
-    const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
-    const auto agreed = co_await ask_to_send(
-        "set-yaw",
-        "Type the command that sets the mount to yaw 10, pitch 20 and roll 30 degrees, as this console counts"
-        " (where it takes them one by one: yaw only). It is sent, and put back after",
-        angles);
-    if (!agreed) co_return;
-    const Typed* typed = &agreed->lines();
-    const auto unit = teach::angle_unit(*typed, trial_degrees);
-    if (!unit) {
-      person_.say("I do not see 10, 20 and 30 degrees in it, in degrees, tenths, hundredths or radians.",
-                  Level::warn);
-      continue;
-    }
-    if (const std::string slip = other_than_asked(*typed, *unit); !slip.empty()) {
-      person_.say(slip, Level::warn);
-      continue;
-    }
-    const bool one_by_one = unit->texts[1].empty();
-    teach::CommandLesson lesson(one_by_one ? std::vector<std::string>{"yaw"} : angle_names());
-    Values values;
-    for (std::size_t i = 0; i < (one_by_one ? 1U : 3U); ++i) values[angle_names()[i]] = unit->texts.at(i);
-    if (lesson.add(*typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) {
-      person_.say("That can be read in several ways; the numbers stand in it more than once.", Level::warn);
-      continue;
-    }
-    mount.per_degree = unit->per_degree;
-    mount.signs = unit->signs;
-    Said literally;
-    literally.typed = *typed;
-    const teach::Reading reading = with_comma_as_in(mount.read.lines, *lesson.learned());
-    const Tried found = co_await try_mount(*agreed, mount, said, reading, literally);
-    if (found.change.refused) {
-      refuse_or_tell(found.change);
-      continue;
-    }
-    const auto fits = mount_as_set(found.read.lines, values);
-    if (!fits) {
-      person_.say("The mount does not read as it was set; setting it is left out.", Level::warn);
-      co_return;
-    }
-    mount.read.lines = fits->lines;
-    for (const auto& [name, text] : fits->values)
-      mount.decimals = std::max(mount.decimals, teach::decimals_of(text));
-    const console::Command set{steps_of(reading, found.change), std::nullopt};
-    if (one_by_one) {
-      co_await learn_other_angles(mount, set, said);
-    } else {
-      mount.set = set;
-      co_await learn_below_zero(mount, said);
-    }
-    co_return;
-  }
-}
-
 // In base 16 nothing shows how an angle below zero is written, nor whether one may be: so it is tried.
-Task<void> TeachFlow::learn_below_zero(console::MountAbility& mount, const Said& said) {
+Task<void> learn_below_zero(Teaching& t, console::MountAbility& mount, const Said& said) {
   const bool in_base_16 = std::any_of(mount.set->steps.begin(), mount.set->steps.end(), [](const auto& step) {
     return lower_case(step.send.source()).find(":hex") != std::string::npos;
   });
@@ -199,7 +106,7 @@ Task<void> TeachFlow::learn_below_zero(console::MountAbility& mount, const Said&
   Trial trial;
   trial.what = "The mount";
   trial.change.emplace_back(mount.set->steps, other);
-  const auto agreed = co_await may_try(
+  const auto agreed = co_await t.person.may_try(
       "May the mount be set to yaw -10 for a moment, and back? That shows how this console writes angles "
       "below "
       "zero. Nothing is kept.",
@@ -208,22 +115,21 @@ Task<void> TeachFlow::learn_below_zero(console::MountAbility& mount, const Said&
   trial.back.push_back({{mount.set->steps, teach::values_read(mount.read, said.lines)}});
   trial.read = mount.read;
   trial.before = said.lines;
-  const Tried found = co_await tried(trial, *agreed);
+  const Tried found = co_await tried(t, trial, *agreed);
   mount.positive = found.change.refused || teach::values_read(mount.read, found.read.lines) != other;
-  if (mount.positive) person_.say("It takes no angle below zero; armwise adds a whole turn.");
+  if (mount.positive) t.person.tell("no-negative-angles");
 }
 
 // Which number is which may show only once they differ: so the old ones are put back in each order, until the
 // mount reads as before.
-Task<TeachFlow::Tried> TeachFlow::try_mount(WritePermit agreed, const console::MountAbility& mount,
-                                            const Said& said, const teach::Reading& reading,
-                                            const Said& literally) {
+Task<Tried> try_mount(Teaching& t, WritePermit agreed, const console::MountAbility& mount, const Said& said,
+                      const teach::Reading& reading, const Said& literally) {
   Trial trial;
   trial.what = "The mount";
-  trial.change.emplace_back(steps_of(literally), Values{});
+  trial.change.emplace_back(t.talk.steps_of(literally), Values{});
   trial.read = mount.read;
   trial.before = said.lines;
-  const console::Steps steps = steps_of(reading, literally);
+  const console::Steps steps = t.talk.steps_of(reading, literally);
   std::vector<std::string> order = angle_names();
   std::vector<Values> old;
   const auto add_all = [&] {
@@ -236,12 +142,12 @@ Task<TeachFlow::Tried> TeachFlow::try_mount(WritePermit agreed, const console::M
     add_all();
   } while (std::next_permutation(order.begin(), order.end()));
   for (const Values& values : old) trial.back.push_back({{steps, values}});
-  co_return co_await tried(trial, agreed);
+  co_return co_await tried(t, trial, agreed);
 }
 
 // Pitch and roll as yaw, by their names.
-Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const console::Command& yaw,
-                                         const Said& said) {
+Task<void> learn_other_angles(Teaching& t, console::MountAbility& mount, const console::Command& yaw,
+                              const Said& said) {
   const Values before = teach::values_read(mount.read, said.lines);
   std::array<std::optional<console::Command>, 3> sets{yaw};
   for (std::size_t i = 1; i < 3 && sets.at(i - 1) && before.size() == 3; ++i) {
@@ -253,7 +159,7 @@ Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const con
       if (like == step.send.source()) proposed.clear();
       proposed += (proposed.empty() ? "" : " ; ") + console::Template::parse(like).format(as_now);
     }
-    Wanted wanted;
+    WantedCommand wanted;
     wanted.id = "set-" + name;
     wanted.text = "Type the command that sets " + name + " to " + before.at(name) +
                   " (as it is now, so nothing changes)";
@@ -261,15 +167,15 @@ Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const con
     wanted.must = {name};
     wanted.choices = {as_now};
     for (const char* other : {"7", "13"}) wanted.unsent.push_back({{name, other}});
-    const auto learned = co_await learn_command(wanted);
+    const auto learned = co_await learn_command(t, wanted);
     if (!learned) break;
     Values other = before;
     other[name] = number_text(mount.per_degree * 20, mount.decimals);
-    const bool works = co_await try_change(learned->command, mount.read, before, other, name);
+    const bool works = co_await try_change(t, learned->command, mount.read, before, other, name);
     if (works) sets.at(i) = learned->command;
   }
   if (!sets[2]) {
-    person_.say("Then setting the mount is left out.", Level::warn);
+    t.person.tell("mount-setting-left-out");
     co_return;
   }
   mount.set_yaw = sets[0];
@@ -277,11 +183,87 @@ Task<void> TeachFlow::learn_other_angles(console::MountAbility& mount, const con
   mount.set_roll = console::Command{sets[2]->steps, std::nullopt};
 }
 
+// Asks for the command until it is read in one way; what it sets is put back.
+Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said& said) {
+  while (true) {
+    const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
+    const auto agreed = co_await t.person.ask_to_send(
+        "set-yaw",
+        "Type the command that sets the mount to yaw 10, pitch 20 and roll 30 degrees, as this console "
+        "counts"
+        " (where it takes them one by one: yaw only). It is sent, and put back after",
+        angles);
+    if (!agreed) co_return;
+    const Typed* typed = &agreed->lines();
+    const auto unit = teach::angle_unit(*typed, trial_degrees);
+    if (!unit) {
+      t.person.tell("not-in-it",
+                    {{"missing", "10, 20 and 30 degrees (in degrees, tenths, hundredths or radians)"}});
+      continue;
+    }
+    if (const std::string slip = other_than_asked(*typed, *unit); !slip.empty()) {
+      t.person.tell("not-understood", {{"why", slip}});
+      continue;
+    }
+    const bool one_by_one = unit->texts[1].empty();
+    teach::CommandLesson lesson(one_by_one ? std::vector<std::string>{"yaw"} : angle_names());
+    Values values;
+    for (std::size_t i = 0; i < (one_by_one ? 1U : 3U); ++i) values[angle_names()[i]] = unit->texts.at(i);
+    if (lesson.add(*typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) {
+      t.person.tell("ambiguous");
+      continue;
+    }
+    mount.per_degree = unit->per_degree;
+    mount.signs = unit->signs;
+    Said literally;
+    literally.typed = *typed;
+    const teach::Reading reading = with_comma_as_in(mount.read.lines, *lesson.learned());
+    const Tried found = co_await try_mount(t, *agreed, mount, said, reading, literally);
+    if (found.change.refused) {
+      t.talk.refuse_or_tell(found.change);
+      continue;
+    }
+    const auto fits = mount_as_set(found.read.lines, values);
+    if (!fits) {
+      t.person.tell("not-as-set", {{"value", in_a_row(*typed)}});
+      co_return;
+    }
+    mount.read.lines = fits->lines;
+    for (const auto& [name, text] : fits->values)
+      mount.decimals = std::max(mount.decimals, teach::decimals_of(text));
+    const console::Command set{t.talk.steps_of(reading, found.change), std::nullopt};
+    if (one_by_one) {
+      co_await learn_other_angles(t, mount, set, said);
+    } else {
+      mount.set = set;
+      co_await learn_below_zero(t, mount, said);
+    }
+    co_return;
+  }
+}
+
+Task<void> learn_mount_angles(Teaching& t, const Said& said) {
+  const auto readings = teach::number_readings(said.lines, angle_names());
+  console::MountAbility mount;
+  mount.read.lines = readings.front().lines;
+  mount.read.steps = t.talk.steps_of(said);
+  t.draft.as_found.push_back({"The mount", mount.read, {}, said.lines});
+  co_await learn_set_mount(t, mount, said);
+  if (!readings.front().named && !mount.set && !mount.set_yaw) {
+    t.person.tell("angle-order-unsure");
+    t.draft.as_found.pop_back();
+    co_return;
+  }
+  t.draft.as_found.back().read = mount.read;
+  t.draft.profile.notes.emplace_back(order_assumed_note);
+  t.draft.profile.mount = mount;
+}
+
 // Asked until each code has its three angles.
-Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_own_mount_list() {
+Task<std::map<std::string, craft::YawPitchRoll>> learn_own_mount_list(Teaching& t) {
   std::map<std::string, craft::YawPitchRoll> codes;
   while (true) {
-    const std::string told = co_await ask_text(
+    const std::string told = co_await t.person.ask_text(
         "mount-codes", "Type the codes, each with yaw, pitch and roll in degrees: \"1=0,0,0 2=90,0,0\"");
     codes.clear();
     std::string table;
@@ -299,45 +281,61 @@ Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_own_mount_list
                ", roll " + words[i + 3];
     }
     if (all && !codes.empty()) {
-      person_.say("I read " + table + ".");
+      t.person.tell("reading", {{"read", table}});
       co_return codes;
     }
-    person_.say("Each code, one time, and three angles for each are needed.", Level::warn);
+    t.person.tell("codes-unfit");
   }
 }
 
-Task<std::map<std::string, craft::YawPitchRoll>> TeachFlow::learn_mount_list() {
+Task<std::map<std::string, craft::YawPitchRoll>> learn_mount_list(Teaching& t) {
   const std::vector<Choice> meanings{{"mavlink", "the numbers of MAVLink's sensor orientations"},
                                      {"own", "a list of the console's own"},
                                      {"skip", "leave the mount out"}};
-  const std::string list = co_await choose("mount-list", "What do the codes of the mount mean?", meanings);
+  const std::string list =
+      co_await t.person.choose("mount-list", "What do the codes of the mount mean?", meanings);
   std::map<std::string, craft::YawPitchRoll> codes;
   if (list == "mavlink") {
     codes = console::load_profile(R"({"armwise_profile":1,"name":"n","open":{"prompt":">"},
       "mount":{"read":{"send":"m","lines":["{mount}"]},"codes":"mavlink-sensor-orientation"}})")
                 .mount->codes;
   } else if (list == "own") {
-    codes = co_await learn_own_mount_list();
+    codes = co_await learn_own_mount_list(t);
   }
   co_return codes;
 }
 
-Task<void> TeachFlow::learn_mount_code(const Said& said) {
+Task<void> learn_mount_code(Teaching& t, const Said& said) {
   std::string now;
-  auto query = co_await choose_word(said.lines, "mount", "mount-word", "Which word is the mount?", now);
+  auto query = co_await choose_word(t, said.lines, "mount", "mount-word", "Which word is the mount?", now);
   if (!query) co_return;
-  query->steps = steps_of(said);
+  query->steps = t.talk.steps_of(said);
   console::MountAbility mount;
   mount.read = *query;
-  mount.codes = co_await learn_mount_list();
+  mount.codes = co_await learn_mount_list(t);
   if (mount.codes.empty()) co_return;
   std::string other;
   for (const auto& [code, angles] : mount.codes) {
     if (code != now) other = code;
   }
-  remember("The mount", mount.read, {}, said.lines);
-  mount.set = co_await learn_set_word("set-yaw", said, mount.read, "mount", now, other);
-  profile_.mount = mount;
+  t.draft.as_found.push_back({"The mount", mount.read, {}, said.lines});
+  mount.set = co_await learn_set_word(t, "set-yaw", said, mount.read, "mount", now, other);
+  t.draft.profile.mount = mount;
+}
+
+}  // namespace
+
+Task<void> learn_mount(Teaching& t) {
+  if (t.draft.profile.mount) co_return;
+  const std::string proposed = mount_question_proposed(t.draft);
+  const auto said = co_await learn_question(t, "read-mount",
+                                            "Type the command that shows how the board is mounted", proposed);
+  if (!said) co_return;
+  if (teach::number_readings(said->lines, angle_names(), 1).empty()) {
+    co_await learn_mount_code(t, *said);
+  } else {
+    co_await learn_mount_angles(t, *said);
+  }
 }
 
 }  // namespace armwise::session

@@ -7,7 +7,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/units.hpp"
-#include "teach_flow.hpp"
+#include "teach_axes.hpp"
 
 namespace armwise::session {
 namespace {
@@ -66,30 +66,26 @@ std::string farthest_code(const std::map<std::string, craft::YawPitchRoll>& code
   return farthest;
 }
 
-}  // namespace
-
-std::vector<std::pair<console::Steps, console::Values>> TeachFlow::mount_writes(const Values& values) const {
-  const console::MountAbility& mount = *profile_.mount;
+Writes mount_writes(const console::MountAbility& mount, const Values& values) {
   if (mount.set) return {{mount.set->steps, values}};
   return {{mount.set_yaw->steps, values}, {mount.set_pitch->steps, values}, {mount.set_roll->steps, values}};
 }
 
 // What to tell the console for none, and for the other mount; absent where its list of codes has no such.
-std::optional<TeachFlow::MountTrial> TeachFlow::mount_trial() const {
-  const console::MountAbility& mount = *profile_.mount;
+std::optional<MountTrial> mount_trial(const console::MountAbility& mount) {
   MountTrial trial;
   if (mount.codes.empty()) {
     const Values other = trial_values(mount.per_degree, mount.decimals);
     trial.told = as_told(other);
     trial.per_degree = mount.per_degree;
     trial.words = "yaw 20, pitch 30 and roll 40 degrees, as this console counts";
-    trial.none = mount_writes(trial_values(0, mount.decimals));
-    trial.other = mount_writes(other);
+    trial.none = mount_writes(mount, trial_values(0, mount.decimals));
+    trial.other = mount_writes(mount, other);
     trial.finer_per_degree = teach::finer_angle_unit(mount.per_degree);
     if (trial.finer_per_degree == 0) return trial;
     const Values finer = trial_values(trial.finer_per_degree, mount.decimals);
     trial.told_in_finer = as_told(finer);
-    trial.in_finer = mount_writes(finer);
+    trial.in_finer = mount_writes(mount, finer);
     return trial;
   }
   const auto none = std::find_if(mount.codes.begin(), mount.codes.end(), [](const auto& code) {
@@ -99,59 +95,78 @@ std::optional<TeachFlow::MountTrial> TeachFlow::mount_trial() const {
   if (none == mount.codes.end() || other.empty()) return std::nullopt;
   trial.code_means = mount.codes.at(other);
   trial.words = other;
-  trial.none = mount_writes({{"mount", none->first}});
-  trial.other = mount_writes({{"mount", other}});
+  trial.none = mount_writes(mount, {{"mount", none->first}});
+  trial.other = mount_writes(mount, {{"mount", other}});
   return trial;
 }
 
-Task<std::optional<TeachFlow::MountTrial>> TeachFlow::agreed_mount_trial() {
-  if (!profile_.mount || !profile_.mount->settable()) co_return std::nullopt;
-  std::optional<MountTrial> trial = mount_trial();
+}  // namespace
+
+Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (!profile.mount || !profile.mount->settable()) co_return std::nullopt;
+  std::optional<MountTrial> trial = mount_trial(*profile.mount);
   if (!trial) co_return std::nullopt;
   Writes sent = trial->none;
-  for (const MountWrites* more : {&trial->other, &trial->in_finer})
+  for (const Writes* more : {&trial->other, &trial->in_finer})
     sent.insert(sent.end(), more->begin(), more->end());
-  sent.emplace_back(profile_.sense->read.steps, Values{});
-  trial->agreed = co_await may_try(
+  sent.emplace_back(profile.sense->read.steps, Values{});
+  trial->agreed = co_await t.person.may_try(
       "You will hold the board in three ways. May its mount be set to " + trial->words +
           " for a moment in each, and back? Its readings show then what it makes of that. No "
           "motor turns, and nothing is kept.",
       sent);
   if (!trial->agreed) co_return std::nullopt;
   const Values nothing;
-  const teach::Lines now = co_await read_as_it_is(profile_.mount->read, nothing);
-  const Values values = teach::values_read(profile_.mount->read, now);
+  const teach::Lines now = co_await read_as_it_is(t, profile.mount->read, nothing);
+  const Values values = teach::values_read(profile.mount->read, now);
   trial->before = now;
-  trial->back = mount_writes(values);
+  trial->back = mount_writes(*profile.mount, values);
   co_return trial;
 }
 
+namespace {
+
+// Absent where one cannot be read. The first may still be from before, where a console smooths its readings.
+std::optional<Numbers> average_reading(console::Query& read, SenseWays& ways,
+                                       const std::vector<Said>& readings) {
+  std::vector<Numbers> all;
+  for (std::size_t i = readings.size() > 1 ? 1 : 0; i < readings.size(); ++i) {
+    const auto numbers = ways.numbers_in(readings[i].lines, read);
+    if (!numbers) return std::nullopt;
+    all.push_back(*numbers);
+  }
+  return average(all);
+}
+
+}  // namespace
+
 // Told one after the other in one hold, each followed by readings. A console may refuse the last but one:
 // angles that are none in its unit.
-Task<TeachFlow::HeldUnderTrial> TeachFlow::hold_under_trial(const MountTrial& trial, Hold& hold) {
-  const console::Query& sense = profile_.sense->read;
-  const std::size_t readings = ear_.prompts.empty() || ear_.slowest > quick ? 1 : many_readings;
+Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountTrial& trial, Hold& hold) {
+  const console::Query& sense = t.draft.profile.sense->read;
+  const std::size_t readings = t.talk.ear.prompts.empty() || t.talk.ear.slowest > quick ? 1 : many_readings;
   Trial change;
   change.what = "The mount";
   change.back.push_back(trial.back);
-  change.read = profile_.mount->read;
+  change.read = t.draft.profile.mount->read;
   change.before = trial.before;
-  std::vector<const MountWrites*> told{&trial.none, &trial.other, &trial.none};
+  std::vector<const Writes*> told{&trial.none, &trial.other, &trial.none};
   if (!trial.in_finer.empty()) told.insert(told.begin() + 2, &trial.in_finer);
-  for (const MountWrites* writes : told) {
+  for (const Writes* writes : told) {
     change.change.insert(change.change.end(), writes->begin(), writes->end());
     change.change.insert(change.change.end(), readings, {sense.steps, Values{}});
   }
-  person_.say("Measuring; keep it still.");
-  const Tried found = co_await tried(change, *trial.agreed);
+  t.person.tell("measuring");
+  const Tried found = co_await tried(t, change, *trial.agreed);
   if (found.all.size() != change.change.size()) co_return HeldUnderTrial::not_possible;
   std::vector<std::optional<Numbers>> read;
   auto at = found.all.begin();
-  for (const MountWrites* writes : told) {
+  for (const Writes* writes : told) {
     const auto first = at + static_cast<std::ptrdiff_t>(writes->size());
     const auto end = first + static_cast<std::ptrdiff_t>(readings);
     const bool refused = std::any_of(at, end, [](const Said& said) { return said.refused; });
-    read.push_back(refused ? std::nullopt : average_reading({first, end}));
+    read.push_back(refused ? std::nullopt : average_reading(t.draft.profile.sense->read, ways, {first, end}));
     at = end;
   }
   if (!read.front() || !read[1] || !read.back()) co_return HeldUnderTrial::not_possible;
@@ -160,17 +175,6 @@ Task<TeachFlow::HeldUnderTrial> TeachFlow::hold_under_trial(const MountTrial& tr
   hold.turned = read[1];
   if (told.size() > 3) hold.turned_in_finer = read[2];
   co_return HeldUnderTrial::read;
-}
-
-// Absent where one cannot be read. The first may still be from before, where a console smooths its readings.
-std::optional<Numbers> TeachFlow::average_reading(const std::vector<Said>& readings) {
-  std::vector<Numbers> all;
-  for (std::size_t i = readings.size() > 1 ? 1 : 0; i < readings.size(); ++i) {
-    const auto numbers = sensed_in(readings[i].lines);
-    if (!numbers) return std::nullopt;
-    all.push_back(*numbers);
-  }
-  return average(all);
 }
 
 }  // namespace armwise::session

@@ -5,13 +5,15 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/number_ways.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
 namespace {
 
 using console::Values;
+// Blank -> the words for it that are known.
+using Known = std::vector<std::pair<std::string, std::vector<std::string>>>;
 
 constexpr std::size_t most_lines_shown = 60, most_motors_pointed = 8;
 
@@ -42,18 +44,17 @@ std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, 
   return all.front();
 }
 
-}  // namespace
-
 // First a line, then a part of it for each blank. Absent where the person finds none.
-Task<std::optional<teach::Pointed>> TeachFlow::point_at(teach::Lines reply, std::string line_of,
-                                                        std::vector<std::string> blanks, Known known) {
+Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, std::string line_of,
+                                             std::vector<std::string> blanks, Known known) {
   std::size_t number = 1;
   if (reply.size() > 1) {
     std::vector<Choice> lines;
     for (std::size_t i = 0; i < std::min(reply.size(), most_lines_shown); ++i)
       lines.push_back({std::to_string(i + 1), reply[i]});
     lines.push_back(words::none_of_these());
-    const std::string key = co_await choose("point-line", "Which line is about " + line_of + "?", lines);
+    const std::string key =
+        co_await t.person.choose("point-line", "Which line is about " + line_of + "?", lines);
     number = std::strtoul(key.c_str(), nullptr, 10);
   }
   if (number < 1 || number > reply.size()) co_return std::nullopt;
@@ -70,7 +71,7 @@ Task<std::optional<teach::Pointed>> TeachFlow::point_at(teach::Lines reply, std:
     choices.reserve(parts.size() + 1);
     for (const teach::Part& part : parts) choices.push_back({part.key, part_of(pointed.line, part.span)});
     choices.push_back(words::none_of_these());
-    const std::string key = co_await choose(
+    const std::string key = co_await t.person.choose(
         "point-" + blank,
         "Which part of \"" + pointed.line + "\" is " + pointed_in_words(blank) + ", and nothing else?",
         choices);
@@ -83,79 +84,81 @@ Task<std::optional<teach::Pointed>> TeachFlow::point_at(teach::Lines reply, std:
 }
 
 // The motor stands in what was typed: then the others are asked for in the same way, as far as there are any.
-Task<teach::Lines> TeachFlow::ask_each_motor(const Said& said, const teach::Pointed& first,
-                                             console::Steps& steps) {
+Task<teach::Lines> ask_each_motor(Teaching& t, const Said& said, const teach::Pointed& first,
+                                  console::Steps& steps) {
   teach::CommandLesson lesson({"motor"});
   std::optional<std::string> code = part_of(first.line, first.at.at("motor"));
   Values values{{"motor", *code}};
   teach::Lines all = said.lines;
   if (lesson.add(said.typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) co_return all;
-  steps = steps_of(*lesson.learned(), said);
+  steps = t.talk.steps_of(*lesson.learned(), said);
   for (std::size_t i = 1; i < most_motors_pointed && (code = teach::next_code(*code)); ++i) {
     values["motor"] = *code;
-    const Said next = co_await say_again(steps, values);
+    const Said next = co_await t.talk.say_again(steps, values);
     if (next.refused || next.closed || next.lines.empty()) break;
     all.insert(all.end(), next.lines.begin(), next.lines.end());
   }
   co_return all;
 }
 
+}  // namespace
+
 // One line teaches most layouts; where it does not, a second shows what may differ.
-Task<std::optional<teach::MapReading>> TeachFlow::point_at_map(const Said& said, console::Steps& steps) {
-  person_.say("I cannot tell by myself how to read it. Show me, please.");
+Task<std::optional<teach::MapReading>> point_at_map(Teaching& t, const Said& said, console::Steps& steps) {
+  t.person.tell("show-me");
   std::vector<teach::Pointed> examples;
   teach::Lines lines = said.lines;
   const std::vector<std::string> blanks{"motor", "pin"};
   const Known nothing_known;
   for (const std::string which : {"the first motor", "the second motor", "the third motor"}) {
-    const auto pointed = co_await point_at(lines, which, blanks, nothing_known);
+    const auto pointed = co_await point_at(t, lines, which, blanks, nothing_known);
     if (!pointed) break;
     examples.push_back(*pointed);
     auto reading = teach::map_like(examples, lines);
     if (reading && reading->rows.size() == 1) {
-      lines = co_await ask_each_motor(said, *pointed, steps);
+      lines = co_await ask_each_motor(t, said, *pointed, steps);
       reading = teach::map_like(examples, lines);
     }
     const bool enough = reading && reading->rows.size() > 1;
     if (!enough) continue;
-    const bool right = co_await is_read_right(*reading);
+    const bool right = co_await is_read_right(t, *reading);
     if (right) co_return reading;
   }
-  person_.say("Then the map cannot be read.", Level::warn);
+  t.person.tell("map-unreadable");
   co_return std::nullopt;
 }
 
 // Two lines, where one does not tell.
-Task<std::optional<teach::TurnReading>> TeachFlow::point_at_turns(teach::Lines reply) {
-  person_.say("I cannot tell by myself how to read it. Show me, please.");
+Task<std::optional<teach::TurnReading>> point_at_turns(Teaching& t, teach::Lines reply) {
+  t.person.tell("show-me");
   std::vector<teach::Pointed> examples;
   const std::vector<std::string> blanks{"motor", "turn"};
-  const Known known{{"motor", motor_codes()}, {"pin", pin_names()}};
+  const Known known{{"motor", t.draft.motor_codes()}, {"pin", t.draft.pin_names()}};
   for (const std::string which : {"the first motor", "the second motor"}) {
-    const auto pointed = co_await point_at(reply, which, blanks, known);
+    const auto pointed = co_await point_at(t, reply, which, blanks, known);
     if (!pointed) break;
     examples.push_back(*pointed);
-    auto reading = teach::turn_like(examples, reply, motor_codes(), pin_names());
+    auto reading = teach::turn_like(examples, reply, t.draft.motor_codes(), t.draft.pin_names());
     if (!reading) continue;
     const std::string key = reading->key == solve::TurnKey::pin ? "pin" : "motor";
     std::string text;
     for (const Values& row : reading->rows)
       text += (text.empty() ? "" : ", ") + key + " " + row.at(key) + " " + row.at("turn");
-    const bool right = co_await confirm("right", "I read: " + text + ". Is that right?");
+    const bool right = co_await t.person.confirm("right", "I read: " + text + ". Is that right?");
     if (right) co_return reading;
   }
-  person_.say("Then which way the motors turn cannot be read.", Level::warn);
+  t.person.tell("directions-unreadable");
   co_return std::nullopt;
 }
 
-Task<std::optional<teach::NumbersReading>> TeachFlow::point_at_numbers(teach::Lines reply,
-                                                                       std::vector<std::string> names) {
-  person_.say("I cannot tell by myself which number is which. Show me, please.");
+Task<std::optional<teach::NumbersReading>> point_at_numbers(Teaching& t, teach::Lines reply,
+                                                            std::vector<std::string> names) {
+  t.person.tell("show-me");
   std::vector<teach::Pointed> examples;
   const Known nothing_known;
   for (const std::string& name : names) {
     const std::vector<std::string> blank{name};
-    const auto pointed = co_await point_at(reply, name, blank, nothing_known);
+    const auto pointed = co_await point_at(t, reply, name, blank, nothing_known);
     if (!pointed) co_return std::nullopt;
     teach::point_in(examples, pointed->line, name, pointed->at.at(name));
     const auto example = std::find_if(examples.begin(), examples.end(),

@@ -5,7 +5,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -24,9 +24,8 @@ std::string shown_by(const console::Template& like, const teach::Lines& reply) {
 }  // namespace
 
 // One of the words of the reply is the value: the person points at it.
-Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, std::string blank,
-                                                           std::string id, std::string question,
-                                                           std::string& value) {
+Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply, std::string blank,
+                                                std::string id, std::string question, std::string& value) {
   const auto readings = teach::word_readings(reply, blank);
   if (readings.empty()) co_return std::nullopt;
   std::vector<Choice> choices;
@@ -35,7 +34,7 @@ Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, s
         {std::to_string(i + 1), readings[i].value + " (in \"" + shown_by(readings[i].line, reply) + "\")"});
   }
   choices.push_back(words::none_of_these());
-  const std::string key = co_await choose(std::move(id), std::move(question), choices);
+  const std::string key = co_await t.person.choose(std::move(id), std::move(question), choices);
   const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
   if (number < 1 || number > readings.size()) co_return std::nullopt;
   value = readings[number - 1].value;
@@ -44,50 +43,57 @@ Task<std::optional<console::Query>> TeachFlow::choose_word(teach::Lines reply, s
   co_return query;
 }
 
-Task<std::string> TeachFlow::learn_other_code(std::string id, std::string question, std::string now) {
+namespace {
+
+Task<std::string> learn_other_code(Teaching& t, std::string id, std::string question, std::string now) {
   const std::string usual = teach::opposite_word(now);
   if (!usual.empty()) {
-    const bool right = co_await confirm("right", question + ". Is it \"" + usual + "\"?");
+    const bool right = co_await t.person.confirm("right", question + ". Is it \"" + usual + "\"?");
     if (right) co_return usual;
   }
-  co_return co_await ask_text(std::move(id), question + ". Type the word");
+  co_return co_await t.person.ask_text(std::move(id), question + ". Type the word");
 }
 
+}  // namespace
+
 // Typed as it is now, tried with the other word, and put back. Absent: left out.
-Task<std::optional<console::Command>> TeachFlow::learn_set_word(std::string id, const Said& said,
-                                                                const console::Query& read, std::string blank,
-                                                                std::string now, std::string other) {
+Task<std::optional<console::Command>> learn_set_word(Teaching& t, std::string id, const Said& said,
+                                                     const console::Query& read, std::string blank,
+                                                     std::string now, std::string other) {
   const Values now_values{{blank, now}}, other_values{{blank, other}};
-  Wanted wanted;
+  WantedCommand wanted;
   wanted.id = std::move(id);
   wanted.text = "Type the command that sets the " + setting_in_words(blank) + " to " + now +
                 " (as it is now, so nothing changes)";
-  wanted.proposed = set_proposal(said, read, now_values, "", blank);
+  wanted.proposed = t.draft.set_proposal(said, read, now_values, "", blank);
   wanted.must = {blank};
   wanted.choices = {now_values};
   wanted.unsent = {other_values};
-  const auto learned = co_await learn_command(wanted);
+  const auto learned = co_await learn_command(t, wanted);
   if (!learned) co_return std::nullopt;
-  const bool works = co_await try_change(learned->command, read, now_values, other_values, blank);
+  const bool works = co_await try_change(t, learned->command, read, now_values, other_values, blank);
   if (!works) co_return std::nullopt;
   co_return console::Command{learned->command.steps, std::nullopt};
 }
 
-Task<std::optional<Said>> TeachFlow::ask_for_props() {
-  const teach::Lines there = teach::lines_of_props(listing());
+namespace {
+
+Task<std::optional<Said>> ask_for_props(Teaching& t) {
+  const teach::Lines there = teach::lines_of_props(t.draft.listing());
   std::string proposed, text = "Type the command that shows the prop direction";
   if (!there.empty()) {
-    proposed = teach::named_in(listing(), there.front());
-    if (proposed.empty() && !listing().cut) proposed = whole_configuration_typed();
+    proposed = teach::named_in(t.draft.listing(), there.front());
+    if (proposed.empty() && !t.draft.listing().cut) proposed = t.draft.whole_configuration_typed();
     text += "; the whole configuration says \"" + there.front() + "\"";
   }
-  auto said = co_await learn_question("read-props", text, proposed);
-  if (said && configuration_ && said->typed == configuration_->typed && !there.empty()) said->lines = there;
+  auto said = co_await learn_question(t, "read-props", text, proposed);
+  if (said && t.draft.configuration && said->typed == t.draft.configuration->typed && !there.empty())
+    said->lines = there;
   co_return said;
 }
 
 // What stands behind the value is the question's end, and the rest of it a line like any other.
-void TeachFlow::read_in_question(console::Query& query, const std::string& value) {
+void read_in_question(Teaching& t, console::Query& query, const std::string& value) {
   const std::string source = query.lines.front().source();
   const std::size_t at = source.find("{props}");
   for (console::Step& step : query.steps) {
@@ -96,86 +102,94 @@ void TeachFlow::read_in_question(console::Query& query, const std::string& value
     const std::string end = step.prompt.substr(last + value.size());
     if (trimmed(end).empty()) continue;
     step.prompt = end;
-    question_ends_.insert(end);
+    t.talk.read_before(end);
     query.lines.front() = console::Template::parse(source.substr(0, at) + "{props}");
   }
 }
 
-Task<void> TeachFlow::learn_props() {
-  if (profile_.props) co_return;
-  const auto said = co_await ask_for_props();
+}  // namespace
+
+Task<void> learn_props(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (profile.props) co_return;
+  const auto said = co_await ask_for_props(t);
   if (!said) co_return;
   std::string now;
   teach::Lines shown = said->lines;
   for (const std::string& prompt : said->prompts) {
-    if (!prompt.empty() && !is_top(prompt)) shown.emplace_back(trimmed(prompt));
+    if (!prompt.empty() && !t.talk.is_top(prompt)) shown.emplace_back(trimmed(prompt));
   }
-  auto query = co_await choose_word(shown, "props", "props-word", "Which word is the prop direction?", now);
+  auto query =
+      co_await choose_word(t, shown, "props", "props-word", "Which word is the prop direction?", now);
   if (!query) co_return;
-  query->steps = steps_of(*said);
-  read_in_question(*query, now);
+  query->steps = t.talk.steps_of(*said);
+  read_in_question(t, *query, now);
   const std::vector<Choice> schemes{{"in", "props in"}, {"out", "props out"}};
-  const std::string scheme = co_await choose("props-now", "What does \"" + now + "\" mean?", schemes);
+  const std::string scheme =
+      co_await t.person.choose("props-now", "What does \"" + now + "\" mean?", schemes);
   const bool is_in = scheme == "in";
   const std::string other = co_await learn_other_code(
-      is_in ? "props-out-command" : "props-in-command",
+      t, is_in ? "props-out-command" : "props-in-command",
       std::string("The console writes another word for props ") + (is_in ? "out" : "in"), now);
-  profile_.codes.props_in = is_in ? now : other;
-  profile_.codes.props_out = is_in ? other : now;
+  profile.codes.props_in = is_in ? now : other;
+  profile.codes.props_out = is_in ? other : now;
   console::PropsAbility props;
   props.read = *query;
-  remember("The prop direction", props.read, {{"props", now}}, said->lines);
-  props.set = co_await learn_set_word(is_in ? "props-in-command" : "props-out-command", *said, props.read,
+  t.draft.as_found.push_back({"The prop direction", props.read, {{"props", now}}, said->lines});
+  props.set = co_await learn_set_word(t, is_in ? "props-in-command" : "props-out-command", *said, props.read,
                                       "props", now, other);
-  profile_.props = props;
+  profile.props = props;
 }
 
+namespace {
+
 // The command whose answer stands in the whole configuration, or that configuration itself.
-std::string TeachFlow::turn_question_proposed(const std::string& motor) {
-  const auto readings = teach::turn_readings(listing().lines, motor_codes(), pin_names());
+std::string turn_question_proposed(Draft& draft, const std::string& motor) {
+  const auto readings = teach::turn_readings(draft.listing().lines, draft.motor_codes(), draft.pin_names());
   if (readings.empty() || readings.front().doubtful) return {};
   const console::Query& query = readings.front().list;
-  for (const std::string& line : listing().lines) {
+  for (const std::string& line : draft.listing().lines) {
     if (!query.lines.front().match(line)) continue;
-    std::string name = teach::named_in(listing(), line);
+    std::string name = teach::named_in(draft.listing(), line);
     if (name.empty()) break;
-    const auto alike =
-        std::count_if(listing().lines.begin(), listing().lines.end(),
-                      [&](const std::string& each) { return teach::named_in(listing(), each) == name; });
-    const auto speech = map_speech();
+    const auto alike = std::count_if(
+        draft.listing().lines.begin(), draft.listing().lines.end(),
+        [&](const std::string& each) { return teach::named_in(draft.listing(), each) == name; });
+    const auto speech = draft.map_speech();
     const std::size_t blank = speech ? speech->put.source().find('{') : 0;
     if (alike == 1 || blank == 0 || blank == std::string::npos) return name;
     // Several answers to one command: it is asked of each motor.
     return name + speech->put.source().substr(blank - 1, 1) + motor;
   }
-  return listing().cut ? std::string() : whole_configuration_typed();
+  return draft.listing().cut ? std::string() : draft.whole_configuration_typed();
 }
 
-// Where the answer tells of one motor only, all are asked: reading changes nothing.
-Task<std::vector<teach::TurnReading>> TeachFlow::turns_one_by_one(const Said& said, std::string motor,
-                                                                  console::Steps& steps) {
+// Where the answer tells of one motor only, all are asked: reading changes nothing. `reply`: all their
+// answers.
+Task<std::vector<teach::TurnReading>> turns_one_by_one(Teaching& t, const Said& said, std::string motor,
+                                                       console::Steps& steps, teach::Lines& reply) {
   teach::CommandLesson lesson({"motor"});
   const Values asked{{"motor", motor}};
   const auto heard = lesson.add(said.typed, asked);
   if (heard != teach::CommandLesson::Heard::fits || !lesson.learned())
     co_return std::vector<teach::TurnReading>();
-  steps = steps_of(*lesson.learned(), said);
+  steps = t.talk.steps_of(*lesson.learned(), said);
   std::vector<teach::Lines> each;
   teach::Lines all;
-  for (const std::string& code : motor_codes()) {
+  for (const std::string& code : t.draft.motor_codes()) {
     const Values values{{"motor", code}};
-    const Said answer = co_await say_again(steps, values);
+    const Said answer = co_await t.talk.say_again(steps, values);
     each.push_back(answer.lines);
     all.insert(all.end(), answer.lines.begin(), answer.lines.end());
   }
-  turns_answered_ = all;
-  auto readings = teach::turn_readings(all, motor_codes(), pin_names());
-  if (readings.empty()) readings = teach::turns_of_each(each, motor_codes());
+  reply = all;
+  auto readings = teach::turn_readings(all, t.draft.motor_codes(), t.draft.pin_names());
+  if (readings.empty()) readings = teach::turns_of_each(each, t.draft.motor_codes());
   co_return readings;
 }
 
-Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach::TurnReading> readings,
-                                                               teach::Lines reply) {
+Task<std::optional<teach::TurnReading>> choose_turn(Teaching& t, std::vector<teach::TurnReading> readings,
+                                                    teach::Lines reply) {
   std::vector<Choice> choices;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const console::Query& list = readings[i].list;
@@ -183,72 +197,43 @@ Task<std::optional<teach::TurnReading>> TeachFlow::choose_turn(std::vector<teach
     choices.push_back({std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + shown + "\")"});
   }
   choices.push_back(words::none_of_these());
-  const std::string key = co_await choose("turn-word", "Which word is the turn?", choices);
+  const std::string key = co_await t.person.choose("turn-word", "Which word is the turn?", choices);
   const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
   if (number < 1 || number > readings.size()) co_return std::nullopt;
   co_return readings[number - 1];
 }
 
 // What the two words mean; the one that is not set now.
-Task<std::string> TeachFlow::learn_turn_codes(const teach::TurnReading& reading) {
+Task<std::string> learn_turn_codes(Teaching& t, const teach::TurnReading& reading) {
   const std::string now = reading.rows.back().at("turn");
   const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
-  const std::string way = co_await choose("turn-now",
-                                          "What does \"" + now +
-                                              "\" mean? (Where it only says that a motor turns as it is "
-                                              "wired, either will do: a spin shows the truth.)",
-                                          ways);
+  const std::string way =
+      co_await t.person.choose("turn-now",
+                               "What does \"" + now +
+                                   "\" mean? (Where it only says that a motor turns as it is "
+                                   "wired, either will do: a spin shows the truth.)",
+                               ways);
   const bool is_cw = way == "cw";
   std::string other;
   for (const std::string& code : reading.codes) {
     if (lower_case(code) != lower_case(now)) other = code;
   }
   if (other.empty()) {
-    other = co_await learn_other_code(is_cw ? "set-turn-ccw" : "set-turn-cw",
+    other = co_await learn_other_code(t, is_cw ? "set-turn-ccw" : "set-turn-cw",
                                       "The console writes another word for the other way round", now);
   }
-  profile_.codes.cw = is_cw ? now : other;
-  profile_.codes.ccw = is_cw ? other : now;
+  t.draft.profile.codes.cw = is_cw ? now : other;
+  t.draft.profile.codes.ccw = is_cw ? other : now;
   co_return other;
 }
 
-Task<void> TeachFlow::learn_turn() {
-  if (profile_.turn || !profile_.map) co_return;
-  const std::string one = motor_codes().empty() ? std::string("1") : motor_codes().back();
-  const std::string proposed = turn_question_proposed(one);
-  const auto said = co_await learn_question(
-      "read-turn",
-      "Type the command that shows which way the motors turn (if it shows one motor only: " +
-          motor_words(one) + ")",
-      proposed);
-  if (!said) co_return;
-  auto readings = teach::turn_readings(said->lines, motor_codes(), pin_names());
-  console::Steps steps = steps_of(*said);
-  if (readings.empty()) readings = co_await turns_one_by_one(*said, one, steps);
-  std::optional<teach::TurnReading> reading;
-  if (!readings.empty()) reading = co_await choose_turn(readings, said->lines);
-  if (!reading) {
-    const teach::Lines all = is_asked_of_each(steps) ? turns_answered_ : said->lines;
-    reading = co_await point_at_turns(all);
-  }
-  if (!reading) co_return;
-  console::TurnAbility turn;
-  turn.key = reading->key;
-  turn.read = reading->list;
-  turn.read.steps = steps;
-  const std::string other = co_await learn_turn_codes(*reading);
-  const bool is_cw = profile_.codes.ccw == other;
-  co_await learn_set_turn(turn, *reading, other, is_cw);
-  profile_.turn = turn;
-}
-
-Task<void> TeachFlow::learn_set_turn(console::TurnAbility& turn, const teach::TurnReading& reading,
-                                     std::string other, bool is_cw) {
+Task<void> learn_set_turn(Teaching& t, console::TurnAbility& turn, const teach::TurnReading& reading,
+                          std::string other, bool is_cw) {
   const std::string key = turn.key == solve::TurnKey::pin ? "pin" : "motor";
-  const std::vector<Values> there = map_rows();
+  const std::vector<Values> there = t.draft.map_rows();
   const auto motor_of = [&](const Values& each) {
     return std::find_if(there.begin(), there.end(), [&](const Values& on) {
-      return on.contains(key) && profile_.same(on.at(key), each.at(key));
+      return on.contains(key) && t.draft.profile.same(on.at(key), each.at(key));
     });
   };
   // A pin that a motor is on.
@@ -258,31 +243,63 @@ Task<void> TeachFlow::learn_set_turn(console::TurnAbility& turn, const teach::Tu
   const std::string now = row.at("turn");
   const Values now_values{{key, row.at(key)}, {"turn", now}},
       other_values{{key, row.at(key)}, {"turn", other}};
-  const bool out_of_all = configuration_ && turn.read.steps == steps_of(*configuration_);
+  const bool out_of_all = t.draft.configuration && turn.read.steps == t.talk.steps_of(*t.draft.configuration);
   Said shown;
   if (out_of_all) {
-    shown = *configuration_;
+    shown = *t.draft.configuration;
   } else {
-    shown = co_await say_again(turn.read.steps, now_values);
+    shown = co_await t.talk.say_again(turn.read.steps, now_values);
   }
-  remember("The turn of " + key + " " + row.at(key), turn.read, now_values, shown.lines);
-  Wanted wanted;
+  t.draft.as_found.push_back({"The turn of " + key + " " + row.at(key), turn.read, now_values, shown.lines});
+  WantedCommand wanted;
   wanted.id = is_cw ? "set-turn-cw" : "set-turn-ccw";
   const auto motor = motor_of(row);
   const std::string on_it =
-      motor == there.end() ? std::string() : ", which has " + motor_words(motor->at("motor"));
-  const std::string whose = key == "pin" ? "pin " + row.at(key) + on_it + "," : motor_words(row.at(key));
+      motor == there.end() ? std::string() : ", which has " + t.draft.motor_words(motor->at("motor"));
+  const std::string whose =
+      key == "pin" ? "pin " + row.at(key) + on_it + "," : t.draft.motor_words(row.at(key));
   wanted.text = "Type the command that sets the turn of " + whose + " to " + now +
                 " (as it is now, so nothing changes)";
-  wanted.proposed = set_proposal(shown, turn.read, now_values, key, "turn");
+  wanted.proposed = t.draft.set_proposal(shown, turn.read, now_values, key, "turn");
   wanted.must = {key, "turn"};
   wanted.choices.assign(reading.rows.rbegin(), reading.rows.rend());
   std::iter_swap(wanted.choices.begin(), std::find(wanted.choices.begin(), wanted.choices.end(), row));
   wanted.unsent = {other_values};
-  const auto learned = co_await learn_command(wanted);
+  const auto learned = co_await learn_command(t, wanted);
   if (!learned) co_return;
-  const bool works = co_await try_change(learned->command, turn.read, now_values, other_values, "turn");
+  const bool works = co_await try_change(t, learned->command, turn.read, now_values, other_values, "turn");
   if (works) turn.set = console::Command{learned->command.steps, learned->command.confirms};
+}
+
+}  // namespace
+
+Task<void> learn_turn(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (profile.turn || !profile.map) co_return;
+  const std::string one = t.draft.motor_codes().empty() ? std::string("1") : t.draft.motor_codes().back();
+  const std::string proposed = turn_question_proposed(t.draft, one);
+  const auto said = co_await learn_question(
+      t, "read-turn",
+      "Type the command that shows which way the motors turn (if it shows one motor only: " +
+          t.draft.motor_words(one) + ")",
+      proposed);
+  if (!said) co_return;
+  auto readings = teach::turn_readings(said->lines, t.draft.motor_codes(), t.draft.pin_names());
+  console::Steps steps = t.talk.steps_of(*said);
+  teach::Lines reply = said->lines;
+  if (readings.empty()) readings = co_await turns_one_by_one(t, *said, one, steps, reply);
+  std::optional<teach::TurnReading> reading;
+  if (!readings.empty()) reading = co_await choose_turn(t, readings, said->lines);
+  if (!reading) reading = co_await point_at_turns(t, reply);
+  if (!reading) co_return;
+  console::TurnAbility turn;
+  turn.key = reading->key;
+  turn.read = reading->list;
+  turn.read.steps = steps;
+  const std::string other = co_await learn_turn_codes(t, *reading);
+  const bool is_cw = profile.codes.ccw == other;
+  co_await learn_set_turn(t, turn, *reading, other, is_cw);
+  profile.turn = turn;
 }
 
 }  // namespace armwise::session

@@ -2,10 +2,9 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
-#include <exception>
+#include <set>
 #include <utility>
 
-#include "armwise/base/cancellation.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/session/ceremony.hpp"
@@ -13,7 +12,7 @@
 #include "armwise/teach/units.hpp"
 #include "strengths.hpp"
 #include "taught_spin.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 #include "words.hpp"
 
 namespace armwise::session {
@@ -21,6 +20,7 @@ namespace {
 
 using console::Values;
 using teach::number_of;
+using teach::Typed;
 
 // Well beyond the second after which it is stopped: a stop that does not stop is seen.
 constexpr const char* spin_milliseconds = "2500";
@@ -59,47 +59,48 @@ std::size_t turns_from(const teach::Reading& reading) {
 
 }  // namespace
 
-void TeachFlow::leave_out_spin(const std::string& why) {
-  person_.say(why + " Spinning is left out.", Level::warn);
-  profile_.spin.reset();
+void leave_out_spin(Teaching& t, const std::string& why) {
+  t.person.tell("spin-left-out", {{"why", why}});
+  t.draft.profile.spin.reset();
 }
 
+namespace {
+
 // As the console writes it.
-Values TeachFlow::as_written(Values values) const {
+Values as_written(Values values, const Strengths& strengths) {
   const auto strength = values.find("strength");
-  if (decimal_comma_ && strength != values.end())
+  if (strengths.decimal_comma && strength != values.end())
     std::replace(strength->second.begin(), strength->second.end(), '.', ',');
   return values;
 }
 
-// The lowest strength, as typed; empty where the person skips it.
-Task<std::string> TeachFlow::learn_strength(console::SpinAbility& spin) {
+// Absent where the person skips them.
+Task<std::optional<Strengths>> learn_strengths(Teaching& t, console::SpinAbility& spin) {
   while (true) {
     const std::string typed =
-        co_await ask_text("strength-limits", words::or_skip(std::string(strengths_wanted)));
-    if (typed == "skip") co_return std::string();
+        co_await t.person.ask_text("strength-limits", words::or_skip(std::string(strengths_wanted)));
+    if (typed == "skip") co_return std::nullopt;
     const Strengths taken = take_strengths(typed, spin);
     if (!taken.trouble.empty()) {
-      person_.say(taken.trouble, Level::warn);
+      t.person.tell("not-understood", {{"why", taken.trouble}});
       continue;
     }
-    decimal_comma_ = taken.decimal_comma;
     const std::vector<std::string>& numbers = taken.numbers;
     const bool right =
-        co_await confirm("right", "So the weakest spin is at " + numbers[0] + " " + spin.unit + ", and " +
-                                      numbers[2] + " is full strength. Is that right?");
-    if (right) co_return numbers[0];
+        co_await t.person.confirm("right", "So the weakest spin is at " + numbers[0] + " " + spin.unit +
+                                               ", and " + numbers[2] + " is full strength. Is that right?");
+    if (right) co_return taken;
   }
 }
 
 // A motor whose code does not stand in the other numbers first, so that one example is enough.
-std::vector<Values> TeachFlow::spins_to_ask_for(const console::SpinAbility& spin,
-                                                const std::string& lowest) const {
+std::vector<Values> spins_to_ask_for(const Draft& draft, const std::string& lowest) {
+  const console::SpinAbility& spin = *draft.profile.spin;
   const std::string stronger =
       spin.decimals > 0 ? "0.07" : std::to_string(static_cast<int>(std::floor(spin.highest)));
   std::vector<Values> all;
   for (const std::string& strength : {lowest, stronger}) {
-    std::vector<std::string> codes = motor_codes();
+    std::vector<std::string> codes = draft.motor_codes();
     std::reverse(codes.begin(), codes.end());
     std::stable_partition(codes.begin(), codes.end(), [&](const std::string& code) {
       return (strength + " " + spin_milliseconds).find(code) == std::string::npos;
@@ -110,38 +111,39 @@ std::vector<Values> TeachFlow::spins_to_ask_for(const console::SpinAbility& spin
   return all;
 }
 
-void TeachFlow::say_why_not_heard(teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
-  person_.say(heard == teach::CommandLesson::Heard::lacks
-                  ? "I do not see the " + joined(lesson.missing(), " and the ") + " in it."
-                  : "That does not fit. Try once more.",
-              Level::warn);
+void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
+  if (heard == teach::CommandLesson::Heard::lacks) {
+    t.person.tell("not-in-it", {{"missing", "the " + joined(lesson.missing(), " and the ")}});
+  } else {
+    t.person.tell("does-not-fit");
+  }
 }
 
-Task<bool> TeachFlow::holds_no_greater_number(const Typed& typed, const Values& values) {
+Task<bool> holds_no_greater_number(Teaching& t, const Typed& typed, const Values& values) {
   const std::vector<std::string> besides = greater_numbers(typed, values);
   if (besides.empty()) co_return true;
   const bool belongs =
-      co_await confirm("right", "\"" + joined(besides, "\" and \"") +
-                                    "\" in it is none of what was asked for. It would be sent with "
-                                    "every spin. Is that right?");
+      co_await t.person.confirm("right", "\"" + joined(besides, "\" and \"") +
+                                             "\" in it is none of what was asked for. It would be sent with "
+                                             "every spin. Is that right?");
   co_return belongs;
 }
 
 // Typed first, read, and sent only once it is understood: a slip must not spin a motor at full strength.
-Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values> choices) {
+Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices, const Strengths& strengths) {
   Values values = choices.front();
   Learned learned;
   std::optional<teach::CommandLesson> lesson;
   std::string id = "spin-command";
   while (true) {
-    const auto typed = co_await ask_command(
+    const auto typed = co_await t.person.ask_command(
         id,
-        "Type the command that spins " + motor_words(values.at("motor")) + " at strength " +
-            as_written(values).at("strength") + " (for " + spin_milliseconds +
+        "Type the command that spins " + t.draft.motor_words(values.at("motor")) + " at strength " +
+            as_written(values, strengths).at("strength") + " (for " + spin_milliseconds +
             " ms, where it takes a time). It is not sent before it is understood",
-        as_written(values));
+        as_written(values, strengths));
     if (!typed) co_return std::nullopt;
-    const bool as_asked = co_await holds_no_greater_number(*typed, values);
+    const bool as_asked = co_await holds_no_greater_number(t, *typed, values);
     if (!as_asked) continue;
     if (!lesson) {
       std::vector<std::string> must{"motor", "strength"};
@@ -154,19 +156,19 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
     try {
       heard = lesson->add(*typed, values);
     } catch (const Fault& fault) {
-      person_.say(fault.sentence(), Level::warn);
+      t.person.tell("not-understood", {{"why", fault.sentence()}});
     }
     if (heard != teach::CommandLesson::Heard::fits) {
-      say_why_not_heard(heard, *lesson);
+      say_why_not_heard(t, heard, *lesson);
       if (lesson->examples() == 0) lesson.reset();
       continue;
     }
     if (const auto reading = lesson->learned()) {
       bool right = true;
       if (lesson->counts_otherwise())
-        right = co_await confirm("right", "\"" + in_a_row(*typed) + "\" names " +
-                                              motor_words(values.at("motor")) +
-                                              " by another number than the map. Is that right?");
+        right = co_await t.person.confirm("right", "\"" + in_a_row(*typed) + "\" names " +
+                                                       t.draft.motor_words(values.at("motor")) +
+                                                       " by another number than the map. Is that right?");
       if (!right) {
         lesson.reset();
         continue;
@@ -176,7 +178,7 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
     }
     const auto next = lesson->deciding(choices);
     if (!next) {
-      person_.say("It could mean several things.", Level::warn);
+      t.person.tell("ambiguous-left-out");
       co_return std::nullopt;
     }
     values = *next;
@@ -184,118 +186,105 @@ Task<std::optional<TeachFlow::Learned>> TeachFlow::type_spin(std::vector<Values>
   }
 }
 
-Task<std::optional<SpinPermit>> TeachFlow::ask_for_spin_permit() {
-  say_cautions(person_);
-  ++asked_;
-  const Sworn sworn = co_await swear_props_off(person_, nullptr);
-  if (sworn.back) throw WantsBack{};
-  co_return sworn.permit;
-}
-
-Task<void> TeachFlow::learn_spin() {
-  if (!profile_.spin || !profile_.spin->spin.steps.empty()) co_return;
-  if (map_rows().empty()) {
-    leave_out_spin("No motor is on any pin.");
-    co_return;
-  }
-  const std::string lowest = co_await learn_strength(*profile_.spin);
-  if (lowest.empty()) {
-    leave_out_spin("Without them nothing is spun.");
-    co_return;
-  }
-  const bool sworn = co_await swear_before_the_stop();
-  if (!sworn) co_return;
-  ++asked_;
-  const Answer connected = co_await ask_for_battery(person_);
-  if (std::holds_alternative<Back>(connected)) throw WantsBack{};
-  if (std::get<std::string>(connected) != "yes") {
-    leave_out_spin("Without a battery no motor turns.");
-    co_return;
-  }
-  bool once_more = true;
-  while (once_more) once_more = co_await learn_spin_command(lowest, *sworn_);
-  person_.say("Nothing turns any more in these lessons: unplug the battery.", Level::warn);
-}
-
-Task<Said> TeachFlow::spin_once(teach::Reading reading, Values values, const SpinPermit& permit) {
-  console::Sentry& sentry = options_.watched_by(profile_);
+// `odd_answers`: to a spin, that told of other numbers.
+Task<Said> spin_once(Teaching& t, teach::Reading reading, Values values,
+                     const std::set<std::string>& odd_answers, const SpinPermit& permit) {
+  console::Sentry& sentry = t.options.watched_by(t.draft.profile);
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
-  const craft::Motor motor = *profile_.motor_coded(values.at("motor"));
-  person_.say("Next, " + motor_words(values.at("motor")) + " spins at strength " + values.at("strength") +
-                  ". Any key stops it.",
-              Level::danger);
-  ++asked_;
+  const craft::Motor motor = *t.draft.profile.motor_coded(values.at("motor"));
+  t.person.tell("spin-next",
+                {{"motor", t.draft.motor_words(values.at("motor"))}, {"throttle", values.at("strength")}});
   const craft::Pin not_known;
-  std::optional<Go> go = co_await ask_for_go(person_, motor, motor, not_known, permit);
-  if (!go) throw WantsBack{};
-  motors_ = Motors::stop_not_seen;
-  const console::Profile spoken = draft();  // which knows how a reply ends where there is no prompt
-  TaughtSpin spin(ear_, plug_, person_, spoken, *this, sentry, options_.suspended);
+  std::optional<Go> go = co_await ask_for_go(t.person, motor, motor, not_known, permit);
+  if (!go) throw WentBack{};
+  t.motors = Motors::stop_not_seen;
+  const console::Profile spoken =
+      t.talk.sound_profile();  // which knows how a reply ends where there is no prompt
+  TaughtSpin spin(t.talk, t.plug, t.person, spoken, sentry, t.options.suspended);
   TaughtSpin::Order order{*written, turns_from(reading), values};
-  co_return co_await spin.once(std::move(order), std::move(*go), odd_answers_);
+  co_return co_await spin.once(std::move(order), std::move(*go), odd_answers);
 }
 
 // The battery is connected. True where it is to be taught once more.
-Task<bool> TeachFlow::learn_spin_command(std::string lowest, SpinPermit permit) {
-  const std::vector<Values> choices = spins_to_ask_for(*profile_.spin, lowest);
-  const auto learned = co_await type_spin(choices);
+Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<std::string>& odd_answers,
+                              SpinPermit permit) {
+  console::Profile& profile = t.draft.profile;
+  const std::vector<Values> choices = spins_to_ask_for(t.draft, strengths.numbers[0]);
+  const auto learned = co_await type_spin(t, choices, strengths);
   if (!learned) {
-    leave_out_spin("No command for it.");
+    leave_out_spin(t, "No command for it.");
     co_return false;
   }
-  if (is_the_stop_a_spin(learned->reading)) {
-    person_.say(
-        "What you typed as the stop fits this command: it is a spin, and stops nothing. If a motor turns, "
-        "pull the battery plug now.",
-        Level::danger);
-    leave_out_spin("Without a stop nothing is spun.");
+  if (is_the_stop_a_spin(profile, learned->reading)) {
+    t.person.tell("stop-is-a-spin");
+    leave_out_spin(t, "Without a stop nothing is spun.");
     co_return false;
   }
   const Values& values = choices.front();
   // Prompts of a menu show only when it is walked through.
-  profile_.spin->spin.steps = steps_of(learned->reading, learned->said);
-  const Said said = co_await spin_once(learned->reading, values, permit);
+  profile.spin->spin.steps = t.talk.steps_of(learned->reading, learned->said);
+  const Said said = co_await spin_once(t, learned->reading, values, odd_answers, permit);
   const bool otherwise = !said.otherwise.empty();
   if (said.refused || said.suspended || otherwise) {
     if (otherwise) {
-      odd_answers_.insert(said.otherwise);
-      person_.say(
-          "It answered \"" + said.otherwise +
-              "\": a byte may have been changed on the way, so it was stopped at once. It is taught once "
-              "more; an answer that comes again is taken for its way to say it.",
-          Level::danger);
+      odd_answers.insert(said.otherwise);
+      t.person.tell("spin-misheard", {{"answer", said.otherwise}});
     } else if (said.suspended) {
-      person_.say("The spin was cut short; it is taught once more.", Level::warn);
+      t.person.tell("spin-cut-short");
     } else {
-      refuse_or_tell(said);
+      t.talk.refuse_or_tell(said);
     }
-    profile_.spin->spin.steps.clear();
+    profile.spin->spin.steps.clear();
     co_return true;
   }
-  const bool seen = co_await confirm("spin-seen",
-                                     "Did exactly one motor turn, for about a second, and stop again? If one "
-                                     "still turns, pull the battery plug now.");
+  const bool seen =
+      co_await t.person.confirm("spin-seen",
+                                "Did exactly one motor turn, for about a second, and stop again? If one "
+                                "still turns, pull the battery plug now.");
   if (!seen) {
-    person_.say("If a motor still turns, pull the battery plug now.", Level::danger);
-    profile_.spin->spin.steps.clear();
-    const bool again = co_await confirm(
+    t.person.tell("still-turning");
+    profile.spin->spin.steps.clear();
+    const bool again = co_await t.person.confirm(
         "right",
         "Either the spin or the stop is another command than you meant. Shall the spin be typed once more?");
-    if (!again) leave_out_spin("Then that was not the command.");
+    if (!again) leave_out_spin(t, "Then that was not the command.");
     co_return again;
   }
-  motors_ = Motors::stop_seen;
-  profile_.spin->spin.steps = steps_of(learned->reading, said);
-  profile_.spin->spin.confirms = confirmation_among(said, values);
-  if (!profile_.spin->bounded()) {
-    person_.say(
-        "No time stands in this spin, so only a stop ends it. Were armwise and its guard both killed, the "
-        "motor "
-        "would turn on. If the console takes a time with it, go back and type it with one.",
-        Level::warn);
+  t.motors = Motors::stop_seen;
+  profile.spin->spin.steps = t.talk.steps_of(learned->reading, said);
+  profile.spin->spin.confirms = confirmation_among(said, values);
+  if (!profile.spin->bounded()) {
+    t.person.tell("spin-unbounded");
   }
   co_return false;
+}
+
+}  // namespace
+
+Task<void> learn_spin(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (!profile.spin || !profile.spin->spin.steps.empty()) co_return;
+  if (t.draft.map_rows().empty()) {
+    leave_out_spin(t, "No motor is on any pin.");
+    co_return;
+  }
+  const auto strengths = co_await learn_strengths(t, *profile.spin);
+  if (!strengths) {
+    leave_out_spin(t, "Without them nothing is spun.");
+    co_return;
+  }
+  const bool sworn = co_await swear_before_the_stop(t);
+  if (!sworn) co_return;
+  const Answer connected = co_await ask_for_battery(t.person);
+  if (std::get<std::string>(connected) != "yes") {
+    leave_out_spin(t, "Without a battery no motor turns.");
+    co_return;
+  }
+  std::set<std::string> odd_answers;
+  bool once_more = true;
+  while (once_more) once_more = co_await learn_spin_command(t, *strengths, odd_answers, *t.sworn);
+  t.person.tell("no-more-spins");
 }
 
 }  // namespace armwise::session

@@ -7,13 +7,15 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/playback.hpp"
+#include "armwise/session/ceremony.hpp"
 #include "armwise/teach/units.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 
 namespace armwise::session {
 namespace {
 
 using console::Values;
+using teach::Typed;
 using StopHeard = teach::CommandLesson::Heard;
 
 StopHeard heard_in(teach::CommandLesson& lesson, const teach::Typed& typed, const std::string& code) {
@@ -53,24 +55,22 @@ bool holds_more_than_a_motor(const teach::Typed& typed, const std::vector<std::s
 }  // namespace
 
 // Whatever is typed here by a slip may be a spin: so the props are off before it is sent.
-Task<bool> TeachFlow::swear_before_the_stop() {
-  if (sworn_) co_return true;
-  person_.say(
-      "Before it is sent: were it another command by a slip, a motor could turn. Leave the battery "
-      "unconnected "
-      "until you are asked for it.",
-      Level::warn);
-  sworn_ = co_await ask_for_spin_permit();
-  if (!sworn_) leave_out_spin("The props were not said to be off.");
-  co_return sworn_.has_value();
+Task<bool> swear_before_the_stop(Teaching& t) {
+  if (t.sworn) co_return true;
+  t.person.tell("slip-may-spin");
+  say_cautions(t.person);
+  const Sworn sworn = co_await swear_props_off(t.person, nullptr);
+  t.sworn = sworn.permit;
+  if (!t.sworn) leave_out_spin(t, "The props were not said to be off.");
+  co_return t.sworn.has_value();
 }
 
 // All that the map lists, those without a pin too: they may be given one.
-std::vector<std::string> TeachFlow::listed_motor_codes() const {
+std::vector<std::string> Draft::listed_motor_codes() const {
   std::vector<std::pair<int, std::string>> listed;
-  for (const Values& row : rows_) {
+  for (const Values& row : rows) {
     const auto code = row.find("motor");
-    const auto motor = code == row.end() ? std::nullopt : profile_.motor_coded(code->second);
+    const auto motor = code == row.end() ? std::nullopt : profile.motor_coded(code->second);
     if (motor) listed.emplace_back(motor->number, code->second);
   }
   std::sort(listed.begin(), listed.end());
@@ -81,12 +81,14 @@ std::vector<std::string> TeachFlow::listed_motor_codes() const {
   return codes;
 }
 
+namespace {
+
 // Nothing where what was typed names no motor: then it stops all of them.
-Task<std::optional<teach::Reading>> TeachFlow::stop_of_one_motor(Typed typed) {
-  const std::vector<std::string> codes = listed_motor_codes();
+Task<std::optional<teach::Reading>> stop_of_one_motor(Teaching& t, Typed typed) {
+  const std::vector<std::string> codes = t.draft.listed_motor_codes();
   if (holds_more_than_a_motor(typed, codes)) co_return std::nullopt;
   teach::CommandLesson lesson({"motor"});
-  const bool each = is_one_line_each(profile_, typed);
+  const bool each = is_one_line_each(t.draft.profile, typed);
   const auto lines = each ? typed.size() : 1;
   std::set<std::string> used;
   for (std::size_t i = 0; i < lines; ++i) {
@@ -99,9 +101,9 @@ Task<std::optional<teach::Reading>> TeachFlow::stop_of_one_motor(Typed typed) {
   }
   if (used.empty()) co_return std::nullopt;
   if (!each) {
-    const bool one_alone =
-        co_await confirm("right", "Does \"" + in_a_row(typed) + "\" stop " + motor_words(*used.begin()) +
-                                      " alone? Then each motor's stop is made from it.");
+    const bool one_alone = co_await t.person.confirm(
+        "right", "Does \"" + in_a_row(typed) + "\" stop " + t.draft.motor_words(*used.begin()) +
+                     " alone? Then each motor's stop is made from it.");
     if (!one_alone) co_return std::nullopt;
   }
   std::vector<Values> choices;
@@ -110,106 +112,109 @@ Task<std::optional<teach::Reading>> TeachFlow::stop_of_one_motor(Typed typed) {
   while (!lesson.learned()) {
     const auto next = lesson.deciding(choices);
     if (!next) co_return std::nullopt;
-    const auto again = co_await ask_command("stop-command-again",
-                                            "That can be read in several ways. Type the stop of " +
-                                                motor_words(next->at("motor")) + " (only to be read)",
-                                            *next);
+    const auto again =
+        co_await t.person.ask_command("stop-command-again",
+                                      "That can be read in several ways. Type the stop of " +
+                                          t.draft.motor_words(next->at("motor")) + " (only to be read)",
+                                      *next);
     if (!again) co_return std::nullopt;
-    if (heard_in(lesson, *again, next->at("motor")) != StopHeard::fits)
-      person_.say("That does not fit what was typed before. Try once more.", Level::warn);
+    if (heard_in(lesson, *again, next->at("motor")) != StopHeard::fits) t.person.tell("does-not-fit");
   }
   co_return lesson.learned();
 }
 
 // Tries the stop of each motor. False where one is refused.
-Task<bool> TeachFlow::take_stop_of_each(teach::Reading reading) {
-  const std::vector<std::string> with_pin = motor_codes();
+Task<bool> take_stop_of_each(Teaching& t, teach::Reading reading) {
+  const std::vector<std::string> with_pin = t.draft.motor_codes();
   console::SpinAbility spin;
   std::vector<std::pair<std::string, Said>> tried;
-  for (const std::string& code : listed_motor_codes()) {
+  for (const std::string& code : t.draft.listed_motor_codes()) {
     const auto typed = teach::written(reading, {{"motor", code}});
     if (!typed) throw Fault(FaultKind::internal, "the stop that was taught cannot be written");
-    const Said said = co_await say(*typed, "stop-command");
+    const Said said = co_await t.talk.say(*typed, "stop-command");
     const bool needed = std::find(with_pin.begin(), with_pin.end(), code) != with_pin.end();
-    if (said.refused && needed) refuse_or_tell(said);
+    if (said.refused && needed) t.talk.refuse_or_tell(said);
     if (said.refused && needed) co_return false;
     if (said.refused) continue;
-    for (const console::Step& step : steps_of(said)) spin.stop_all.steps.push_back(step);
+    for (const console::Step& step : t.talk.steps_of(said)) spin.stop_all.steps.push_back(step);
     tried.emplace_back(code, said);
   }
   if (tried.empty()) co_return false;
   const auto& [code, said] = tried.back();
-  console::Command one{steps_of(reading, said), confirmation_of(said, {{"motor", code}})};
+  console::Command one{t.talk.steps_of(reading, said), confirmation_of(said, {{"motor", code}})};
   // Words that not every motor's stop is answered with tell nothing.
   const bool alike = std::all_of(tried.begin(), tried.end(), [&](const auto& each) {
     if (!one.confirms || each.second.lines.size() != 1) return false;
     const auto read = one.confirms->match(each.second.lines.front());
-    return read && profile_.same(read->at("motor"), each.first);
+    return read && t.draft.profile.same(read->at("motor"), each.first);
   });
   if (!alike) one.confirms.reset();
   spin.stop = one;
-  profile_.spin = spin;
-  person_.say("It stops each motor by itself: " + std::to_string(tried.size()) + " of them were told to.");
+  t.draft.profile.spin = spin;
+  t.person.tell("stops-each", {{"motors", std::to_string(tried.size())}});
   co_return true;
 }
 
-Task<void> TeachFlow::learn_stop() {
-  if (profile_.spin || !profile_.map || !options_.watched_by) co_return;
-  const std::vector<std::string> codes = listed_motor_codes();
+}  // namespace
+
+Task<void> learn_stop(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  if (profile.spin || !profile.map || !t.options.watched_by) co_return;
+  const std::vector<std::string> codes = t.draft.listed_motor_codes();
   std::string question = "Type the command that stops all motors (nothing turns now; it is tried)";
   Values asked;
   if (!codes.empty()) {
-    question += ". Where each has a stop of its own, type that of " + motor_words(codes.back());
+    question += ". Where each has a stop of its own, type that of " + t.draft.motor_words(codes.back());
     asked["motor"] = codes.back();
   }
   while (true) {
-    const auto typed = co_await ask_command("stop-command", question, asked);
+    const auto typed = co_await t.person.ask_command("stop-command", question, asked);
     if (!typed) co_return;
-    if (is_taught_already(*typed)) continue;
-    const bool sworn = co_await swear_before_the_stop();
+    if (is_taught_already(t, *typed)) continue;
+    const bool sworn = co_await swear_before_the_stop(t);
     if (!sworn) co_return;
-    auto one = co_await stop_of_one_motor(*typed);
+    auto one = co_await stop_of_one_motor(t, *typed);
     // Where the map has letters, a number may be a motor all the same.
     const bool numbered = std::any_of(
         codes.begin(), codes.end(), [](const std::string& code) { return !teach::numbers_in(code).empty(); });
     bool stops_all = true;
     if (!one && !numbered && !teach::numbers_in(in_a_row(*typed)).empty())
-      stops_all =
-          co_await confirm("right", "Does \"" + in_a_row(*typed) + "\" stop all motors, not one alone?");
+      stops_all = co_await t.person.confirm(
+          "right", "Does \"" + in_a_row(*typed) + "\" stop all motors, not one alone?");
     if (!stops_all) continue;
-    const Motors before = std::exchange(motors_, Motors::stop_not_seen);
+    const Motors before = std::exchange(t.motors, Motors::stop_not_seen);
     Said said;
     bool taken = false;
     if (!one) {
-      said = co_await say(*typed, "stop-command");
-      if (said.refused) refuse_or_tell(said);
+      said = co_await t.talk.say(*typed, "stop-command");
+      if (said.refused) t.talk.refuse_or_tell(said);
       // A menu may have asked which motor.
-      if (!said.refused && said.typed.size() > typed->size()) one = co_await stop_of_one_motor(said.typed);
+      if (!said.refused && said.typed.size() > typed->size()) one = co_await stop_of_one_motor(t, said.typed);
       taken = !said.refused && !one;
     }
     if (one) {
-      const bool all = co_await take_stop_of_each(*one);
+      const bool all = co_await take_stop_of_each(t, *one);
       if (all) co_return;
     }
     if (!taken) {
-      motors_ = before;
+      t.motors = before;
       continue;
     }
     console::SpinAbility spin;
-    spin.stop_all.steps = steps_of(said);
+    spin.stop_all.steps = t.talk.steps_of(said);
     spin.stop_all.confirms = plain_confirmation_of(said);
-    profile_.spin = spin;
+    profile.spin = spin;
     co_return;
   }
 }
 
 // A stop that the spin's command fits is a spin.
-bool TeachFlow::is_the_stop_a_spin(const teach::Reading& spin) const {
-  console::Profile spoken = profile_;
+bool is_the_stop_a_spin(const console::Profile& profile, const teach::Reading& spin) {
+  console::Profile spoken = profile;
   spoken.spin->spin.steps.clear();
   for (const console::Template& line : spin) spoken.spin->spin.steps.push_back({line, {}});
   std::vector<std::string> lines;
-  for (const console::Step& step : profile_.spin->stop_all.steps) lines.push_back(step.send.format({}));
+  for (const console::Step& step : profile.spin->stop_all.steps) lines.push_back(step.send.format({}));
   return console::is_a_spin(spoken, lines);
 }
 

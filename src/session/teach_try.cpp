@@ -8,7 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 
 namespace armwise::session {
 namespace {
@@ -74,63 +74,68 @@ std::string setting_in_words(const std::string& blank) {
                                                : "mount's " + blank;
 }
 
+namespace {
+
 // After a cut the console may be anywhere: what is half typed, which may be a spin by a slip, is spoiled, the
 // stop goes out behind it where it is known, and menus are left.
-Task<void> TeachFlow::come_to_rest() {
+Task<void> come_to_rest(Teaching& t) {
   const std::string nothing;
-  const std::string spoiled = console::spoiled_line_end(profile_) + console::stop_lines(profile_);
-  const Duration silence = late_answer + std::min(ear_.slowest, longest_late);
+  const std::string spoiled =
+      console::spoiled_line_end(t.draft.profile) + console::stop_lines(t.draft.profile);
+  const Duration silence = late_answer + std::min(t.talk.ear.slowest, longest_late);
   bool lost = false;
   try {
-    co_await ear_.raw(spoiled, silence);
-    Ear::Heard heard = co_await ear_.say(nothing);
-    for (int i = 0; i < most_menus && !profile_.open.home.empty() && !is_top(heard.reply.prompt); ++i) {
-      heard = co_await ear_.say(profile_.open.home);
+    co_await t.talk.ear.raw(spoiled, silence);
+    Ear::Heard heard = co_await t.talk.ear.say(nothing);
+    for (int i = 0;
+         i < most_menus && !t.draft.profile.open.home.empty() && !t.talk.is_top(heard.reply.prompt); ++i) {
+      heard = co_await t.talk.ear.say(t.draft.profile.open.home);
     }
     lost = heard.closed;
   } catch (const Fault& fault) {
     if (fault.kind() != FaultKind::line_lost) throw;
     lost = true;
   }
-  if (lost) co_await reopen();
+  if (lost) co_await t.talk.reopen();
 }
 
 // On disk before the other value is sent: whatever ends this, the next command knows what to put back.
-void TeachFlow::leave_word(const Trial& trial) {
-  if (!options_.journal) return;
+void leave_word(Teaching& t, const Trial& trial) {
+  if (!t.options.journal) return;
   record::JournalEntry trying;
   trying.what = record::JournalEntry::What::trying;
-  trying.when = clock_.date_and_time();
+  trying.when = t.clock.date_and_time();
   trying.text = trial.what + " was set to another value. Before, it read " + in_quotes(trial.before) + ".";
   for (const auto& way : trial.back) trying.lines.push_back(to_be_typed(way));
-  options_.journal().append(trying);
+  t.options.journal().append(trying);
 }
 
-void TeachFlow::take_word_back() {
-  if (!options_.journal) return;
+void take_word_back(Teaching& t) {
+  if (!t.options.journal) return;
   record::JournalEntry back;
   back.what = record::JournalEntry::What::put_back;
-  back.when = clock_.date_and_time();
+  back.when = t.clock.date_and_time();
   try {
-    options_.journal().append(back);
+    t.options.journal().append(back);
   } catch (const Fault& fault) {
-    person_.say(fault.sentence() + " It has been put back; armwise recover will still ask about it.",
-                Level::warn);
+    t.person.tell("trial-unrecorded", {{"why", fault.sentence()}});
   }
 }
 
-Task<TeachFlow::Tried> TeachFlow::tried(Trial trial, WritePermit agreed) {
+}  // namespace
+
+Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed) {
   const MayWrite permit = agreed, undo = UndoPermit(agreed);
   Tried found;
-  leave_word(trial);
+  leave_word(t, trial);
   std::exception_ptr trouble;
   try {
     for (const auto& [steps, values] : trial.change) {
-      found.change = co_await set_to(steps, values, permit);
+      found.change = co_await t.talk.set_to(steps, values, permit);
       found.all.push_back(found.change);
       if (found.change.closed) break;
     }
-    if (!found.change.closed) found.read = co_await say_again(trial.read.steps, trial.asked);
+    if (!found.change.closed) found.read = co_await t.talk.say_again(trial.read.steps, trial.asked);
   } catch (...) {
     trouble = std::current_exception();
   }
@@ -139,10 +144,10 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial, WritePermit agreed) {
   for (int attempt = 0; attempt < 2 && !as_before; ++attempt) {
     if (trouble) co_await in_spite_of_cancellation();
     try {
-      if (unrest) co_await come_to_rest();
+      if (unrest) co_await come_to_rest(t);
       for (std::size_t way = 0; way < trial.back.size() && !as_before; ++way) {
-        for (const auto& [steps, values] : trial.back[way]) co_await set_to(steps, values, undo);
-        const Said after = co_await say_again(trial.read.steps, trial.asked);
+        for (const auto& [steps, values] : trial.back[way]) co_await t.talk.set_to(steps, values, undo);
+        const Said after = co_await t.talk.say_again(trial.read.steps, trial.asked);
         as_before = !after.closed && reads_alike(trial.read, trial.before, after.lines);
       }
     } catch (...) {
@@ -155,16 +160,16 @@ Task<TeachFlow::Tried> TeachFlow::tried(Trial trial, WritePermit agreed) {
                 "It was tried with another value. Before, it read " + in_quotes(trial.before),
                 "Nothing was kept: restart the controller, and look whether it is as it was");
   }
-  take_word_back();
+  take_word_back(t);
   if (trouble) std::rethrow_exception(trouble);
   co_return found;
 }
 
 // What is to be put back must be known first: an answer that was garbled would never be met again.
-Task<teach::Lines> TeachFlow::read_as_it_is(const console::Query& query, const Values& asked) {
+Task<teach::Lines> read_as_it_is(Teaching& t, const console::Query& query, const Values& asked) {
   for (int attempt = 0; attempt < most_reads; ++attempt) {
-    const Said said = co_await say_again(query.steps, asked);
-    if (said.closed) co_await reopen();
+    const Said said = co_await t.talk.say_again(query.steps, asked);
+    if (said.closed) co_await t.talk.reopen();
     if (!said.closed && !said.refused && !teach::rows_read(query, said.lines, false).empty())
       co_return said.lines;
   }
@@ -174,51 +179,46 @@ Task<teach::Lines> TeachFlow::read_as_it_is(const console::Query& query, const V
 }
 
 // Sets the other value, reads it, puts the old one back, reads that. True where both were read.
-Task<bool> TeachFlow::try_change(const console::Command& set, const console::Query& query, Values now,
-                                 Values other, std::string blank) {
+Task<bool> try_change(Teaching& t, const console::Command& set, const console::Query& query, Values now,
+                      Values other, std::string blank) {
   Trial trial;
   trial.what = "The " + setting_in_words(blank);
   trial.change.emplace_back(set.steps, other);
   const std::optional<WritePermit> agreed =
-      co_await may_try("May the " + setting_in_words(blank) + " be set to " + other.at(blank) +
-                           " for a moment, and back to " + now.at(blank) + "? Nothing is kept.",
-                       trial.change);
+      co_await t.person.may_try("May the " + setting_in_words(blank) + " be set to " + other.at(blank) +
+                                    " for a moment, and back to " + now.at(blank) + "? Nothing is kept.",
+                                trial.change);
   if (!agreed) {
-    profile_.notes.push_back("Setting the " + setting_in_words(blank) + " was not tried with another value.");
+    t.draft.profile.notes.push_back("Setting the " + setting_in_words(blank) +
+                                    " was not tried with another value.");
     co_return true;
   }
-  const teach::Lines before = co_await read_as_it_is(query, now);
+  const teach::Lines before = co_await read_as_it_is(t, query, now);
   trial.back.push_back({{set.steps, now}});
   trial.read = query;
   trial.asked = now;
   trial.before = before;
-  const Tried found = co_await tried(trial, *agreed);
+  const Tried found = co_await tried(t, trial, *agreed);
   const bool was_set = reads_as(query, found.read.lines, other);
   if (!was_set) {
-    person_.say("It does not read as " + other.at(blank) + " after it was set so; setting it is left out.",
-                Level::warn);
+    t.person.tell("not-as-set", {{"value", other.at(blank)}});
   }
   co_return was_set;
 }
 
-void TeachFlow::remember(std::string what, const console::Query& query, const Values& asked,
-                         const teach::Lines& lines) {
-  as_found_.push_back({std::move(what), query, asked, lines});
-}
-
 // What was read once reads the same again, or a command that was typed has changed it.
-Task<std::string> TeachFlow::what_has_changed() {
+Task<std::string> what_has_changed(Teaching& t) {
   std::string changed;
-  const std::vector<AsFound> all = as_found_;
+  const std::vector<AsFound> all = t.draft.as_found;
   for (const AsFound& found : all) {
-    const teach::Lines now = co_await read_as_it_is(found.read, found.asked);
+    const teach::Lines now = co_await read_as_it_is(t, found.read, found.asked);
     if (!reads_alike(found.read, found.lines, now)) changed += (changed.empty() ? "" : " and ") + found.what;
   }
   co_return changed;
 }
 
-Task<void> TeachFlow::require_as_before() {
-  const std::string changed = co_await what_has_changed();
+Task<void> require_as_before(Teaching& t) {
+  const std::string changed = co_await what_has_changed(t);
   if (changed.empty()) co_return;
   throw Fault(FaultKind::left_changed,
               changed + " is not as it was after a command that should change nothing",

@@ -6,7 +6,7 @@
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
 #include "armwise/teach/listening.hpp"
-#include "teach_flow.hpp"
+#include "teach_lessons.hpp"
 
 namespace armwise::session {
 namespace {
@@ -27,55 +27,55 @@ std::string way_in_words(const std::string& way) {
   return way.empty() ? "an empty line" : std::string("Ctrl-") + static_cast<char>(way.front() + letters);
 }
 
-}  // namespace
-
 // What a line that no console has was answered: at the prompt again, or at least refused.
-bool TeachFlow::is_at_the_top(const teach::HeardReply& reply) const {
-  return trimmed(top_prompt_).empty() ? is_refusal(reply.lines) : is_top(reply.prompt);
+bool is_at_the_top(Teaching& t, const teach::HeardReply& reply) {
+  return t.talk.has_prompt() ? t.talk.is_top(reply.prompt) : t.talk.is_refusal(reply.lines);
 }
 
 // Silence alone says nothing: a reply may be lost.
-Task<bool> TeachFlow::goes_on_after(std::string line) {
-  Ear::Heard heard = co_await ear_.say(line);
-  if (!heard.closed && heard.reply.prompt.empty() && !is_at_the_top(heard.reply)) {
+Task<bool> goes_on_after(Teaching& t, std::string line) {
+  Ear::Heard heard = co_await t.talk.ear.say(line);
+  if (!heard.closed && heard.reply.prompt.empty() && !is_at_the_top(t, heard.reply)) {
     const std::string once_more = nonsense_word;
-    heard = co_await ear_.say(once_more);
+    heard = co_await t.talk.ear.say(once_more);
   }
-  co_return !heard.closed && !is_at_the_top(heard.reply);
+  co_return !heard.closed && !is_at_the_top(t, heard.reply);
 }
 
 // In one piece with what follows, as before a stop.
-Task<bool> TeachFlow::is_way_out(std::string way) {
-  profile_.open.abandon = way;
-  const std::string bytes = console::spoiled_line_end(profile_) + nonsense_word + ear_.line_end;
-  const std::string received = co_await ear_.raw(bytes, until_silence);
-  const bool out = is_at_the_top(teach::split_reply({nonsense_word, received}));
-  if (!out) profile_.open.abandon.reset();
+Task<bool> is_way_out(Teaching& t, std::string way) {
+  console::Profile& profile = t.draft.profile;
+  profile.open.abandon = way;
+  const std::string bytes = console::spoiled_line_end(profile) + nonsense_word + t.talk.ear.line_end;
+  const std::string received = co_await t.talk.ear.raw(bytes, until_silence);
+  const bool out = is_at_the_top(t, teach::split_reply({nonsense_word, received}));
+  if (!out) profile.open.abandon.reset();
   if (!out) co_return false;
-  const bool goes_on = co_await goes_on_after(nonsense_word);
-  if (goes_on) profile_.open.abandon.reset();
+  const bool goes_on = co_await goes_on_after(t, nonsense_word);
+  if (goes_on) profile.open.abandon.reset();
   co_return !goes_on;
 }
 
+}  // namespace
+
 // Keys are tried only where something has been left open, and an empty line before them.
-Task<void> TeachFlow::learn_way_out() {
-  profile_.open.abandon.reset();
-  if (trimmed(top_prompt_).empty() && profile_.refusals.empty()) co_return;
+Task<void> learn_way_out(Teaching& t) {
+  t.draft.profile.open.abandon.reset();
+  if (!t.talk.has_prompt() && t.draft.profile.refusals.empty()) co_return;
   for (const std::string& way : ways_out()) {
     bool anything_open = false, out = true;
     for (std::size_t i = 0; i < openers.size() && out; ++i) {
-      const bool open = co_await goes_on_after(openers.at(i));
+      const bool open = co_await goes_on_after(t, openers.at(i));
       if (!open) continue;
       anything_open = true;
-      out = co_await is_way_out(way);
+      out = co_await is_way_out(t, way);
     }
     if (!anything_open) co_return;
     if (!out) continue;
-    person_.say("An open bracket or quote makes it ask on; " + way_in_words(way) +
-                " gets out of that, and goes before each stop.");
+    t.person.tell("way-out-found", {{"way", way_in_words(way)}});
     co_return;
   }
-  const bool open = co_await goes_on_after(closers);
+  const bool open = co_await goes_on_after(t, closers);
   if (!open) co_return;
   throw Fault(FaultKind::no_reply, "the console asks on and on",
               "An open bracket was sent, to see what gets out of it, and nothing did",

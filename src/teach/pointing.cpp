@@ -243,12 +243,17 @@ std::size_t rows_told_apart(const Template& like, const Lines& reply) {
 
 // Text only where it must be: what differs from row to row is none.
 std::optional<Template> line_like(const Pointed& example, const Lines& reply, Between between) {
-  auto best = parsed_source(LineMaker(example, {true, true, between == Between::text}).line());
+  const bool behind = between == Between::text;
+  std::string source = LineMaker(example, {true, true, behind}).line();
+  auto best = parsed_source(source);
   std::size_t most = best ? rows_told_apart(*best, reply) : 0;
-  for (Taken taken : {Taken{true, false}, Taken{false, true}, Taken{false, false}}) {
-    taken.behind_as_text = between == Between::text;
+  for (const Taken taken :
+       {Taken{true, false, behind}, Taken{false, true, behind}, Taken{false, false, behind}}) {
     if (!taken.in_front_as_text && most >= fewest_motors) break;
-    const auto other = parsed_source(LineMaker(example, taken).line());
+    std::string made = LineMaker(example, taken).line();
+    if (made == source) continue;
+    source = std::move(made);
+    const auto other = parsed_source(source);
     const std::size_t rows = other ? rows_told_apart(*other, reply) : 0;
     if (rows <= most && best) continue;
     best = other;

@@ -100,6 +100,9 @@ class TurnFinder {
   TurnFinder(const Lines& reply, Keys keys, std::vector<TurnReading>& found)
       : reply_(reply),
         keys_(keys),
+        pointed_at_(
+            keys.codes.begin(),
+            keys.codes.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(keys.codes.size(), 2))),
         found_(found),
         tries_(
             std::clamp(most_lines_read / std::max<std::size_t>(reply.size(), 1), least_tried, most_tried)) {}
@@ -107,7 +110,7 @@ class TurnFinder {
   void look_into(const std::string& line) {
     if (tokens_of(line).size() > longest_row) return;
     const std::vector<Part> parts = parts_of(line, most_parts);
-    const auto is_key = [&](const Part& part) { return contains(keys_.codes, text_at(line, part.span)); };
+    const auto is_key = [&](const Part& part) { return contains(pointed_at_, text_at(line, part.span)); };
     // The rows are all built alike. A word of its own is likelier than a piece of one: "output1 3".
     auto key = std::find_if(parts.begin(), parts.end(),
                             [&](const Part& part) { return is_whole_word(part) && is_key(part); });
@@ -134,6 +137,8 @@ class TurnFinder {
 
   const Lines& reply_;
   Keys keys_;
+  // Every one has a row, and what one row is made into reads the others: two, where one of them is odd.
+  std::vector<std::string> pointed_at_;
   std::vector<TurnReading>& found_;
   std::size_t tries_, tried_ = 0;
 };

@@ -50,12 +50,12 @@ using Spun = decltype(std::declval<Console&>().spin(craft::Motor{1}, 6.0, Durati
 #endif
 
 #if FORGED == 5  // no matching (member )?function|too few arguments
-using Sent = decltype(std::declval<Conversation&>().run_with_care(console::Steps{}, console::Values{},
-                                                                  Duration{250}, Conversation::Look{}));
+using Sent = decltype(std::declval<Conversation&>().run_with_care(
+    console::Steps{}, console::Values{}, Duration{250}, Conversation::Look{}, console::Answers{}));
 #else
-using Sent = decltype(std::declval<Conversation&>().run_with_care(console::Steps{}, console::Values{},
-                                                                  Duration{250}, Conversation::Look{},
-                                                                  std::declval<const SpinPermit&>()));
+using Sent = decltype(std::declval<Conversation&>().run_with_care(
+    console::Steps{}, console::Values{}, Duration{250}, Conversation::Look{}, console::Answers{},
+    std::declval<const SpinPermit&>()));
 #endif
 
 // Nor does a spin go ahead without the question before it.

@@ -21,7 +21,7 @@ class DialectPerson : public session::Person {
       : known_(known), hands_(hands), true_map_(std::move(true_map)) {}
 
   Task<session::Answer> ask(const session::Question& question) override;
-  void tell(const session::Statement& statement) override { told.push_back(statement.text); }
+  void tell(const session::Statement& statement) override { told.push_back(statement); }
   Task<bool> interrupted(craft::Motor motor, Duration within) override {
     return hands_.interrupted(motor, within);
   }
@@ -32,7 +32,7 @@ class DialectPerson : public session::Person {
   std::function<void(const session::Question&)> hears;
   std::function<void(session::Question&)> in_hands;  // what their hands make of a question
   std::optional<std::size_t> stops_at;  // the number of the question at which they have had enough
-  std::vector<std::string> told;
+  std::vector<session::Statement> told;
   std::vector<std::string> asked;  // "id: text -> answer"
 
  private:

@@ -149,13 +149,14 @@ int PracticeSession::spins() const {
       [](const practice::Happened& happened) { return happened.what == practice::Happened::What::spun; }));
 }
 
-bool PracticeSession::told(session::StatementId id, const session::Facts& values) const {
+bool was_said(const std::vector<session::Statement>& told, session::StatementId id,
+              const session::Facts& values) {
   const auto holds = [](const session::Statement& statement, const std::string& name,
                         const std::string& part) {
     const auto value = statement.facts.find(name);
     return value != statement.facts.end() && value->second.find(part) != std::string::npos;
   };
-  return std::ranges::any_of(person.told(), [&](const session::Statement& statement) {
+  return std::ranges::any_of(told, [&](const session::Statement& statement) {
     return statement.id == id.row().id && std::ranges::all_of(values, [&](const auto& value) {
              return holds(statement, value.first, value.second);
            });

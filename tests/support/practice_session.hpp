@@ -52,6 +52,10 @@ Outcome reapply_on(console::Plug& plug, const console::Profile& spoken, session:
 Outcome recover_by(practice::PracticePort& port, const console::Profile& spoken, session::Person& person,
                    record::Store& store, practice::ManualClock& clock);
 
+// Whether this was among it, with values that hold these.
+bool was_said(const std::vector<session::Statement>& told, session::StatementId id,
+              const session::Facts& values = {});
+
 struct PracticeSession {
   PracticeSession(const std::string& profile_name, practice::PracticeCraft craft,
                   practice::PersonScript script = {}, practice::MischiefPlan mischief = {},
@@ -71,8 +75,9 @@ struct PracticeSession {
   bool kept_right(const craft::Frame& frame, craft::PropScheme scheme) const;
   bool anything_turns() { return !port.turning(clock.now()).empty(); }
   int spins() const;
-  // Whether the person was told this, with values that hold these.
-  bool told(session::StatementId id, const session::Facts& values = {}) const;
+  bool told(session::StatementId id, const session::Facts& values = {}) const {
+    return was_said(person.told(), id, values);
+  }
   std::string all_told() const;  // for a test that fails
 
   const console::Profile& profile;

@@ -84,10 +84,10 @@ class Conversation {
   // sent only once the echo is right; a line that came back otherwise is not carried out, and sent once more.
   // Throws Fault(unreadable) where it came back otherwise again, and as soon as a line of the reply is
   // neither the echo nor what `look` has called right. `look`: true for a right confirmation; throws at a
-  // wrong one.
+  // wrong one. `answers`: see run().
   using Look = std::function<bool(const std::string& line)>;
   Task<std::optional<Reply>> run_with_care(const Steps& steps, const Values& values, Duration within,
-                                           const Look& look, const SpinPermit& permit);
+                                           const Look& look, Answers answers, const SpinPermit& permit);
 
   // Known to repeat what is sent; nothing where that is not known.
   std::optional<bool> echoes() const;

@@ -1,0 +1,69 @@
+// What the lessons of teach() have found out so far. A lesson adds to it; going back takes that away again,
+// by going back to the draft as it was before.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "armwise/console/profile.hpp"
+#include "armwise/teach/command_lesson.hpp"
+#include "armwise/teach/guesses.hpp"
+#include "armwise/teach/reply_table.hpp"
+
+namespace armwise::session {
+
+// A command with its several steps, as it was sent and answered.
+struct Said {
+  teach::Typed typed;
+  std::vector<std::string> prompts;  // after each step
+  teach::Lines lines;                // of all steps
+  bool closed = false;
+  bool refused = false;
+  bool suspended = false;      // a spin that Ctrl-Z ended
+  std::string otherwise = {};  // what a spin was answered that told of other numbers than were sent
+};
+
+// A setting as it was when it was first read.
+struct AsFound {
+  std::string what;
+  console::Query read;
+  console::Values asked;
+  teach::Lines lines;
+};
+
+struct Draft {
+  console::Profile profile;
+  std::optional<Said> configuration;  // the whole one, as it was printed
+  std::vector<console::Values> rows;  // of the map, as it was read
+  bool kept_is_sure = false;          // whether each motor has a pin or each pin a motor
+  std::vector<AsFound> as_found;
+  std::optional<teach::Listing> looked_into;  // the configuration, once it has been
+
+  const teach::Listing& listing();
+  // Of the map, where a motor is on a pin.
+  std::vector<console::Values> map_rows() const;
+  std::vector<console::Values> values_that_change_nothing() const;
+  std::vector<console::Values> values_not_sent() const;
+  std::vector<std::string> motor_codes() const;
+  std::vector<std::string> pin_names() const;
+  std::vector<std::string> listed_motor_codes() const;     // those without a pin, too
+  std::string motor_words(const std::string& code) const;  // "motor 3 (written \"2\")"
+
+  std::optional<teach::MapSpeech> map_speech() const;
+  std::string whole_configuration_typed() const;
+  std::string set_proposal(const Said& said, const console::Query& query, const console::Values& now,
+                           const std::string& key, const std::string& value) const;
+};
+
+// The question names its motor, so it is asked of each.
+bool is_asked_of_each(const console::Steps& steps);
+
+// The words in which a console says that it was done. A single line that holds the values, or some of them:
+// more than one reading of it says nothing sure. Among others: the line that names most of what was sent.
+// Plain: without any number.
+std::optional<console::Template> confirmation_of(const Said& said, const console::Values& values);
+std::optional<console::Template> confirmation_among(const Said& said, const console::Values& values);
+std::optional<console::Template> plain_confirmation_of(const Said& said);
+
+}  // namespace armwise::session

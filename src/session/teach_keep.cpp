@@ -1,0 +1,160 @@
+// Lessons: when a setting takes effect, how settings are made to last, the restart, and how to leave.
+#include <algorithm>
+
+#include "armwise/base/task.hpp"
+#include "teach_lessons.hpp"
+
+namespace armwise::session {
+namespace {
+
+constexpr Duration until_restart{3000};
+
+}  // namespace
+
+Task<void> learn_takes_effect(Teaching& t) {
+  console::Profile& profile = t.draft.profile;
+  const bool any = (profile.map && profile.map->put) || (profile.props && profile.props->set) ||
+                   (profile.turn && profile.turn->set) || (profile.mount && profile.mount->settable());
+  if (!any) co_return;
+  const bool at_once = co_await t.person.confirm(
+      "right", "I take it that a setting takes effect at once, not only after a restart. Is that right?");
+  const auto effect = at_once ? console::TakesEffect::at_once : console::TakesEffect::after_restart;
+  if (profile.map) profile.map->takes_effect = effect;
+  if (profile.props) profile.props->takes_effect = effect;
+  if (profile.turn) profile.turn->takes_effect = effect;
+  if (profile.mount) profile.mount->takes_effect = effect;
+}
+
+namespace {
+
+// What a typed command changed unasked is said before it is made to last.
+Task<bool> may_be_kept(Teaching& t) {
+  const std::string changed = co_await what_has_changed(t);
+  if (changed.empty()) co_return true;
+  const bool all_the_same = co_await t.person.confirm(
+      "try-change", changed +
+                        " is not as it was at the start; a command that you typed changed it. Shall it be "
+                        "made to last like that all the same?");
+  if (!all_the_same) t.person.tell("saving-left-out");
+  co_return all_the_same;
+}
+
+}  // namespace
+
+// A command that only shows something, or stops the motors, does not make settings last, nor the other way
+// round.
+bool is_taught_already(Teaching& t, const teach::Typed& typed) {
+  const auto same = [&](const console::Steps& steps) {
+    return std::equal(steps.begin(), steps.end(), typed.begin(), typed.end(),
+                      [](const console::Step& step, const std::string& line) {
+                        return step.send == console::Template::literal(line);
+                      });
+  };
+  const console::Profile& known = t.draft.profile;
+  const char* what = nullptr;
+  if (known.identify && same(known.identify->steps)) what = "says which board this is";
+  if (known.whole_configuration && same(known.whole_configuration->steps)) what = "prints the configuration";
+  if (known.map && same(known.map->list.steps)) what = "shows which pin drives each motor";
+  if (known.mount && same(known.mount->read.steps)) what = "shows the mount";
+  if (known.sense && same(known.sense->read.steps)) what = "shows the readings";
+  if (known.spin && same(known.spin->stop_all.steps)) what = "stops all motors";
+  if (known.keep && same(known.keep->keep.steps)) what = "makes the settings last";
+  if (what != nullptr) t.person.tell("known-command", {{"does", what}});
+  return what != nullptr;
+}
+
+namespace {
+
+Task<void> learn_restart(Teaching& t, console::KeepAbility& keep) {
+  std::optional<WritePermit> agreed;
+  do {
+    agreed = co_await t.person.ask_to_send(
+        "restarts", "It does not restart by itself. Type the command that restarts it");
+    if (!agreed) co_return;
+  } while (is_taught_already(t, agreed->lines()));
+  const Said said = co_await t.talk.say_agreed(*agreed, "restarts");
+  bool went = said.closed;
+  if (!went) went = co_await t.talk.ear.goes_away(until_restart);
+  bool restarted = went;
+  // The port of a serial adapter stays: then only its start-up shows.
+  if (!went && !said.refused && !said.lines.empty())
+    restarted = co_await t.person.confirm("right", "The port stayed, and it answered \"" + said.lines.back() +
+                                                       "\". Is that its start-up: did it restart?");
+  if (!restarted) {
+    t.person.tell("restart-by-hand");
+    co_return;
+  }
+  keep.restart = console::Command{t.talk.steps_of(said), std::nullopt};
+  if (went) co_await t.talk.reopen();
+}
+
+}  // namespace
+
+Task<void> learn_keep(Teaching& t) {
+  if (t.draft.profile.keep) co_return;
+  const bool may = co_await may_be_kept(t);
+  if (!may) co_return;
+  console::KeepAbility keep;
+  Said said;
+  do {
+    const auto agreed = co_await t.person.ask_to_send(
+        "keep", "Type the command that makes the settings last (it is sent; everything is as it was)");
+    if (!agreed) co_return;
+    said.refused = is_taught_already(t, agreed->lines());
+    if (said.refused) continue;
+    t.told_to_keep = true;
+    said = co_await t.talk.say_agreed(*agreed, "keep");
+    if (said.refused) {
+      t.talk.refuse_or_tell(said);
+    } else if (!said.lines.empty() && !said.closed) {
+      // Nothing shows that it has stored anything before a restart: only its own words do.
+      const bool kept = co_await t.person.confirm(
+          "right", "It answers \"" + said.lines.back() + "\". Does that say that the settings last now?");
+      said.refused = !kept;
+    }
+  } while (said.refused);
+  keep.keep.steps = t.talk.steps_of(said);
+  keep.keep.confirms = plain_confirmation_of(said);
+  keep.restarts = said.closed;
+  if (!keep.restarts) keep.restarts = co_await t.talk.ear.goes_away(until_restart);
+  if (keep.restarts) {
+    t.person.tell("restarts-by-itself");
+    co_await t.talk.reopen();
+  } else {
+    co_await learn_restart(t, keep);
+  }
+  t.draft.profile.keep = keep;
+}
+
+namespace {
+
+// A usual word, begun as all commands of this console begin; none where they are no words.
+std::string usual_leave(const console::Profile& profile) {
+  if (!profile.map || !profile.keep) return {};
+  const console::Steps &list = profile.map->list.steps, &keep = profile.keep->keep.steps;
+  if (list.size() != 1 || keep.size() != 1) return {};
+  return teach::word_like("exit", {list.front().send.source(), keep.front().send.source()});
+}
+
+}  // namespace
+
+Task<void> learn_leave(Teaching& t) {
+  if (t.draft.profile.leave) co_return;
+  std::string proposed = usual_leave(t.draft.profile);
+  while (true) {
+    const auto typed = co_await t.person.ask_command(
+        "leave", "Type the command that leaves the console (it is sent)", {}, proposed);
+    if (!typed) co_return;
+    if (in_a_row(*typed) == proposed) proposed.clear();
+    if (is_taught_already(t, *typed)) continue;
+    const Said said = co_await t.talk.say(*typed, "leave");
+    if (said.refused) {
+      t.talk.refuse_or_tell(said);
+      continue;
+    }
+    t.draft.profile.leave = console::Command{t.talk.steps_of(said), std::nullopt};
+    co_return;
+  }
+}
+
+}  // namespace armwise::session

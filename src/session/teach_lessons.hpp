@@ -1,0 +1,128 @@
+// The lessons of teach(), and what they share: commands that are learned, changes that are put back,
+// pointing.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "armwise/session/teach.hpp"
+#include "armwise/teach/pointing.hpp"
+#include "teach_asking.hpp"
+#include "teach_draft.hpp"
+
+namespace armwise::session {
+
+// What is known of the motors. Going back to a lesson takes none of it away.
+enum class Motors { not_spun, stop_not_seen, stop_seen };
+
+// What a lesson is given.
+struct Teaching {
+  Teaching(console::Plug& port, Person& whom, Clock& time, const TeachOptions& wanted);
+
+  console::Plug& plug;
+  Clock& clock;
+  const TeachOptions& options;
+  Draft draft;
+  Teacher person;
+  Dialogue talk;
+  Motors motors = Motors::not_spun;
+  bool told_to_keep = false;
+  std::optional<SpinPermit> sworn;
+};
+
+// The lessons, in their order. A lesson that finds what it teaches in the draft leaves it as it is.
+Task<void> listen(Teaching& t);
+Task<void> learn_way_out(Teaching& t);
+Task<void> learn_identify(Teaching& t);
+Task<void> learn_configuration(Teaching& t);
+Task<void> learn_map(Teaching& t);
+Task<void> learn_assign(Teaching& t);
+Task<void> learn_free(Teaching& t);
+Task<void> learn_props(Teaching& t);
+Task<void> learn_turn(Teaching& t);
+Task<void> learn_mount(Teaching& t);
+Task<void> learn_takes_effect(Teaching& t);
+Task<void> learn_sense(Teaching& t);
+Task<void> learn_gyro(Teaching& t);
+Task<void> learn_stop(Teaching& t);
+Task<void> learn_spin(Teaching& t);
+Task<void> learn_numbering(Teaching& t);
+Task<void> learn_keep(Teaching& t);
+Task<void> learn_leave(Teaching& t);
+
+// How they end before their end.
+void say_where_no_stop_was_seen(Teaching& t);
+[[noreturn]] void end_stopped(Teaching& t, StoppedByPerson::How how);
+
+// A change that is put back after, come what may.
+struct Trial {
+  std::string what;  // "the map", for the sentence that says what could not be put back
+  Writes change;
+  // Ways to put it back: the first after which it reads as before is the right one.
+  std::vector<Writes> back;
+  console::Query read;
+  console::Values asked;  // for a question that is asked of one motor or pin
+  teach::Lines before;    // its answer as it was
+};
+struct Tried {
+  Said change, read;      // the last step of the change; and the read after it
+  std::vector<Said> all;  // every step of the change
+};
+// Changes, reads, puts back, reads again: what was read in between. Throws Fault(left_changed).
+Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed);
+// Sets the other value, reads it, puts the old one back, reads that. True where both were read.
+Task<bool> try_change(Teaching& t, const console::Command& set, const console::Query& query,
+                      console::Values now, console::Values other, std::string blank);
+// What is to be put back.
+Task<teach::Lines> read_as_it_is(Teaching& t, const console::Query& query, const console::Values& asked);
+// What was read once reads the same again, or a command that was typed has changed it.
+Task<std::string> what_has_changed(Teaching& t);
+Task<void> require_as_before(Teaching& t);
+std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
+
+// A question whose reply is of interest: asked, sent, and its answer given back. Absent: skipped.
+Task<std::optional<Said>> learn_question(Teaching& t, std::string id, std::string text,
+                                         std::string proposed = {});
+// A command that is sent as typed, once the values stand in it; asked again until it is unambiguous.
+struct WantedCommand {
+  std::string id, text, proposed;
+  std::vector<std::string> must, may;
+  std::vector<console::Values> choices;  // values that change nothing
+  std::vector<console::Values> unsent;   // values for examples that are only typed
+  std::optional<Trial> trial;            // where sending changes something: how it is put back
+};
+// A command as learned, and what the first example answered.
+struct Learned {
+  console::Command command;
+  Said said;
+  Said between;  // what was read before it was put back, where it was tried
+  teach::Reading reading;
+};
+Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted);
+// The command that sets a word: typed as it is now, tried with the other word, and put back.
+Task<std::optional<console::Command>> learn_set_word(Teaching& t, std::string id, const Said& said,
+                                                     const console::Query& read, std::string blank,
+                                                     std::string now, std::string other);
+// One of the words of the reply is the value: the person points at it.
+Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply, std::string blank,
+                                                std::string id, std::string question, std::string& value);
+// Whether it was learned as something else. Says so.
+bool is_taught_already(Teaching& t, const teach::Typed& typed);
+
+// What cannot be worked out, the person points at.
+Task<std::optional<teach::MapReading>> point_at_map(Teaching& t, const Said& said, console::Steps& steps);
+Task<std::optional<teach::TurnReading>> point_at_turns(Teaching& t, teach::Lines reply);
+Task<std::optional<teach::NumbersReading>> point_at_numbers(Teaching& t, teach::Lines reply,
+                                                            std::vector<std::string> names);
+Task<bool> is_read_right(Teaching& t, teach::MapReading reading);
+
+// Spinning.
+void leave_out_spin(Teaching& t, const std::string& why);
+// False where the props were not said to be off.
+Task<bool> swear_before_the_stop(Teaching& t);
+// A stop that the spin's command fits is a spin.
+bool is_the_stop_a_spin(const console::Profile& profile, const teach::Reading& spin);
+
+}  // namespace armwise::session
