@@ -1,6 +1,8 @@
 #include "practice_child.hpp"
 
 #include <fcntl.h>
+#include <sys/socket.h>
+#include <sys/time.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -60,6 +62,12 @@ void end_what_is_left() {
     boost::system::error_code nobody;
     socket.connect((left->directory / "onlooker").string(), nobody);
     if (!nobody) boost::asio::write(socket, boost::asio::buffer("{\"end\":true}\n", 13), nobody);
+    // It drops who does not listen; its end of the line closes as it ends.
+    const timeval patience{2, 0};
+    ::setsockopt(socket.native_handle(), SOL_SOCKET, SO_RCVTIMEO, &patience, sizeof patience);
+    std::array<char, 256> said{};
+    while (!nobody && ::recv(socket.native_handle(), said.data(), said.size(), 0) > 0) {
+    }
     if (nobody) fs::remove_all(left->directory, ignored);
   }
   try {

@@ -45,7 +45,7 @@ Task<Answer> ask_for_battery(Person& person) {
   question.id = "battery";
   question.kind = Question::Kind::confirm;
   question.level = Level::warn;
-  question.text = "Fix the craft down, plug in the battery, keep a hand near the plug. Done?";
+  question.text = "Craft fixed down, battery in, a hand near the plug?";
   const Answer answer = co_await person.ask(question);
   co_return answer;
 }

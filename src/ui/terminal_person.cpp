@@ -150,7 +150,7 @@ Task<Answer> TerminalPerson::ask(const Question& question) {
 Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
   switch (question.kind) {
     case Question::Kind::confirm:
-      return confirm(question);
+      return question.small ? small(question) : confirm(question);
     case Question::Kind::choose:
       if (question.small) return small(question);
       return asks_for_a_place(question) ? place(question) : choose(question);

@@ -126,6 +126,7 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
       break;
   }
   waiting_for.clear();
+  waiting_within = Duration{0};
   if (statement.within > Duration{0}) {
     waiting_since = std::chrono::steady_clock::now();
     waiting_for = text;

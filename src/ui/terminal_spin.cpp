@@ -25,6 +25,8 @@ constexpr Duration between_beeps{300};
 // ms): a key so early stops the motor and says nothing.
 constexpr Duration fastest_answer{150};
 constexpr Duration one_frame{100};
+// On a narrower screen the time that is left stands below the picture.
+constexpr int room_beside = 60;
 
 constexpr const char* pair_help =
     "Each arm has two keys that lie like it: the left one for counter-clockwise, the right one for "
@@ -354,7 +356,9 @@ std::vector<Line> small_choices(const session::Question& question, NoseSide nose
 }  // namespace
 
 // One line where the spin was asked about, and keys that lie like the craft.
-Task<Answer> TerminalPerson::State::small(const Question& question) {
+Task<Answer> TerminalPerson::State::small(const Question& asked) {
+  Question question = asked;
+  if (question.kind == Question::Kind::confirm) question.choices = {{"yes", "yes", "y"}, {"no", "no", "n"}};
   screen.choices = small_choices(question, nose, terminal.style());
   put(question, {});
   while (true) {
@@ -509,8 +513,12 @@ void TerminalPerson::State::show_countdown(const std::string& who, Duration left
       spinning.moving = scene->moving;
     }
   }
-  screen.aside = {{{who + " spins", Ink::strong}},
-                  {{bar(left, whole, terminal.style()) + " " + words, Ink::plain}}};
+  const std::string how_long = bar(left, whole, terminal.style()) + " " + words;
+  if (terminal.style().columns >= room_beside) {
+    screen.aside = {{{who + " spins", Ink::strong}}, {{how_long, Ink::plain}}};
+  } else {
+    screen.busy = who + " spins " + how_long;
+  }
   refresh();
 }
 
@@ -536,6 +544,7 @@ void TerminalPerson::State::countdown_over(const std::string& how) {
   }
   spinning.moving.clear();
   screen.aside = {{{how, Ink::plain}}};
+  screen.busy.clear();
   screen.question.clear();
   screen.keys.clear();
   refresh();

@@ -59,7 +59,7 @@ struct TerminalPerson::State {
   Task<Answer> go(const Question& question);
   Task<bool> three_beeps();
   Task<Answer> spin(const Question& question);
-  Task<Answer> small(const Question& question);
+  Task<Answer> small(const Question& asked);
   Task<Answer> place(const Question& question);
 
   void show_arms(const craft::Frame& frame, NoseSide side, bool with_answers);

@@ -7,6 +7,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <string>
@@ -104,6 +105,13 @@ TEST_F(Journals, OfAPracticeCraftThatIsGoneBlocksNothing) {
   EXPECT_EQ(again->ended(), 0) << said(*again);
 }
 
+bool is_running(const std::string& argument) {
+  for (const auto& process : fs::directory_iterator("/proc")) {
+    if (contents(process.path() / "cmdline").find(argument) != std::string::npos) return true;
+  }
+  return false;
+}
+
 // A defect found: "run armwise recover", said of a practice craft that was gone with its session.
 TEST_F(Journals, WhatWasCutOffInPracticeIsRecoveredThere) {
   Json profile = Json::parse(contents(std::string(ARMWISE_FIXTURES) + "/profiles/tarn.json"));
@@ -117,6 +125,11 @@ TEST_F(Journals, WhatWasCutOffInPracticeIsRecoveredThere) {
   const auto recovery = start({"recover", "--practice"}, Json{{"recover", "finish"}});
   EXPECT_EQ(recovery->ended(), 0) << said(*recovery);
   EXPECT_NE(said(*recovery).find("Recovered: the controller holds"), std::string::npos) << said(*recovery);
+  // The practice craft has the command line of the session that made it.
+  const auto last = std::chrono::steady_clock::now() + std::chrono::seconds(10);
+  while (is_running(workshop.file("hasty.json")) && std::chrono::steady_clock::now() < last)
+    ::poll(nullptr, 0, 20);
+  EXPECT_FALSE(is_running(workshop.file("hasty.json"))) << "the practice craft has ended";
   const auto again = start({"recover", "--practice"});
   EXPECT_EQ(again->ended(), 2) << said(*again);
   EXPECT_NE(said(*again).find("No practice session was cut off"), std::string::npos) << said(*again);

@@ -351,7 +351,7 @@ class HandsFull : public session::Person {
     }
     co_await sight_.hold(question.pose);
     session::Question::Look look;
-    for (int i = 0; i < 40 && !look.taken; ++i) look = co_await question.look();
+    for (int i = 0; i < 80 && !look.taken; ++i) look = co_await question.look();
     EXPECT_TRUE(look.taken) << question.pose << ": " << look.words;
     ++taken;
     co_return session::Answer{std::string("ready")};

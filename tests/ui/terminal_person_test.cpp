@@ -422,7 +422,7 @@ TEST_F(TerminalTest, AsksByAStripOfPaper) {
   const auto types = [&]() -> Task<void> {
     co_await typist.see("Which arm moved?");
     typist.type("t");
-    co_await typist.see("By a strip of paper from now on");
+    co_await typist.see("Paper strip from now on");
     typist.type("9");
     co_await typist.see("Down arrow: toward the tail");
     typist.type(down_arrow);
