@@ -309,12 +309,12 @@ std::set<Ended> allowed(const MischiefKind& kind, Phase phase, const std::string
     // 8. An answer without end drowns all that follows; the answer to a stop is told from it where it has
     // words.
     case Mischief::endless_output:
-      if (spinning) return {unsafe, as_before, recoverable};
       if (keeping || kept) return {recoverable, proven, kept_not_recorded};  // the restart ends it
       // Where each reply ends with a line of its own, what follows it drowns nothing.
-      if (changed && !prompts) return {recoverable, proven};
-      if (changed) return {recoverable};
-      return {as_before};
+      if (spinning && !prompts) return {unsafe, as_before, recoverable, proven};
+      if (spinning) return {unsafe, as_before, recoverable};
+      if (changed) return prompts ? std::set{recoverable} : std::set{recoverable, proven};
+      return prompts ? std::set{as_before} : std::set{as_before, proven};
     // 9. One byte, one answer: asked again where asking changes nothing, else ended as before; from the order
     // to
     //    keep on, recover decides where it cannot be told what was heard.
