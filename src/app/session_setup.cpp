@@ -107,7 +107,8 @@ record::Folders Session::folders() const {
 Task<Fault> Session::as_practised(Fault fault) {
   const bool left = fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back;
   if (!practice_ || !left || !onlooker_ || !onlooker_->connected()) co_return fault;
-  const std::string answer = co_await onlooker_->request(R"({"stay":true})");
+  const std::string wish = R"({"stay":true})";
+  const std::string answer = co_await onlooker_->request(wish);
   practice_->leave_behind();
   Fault story(fault.kind(), fault.happened(), fault.why(),
               mischief_in_words(options_.mischief) +
@@ -120,13 +121,15 @@ void Session::end_practice() {
 }
 
 // Whoever practises chooses what they practise on.
-Task<void> Session::meet_practice_craft(session::Person& person) {
+Task<void> Session::meet_practice_craft() {
   if (!practice_->has_frame()) {
     std::string frame = "quad-x";
     if (options_.asks_frame && !options_.play) {
+      // A profile that is named wrongly is said before anything is asked.
+      if (!options_.profile.empty()) co_await choose_profile();
       session::Question question = session::frame_question("Which frame do you want to practise on?");
       question.may_go_back = false;
-      const session::Answer answer = co_await person.ask(question);
+      const session::Answer answer = co_await person_->ask(question);
       frame = practised_frame_ = std::get<std::string>(answer);
     }
     practice_->become(frame);
@@ -158,15 +161,14 @@ Task<void> Session::meet_person() {
   runtime_.guard().speak(options_.machine                   ? link::GuardVoice::machine
                          : ui::takes_the_screen(ui, around) ? link::GuardVoice::screen
                                                             : link::GuardVoice::lines);
-  if (practice_) co_await meet_practice_craft(*person);
-  if (!practice_) {
-    person_ = std::move(person);
-  } else if (options_.play) {
-    front_end_ = std::move(person);
+  person_ = std::move(person);
+  if (practice_) co_await meet_practice_craft();
+  if (practice_ && options_.play) {
+    front_end_ = std::move(person_);
     person_ = std::make_unique<practice::PracticePerson>(*onlooker_, runtime_.clock(),
                                                          practice::PersonScript{}, front_end_.get());
-  } else {
-    person_ = std::make_unique<PracticeHands>(std::move(person), *onlooker_);
+  } else if (practice_) {
+    person_ = std::make_unique<PracticeHands>(std::move(person_), *onlooker_);
   }
   person_ = std::make_unique<LoggedPerson>(std::move(person_), log_);
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))

@@ -60,7 +60,7 @@ class Session {
   Task<void> choose_profile_that_answers();
   Task<void> ask_for_profile();
   Task<void> choose_port();
-  Task<void> meet_practice_craft(session::Person& person);
+  Task<void> meet_practice_craft();
   void have_motors_guarded(const console::Profile& profile);
   void begin_log();
   void begin_capture();

@@ -78,6 +78,11 @@ Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft
   co_return go;
 }
 
+Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
+                                   SpinPermit permit) {
+  return ask_for_go(person, commanded, shown, std::move(pin), std::move(permit), BeforeSpin());
+}
+
 Fault line_lost_in_a_spin() {
   return Fault(FaultKind::line_lost, "The line to the controller was lost while a motor was spun",
                "It is back, and has acknowledged the stop",

@@ -56,7 +56,11 @@ class Go {
 // Question id: `go`. `pin` and `shown` are what the person is told. Absent: the person wants to go back.
 // Throws StoppedByPerson.
 Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
-                                   SpinPermit permit, BeforeSpin before = {});
+                                   SpinPermit permit, BeforeSpin before);
+// With nothing in the hands, and of no round. Not by a default argument: g++ 12 destroys that one twice where
+// the call is awaited.
+Task<std::optional<Go>> ask_for_go(Person& person, craft::Motor commanded, craft::Motor shown, craft::Pin pin,
+                                   SpinPermit permit);
 
 // Where a stop was not acknowledged, in every command alike.
 void say_unstopped(Person& person, const console::Unstopped& unstopped, bool again);  // at once, and again
