@@ -200,7 +200,8 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
       }
       take(steps[i], lines[i], std::move(*heard), reply);
     } catch (const Fault& fault) {
-      const bool goes_on = on_failure == OnFailure::recover || fault.kind() == FaultKind::refused;
+      const bool refused = fault.kind() == FaultKind::refused && on_failure == OnFailure::send_nothing;
+      const bool goes_on = on_failure == OnFailure::recover || refused;
       const bool may_go_home = goes_on && talk.prompts().has_menus();
       if (fault.kind() == FaultKind::line_lost || !may_go_home) throw;
       failure = std::current_exception();
@@ -250,7 +251,7 @@ Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Va
                                                     Answers answers) {
   if (!state_->talk.in_step()) co_await resynchronise();
   std::optional<Reply> reply =
-      co_await state_->run(steps, values, within, nullptr, State::OnFailure::recover, answers);
+      co_await state_->run(steps, values, within, nullptr, State::OnFailure::nothing_at_all, answers);
   co_return reply;
 }
 

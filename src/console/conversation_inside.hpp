@@ -27,8 +27,9 @@ struct Conversation::State {
 
   Task<bool> wake(bool with_open_send);
   bool may_settle(const Step& step, bool last) const;
-  // What is sent on when a reply fails to come: what gets back into step, or nothing.
-  enum class OnFailure { recover, send_nothing };
+  // What is sent on when a reply fails to come: what gets back into step, or nothing; or nothing after a
+  // refusal either.
+  enum class OnFailure { recover, send_nothing, nothing_at_all };
   Task<std::optional<Reply>> run(const Steps& steps, const Values& values, std::optional<Duration> within,
                                  const Look* look, OnFailure on_failure = OnFailure::recover,
                                  Answers answers = {});

@@ -122,12 +122,20 @@ Task<void> ProfileConsole::Inside::Stopping::say_it() {
   const Values none;
   const Command& stop = in_.profile.spin->stop_all;
   const Answers answers = stop.confirms ? Answers(&*stop.confirms, 1) : Answers();
-  const std::optional<Reply> reply = co_await in_.talk().run_or_owe(stop.steps, none, patience_, answers);
+  std::optional<Fault> trouble;
+  std::optional<Reply> reply;
+  try {
+    reply = co_await in_.talk().run_or_owe(stop.steps, none, patience_, answers);
+  } catch (const Fault& fault) {
+    if (fault.kind() == FaultKind::line_lost) throw;
+    trouble = fault;
+  }
   if (reply && answer_.is_in(reply->lines)) co_return;
-  if (reply) throw Fault(FaultKind::unreadable, "the console answered the stop with something else");
+  // Answered otherwise, or refused: something else may have stood half typed before it.
   co_await in_.talk().stop_now(Where::half_way);
   const Conversation::Listened listened = co_await hear();
-  if (!listened.found) throw Fault(FaultKind::no_reply, "the console has not answered the stop");
+  if (listened.found) co_return;
+  throw trouble.value_or(Fault(FaultKind::no_reply, "the console has not answered the stop"));
 }
 
 // Nothing where the stop was acknowledged.
