@@ -1,4 +1,4 @@
-// How often a wrong answer ends in a wrong craft: simulated sessions, and the tables of README.
+// How often a wrong answer ends in a wrong craft: simulated sessions, and their tables in DEVELOPERS.md.
 //
 //     wrong_answers                  1,000,000 sessions of quad-x and hex-x, 100,000 of octo-x, in each row
 //     wrong_answers --sessions N     so many of quad-x and hex-x, a tenth of octo-x
