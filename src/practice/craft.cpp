@@ -37,8 +37,8 @@ craft::YawPitchRoll as_held(const PracticeCraft& craft) {
   craft::YawPitchRoll attitude = found->second;
   if (craft.pose_error == 0) return attitude;
   Random random(craft.seed * 31 + hashed(craft.pose));
-  // A person asked to tip the nose tips it somewhere between 42 and 80 degrees. Less is asked for again, which
-  // whoever practises could not do.
+  // A person asked to tip the nose tips it somewhere between 42 and 80 degrees. Less is asked for again,
+  // which whoever practises could not do.
   const double tip = 42 + 38 * random.fraction();
   if (std::abs(attitude.pitch) == 60) attitude.pitch = std::copysign(tip, attitude.pitch);
   if (std::abs(attitude.roll) == 60) attitude.roll = std::copysign(tip, attitude.roll);
