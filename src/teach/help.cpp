@@ -137,7 +137,7 @@ const HintWords& topic_words(Topic topic) {
       {"prop", "blade", "sweep"},
       {"accel", "gravit", "weigh", "imu", "sensor"},
       {"turn", "direction", "revers", "flip", "way"},
-      {"mount", "orient", "align", "sit", "seat", "board", "rotat", "yaw"},
+      {"mount", "orient", "align", "sit", "seat", "board", "rotate", "rotation", "yaw"},
       {"motor", "pin", "pad", "put", "assign", "map", "wir", "output"},
       {"everything", "all", "dump", "whole", "config", "setting", "set"}};
   return words[static_cast<std::size_t>(topic)];

@@ -77,8 +77,8 @@ class Conversation {
 
   // As run(), for what cannot wait: where the reply to the last step has not ended `within`, nothing is
   // returned, and it is owed. Then stop_now() may be written without waiting, and hear_owed() reads the reply
-  // after all; any other command gives it up. Nothing more is sent where it fails, as stop_now() is to follow.
-  // `steps`, `values` and what `answers` points to outlive it.
+  // after all; any other command gives it up. Nothing more is sent where it fails, as stop_now() is to
+  // follow. `steps`, `values` and what `answers` points to outlive it.
   Task<std::optional<Reply>> run_or_owe(const Steps& steps, const Values& values, Duration within,
                                         Answers answers = {});
   bool owed() const;
