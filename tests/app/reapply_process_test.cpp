@@ -129,7 +129,8 @@ TEST_F(ReapplyProcess, ARecordOfMoreMotorsThanTheControllerHasEndsInWords) {
                                      "hex-x", "--props", "in", "--craft", "my hex", "--spin-time", "200",
                                      "--baud", "0", "--leave-mount"});
   ASSERT_EQ(bench->ended(), 0) << bench->output() << bench->errors();
-  const auto again = workshop.start({"reapply", "my hex", "--practice", "--play", "--baud", "0"});
+  const auto again = workshop.start(
+      {"reapply", "my hex", "--practice", "--practice-frame", "quad-x", "--play", "--baud", "0"});
   EXPECT_EQ(again->ended(), 1) << again->output() << again->errors();
   EXPECT_NE((again->output() + again->errors()).find("No profile at hand fits"), std::string::npos)
       << again->output() << again->errors();

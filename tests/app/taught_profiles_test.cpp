@@ -149,7 +149,8 @@ TEST_F(TaughtProfiles, APracticeCraftOfAnotherConsoleIsMetWithThem) {
       {"bench", "--practice", "--practice-console", "sedge", "--machine", "--baud", "0"}, {}, true);
   MachineDriver driver(*bench);
   driver.answers["profile"] = {{"answer", "taught-sedge"}};
-  driver.answers["frame"] = {{"id", "stop"}};
+  driver.answers["frame"] = {{"answer", "quad-x"}};
+  driver.answers["props-off"] = {{"id", "stop"}};
   json choices;
   driver.at_line = [&](const json& line) {
     if (line.value("id", "") == "profile") choices = line.at("choices").at("answer");
