@@ -223,7 +223,7 @@ class TerminalPerson(ScreenPerson):
     # Every question is drawn whole, and has the key for help in its last line, or a line to type in after that.
     def keys(self, shown):
         """Nothing where no key is waited for."""
-        if "? help" not in shown:
+        if not re.search(r"\? (Enter )?help", shown):
             return None
         if shown.endswith(">"):
             if word := re.search(self.asks["word"], shown):
