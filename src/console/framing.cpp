@@ -8,7 +8,7 @@
 namespace armwise::console {
 namespace {
 
-std::string without_numbers(std::string text) {
+std::string without_digits(std::string text) {
   std::erase_if(text, [](char c) { return c >= '0' && c <= '9'; });
   return text;
 }
@@ -27,7 +27,7 @@ void Framing::look_at(const std::string& line) {
 }
 
 void Framing::note_usual(const std::string& tail) {
-  usual_tail_ = without_numbers(tail);
+  usual_tail_ = without_digits(tail);
 }
 
 void Framing::learn_prompts(const std::vector<std::string>& reply) {
@@ -45,7 +45,7 @@ bool Framing::take_out(std::vector<std::string>& lines, const std::string& sent,
 }
 
 bool Framing::is_usual_prompt(const PromptSeen& seen, const std::string& tail) const {
-  return seen.line_start || (!usual_tail_.empty() && without_numbers(tail) == usual_tail_);
+  return seen.line_start || (!usual_tail_.empty() && without_digits(tail) == usual_tail_);
 }
 
 bool Framing::is_answered(const std::vector<std::string>& lines, Answers answers) const {

@@ -64,7 +64,7 @@ class UsageReader {
     return at_ + 1 < usage_.size() && !is_white(usage_[at_]) && usage_[at_ + 1] == '|';
   }
 
-  void text(std::string literal) {
+  void text(const std::string& literal) {
     if (pieces_.empty() || pieces_.back().kind != Kind::text || pieces_.back().optional != optional_)
       pieces_.push_back({Kind::text, {}, {}, optional_});
     pieces_.back().text += literal;

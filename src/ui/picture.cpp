@@ -161,7 +161,7 @@ Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Sty
         arc = {moving->turn, spinning.step, Ink::moving};
       Rows inside = arm_rows(cap, spinning.noted, box.width - 2, glyphs);
       if (caps == Caps::none) inside.assign(inside.size(), {blanks(box.width - 2)});
-      box.rows = ringed(std::move(inside), box.width, arc, glyphs);
+      box.rows = ringed(inside, box.width, arc, glyphs);
       if (captions) box.caption = cap.arm;
       boxes.push_back(std::move(box));
     }

@@ -67,7 +67,7 @@ bool is_arrow(const Key& key) {
 // Which arrow points, in the picture, the way the strip goes for one of the two turns.
 Key arrow_for(const craft::Frame& frame, craft::PlaceIndex place, NoseSide nose, craft::Turn turn) {
   for (const Key::Kind kind : {Key::Kind::up, Key::Kind::down, Key::Kind::left, Key::Kind::right}) {
-    const Key key{kind, {}};
+    Key key{kind, {}};
     if (turn_by_strip(frame, place, key, nose) == turn) return key;
   }
   return {};
