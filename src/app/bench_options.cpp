@@ -23,6 +23,8 @@ void add_spin_options(CLI::App& command, SpinArguments& arguments, session::Benc
 void complete(session::BenchOptions& bench, const SpinArguments& arguments, Session& session) {
   bench.port = session.port();
   bench.tool_version = ARMWISE_VERSION;
+  if (session.is_practice())
+    bench.caveat = "PRACTICE: a simulated craft, so none of this is true of a real one.";
   bench.spin_time = Duration{arguments.spin_milliseconds};
   bench.suspended = [&session] { return session.runtime().suspended(); };
   if (arguments.strength > 0) bench.strength_per_cent = arguments.strength;

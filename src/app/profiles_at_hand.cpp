@@ -71,9 +71,10 @@ fs::path find_profile_file(const std::string& file_or_name) {
   }
   const std::string near = nearest(file_or_name, names);
   throw Fault(FaultKind::usage, "There is no profile " + printable(file_or_name),
-              near.empty() ? "it is neither a file nor one of: " + joined(names, ", ")
-                           : "the nearest name is " + near,
-              "Name a file or one of these; armwise teach writes one for your console");
+              names.empty()  ? "no file has that name, and no profile is installed"
+              : near.empty() ? "no file has that name, and the profiles are: " + joined(names, ", ")
+                             : "the nearest name is " + near,
+              "Name a profile or its file; armwise teach writes one for your console");
 }
 
 ProfileAtHand find_profile(const std::string& file_or_name) {

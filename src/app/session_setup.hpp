@@ -54,6 +54,7 @@ class Session {
   // The frame that the person wanted to practise on; empty: they were not asked.
   const std::string& practised_frame() const { return practised_frame_; }
   void end_practice();
+  bool is_practice() const { return practice_ != nullptr; }
   // The guard, told how this profile says stop.
   console::Sentry& watched_by(const console::Profile& profile);
 

@@ -36,6 +36,7 @@ void tell_done(const Bench& b, const Agreed& agreed, const Verified& verified, c
                                                    ? "board mount set, and checked by poses"
                                                    : "the board's mount was not checked by poses"});
   done.marks.push_back({b.ledger.verified(), "saved, restarted, read back: the same"});
+  if (!b.options.caveat.empty()) done.marks.push_back({false, b.options.caveat});
   for (const std::string& warning : verified.warnings) done.marks.push_back({false, warning});
   done.next = {"armwise sheet \"" + name + "\"     the sheet to print",
                "armwise reapply \"" + name + "\"   after a firmware update"};
@@ -171,6 +172,7 @@ Task<void> meet(Bench& b) {
   // Whatever ends this, it is this controller that the session was with.
   b.ledger.journal().met(identity, b.profile().name, {});
   refuse_open_session(b, identity);
+  if (!b.options.caveat.empty()) b.warnings.push_back(b.options.caveat);
   if (!b.options.dry_run) b.store.require_room();
   if (!b.profile().whole_configuration) {
     b.warnings.emplace_back("The whole configuration was not saved: the profile has no command for it.");

@@ -82,12 +82,11 @@ Task<Recovering> ask_what_to_recover(Person& person, CutOff cut) {
   Question question = one_of("recover", "What do you want?", {});
   question.level = Level::warn;
   question.may_go_back = false;
-  if (cut.proven) question.choices.push_back({"finish", "finish: write the rest, save, and read it back"});
+  if (cut.proven) question.choices.push_back({"finish", "write what is left, save, and read it back"});
   if (cut.before) {
     question.choices.push_back(
-        {"back",
-         std::string(cut.identity || cut.damage.empty() ? "go back" : "if it was this controller, go back") +
-             ": set everything back, save, and read it back"});
+        {"back", std::string(cut.identity || cut.damage.empty() ? "" : "if it was this controller: ") +
+                     "set everything back, save, and read it back"});
   }
   if (!cut.damage.empty())
     question.choices.push_back({"aside", "leave the settings, and set the damaged journal aside"});

@@ -113,8 +113,9 @@ Task<std::vector<console::SenseReading>> MountFinder::sample(Duration length, Du
   co_return readings;
 }
 
-Task<solve::PoseReading> MountFinder::measure(Pose pose, std::vector<solve::PoseReading> others) {
-  const auto held = [&] { return hold(pose, others); };
+Task<solve::PoseReading> MountFinder::measure(Pose pose, std::vector<solve::PoseReading> others,
+                                              First first) {
+  const auto held = [&] { return hold(pose, others, first); };
   co_return co_await recall_.answered<solve::PoseReading>(held);
 }
 
@@ -162,7 +163,8 @@ Task<Question::Look> MountFinder::look(Watch& watch) {
 }
 
 // Absent: the person wants to go back.
-Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose, std::vector<solve::PoseReading> others) {
+Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose, std::vector<solve::PoseReading> others,
+                                                          First first) {
   Person& person = recall_.person();
   Watch watch;
   watch.again = std::ranges::find(others, pose, &solve::PoseReading::pose) != others.end();
@@ -172,7 +174,7 @@ Task<std::optional<solve::PoseReading>> MountFinder::hold(Pose pose, std::vector
   std::string last;
   for (int attempt = 0; attempt < most_pose_tries; ++attempt) {
     Question question = pose_question("pose", name(pose), std::string(instruction(pose)));
-    question.look = [this, &watch] { return look(watch); };
+    if (!watch.first || first == First::takes_itself) question.look = [this, &watch] { return look(watch); };
     const Answer answer = co_await person.ask(question);
     if (std::holds_alternative<Back>(answer)) co_return std::nullopt;
     if (watch.taken) co_return solve::PoseReading{pose, watch.taken->average, 1};

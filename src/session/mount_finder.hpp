@@ -48,7 +48,10 @@ class MountFinder {
 
   // One pose held still and measured, board axes. It takes itself as soon as the craft is held still in
   // another way than in any of the poses before it, which are `others`; where there are none, a while later.
-  Task<solve::PoseReading> measure(solve::Pose pose, std::vector<solve::PoseReading> others = {});
+  // Or on a key: where the hands have something else to do before the first.
+  enum class First { takes_itself, on_a_key };
+  Task<solve::PoseReading> measure(solve::Pose pose, std::vector<solve::PoseReading> others = {},
+                                   First first = First::takes_itself);
   // The nose turned to the right: the gyro's readings, board axes.
   Task<std::vector<std::array<double, 3>>> turn_to_the_right();
 
@@ -71,7 +74,8 @@ class MountFinder {
     std::optional<solve::StillReading> taken;
   };
   Task<Question::Look> look(Watch& watch);
-  Task<std::optional<solve::PoseReading>> hold(solve::Pose pose, std::vector<solve::PoseReading> others);
+  Task<std::optional<solve::PoseReading>> hold(solve::Pose pose, std::vector<solve::PoseReading> others,
+                                               First first);
   Task<std::optional<std::vector<std::array<double, 3>>>> turn();
   Task<Step> weigh(std::vector<solve::PoseReading> readings, bool& exact);
   Task<Settled> settle(const solve::MountFound& found);

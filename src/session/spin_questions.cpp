@@ -88,7 +88,7 @@ Question question_about(const craft::Frame& frame, const SpinRequest& request) {
       question = yes_or_no("hand", "Did the motor under your hand spin?");
       break;
     case solve::Way::half:
-      question = yes_or_no("nose-half", "Finger on the craft's nose: did a motor on that half spin?");
+      question = yes_or_no("nose-half", "Point at the craft's nose: did a motor on that half spin?");
       break;
     case solve::Way::above:
       question = yes_or_no("from-above", "Are you looking at the craft from above?");

@@ -142,7 +142,9 @@ void show_as_used(Teaching& t, const teach::Reading& reading, const WantedComman
       const auto line = teach::written(reading, values);
       if (!line || line == teach::written(reading, typed)) continue;
       std::string meant;
-      for (const auto& [blank, value] : values) meant += (meant.empty() ? "" : ", ") + blank + " " + value;
+      for (const auto& [blank, value] : values)
+        meant += (meant.empty() ? "" : ", ") +
+                 (blank == "motor" ? t.draft.motor_words(value) : blank + " " + value);
       t.person.tell("will-send", {{"values", meant}, {"command", in_a_row(*line)}});
       return;
     }

@@ -80,7 +80,8 @@ Task<solve::MountProof> hold_again(const Bench& b, Recall& r, const FoundMount& 
   solve::MountProof proof;
   while (readings.size() < wanted.size()) {
     const Pose pose = wanted[readings.size()];
-    const solve::PoseReading reading = co_await finder.measure(pose, held);
+    // The battery comes out first.
+    const solve::PoseReading reading = co_await finder.measure(pose, held, MountFinder::First::on_a_key);
     held.push_back(reading);
     readings.push_back({pose, set * reading.reading});
     if (readings.size() < wanted.size()) continue;

@@ -385,8 +385,7 @@ Task<Answer> TerminalPerson::State::pose(const Question& question) {
     }
     const Key key = co_await press();
     if (key.is(" ")) co_return Answer{std::string("ready")};
-    const Common what =
-        co_await common(question, key, "Hold it like this, keep it still, and press the space bar.");
+    const Common what = co_await common(question, key, "Do as it says, and press the space bar.");
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::none) refuse(key, "Press the space bar once you hold it like this.");
   }

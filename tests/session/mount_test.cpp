@@ -374,7 +374,7 @@ TEST(Mount, IsFoundByPosesThatTakeThemselves) {
     const Outcome outcome = session.bench_by(person, session.profile, options());
     ASSERT_FALSE(outcome.fault) << dialect << ": " << outcome.fault->sentence();
     EXPECT_LT(kept_off(session, {90, 0, 180}), 1) << dialect;
-    EXPECT_GE(person.taken, 6) << "each, when it is found and when it is proven";
+    EXPECT_GE(person.taken, 5) << "each, but the first of the second round: the battery comes out before it";
   }
 }
 
