@@ -16,8 +16,6 @@ constexpr double sure_enough_to_write_again = 0.05;
 // What of the wanted sureness is for each direction, and for each way to see the craft: what exceeds it is
 // asked about while the spin is fresh.
 constexpr double for_directions = 0.3, for_each_view = 0.1;
-// By so much less may be in doubt of what somebody said who errs often.
-constexpr double surer_of_the_careless = 0.6;
 constexpr int most_spins_for_each = 10;
 
 unsigned bit(int row) {
@@ -147,15 +145,6 @@ Ask Interview::best_of_all(const Verdict& verdict) {
   return best;
 }
 
-// The belief takes most crafts to be plain. Of one that is not, it is surer than it may be, which tells where
-// the answers of somebody who errs often carry little: measured in wrong_answers, where no craft is plain.
-bool Interview::is_sure(const Verdict& verdict) const {
-  if (verdict.wrong >= sure_) return false;
-  if (spins_ <= 2 * tables_->size) return true;  // nothing has spoken against anything
-  const double errs_often = belief_.doubts(verdict).kind[1];
-  return verdict.wrong < sure_ * (1 - surer_of_the_careless * errs_often);
-}
-
 // Being asked again must not say that the first answer was wrong: now and then a motor that is sure comes
 // first.
 std::optional<Ask> Interview::repeat_first(const Ask& ask) {
@@ -186,7 +175,7 @@ Interview::Next Interview::next() {
     return ask({Way::look, row, 0, Why::in_turn});
   }
   const bool all_spin = (can_spin_ & (bit(tables_->size) - 1)) == bit(tables_->size) - 1;
-  if (as_written && (is_sure(now) || !all_spin)) return {Step::done, {}};
+  if (as_written && (now.wrong < sure_ || !all_spin)) return {Step::done, {}};
   const Ask best = best_of_all(now);
   if (const auto other = repeat_first(best)) {
     repeated_ = true;

@@ -85,7 +85,6 @@ class Interview {
   std::optional<Ask> repeat_first(const Ask& ask);
   bool may_ask(Way way) const;
   double asked_before(const Ask& ask) const;
-  bool is_sure(const Verdict& verdict) const;
   void start_check(unsigned rows);
   void hear(Testimony said);
   bool can_spin(int row) const;
