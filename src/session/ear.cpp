@@ -18,7 +18,8 @@ constexpr Duration prompt_silence{1200};
 constexpr Duration between_words{2000};  // about how far a long reply has come
 // A start-up that says nothing for so long has come to its end.
 constexpr Duration silence_of_a_start{5000};
-constexpr std::size_t longest_reply = std::size_t{4} << 20U;
+// As much as is read of a reply once the console is known.
+constexpr std::size_t longest_reply = std::size_t{1} << 20U;
 constexpr std::size_t longest_prompt = 200, longest_looked_into = 16384;
 
 // Behind the last line end.

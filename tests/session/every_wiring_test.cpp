@@ -80,13 +80,15 @@ TEST_P(OtherFrames, ASampleOfWiringsEndsRight) {
   std::mt19937 random(20261125);
   std::vector<craft::PlaceIndex> places(frame.places.size());
   std::iota(places.begin(), places.end(), craft::PlaceIndex{0});
-  for (int i = 0; i < 2000; i += every) {
+  constexpr int step = 3 * every;
+  for (int i = 0; i < 2000; ++i) {
     std::shuffle(places.begin(), places.end(), random);
     std::vector<practice::Soldered> wiring;
     for (const craft::PlaceIndex place : places) {
       wiring.push_back({place, (random() & 1U) != 0 ? craft::Turn::ccw : craft::Turn::cw});
     }
     const craft::PropScheme scheme = (random() & 1U) != 0 ? craft::PropScheme::out : craft::PropScheme::in;
+    if (i % step != first_of(step)) continue;
     expect_right(dialects[static_cast<std::size_t>(i) % dialects.size()], frame, scheme, wiring);
     if (HasFatalFailure()) return;
   }
