@@ -46,7 +46,10 @@ std::string_view in_words(Refusal refusal) {
 }
 
 Board::Board(const console::Profile& profile, PracticeCraft craft, int invented_lines)
-    : profile_(profile), craft_(std::move(craft)), invented_lines_(invented_lines) {
+    : profile_(profile),
+      craft_(std::move(craft)),
+      invented_(profile_, craft_, invented_lines),
+      answers_(profile_, craft_, running_, in_force_, invented_) {
   if (!profile_.codes.motor.empty()) {
     craft_.motors = std::min(craft_.motors, static_cast<int>(profile_.codes.motor.size()));
   }
@@ -60,25 +63,8 @@ void Board::restart() {
   spinning_.clear();
 }
 
-std::optional<int> Board::motor_in(const console::Values& values) const {
-  const auto found = values.find("motor");
-  if (found == values.end()) return std::nullopt;
-  const std::optional<craft::Motor> motor = profile_.motor_coded(found->second);
-  if (!motor || motor->number < 1 || motor->number > craft_.motors) return std::nullopt;
-  return motor->number - 1;
-}
-
-std::optional<int> Board::pin_in(const console::Values& values) const {
-  const auto found = values.find("pin");
-  if (found == values.end()) return std::nullopt;
-  const auto same = [&](const std::string& pin) { return profile_.same(pin, found->second); };
-  const auto pin = std::find_if(craft_.pins.begin(), craft_.pins.end(), same);
-  if (pin == craft_.pins.end()) return std::nullopt;
-  return static_cast<int>(pin - craft_.pins.begin());
-}
-
 Outcome Board::carry_out(const Phrase& phrase, const console::Values& values, Instant now, const Slip& slip) {
-  if (phrase.query != nullptr) return answer(phrase, values, slip);
+  if (phrase.query != nullptr) return answers_.to(phrase, values, slip);
   Outcome outcome;
   switch (phrase.act) {
     case Act::spin:
@@ -149,8 +135,8 @@ std::optional<Refusal> Board::put(const console::Values& values, bool store) {
     return !code.empty() && found != values.end() && profile_.same(found->second, code);
   };
   if (says("pin", profile_.map->no_pin) || says("motor", profile_.map->no_motor)) return free(values, store);
-  const std::optional<int> motor = motor_in(values);
-  const std::optional<int> pin = pin_in(values);
+  const std::optional<int> motor = codes_.motor_in(values);
+  const std::optional<int> pin = codes_.pin_in(values);
   if (!motor) return Refusal::unknown_motor;
   if (!pin) return Refusal::unknown_pin;
   const bool shared = profile_.map->rules.shared_meanwhile;
@@ -166,8 +152,8 @@ std::optional<Refusal> Board::put(const console::Values& values, bool store) {
 }
 
 std::optional<Refusal> Board::free(const console::Values& values, bool store) {
-  const std::optional<int> motor = motor_in(values);
-  const std::optional<int> pin = pin_in(values);
+  const std::optional<int> motor = codes_.motor_in(values);
+  const std::optional<int> pin = codes_.pin_in(values);
   if (!motor && !pin) return asks_for(values, "motor") ? Refusal::unknown_motor : Refusal::unknown_pin;
   const bool per_pin = !running_.motor_of_pin.empty();
   std::vector<int>& table = per_pin ? running_.motor_of_pin : running_.pin_of_motor;
@@ -182,7 +168,7 @@ std::optional<Refusal> Board::free(const console::Values& values, bool store) {
 
 std::optional<Refusal> Board::set_turn(const console::Values& values, bool store) {
   const bool by_pin = profile_.turn->key == solve::TurnKey::pin;
-  const std::optional<int> key = by_pin ? pin_in(values) : motor_in(values);
+  const std::optional<int> key = by_pin ? codes_.pin_in(values) : codes_.motor_in(values);
   if (!key) return by_pin ? Refusal::unknown_pin : Refusal::unknown_motor;
   const auto code = values.find("turn");
   const auto turn = code == values.end() ? std::nullopt : profile_.turn_coded(code->second);
@@ -218,7 +204,7 @@ std::optional<Refusal> Board::set_mount(const console::Values& values, const Sli
 }
 
 std::optional<Refusal> Board::spin(const console::Values& values, Instant now) {
-  const std::optional<int> motor = motor_in(values);
+  const std::optional<int> motor = codes_.motor_in(values);
   if (!motor) return Refusal::unknown_motor;
   const console::SpinAbility& ability = *profile_.spin;
   const std::optional<double> strength = number_in(values, "strength");
@@ -242,7 +228,7 @@ std::optional<Refusal> Board::spin(const console::Values& values, Instant now) {
 }
 
 std::optional<Refusal> Board::stop_one(const console::Values& values, bool really) {
-  const std::optional<int> motor = motor_in(values);
+  const std::optional<int> motor = codes_.motor_in(values);
   if (!motor) return Refusal::unknown_motor;
   if (really) spinning_.erase(*motor);
   return std::nullopt;

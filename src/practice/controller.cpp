@@ -42,11 +42,11 @@ void PracticeController::receive(std::string_view bytes, Instant now) {
 }
 
 std::string PracticeController::take(Instant now) {
-  return inside_->take(now);
+  return inside_->voice.take(now);
 }
 
 std::optional<Instant> PracticeController::next_event(Instant now) const {
-  return earlier(earlier(inside_->next_saying(), inside_->leaves_at), inside_->board.next_stop(now));
+  return earlier(earlier(inside_->voice.next(), inside_->leaves_at), inside_->board.next_stop(now));
 }
 
 std::optional<Instant> PracticeController::leaves_at() const {
@@ -65,7 +65,7 @@ int PracticeController::restarts() const {
 }
 
 void PracticeController::mend() {
-  inside_->mischief = {};
+  inside_->mischief.end();
 }
 
 std::vector<Turning> PracticeController::turning(Instant now) const {

@@ -9,7 +9,6 @@ namespace armwise::practice {
 namespace {
 
 constexpr std::size_t lines_of_a_page = 20;
-constexpr std::size_t megabyte = 1024UL * 1024UL;
 
 bool is_json(const console::Template& line) {
   return !line.empty() && !line.pieces().front().blank && line.pieces().front().text.starts_with('{');
@@ -37,7 +36,7 @@ std::string PracticeController::Inside::refusal_line(Refusal refusal, const std:
     const bool takes_text = piece.type == console::BlankType::rest || piece.type == console::BlankType::text;
     if (piece.blank && takes_text) values[piece.text] = reason;
   }
-  return board.filled(said, values).value_or(std::string(in_words(refusal)));
+  return filled(said, values).value_or(std::string(in_words(refusal)));
 }
 
 // Where a line ends every answer, an answer that does not end so by itself is given one.
@@ -47,18 +46,16 @@ void PracticeController::Inside::add_reply_end(std::vector<std::string>& lines) 
   if (!lines.empty() && end.match(lines.back(), profile.case_sensitive)) return;
   console::Values values;
   if (is_json(end)) values["rest"] = "\"ok\"}";
-  if (auto line = board.filled(end, values)) lines.push_back(std::move(*line));
+  if (auto line = filled(end, values)) lines.push_back(std::move(*line));
 }
 
 // One object for the whole listing, where the profile reads it so.
 void PracticeController::Inside::fold_listing(const Phrase& phrase, Outcome& outcome) const {
   if (phrase.act != Act::list_everything) return;
-  if (mischief.strikes(Mischief::listing_cut_short, listings_))
-    outcome.lines.resize(outcome.lines.size() / 2);
+  if (mischief.strikes_listing(Mischief::listing_cut_short)) outcome.lines.resize(outcome.lines.size() / 2);
   if (phrase.query->lines.empty() || !is_json(phrase.query->lines.front())) return;
   const std::string all = "\"entries\":[" + joined(outcome.lines, ",") + "]}";
-  if (auto line = board.filled(phrase.query->lines.front(), {{"rest", all}}))
-    outcome.lines = {std::move(*line)};
+  if (auto line = filled(phrase.query->lines.front(), {{"rest", all}})) outcome.lines = {std::move(*line)};
 }
 
 std::string PracticeController::Inside::answer_text(std::vector<std::string> lines, bool with_prompt) const {
@@ -73,36 +70,20 @@ void PracticeController::Inside::answer(const Outcome& outcome, const std::strin
   std::vector<std::string> lines = outcome.lines;
   if (outcome.refusal) lines = {refusal_line(*outcome.refusal, line)};
   std::string text = answer_text(std::move(lines), true);
-  if (mischief.strikes(Mischief::restart_in_listing, listings_)) text.resize(text.size() / 2);
+  if (mischief.strikes_listing(Mischief::restart_in_listing)) text.resize(text.size() / 2);
   send_answer(std::move(text), now);
 }
 
 void PracticeController::Inside::send_answer(std::string text, Instant now) {
-  if (mischief.strikes(Mischief::reply_lost, commands_)) return;
-  text = with_mischief(std::move(text));
-  if (mischief.strikes(Mischief::late_answer, commands_)) {
-    held_answer_ = std::move(text);
+  if (mischief.strikes_command(Mischief::reply_lost)) return;
+  text = mischief.with_its_own(std::move(text), eol_);
+  if (mischief.strikes_command(Mischief::late_answer)) {
+    voice.hold(std::move(text));
     return;
   }
-  say(std::move(text), now + habits.latency);
-  if (mischief.strikes(Mischief::endless_output, commands_)) {
-    endless_ = true;
-    endless_from_ = now + habits.latency;
-  }
-}
-
-std::string PracticeController::Inside::with_mischief(std::string text) {
-  using namespace std::string_literals;
-  Random random(mischief.seed + commands_);
-  const auto somewhere = static_cast<std::size_t>(random.below(text.size() + 1));
-  if (mischief.strikes(Mischief::unsolicited, commands_)) {
-    text.insert(somewhere, eol_ + "note 612: all quiet on the radio" + eol_);
-  } else if (mischief.strikes(Mischief::hostile_bytes, commands_)) {
-    text.insert(somewhere, "\0\0\x1b[2J\x1b]0;title\a\xc3\x28\xff\x9b"s + "31m");
-  } else if (mischief.strikes(Mischief::giant_line, commands_)) {
-    text.insert(0, std::string(megabyte, 'x') + eol_);
-  }
-  return text;
+  voice.say(std::move(text), now + habits.latency);
+  if (mischief.strikes_command(Mischief::endless_output))
+    voice.go_on_for_ever("amber_limit_1 = 4" + eol_, now + habits.latency);
 }
 
 void PracticeController::Inside::send_in_pages(std::vector<std::string> lines, Instant now) {
@@ -116,7 +97,7 @@ void PracticeController::Inside::send_in_pages(std::vector<std::string> lines, I
   }
   pages.push_back(page + grammar.prompt());
   pages_.assign(pages.begin() + 1, pages.end());
-  knock_.clear();
+  typed_.knock.clear();
   send_answer(std::move(pages.front()), now);
 }
 

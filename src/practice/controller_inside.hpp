@@ -3,15 +3,22 @@
 
 #include <deque>
 
-#include "armwise/base/random.hpp"
 #include "armwise/practice/controller.hpp"
 #include "board.hpp"
+#include "misbehaviour.hpp"
+#include "voice.hpp"
 
 namespace armwise::practice {
 
-struct Saying {
-  Instant due{0};
-  std::string bytes;
+// What is typed at it and not carried out yet.
+struct Typed {
+  std::string line;
+  std::string knock;  // what gets into the console, or turns a page
+  bool swallow_line_end = false;
+  bool open_bracket = false;  // or quote
+
+  // Where something gets one out of an open bracket or quote, such a line is gone on with until that comes.
+  bool goes_on(const std::string& ended, const std::optional<std::string>& abandon);
 };
 
 struct PracticeController::Inside {
@@ -19,15 +26,13 @@ struct PracticeController::Inside {
 
   void boot(Instant now);
   void hear_byte(char c, Instant now);
-  void say(std::string bytes, Instant due);
-  std::string take(Instant now);
-  std::optional<Instant> next_saying() const;
 
   const console::Profile& profile;
-  MischiefPlan mischief;
+  Misbehaviour mischief;
   Habits habits;
   Board board;
   Grammar grammar;
+  Voice voice;
 
   std::optional<Instant> leaves_at;
   int restarts = 0;
@@ -36,7 +41,6 @@ struct PracticeController::Inside {
  private:
   // The line editor.
   void edit(char c, Instant now);
-  bool goes_on(const std::string& line);
   void knock(char c, Instant now);
   void open_console(Instant now);
   bool opens_with_a_key() const;
@@ -47,8 +51,7 @@ struct PracticeController::Inside {
   void hear_line(const std::string& line, Instant now);
   void set_or_refuse(const std::string& line, Instant now);
   void do_what_was_heard(const Heard& heard, const std::string& line, Instant now);
-  Slip slip_of(const Phrase& phrase);
-  std::optional<Refusal> refused_by_mischief(const Phrase& phrase) const;
+  bool names_motors(const Phrase& phrase) const;
   bool restarts_by_mischief(const Phrase& phrase, const Heard& heard, Instant now);
   void note(const Phrase& phrase, const Outcome& outcome, const std::string& line, Instant now);
 
@@ -59,7 +62,6 @@ struct PracticeController::Inside {
   void add_reply_end(std::vector<std::string>& lines) const;
   void fold_listing(const Phrase& phrase, Outcome& outcome) const;
   void send_answer(std::string text, Instant now);
-  std::string with_mischief(std::string text);
   void send_in_pages(std::vector<std::string> lines, Instant now);
   std::string small_talk(const std::string& line) const;
 
@@ -69,18 +71,9 @@ struct PracticeController::Inside {
   Instant started_at_{0};
   bool in_boot_loader_ = false;
   bool open_ = false;
-  bool swallow_line_end_ = false;
-  bool open_bracket_ = false;  // or quote
-  std::string line_;
-  std::string knock_;
+  Typed typed_;
   std::string eol_;
-  std::deque<Saying> sayings_;
   std::deque<std::string> pages_;  // what follows each stop of a paged listing
-  std::string held_answer_;        // late, until the next command
-  Instant endless_from_{0};
-  bool endless_ = false;
-  std::uint64_t commands_ = 0, writes_ = 0, stops_ = 0, keeps_ = 0, listings_ = 0;
-  bool named_wrong_ = false;
 };
 
 }  // namespace armwise::practice

@@ -11,13 +11,23 @@ namespace {
 constexpr std::size_t longest_line = 400;
 constexpr std::size_t longest_knock = 80;
 constexpr char backspace = '\b', rubout = '\x7f', cancel = '\x03';
-constexpr std::size_t endless_per_millisecond = 512;
 
 std::string line_end_of(console::LineEnding ending) {
   return ending == console::LineEnding::lf ? "\n" : "\r\n";
 }
 
 }  // namespace
+
+bool Typed::goes_on(const std::string& ended, const std::optional<std::string>& abandon) {
+  if (!abandon) return false;
+  if (open_bracket) {
+    open_bracket = ended != *abandon;
+    return open_bracket;
+  }
+  open_bracket = std::count(ended.begin(), ended.end(), '(') > std::count(ended.begin(), ended.end(), ')') ||
+                 std::count(ended.begin(), ended.end(), '"') % 2 == 1;
+  return open_bracket;
+}
 
 PracticeController::Inside::Inside(const console::Profile& spoken, PracticeCraft craft, MischiefPlan plan,
                                    Habits how)
@@ -29,65 +39,31 @@ PracticeController::Inside::Inside(const console::Profile& spoken, PracticeCraft
       eol_(line_end_of(spoken.open.line_ending)) {}
 
 void PracticeController::Inside::boot(Instant now) {
-  sayings_.clear();
+  voice.hush();
   pages_.clear();
-  line_.clear();
-  knock_.clear();
-  held_answer_.clear();
-  endless_ = false;
-  swallow_line_end_ = open_bracket_ = false;
+  typed_ = {};
   leaves_at.reset();
   grammar.to_the_top();
   const bool needs_a_knock = !profile.open.send.empty();
   open_ = !needs_a_knock || (restarts == 0 && habits.console_open);
-  if (restarts == 0) say(habits.left_over, now);
+  if (restarts == 0) voice.say(habits.left_over, now);
   in_boot_loader_ = false;
   started_at_ = now;
   if (restarts > 0 && (habits.port_stays || habits.start > Duration(0))) {
-    if (habits.start > Duration(0)) say("any key stops the start" + eol_, now + habits.away);
+    if (habits.start > Duration(0)) voice.say("any key stops the start" + eol_, now + habits.away);
     started_at_ += habits.away + habits.start;
   }
   if (!needs_a_knock) {
     const std::string banner = small_talk("practice board is up");
-    if (!profile.open.prompt.empty()) say(banner + profile.open.prompt, started_at_);
+    if (!profile.open.prompt.empty()) voice.say(banner + profile.open.prompt, started_at_);
   }
 }
 
 void PracticeController::Inside::stop_start(Instant now) {
   if (habits.start == Duration(0)) return;
   in_boot_loader_ = true;
-  sayings_.clear();
-  say("boot loader:", now);
-}
-
-void PracticeController::Inside::say(std::string bytes, Instant due) {
-  if (bytes.empty()) return;
-  if (!sayings_.empty()) due = std::max(due, sayings_.back().due);
-  if (!sayings_.empty() && sayings_.back().due == due) {
-    sayings_.back().bytes += bytes;
-  } else {
-    sayings_.push_back({due, std::move(bytes)});
-  }
-}
-
-std::string PracticeController::Inside::take(Instant now) {
-  std::string out;
-  while (!sayings_.empty() && sayings_.front().due <= now) {
-    out += sayings_.front().bytes;
-    sayings_.pop_front();
-  }
-  // However long nobody listened, no more is made than a line could have carried meanwhile.
-  if (endless_ && endless_from_ <= now) {
-    while (out.size() < endless_per_millisecond) out += "amber_limit_1 = 4" + eol_;
-    endless_from_ = now + Duration(1);
-  }
-  return out;
-}
-
-std::optional<Instant> PracticeController::Inside::next_saying() const {
-  if (!sayings_.empty()) return sayings_.front().due;
-  if (endless_) return endless_from_;
-  return std::nullopt;
+  voice.hush();
+  voice.say("boot loader:", now);
 }
 
 bool PracticeController::Inside::is_line_end(char c) const {
@@ -99,7 +75,7 @@ bool PracticeController::Inside::opens_with_a_key() const {
 }
 
 bool PracticeController::Inside::echoes() const {
-  if (mischief.is(Mischief::echo_nothing) && commands_ >= mischief.at) return false;
+  if (mischief.echoes_nothing()) return false;
   return habits.echo.value_or(profile.open.echo.value_or(true));
 }
 
@@ -119,78 +95,66 @@ void PracticeController::Inside::hear_byte(char c, Instant now) {
 void PracticeController::Inside::knock(char c, Instant now) {
   const std::string& word = profile.open.send;
   if (!opens_with_a_key() && is_line_end(c)) {
-    const bool right = trimmed(knock_) == word;
-    knock_.clear();
+    const bool right = trimmed(typed_.knock) == word;
+    typed_.knock.clear();
     if (right) open_console(now);
     return;
   }
   if (!opens_with_a_key() && (c == '\r' || c == '\n')) return;
-  knock_ += c;
-  if (opens_with_a_key() && knock_.ends_with(word)) {
-    knock_.clear();
-    swallow_line_end_ = true;
+  typed_.knock += c;
+  if (opens_with_a_key() && typed_.knock.ends_with(word)) {
+    typed_.knock.clear();
+    typed_.swallow_line_end = true;
     open_console(now);
   }
-  if (knock_.size() > longest_knock) knock_.erase(0, knock_.size() - longest_knock / 2);
+  if (typed_.knock.size() > longest_knock) typed_.knock.erase(0, typed_.knock.size() - longest_knock / 2);
 }
 
 void PracticeController::Inside::open_console(Instant now) {
   open_ = true;
   grammar.to_the_top();
   const std::string banner = profile.open.send.empty() ? std::string() : small_talk("the console is open");
-  say(banner + profile.open.prompt, now + habits.latency);
+  voice.say(banner + profile.open.prompt, now + habits.latency);
 }
 
 void PracticeController::Inside::edit(char c, Instant now) {
   const auto echo = [&](const std::string& bytes) {
-    if (echoes()) say(bytes, now);
+    if (echoes()) voice.say(bytes, now);
   };
   if (is_line_end(c)) {
-    if (std::exchange(swallow_line_end_, false) && line_.empty()) return;
-    const std::string line = std::exchange(line_, {});
+    if (std::exchange(typed_.swallow_line_end, false) && typed_.line.empty()) return;
+    const std::string line = std::exchange(typed_.line, {});
     echo(eol_);
-    if (goes_on(line)) {
-      say("... ", now);
+    if (typed_.goes_on(line, profile.open.abandon)) {
+      voice.say("... ", now);
     } else {
       hear_line(line, now);
     }
   } else if (c == backspace || c == rubout) {
-    if (line_.empty()) return;
-    line_.pop_back();
+    if (typed_.line.empty()) return;
+    typed_.line.pop_back();
     echo("\b \b");
   } else if (c == cancel) {
-    line_.clear();
-    open_bracket_ = false;
+    typed_.line.clear();
+    typed_.open_bracket = false;
     grammar.to_the_top();
-    say(eol_ + profile.open.prompt, now);
-  } else if (static_cast<unsigned char>(c) >= ' ' && line_.size() < longest_line) {
-    swallow_line_end_ = false;
-    line_ += c;
+    voice.say(eol_ + profile.open.prompt, now);
+  } else if (static_cast<unsigned char>(c) >= ' ' && typed_.line.size() < longest_line) {
+    typed_.swallow_line_end = false;
+    typed_.line += c;
     echo(std::string(1, c));
   }
 }
 
-// A console from which something gets one out of an open bracket or quote goes on with it until that comes.
-bool PracticeController::Inside::goes_on(const std::string& line) {
-  if (!profile.open.abandon) return false;
-  if (open_bracket_) {
-    open_bracket_ = line != *profile.open.abandon;
-    return open_bracket_;
-  }
-  open_bracket_ = std::count(line.begin(), line.end(), '(') > std::count(line.begin(), line.end(), ')') ||
-                  std::count(line.begin(), line.end(), '"') % 2 == 1;
-  return open_bracket_;
-}
-
 void PracticeController::Inside::turn_page(char c, Instant now) {
-  knock_ += c;
+  typed_.knock += c;
   const std::string& word = profile.open.more_send;
-  const bool turned = word.empty() ? is_line_end(c) : knock_.ends_with(word);
+  const bool turned = word.empty() ? is_line_end(c) : typed_.knock.ends_with(word);
   if (!turned) return;
-  knock_.clear();
-  say(eol_ + pages_.front(), now + habits.latency);
+  typed_.knock.clear();
+  voice.say(eol_ + pages_.front(), now + habits.latency);
   pages_.pop_front();
-  swallow_line_end_ = pages_.empty();
+  typed_.swallow_line_end = pages_.empty();
 }
 
 }  // namespace armwise::practice

@@ -1,17 +1,12 @@
-// What the board answers: its settings, readings and listing as the profile's own lines.
+#include "answers.hpp"
+
 #include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
 
-#include "armwise/base/random.hpp"
-#include "armwise/base/text.hpp"
-#include "board.hpp"
-
 namespace armwise::practice {
 namespace {
-
-constexpr std::string_view no_text;
 
 std::string decimal(double value, int decimals) {
   std::array<char, 64> text{};
@@ -33,49 +28,12 @@ bool is_row(const console::Template& line) {
                      [](const console::Piece& piece) { return piece.blank && is_key(piece.text); });
 }
 
-bool looks_like_json(const console::Template& line) {
-  return !line.empty() && !line.pieces().front().blank && line.pieces().front().text.starts_with('{');
-}
-
-// Small talk for the gaps between what matters: an invented entry of a configuration.
-std::string invented_name(int number) {
-  static constexpr std::array<std::string_view, 12> what{"amber", "birch", "cedar", "delta",
-                                                         "ember", "fjord", "grove", "heron",
-                                                         "islet", "jade",  "kelp",  "larch"};
-  static constexpr std::array<std::string_view, 8> which{"limit", "gain",  "delay", "floor",
-                                                         "slope", "scale", "phase", "count"};
-  std::string name(what[static_cast<std::size_t>(number) % what.size()]);
-  name += '_';
-  name += which[static_cast<std::size_t>(number) / what.size() % which.size()];
-  return name + '_' + std::to_string(number);
-}
-
-std::string invented_value(std::uint64_t seed, int number) {
-  Random random(seed * 4099 + static_cast<std::uint64_t>(number));
-  return std::to_string(random.below(5000));
-}
-
-// A console that sets things as it prints them.
-bool takes_entries(const console::Profile& profile) {
-  return profile.map && profile.map->put && profile.map->put->steps.size() == 1 &&
-         profile.map->put->steps.front().send.source().find(" = ") != std::string::npos;
-}
-
 }  // namespace
 
-std::string Board::motor_text(int motor) const {
-  return motor == nothing ? profile_.map->no_motor : profile_.motor_code(craft::Motor{motor + 1});
-}
-
-std::string Board::pin_text(int pin) const {
-  if (pin == nothing) return profile_.map ? profile_.map->no_pin : std::string(no_text);
-  return craft_.pins[static_cast<std::size_t>(pin)];
-}
-
-std::optional<std::string> Board::filled(const console::Template& line, console::Values values) const {
+std::optional<std::string> filled(const console::Template& line, console::Values values) {
   for (const console::Piece& piece : line.pieces()) {
     if (!piece.blank) continue;
-    const auto [value, invented] = values.try_emplace(piece.text, std::string(no_text));
+    const auto [value, invented] = values.try_emplace(piece.text, std::string());
     using console::BlankType;
     const bool whole = piece.type == BlankType::whole || piece.type == BlankType::hex;
     const bool number = whole || piece.type == BlankType::decimal || piece.type == BlankType::comma;
@@ -96,7 +54,7 @@ std::optional<std::string> Board::filled(const console::Template& line, console:
   return line.format(values);
 }
 
-std::vector<std::string> Board::rendered(const console::Query& query, const Entries& entries) const {
+std::vector<std::string> Answers::rendered(const console::Query& query, const Entries& entries) const {
   std::vector<std::string> lines;
   const auto add = [&](std::optional<std::string> line) {
     if (line) lines.push_back(std::move(*line));
@@ -125,53 +83,53 @@ std::vector<std::string> Board::rendered(const console::Query& query, const Entr
   return lines;
 }
 
-Board::Entries Board::map_entries(std::optional<int> motor, std::optional<int> pin) const {
+Answers::Entries Answers::map_entries(std::optional<int> motor, std::optional<int> pin) const {
   Entries entries;
   if (!running_.motor_of_pin.empty()) {
     for (int each = 0; each < static_cast<int>(running_.motor_of_pin.size()); ++each) {
       const int its = running_.motor_of_pin[static_cast<std::size_t>(each)];
       if ((pin && *pin != each) || (motor && *motor != its)) continue;
-      entries.push_back({{"motor", motor_text(its)}, {"pin", pin_text(each)}});
+      entries.push_back({{"motor", codes_.motor_text(its)}, {"pin", codes_.pin_text(each)}});
     }
     return entries;
   }
   for (int each = 0; each < craft_.motors; ++each) {
     const int its = running_.pin_of_motor[static_cast<std::size_t>(each)];
     if ((motor && *motor != each) || (pin && *pin != its)) continue;
-    entries.push_back({{"motor", motor_text(each)}, {"pin", pin_text(its)}});
+    entries.push_back({{"motor", codes_.motor_text(each)}, {"pin", codes_.pin_text(its)}});
   }
   return entries;
 }
 
-Board::Entries Board::turn_entries(std::optional<int> motor, std::optional<int> pin) const {
+Answers::Entries Answers::turn_entries(std::optional<int> motor, std::optional<int> pin) const {
   Entries entries;
   const bool by_pin = profile_.turn->key == solve::TurnKey::pin;
   const std::optional<int> only = by_pin ? pin : motor;
   for (int each = 0; each < static_cast<int>(running_.turns.size()); ++each) {
     if (only && *only != each) continue;
     const std::string turn = profile_.turn_code(running_.turns[static_cast<std::size_t>(each)]);
-    entries.push_back(
-        {{by_pin ? "pin" : "motor", by_pin ? pin_text(each) : motor_text(each)}, {"turn", turn}});
+    entries.push_back({{by_pin ? "pin" : "motor", by_pin ? codes_.pin_text(each) : codes_.motor_text(each)},
+                       {"turn", turn}});
   }
   return entries;
 }
 
-Outcome Board::table(const Phrase& phrase, const console::Values& values, const Slip& slip) {
-  const std::optional<int> motor = motor_in(values);
-  const std::optional<int> pin = pin_in(values);
+Outcome Answers::table(const Phrase& phrase, const console::Values& values, const Slip& slip) {
+  const std::optional<int> motor = codes_.motor_in(values);
+  const std::optional<int> pin = codes_.pin_in(values);
   if (values.contains("motor") && !motor) return {{}, Refusal::unknown_motor};
   if (values.contains("pin") && !pin) return {{}, Refusal::unknown_pin};
   Entries entries = phrase.act == Act::list_map ? map_entries(motor, pin) : turn_entries(motor, pin);
   if (slip.wrong_motor) {
     for (console::Values& entry : entries) {
-      const auto its = motor_in(entry);
-      if (its) entry["motor"] = motor_text((*its + 1) % craft_.motors);
+      const auto its = codes_.motor_in(entry);
+      if (its) entry["motor"] = codes_.motor_text((*its + 1) % craft_.motors);
     }
   }
   return {rendered(*phrase.query, entries), std::nullopt};
 }
 
-Outcome Board::answer(const Phrase& phrase, const console::Values& values, const Slip& slip) {
+Outcome Answers::to(const Phrase& phrase, const console::Values& values, const Slip& slip) {
   switch (phrase.act) {
     case Act::list_map:
     case Act::read_turns:
@@ -191,14 +149,14 @@ Outcome Board::answer(const Phrase& phrase, const console::Values& values, const
   }
 }
 
-console::Values Board::identity() const {
+console::Values Answers::identity() const {
   return {{"board", "practice-board-" + std::to_string(craft_.pins.size())},
           {"firmware", "rehearsal"},
           {"version", "1.4.2"},
           {"serial", craft_.serial.empty() ? "none" : craft_.serial}};
 }
 
-console::Values Board::mount_values() const {
+console::Values Answers::mount_values() const {
   const int decimals = profile_.mount->decimals;
   console::Values values{{"yaw", decimal(running_.mount[0], decimals)},
                          {"pitch", decimal(running_.mount[1], decimals)},
@@ -207,7 +165,7 @@ console::Values Board::mount_values() const {
   return values;
 }
 
-console::Values Board::sensed() {
+console::Values Answers::sensed() {
   const console::SenseAbility& ability = *profile_.sense;
   Vector force = craft_.specific_force(readings_);
   Vector rate = craft_.turning_rate(readings_);
@@ -232,12 +190,12 @@ console::Values Board::sensed() {
   return values;
 }
 
-void Board::add_query(std::vector<std::string>& lines, const console::Query& query,
-                      const Entries& entries) const {
+void Answers::add_query(std::vector<std::string>& lines, const console::Query& query,
+                        const Entries& entries) const {
   for (std::string& line : rendered(query, entries)) lines.push_back(std::move(line));
 }
 
-std::vector<std::string> Board::settings_as_lines() const {
+std::vector<std::string> Answers::settings_as_lines() const {
   std::vector<std::string> lines;
   if (profile_.map) add_query(lines, profile_.map->list, map_entries({}, {}));
   if (profile_.props)
@@ -247,46 +205,15 @@ std::vector<std::string> Board::settings_as_lines() const {
   return lines;
 }
 
-std::vector<std::string> Board::listing() const {
+std::vector<std::string> Answers::listing() const {
   std::vector<std::string> lines;
-  for (int i = 0; i < invented_lines_; ++i) {
-    if (i == invented_lines_ / 2) {
+  for (int i = 0; i < invented_.count(); ++i) {
+    if (i == invented_.count() / 2) {
       for (std::string& line : settings_as_lines()) lines.push_back(std::move(line));
     }
-    lines.push_back(entry_as_line(i + 1));
+    lines.push_back(invented_.as_line(i + 1, running_));
   }
   return lines;
-}
-
-std::string Board::entry_as_line(int number) const {
-  const std::string name = invented_name(number);
-  const auto set = running_.entries.find(name);
-  const std::string value = set == running_.entries.end() ? invented_value(craft_.seed, number) : set->second;
-  const auto& lines = profile_.whole_configuration->lines;
-  if (!lines.empty() && looks_like_json(lines.front())) {
-    return R"({"entry":")" + name + R"(","value":)" + value + "}";
-  }
-  return name + " = " + value;
-}
-
-bool Board::set_entry(std::string_view line) {
-  if (!takes_entries(profile_)) return false;
-  const std::size_t equals = line.find('=');
-  if (equals == std::string_view::npos) return false;
-  const std::string name(trimmed(line.substr(0, equals)));
-  const std::string value(trimmed(line.substr(equals + 1)));
-  const bool whole = !value.empty() && value.size() <= 4 &&
-                     std::all_of(value.begin(), value.end(), [](char c) { return c >= '0' && c <= '9'; });
-  for (int number = 1; whole && number <= invented_lines_; ++number) {
-    if (invented_name(number) != name) continue;
-    if (value == invented_value(craft_.seed, number)) {
-      running_.entries.erase(name);
-    } else {
-      running_.entries[name] = value;
-    }
-    return true;
-  }
-  return false;
 }
 
 }  // namespace armwise::practice
