@@ -9,6 +9,7 @@
 
 #include "armwise/base/task.hpp"
 #include "armwise/console/conversation.hpp"
+#include "support/sweep.hpp"
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
@@ -168,7 +169,7 @@ TEST(Disturbed, FirstReadingOfTheSettingsIsReadAgain) {
   int read_again = 0;
   practice::Habits short_listing;
   short_listing.invented_lines = 6;
-  for (std::uint64_t byte = 1; byte < 1600; ++byte) {
+  for (auto byte = static_cast<std::uint64_t>(1 + first_of(every)); byte < 1600; byte += every) {
     MischiefPlan plan;
     plan.what = Mischief::drop_byte;
     plan.at = byte;
@@ -182,7 +183,9 @@ TEST(Disturbed, FirstReadingOfTheSettingsIsReadAgain) {
       EXPECT_TRUE(holds(before, session.port)) << byte << ": " << outcome.fault->sentence();
     }
   }
-  EXPECT_GT(read_again, 0);
+  if (!sanitized) {
+    EXPECT_GT(read_again, 0);
+  }
 }
 
 // A defect found: a byte damaged in the name of the board got into the journal, and recover then took the

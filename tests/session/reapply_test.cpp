@@ -11,6 +11,7 @@
 #include "support/manual_clock.hpp"
 #include "support/permits.hpp"
 #include "support/rehearsed_person.hpp"
+#include "support/sweep.hpp"
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
@@ -68,8 +69,10 @@ int proof_spins(const std::string& dialect, const craft::Frame& frame) {
 }
 
 TEST(Reapply, AfterNewFirmwareEveryFrameIsProvenInOneSpinAnArm) {
+  InTurn turn;
   for (const char* dialect : dialects) {
     for (const craft::Frame& frame : craft::frames()) {
+      if (turn.is_left_out()) continue;
       SCOPED_TRACE(std::string(dialect) + " " + frame.name);
       FirstDay first(dialect, practice::seeded_craft(frame, 7));
       ASSERT_TRUE(first.outcome.result) << story(first.session, first.outcome);
@@ -90,9 +93,11 @@ TEST(Reapply, AfterNewFirmwareEveryFrameIsProvenInOneSpinAnArm) {
 // Turn settings are kept by motor here, by pin there, and not at all in fell.
 TEST(Reapply, AnotherFirmwaresConsoleIsSetFromTheSameRecord) {
   const craft::Frame& frame = worked_frame();
+  InTurn turn;
   for (const char* from : dialects) {
     for (const char* to : dialects) {
       for (const std::uint64_t seed : {3U, 11U}) {
+        if (turn.is_left_out()) continue;
         SCOPED_TRACE(std::string(from) + " to " + to + ", craft " + std::to_string(seed));
         FirstDay first(from, practice::seeded_craft(frame, seed));
         ASSERT_TRUE(first.outcome.result) << story(first.session, first.outcome);

@@ -420,9 +420,11 @@ TEST(Hostile, AnswersThatArriveAQuarterOfASecondLate) {
 
 // What came behind one line ending was taken for its answer, and was the late one to the ending before.
 TEST(Hostile, TheLineEndingIsFoundHoweverLateTheAnswersAre) {
+  InTurn turn;
   for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
     std::optional<console::LineEnding> at_once;
     for (const int late : {0, 600, 950, 1200, 1500, 1850, 2300, 2800}) {
+      if (turn.is_left_out()) continue;
       practice::Habits habits;
       habits.latency = Duration(late);
       Lesson lesson(fixture_profile(dialect), habits);
@@ -543,8 +545,10 @@ TEST(Teach, LearnsTheStopOfEachMotorWhereThereIsNoneOfAll) {
 
 // The practice craft goes on with an open bracket, where its profile says what gets out of it.
 TEST(Teach, FindsWhatGetsOutOfAnOpenBracket) {
+  InTurn turn;
   for (const std::string way : {"\x03", ""}) {
     for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
+      if (turn.is_left_out()) continue;
       console::Profile known = fixture_profile(dialect);
       known.open.abandon = way;
       Lesson lesson(known);
@@ -817,8 +821,10 @@ TEST(Teach, WhichWayAWordTurnsDoesNotMatter) {
 
 // A defect found: while the answer to the spin was waited for, nobody looked at the keys or at the time.
 TEST(Teach, NoMotorTurnsLongerBecauseTheAnswerIsLate) {
+  InTurn turn;
   for (const char* dialect : {"tarn", "sedge", "fell", "moor"}) {
     for (const int late : {0, 200, 300, 700, 2500}) {
+      if (turn.is_left_out()) continue;
       practice::Habits habits;
       habits.latency = Duration(late);
       Lesson lesson(fixture_profile(dialect), habits);
@@ -848,10 +854,12 @@ TEST(Teach, NoMotorTurnsLongerBecauseAStepFollowsTheSpin) {
 // Defects found: silence was taken for the answer to the stop, and the motor turned on, unsaid; and where a
 // console is 2.5 s late, the guard was told to wait only after it had stepped in.
 TEST(Teach, AStopThatIsLostIsSaidAgain) {
+  InTurn turn;
   for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
     for (const int late : {2, 700, 2500}) {
       for (const std::uint64_t lost :
            {std::uint64_t{2}, std::uint64_t{1000}}) {  // the first is that which is tried
+        if (turn.is_left_out()) continue;
         practice::Habits habits;
         habits.latency = Duration(late);
         Lesson lesson(fixture_profile(dialect), habits, plain_craft(*craft::frame_named("quad-x")),
@@ -898,8 +906,10 @@ TEST(Teach, AStopThatIsNotAnsweredIsSaidAsSoonAsAnAnswerIsOverdue) {
 }
 
 TEST(Teach, AConsoleThatIsKnownToBeSlowIsNoCauseForAlarm) {
+  InTurn turn;
   for (const char* dialect : {"tarn", "sedge", "fell", "brook", "moor"}) {
     for (const int late : {0, 300, 700, 2500}) {
+      if (turn.is_left_out()) continue;
       practice::Habits habits;
       habits.latency = Duration(late);
       Lesson lesson(fixture_profile(dialect), habits);
@@ -1351,8 +1361,10 @@ const std::vector<std::string>& six_orders() {
 }
 
 TEST(TeachMount, EveryConventionIsFoundByHowTheReadingsMove) {
+  InTurn turn;
   for (const std::string& order : six_orders()) {
     for (unsigned bits = 0; bits < 8; ++bits) {
+      if (turn.is_left_out()) continue;
       console::Profile known = turned_readings(bits % 2 ? "sedge" : "tarn");
       known.mount->order = order;
       for (std::size_t axis = 0; axis < 3; ++axis) known.mount->signs.at(axis) = (bits >> axis & 1U) ? -1 : 1;
@@ -1491,7 +1503,9 @@ TEST(TeachMount, ABoardThatMovesMeanwhileIsMeasuredAgain) {
 
 // As a hand holds it, and with noise.
 TEST(TeachMount, IsFoundWithAHandThatMissesThePoses) {
+  InTurn turn;
   for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    if (turn.is_left_out()) continue;
     console::Profile known = turned_readings("tarn");
     known.mount->order = six_orders()[seed % 6];
     practice::PracticeCraft craft = plain_craft(*craft::frame_named("quad-x"));

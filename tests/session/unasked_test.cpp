@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "support/rehearsed_person.hpp"
+#include "support/sweep.hpp"
 #include "support/worked_craft.hpp"
 
 namespace armwise::test {
@@ -92,19 +93,21 @@ std::vector<Question> played(const std::string& dialect, int at, const std::opti
 
 TEST(NothingTurnsUnasked, WhateverIsAnsweredToWhicheverQuestion) {
   int sessions = 0;
+  InTurn turn(every);
   for (const char* dialect : {"tarn", "fell"}) {
     const std::vector<Question> questions = played(dialect, 0, std::nullopt);
     EXPECT_GT(questions.size(), 25U);
     for (std::size_t i = 0; i < questions.size(); ++i) {
       // The plan and the frame do not outlive their question; what can be answered does not hang on them.
       for (const Answer& answer : all_answers(questions[i])) {
+        if (turn.is_left_out()) continue;
         SCOPED_TRACE(std::string(dialect) + ", question " + std::to_string(i + 1) + ": " + questions[i].id);
         played(dialect, static_cast<int>(i) + 1, answer);
         ++sessions;
       }
     }
   }
-  EXPECT_GT(sessions, 150);
+  EXPECT_GT(sessions, 150 / every);
 }
 
 TEST(NothingTurnsUnasked, WhoStopsBeforeTheFirstSpinHasSpunNothing) {
