@@ -174,9 +174,8 @@ void TerminalPerson::State::put(const Question& question, std::vector<std::strin
   screen.level = question.level;
   if (!why.empty()) keys.emplace_back("w why");
   if (!lines.empty()) keys.push_back("l the " + std::to_string(lines.size()) + " commands");
-  const std::string then = screen.typed ? " Enter " : " ";
-  if (question.may_go_back) keys.push_back("u" + then + "back");
-  keys.push_back("?" + then + "help");
+  screen.always = {"? help"};
+  if (question.may_go_back) screen.always.insert(screen.always.begin(), "u back");
   if (!is_of_a_spin(question)) screen.where.clear();
   screen.keys = std::move(keys);
   screen.busy.clear();
@@ -337,6 +336,7 @@ Task<Answer> TerminalPerson::State::typed(const Question& question) {
                                                         : "Enter " + printable(question.marked)};
   if (!question.suggestion.empty() && question.suggestion != question.marked)
     keys.push_back("Tab " + printable(question.suggestion));
+  keys.emplace_back(question.may_go_back ? "u and ? with Enter, too" : "? with Enter, too");
   screen.typed = "> ";
   put(question, std::move(keys));
   while (true) {

@@ -240,6 +240,7 @@ void TerminalPerson::State::farewell() {
   if (!painter.is_live()) return;
   painter.leave();
   screen.keys.clear();
+  screen.always.clear();
   screen.question.clear();
   screen.typed.reset();
   screen.busy.clear();

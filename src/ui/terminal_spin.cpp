@@ -197,6 +197,7 @@ void TerminalPerson::State::put_go(const Question& question) {
 // Eyes go to the craft on the first two; the third comes with the spin. Any key says no.
 Task<bool> TerminalPerson::State::three_beeps() {
   screen.keys = {"any key: don't"};
+  screen.always.clear();
   screen.question = "Eyes on the craft.";
   refresh();
   for (int beep = 0; beep < 2; ++beep) {
@@ -306,7 +307,8 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
 Task<std::optional<craft::PlaceIndex>> TerminalPerson::State::level(ArmKeys::Cap cap) {
   if (cap.places.size() == 1) co_return cap.places.front();
   screen.question = "Which of the two on " + cap.arm + "?";
-  screen.keys = {"up arrow: upper", "down arrow: lower", "u other arm"};
+  screen.keys = {"up arrow: upper", "down arrow: lower"};
+  screen.always = {"u other arm"};
   show();
   while (true) {
     const Key key = co_await press();
@@ -383,7 +385,8 @@ void TerminalPerson::State::show_turn(const craft::Frame& frame, craft::PlaceInd
   screen.choices.clear();
   screen.busy.clear();
   screen.aside.clear();
-  screen.keys = {"Space spin again", by_strip ? "t no paper" : "t paper", "u other arm", "? help"};
+  screen.keys = {"Space spin again", by_strip ? "t no paper" : "t paper"};
+  screen.always = {"u other arm", "? help"};
   if (!by_strip) {
     screen.question = "Which way did " + frame.places.at(place).name + " turn, seen from above?";
     screen.picture = [this](const Style& style) { return turn_picture(style, spinning.step); };
@@ -435,6 +438,7 @@ Task<std::string> TerminalPerson::State::learn_letters() {
   static constexpr std::array<const char*, 8> where{"top left",     "top",    "top right",   "right",
                                                     "bottom right", "bottom", "bottom left", "left"};
   screen.keys.clear();
+  screen.always.clear();
   for (std::size_t i = 0; i < learned.size();) {
     screen.question = std::string("Press the key at the ") + where[i] + " of eight that lie around one (" +
                       std::to_string(i + 1) + " of 8).";
@@ -480,6 +484,7 @@ Task<bool> TerminalPerson::interrupted(craft::Motor motor, Duration within) {
   std::optional<Key> key = co_await terminal.key_within(Duration{0});
   state.screen.error.clear();
   state.screen.keys = {"any key stops it"};
+  state.screen.always.clear();
   state.screen.question = "Which arm, which way? Its key stops the motor too.";
   while (!key) {
     const auto left = std::chrono::duration_cast<Duration>(end - now());

@@ -65,7 +65,7 @@ struct TableOfStatements {
 
       // Ports and profiles.
       {"waiting-for-controller", Level::info, "No controller is plugged in. Plug it in over USB."},
-      {"only-port", Level::info, "Connecting to {port}, the only port plugged in."},
+      {"only-port", Level::info, "Connecting to {port}, the only port."},
       {"port-used", Level::info, "Connecting to {port}."},
       {"profile-silent", Level::problem,
        "This console doesn't speak {profile}: choose another profile. ({why})"},
