@@ -179,6 +179,7 @@ Task<void> meet(Bench& b) {
     b.person.tell("configuration-unsaved");
     co_return;
   }
+  b.person.tell_wait("backing-up", b.profile().timing.listing);
   const std::string text = co_await b.console.whole_configuration();
   const std::string file = b.store.save_configuration(identity.board, b.clock.date_and_time(), text);
   b.ledger.journal().met(identity, b.profile().name, file);

@@ -109,7 +109,6 @@ Task<Mounted> find_mount(Bench& b, Recall& r) {
     mounted.mount = co_await finder.by_arrow(false);
     co_return mounted;
   }
-  r.tell("poses-first");
   mounted.mount = co_await finder.by_poses(b.options.mount == MountWish::exact);
   co_return mounted;
 }

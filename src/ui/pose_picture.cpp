@@ -15,8 +15,7 @@ const std::map<std::string_view, Drawing>& drawings() {
       {"nose-down", {"  \\", "    \\", "     \\\\", "       \\", "        \\ nose"}},
       {"nose-up", {"          / nose", "        /", "      //", "    /", "  /"}},
       {"right-side-down", {"  \\", "    \\", "     \\\\", "       \\", "        \\ right, from behind"}},
-      {"left-side-down",
-       {"            /", "          /", "        //", "      /", "  left /  from behind"}},
+      {"left-side-down", {"            /", "          /", "        //", "      /", "  left /  from behind"}},
       {"upside-down", {"      .-----.> nose", "   ---+-----+---", "", "  belly up"}},
   };
   return all;

@@ -88,17 +88,17 @@ std::vector<Line> header(const Screen& screen, const Style& style) {
   return {line, rule_with(screen.always, style)};
 }
 
-// Behind the question, where they fit there.
-void append_keys(std::vector<Line>& lines, const std::vector<Line>& keys, const Style& style, bool behind) {
+// Behind what stands above, where it fits there.
+void append_behind(std::vector<Line>& lines, const std::vector<Line>& more, const Style& style) {
   constexpr int gap = 2;
-  const bool fit = behind && keys.size() == 1 && !lines.empty() &&
-                   columns_of_line(lines.back()) + gap + columns_of_line(keys.front()) <= style.columns;
-  if (!fit) {
-    append(lines, keys);
+  const bool fits = more.size() == 1 && !lines.empty() &&
+                    columns_of_line(lines.back()) + gap + columns_of_line(more.front()) <= style.columns;
+  if (!fits) {
+    append(lines, more);
     return;
   }
   lines.back().push_back({std::string(gap, ' '), Ink::plain});
-  lines.back().insert(lines.back().end(), keys.front().begin(), keys.front().end());
+  lines.back().insert(lines.back().end(), more.front().begin(), more.front().end());
 }
 
 // The question with all that belongs to it; the last line is where something is typed. `all_keys`: where no
@@ -112,9 +112,18 @@ std::vector<Line> asked(const Screen& screen, const Style& style, bool all_keys)
     append(lines, wrapped_lines(prefix_of(danger ? screen.level : session::Level::info) + screen.question,
                                 danger ? Ink::danger : Ink::strong, style, " "));
   }
-  append(lines, screen.choices);
-  append_keys(lines, key_lines(keys, style), style, !screen.question.empty() && screen.choices.empty());
-  if (!screen.busy.empty()) append(lines, wrapped_lines(screen.busy, Ink::plain, style, " "));
+  const std::vector<Line> hints = key_lines(keys, style);
+  if (!screen.keys_stay && !screen.question.empty() && !hints.empty()) {
+    append_behind(lines, hints, style);
+    append(lines, screen.choices);
+  } else {
+    append(lines, screen.choices);
+    append(lines, hints);
+  }
+  if (!screen.busy.empty()) {
+    const std::vector<Line> busy = wrapped_lines(screen.busy, Ink::plain, style, " ");
+    screen.keys_stay ? append_behind(lines, busy, style) : append(lines, busy);
+  }
   if (screen.typed) lines.push_back({{" " + *screen.typed, Ink::plain}});
   return lines;
 }

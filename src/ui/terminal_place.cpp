@@ -28,14 +28,6 @@ bool offers(const session::Question& question, const std::string& key) {
 
 }  // namespace
 
-bool asks_for_a_place(const session::Question& question) {
-  if (question.kind != session::Question::Kind::choose || question.frame == nullptr || question.small)
-    return false;
-  return std::any_of(question.choices.begin(), question.choices.end(), [&](const session::Choice& choice) {
-    return question.frame->find(choice.key).has_value();
-  });
-}
-
 // A diagram has its nose up, however the craft lies on the bench.
 Task<Answer> TerminalPerson::State::place(const Question& question) {
   const ArmKeys keys(*question.frame, NoseSide::away, letters, KeyPairs::none);

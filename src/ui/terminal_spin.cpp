@@ -188,8 +188,8 @@ void TerminalPerson::State::put_go(const Question& question) {
   Question put_so = question;
   // With the craft the other way round every answer would fit, and be wrong by half a turn.
   if (round_frame != nullptr && place_of_pin.empty() && question.seen == 0)
-    put_so.text = std::string("Nose ") + (nose == NoseSide::away ? "away from" : "toward") +
-                  " you, as drawn. " + put_so.text;
+    put_so.text =
+        std::string("Nose ") + (nose == NoseSide::away ? "away from" : "toward") + " you. " + put_so.text;
   put_so.text += " Space spins " + (question.motor.number == 0 ? std::string("the next motor") : spun) + ".";
   put(put_so, std::move(keys));
 }

@@ -17,8 +17,18 @@
 
 namespace armwise::ui {
 
-// A choice whose keys are places of a frame: it is put as a picture.
-bool asks_for_a_place(const session::Question& question);
+// How a question is put.
+enum class Manner {
+  yes_or_no,
+  list,
+  place,  // a choice whose keys are places of a frame: in the picture
+  small,  // a second word about a spin: one line on that spin's screen
+  typed,
+  pose,
+  go,
+  spin,
+};
+Manner manner_of(const session::Question& question);
 // One of those between "Space spins it" and the next of those: where one is in the round stays on the screen.
 bool is_of_a_spin(const session::Question& question);
 

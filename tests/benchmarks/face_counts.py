@@ -5,8 +5,8 @@
     face_counts.py PROGRAM [COLUMNSxROWS] [--pictures FOLDER] [--show]
 
 Everything is answered as it is seen; what is asked is read in the session's log, by id. --show prints each line that is
-read before the first spin. A line counts as read when it appears; one that only runs on (numbers, arcs, words
-behind those that stood there) does not count again. A silence is a time in which nothing on the screen changes while nobody is asked.
+read before the first spin. A line counts as read when it appears; one that stays and only
+runs on (numbers, arcs, words behind its first ones) does not count again, but for those words. A silence is a time in which nothing on the screen changes while nobody is asked.
 """
 
 import collections
@@ -21,9 +21,9 @@ import time
 
 PROFILE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles/tarn.json")
 PAIRS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}
-POSES = {"quarter turn": "turning-right", "upside down": "upside-down", "nose at the floor": "nose-down",
-         "right side at the floor": "right-side-down", "nose at the ceiling": "nose-up",
-         "left side at the floor": "left-side-down", "level": "level"}
+POSES = {"quarter turn": "turning-right", "upside down": "upside-down", "nose straight down": "nose-down",
+         "right side straight down": "right-side-down", "nose straight up": "nose-up",
+         "left side straight down": "left-side-down", "level": "level"}
 
 
 class Terminal:
@@ -44,10 +44,6 @@ class Terminal:
 
     def is_over(self):
         return self.tmux("display-message", "-p", "#{pane_dead}").strip() != "0"
-
-    def status(self):
-        time.sleep(0.3)  # it is known a moment after the end
-        return self.tmux("display-message", "-p", "#{pane_dead_status}").strip()
 
     def type(self, keys):
         for key in keys:
@@ -85,6 +81,10 @@ class Craft:
         self.socket.send((json.dumps({"pose": pose}) + "\n").encode())
 
 
+def words_in(text):
+    return len(re.findall(r"[A-Za-z][A-Za-z'-]+", text))
+
+
 class Counts:
     def __init__(self, show):
         self.show = show
@@ -100,14 +100,15 @@ class Counts:
         lines = collections.Counter(re.sub(r"[\d|/\\#.-]+", "", line).strip() for line in text.splitlines())
         gone = [line for line in self.known - lines if re.search(r"[A-Za-z]{2}", line)]
         for line in (lines - self.known).elements():
-            if re.search(r"[A-Za-z]{2}", line):
-                before = max((old for old in gone if line.startswith(old)), key=len, default="")
-                self.words -= len(re.findall(r"[A-Za-z][A-Za-z'-]+", before))
-                self.lines -= bool(before)
-                if self.before_spin is None and self.show:
-                    print("  " + line)
-                self.lines += 1
-                self.words += len(re.findall(r"[A-Za-z][A-Za-z'-]+", line))
+            if not re.search(r"[A-Za-z]{2}", line):
+                continue
+            before = max((os.path.commonprefix([line, old]) for old in gone), key=len, default="")
+            before = before if len(before) >= 12 else ""
+            words = words_in(line) - words_in(before)
+            if self.before_spin is None and self.show:
+                print(f"{words:4} {'+' if before else ' '} {line}")
+            self.lines += not before
+            self.words += words
         self.known = lines
 
 
@@ -116,6 +117,7 @@ class Log:
 
     def __init__(self, file):
         self.file, self.at, self.asked, self.text, self.number = file, 0, None, "", 0
+        self.is_done = False
 
     def look(self):
         if not os.path.exists(self.file):
@@ -132,6 +134,7 @@ class Log:
                     self.number += 1
                 elif event.get("event") == "answered":
                     self.asked = None
+                self.is_done = self.is_done or "done" in event
 
 
 class Session:
@@ -210,7 +213,7 @@ class Session:
             elif not self.log.asked and now - changed > counts.silence:
                 counts.silence, counts.silent_at = now - changed, screen.strip()[-200:]
             time.sleep(0.08)
-        self.answer("end", "")
+        self.log.look()
         return counts
 
     def end(self):
@@ -229,7 +232,7 @@ def main():
         session = Session(os.path.abspath(arguments[0]), columns, rows, home, pictures, show)
         try:
             counts = session.run()
-            text, status = session.terminal.text(), session.terminal.status()
+            text, is_done = session.terminal.text(), session.log.is_done
         finally:
             session.end()
     words, lines, keys = counts.before_spin or (0, 0, 0)
@@ -238,8 +241,8 @@ def main():
     print("keys by question: " + ", ".join(f"{asked} {keys}" for asked, keys in counts.keys_of.items() if keys))
     print(f"the plan: {counts.plan} lines")
     print(f"longest silence: {counts.silence:.1f} s, at: ...{' '.join(counts.silent_at.split())[-100:]}")
-    print("finished" if status == "0" else f"NOT FINISHED ({status}):\n" + text[-1500:])
-    return int(status != "0")
+    print("finished" if is_done else "NOT FINISHED:\n" + text[-1500:])
+    return int(not is_done)
 
 
 if __name__ == "__main__":
