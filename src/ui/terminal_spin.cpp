@@ -94,11 +94,12 @@ ArmKeys TerminalPerson::State::arm_keys(const craft::Frame& frame) const {
   return ArmKeys(frame, nose, letters);
 }
 
-void TerminalPerson::State::show_arms(const craft::Frame& frame, NoseSide side, bool with_answers) {
+void TerminalPerson::State::show_arms(const craft::Frame& frame) {
   screen.aside_columns = 18;
-  const ArmKeys keys(frame, side, letters);
-  screen.picture = [this, &frame, keys, with_answers](const Style& style) {
-    Picture picture = asking_picture(frame, keys, style, with_answers ? spinning : Spinning{});
+  const ArmKeys keys = arm_keys(frame);
+  screen.picture = [this, &frame, keys](const Style& style) {
+    const Caps caps = by_strip ? Caps::arms : Caps::shown;
+    Picture picture = asking_picture(frame, keys, style, spinning, caps);
     if (!picture.empty() || style.rows > 0) return picture;
     Picture sentences;
     for (const std::string& sentence : ui::in_sentences(frame, keys)) {
@@ -148,9 +149,13 @@ void TerminalPerson::State::note_place(const Question& question, const SpinSeen&
 // Space alone spins: whoever presses another key has something else in mind, or their eyes on the keys.
 Task<Answer> TerminalPerson::State::go(const Question& question) {
   put_go(question);
+  // "Space spin again" has been pressed: that was it.
+  bool said = std::exchange(spin_again, {}) == spun;
   while (true) {
-    const Key key = co_await press();
-    if (key.is(" ")) {
+    Key key = Key::of(key::again);
+    if (!said) key = co_await press();
+    said = false;
+    if (key.is(key::again)) {
       const bool undisturbed = co_await three_beeps();
       if (undisturbed) co_return Answer{std::string("spin")};
       put_go(question);
@@ -175,7 +180,7 @@ void TerminalPerson::State::put_go(const Question& question) {
   std::vector<std::string> keys;
   if (round_frame != nullptr) {
     forget_pin(spun);
-    show_arms(*round_frame, nose, true);
+    show_arms(*round_frame);
     if (question.motor.number == 0) {
       spinning.noted.clear();
       place_of_pin.clear();
@@ -211,9 +216,12 @@ Task<bool> TerminalPerson::State::three_beeps() {
 void TerminalPerson::State::put_spin(const Question& question) {
   spinning.moving.clear();
   screen.aside.clear();
-  show_arms(*question.frame, nose, true);
-  std::vector<std::string> keys{"Space spin again", "5 none", "0 several", "t paper"};
-  put(question, std::move(keys));
+  show_arms(*question.frame);
+  Question put_so = question;
+  if (by_strip)
+    put_so.text =
+        "Which motor spun? Paper tells its direction next. If it's still spinning, pull the battery.";
+  put(put_so, {"Space spin again", "5 none", "0 several", by_strip ? "t no paper" : "t paper"});
 }
 
 // After an arm's key: which of the two motors, and which way.
@@ -286,7 +294,7 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
     if (what == Common::handled) continue;
     if (key.is(key::strip)) {
       by_strip = !by_strip;
-      trouble(by_strip ? "Paper strip from now on. First the arm." : "No paper from now on. First the arm.");
+      put_spin(question);
     } else if (key.is(key::flip)) {
       flip_nose();
       put_spin(question);
@@ -485,7 +493,8 @@ Task<bool> TerminalPerson::interrupted(craft::Motor motor, Duration within) {
   state.screen.error.clear();
   state.screen.keys = {"any key stops it"};
   state.screen.always.clear();
-  state.screen.question = "Which arm, which way? Its key stops the motor too.";
+  state.screen.question = state.round_frame != nullptr ? "Which arm, which way? Its key stops the motor too."
+                                                       : "Eyes on the craft.";
   while (!key) {
     const auto left = std::chrono::duration_cast<Duration>(end - now());
     if (left.count() <= 0) break;
@@ -511,12 +520,14 @@ void TerminalPerson::State::show_countdown(const std::string& who, Duration left
   ++spinning.step;
   if (options.onlooker) {
     const std::optional<Scene> scene = options.onlooker();
-    if (scene && scene->frame == spun_frame) spinning.moving = scene->moving;
-    if (scene && scene->frame != nullptr && spun_frame == nullptr) {
+    // Where no arm is asked about, nothing is drawn yet.
+    if (scene && scene->frame != nullptr && !screen.picture) {
       spun_frame = scene->frame;
-      show_arms(*spun_frame, nose, true);
-      spinning.moving = scene->moving;
+      screen.picture = [this, frame = spun_frame, side = nose](const Style& style) {
+        return asking_picture(*frame, ArmKeys(*frame, side), style, spinning, Caps::none);
+      };
     }
+    if (scene && scene->frame == spun_frame) spinning.moving = scene->moving;
   }
   const std::string how_long = bar(left, whole, terminal.style()) + " " + words;
   if (terminal.style().columns >= room_beside) {

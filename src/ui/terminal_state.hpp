@@ -72,7 +72,7 @@ struct TerminalPerson::State {
   Task<Answer> small(const Question& asked);
   Task<Answer> place(const Question& question);
 
-  void show_arms(const craft::Frame& frame, NoseSide side, bool with_answers);
+  void show_arms(const craft::Frame& frame);
   void show_craft();  // without keys, and without what was answered
   void show_turn(const craft::Frame& frame, craft::PlaceIndex place);
   void put_go(const Question& question);
@@ -100,7 +100,8 @@ struct TerminalPerson::State {
   Ring letters;
   std::string letters_trouble;
   NoseSide nose = NoseSide::away;
-  bool by_strip = false;  // the direction is asked by a strip of paper
+  bool by_strip = false;   // the direction is asked by a strip of paper
+  std::string spin_again;  // the pin that Space has been pressed for beside its question
   // The arm of the motor that is spun once more to see its direction.
   std::optional<craft::PlaceIndex> arm_said;
 

@@ -150,6 +150,7 @@ struct TableOfStatements {
       {"poses-again", Level::info,
        "Unplug the battery. Then the same poses again: does the controller read them right?"},
       {"mount-proven", Level::info, "{proof}"},
+      {"mount-agrees", Level::info, "The poses agree with the mount that's set."},
       {"mount-not-proven", Level::warn, "{proof}"},
       {"mount-unseen", Level::warn, "{warning}"},
       {"turn-right", Level::info, "{check}"},
