@@ -55,6 +55,8 @@ class Session {
   const std::string& practised_frame() const { return practised_frame_; }
   void end_practice();
   bool is_practice() const { return practice_ != nullptr; }
+  // Of the check: as `wanted`, else with a practice seed the same each time, else another one each time.
+  std::uint32_t order_of_check(std::uint32_t wanted);
   // The guard, told how this profile says stop.
   console::Sentry& watched_by(const console::Profile& profile);
 
