@@ -209,33 +209,6 @@ TEST_F(LiveScreen, SpinsAgainByTheSpaceThatAskedForIt) {
   EXPECT_EQ(screen().bells(), 4);
 }
 
-// A defect found: of the spins that teach does, only the first one was drawn.
-TEST_F(LiveScreen, DrawsEachPracticeSpinThatAsksForNoArm) {
-  TerminalOptions options;
-  options.style.colour = ColourDepth::eight;
-  options.onlooker = []() -> std::optional<Scene> {
-    return Scene{craft::frame_named("quad-x"), {{3, Turn::ccw}}};
-  };
-  person.reset();
-  person = std::make_unique<TerminalPerson>(loop.get_executor(), typist.terminal(), std::move(options));
-  const auto flow = [&]() -> Task<void> {
-    co_await spin(Duration{300});
-    const Question between = confirm_question("spin-seen");
-    co_await ask(between);
-    co_await spin(Duration{60000});
-  };
-  play(flow, [&]() -> Task<void> {
-    co_await typist.see("front-left");
-    co_await typist.see("n no");
-    typist.type("y");
-    co_await typist.see("any key stops it");
-    co_await typist.see("front-left");
-    EXPECT_FALSE(screen().shows(" q ")) << screen().text();
-    typist.type("x");
-  });
-  EXPECT_TRUE(pressed);
-}
-
 class EarlyAnswer : public LiveScreen {
  protected:
   // A spin, then its question; the answer is `later` where the early key was none.
