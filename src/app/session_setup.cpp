@@ -365,6 +365,7 @@ void Session::begin_log() {
 
 std::uint32_t Session::order_of_check(std::uint32_t wanted) {
   auto order = wanted != 0 ? wanted : static_cast<std::uint32_t>(options_.seed);
+  if (order == 0 && !options_.answers.empty()) order = 1;
   while (order == 0) order = std::random_device{}();
   log_->event("order", "number", std::to_string(order));
   return order;
