@@ -17,6 +17,8 @@ void add_spin_options(CLI::App& command, SpinArguments& arguments, session::Benc
   command.add_option("--sure", bench.sure, "the chance of saving something wrong that you take (0.0001)")
       ->type_name("P")
       ->check(number_within(1e-9, 0.5));
+  // Of a log that is played again (scripts/replay).
+  command.add_option("--order", arguments.order, "the order of the check")->check(whole_number())->group("");
   command.add_flag("--dry-run", bench.dry_run, "show the plan and write nothing");
 }
 
@@ -25,6 +27,7 @@ void complete(session::BenchOptions& bench, const SpinArguments& arguments, Sess
   bench.tool_version = ARMWISE_VERSION;
   if (session.is_practice())
     bench.caveat = "PRACTICE: a simulated craft, so none of this is true of a real one.";
+  bench.order = session.order_of_check(arguments.order);
   bench.spin_time = Duration{arguments.spin_milliseconds};
   bench.suspended = [&session] { return session.runtime().suspended(); };
   if (arguments.strength > 0) bench.strength_per_cent = arguments.strength;

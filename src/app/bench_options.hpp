@@ -2,6 +2,7 @@
 #pragma once
 
 #include <CLI/App.hpp>
+#include <cstdint>
 #include <string>
 
 #include "armwise/session/bench.hpp"
@@ -13,6 +14,7 @@ struct SpinArguments {
   std::string output;
   double strength = 0;  // per cent; 0: the profile's standard
   int spin_milliseconds = 1000;
+  std::uint32_t order = 0;  // 0: another one each time
 };
 
 // Where the record goes, who and where, how strong and how long a spin is, and the dry run.

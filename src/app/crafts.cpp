@@ -105,9 +105,10 @@ nlohmann::json as_json(const record::Shelved& shelved, record::SheetState sheet)
           {"sheet", std::string(in_words(sheet))}};
 }
 
-int list_crafts(bool json) {
+int list_crafts(bool json, bool only_practised) {
   const record::Folders folders = record::Folders::from_environment();
-  const std::vector<record::Shelved> all = record::shelf(folders);
+  std::vector<record::Shelved> all;
+  if (!only_practised) all = record::shelf(folders);
   const std::vector<record::Shelved> practised = record::shelf(folders.for_practice());
   if (json) {
     nlohmann::json out = nlohmann::json::array();
@@ -120,8 +121,9 @@ int list_crafts(bool json) {
     return done;
   }
   if (all.empty() && practised.empty()) {
-    std::cout << "No craft is on the shelf yet: armwise bench puts one there. The shelf is "
-              << crafts_folder(folders).string() << "\n";
+    const std::string bench = only_practised ? "armwise bench --practice" : "armwise bench";
+    std::cout << "No craft is on the shelf yet: " << bench << " puts one there. The shelf is "
+              << crafts_folder(only_practised ? folders.for_practice() : folders).string() << "\n";
   }
   print(all, folders);
   if (practised.empty()) return done;
@@ -135,9 +137,10 @@ int list_crafts(bool json) {
 
 CommandSpec crafts_command() {
   return {"crafts", "list your crafts, the newest first", "armwise crafts", [](CLI::App& command, Chosen&) {
-            auto json = std::make_shared<bool>(false);
+            auto json = std::make_shared<bool>(false), practised = std::make_shared<bool>(false);
             command.add_flag("--json", *json, "as JSON");
-            return [json] { return list_crafts(*json); };
+            command.add_flag("--practice", *practised, "only the practice crafts");
+            return [json, practised] { return list_crafts(*json, *practised); };
           }};
 }
 

@@ -41,7 +41,7 @@ struct PredictArguments {
   std::string usb, up, socket_edge;
   std::vector<std::string> pins;
   std::optional<double> pads_yaw;
-  bool pads_upside_down = false, radio = false, as_json = false;
+  bool pads_upside_down = false, radio = false, as_json = false, why = false;
 };
 
 craft::Degrees direction(const std::string& text, const char* option) {
@@ -185,9 +185,14 @@ void print_part(const std::string& heading, const std::vector<std::string>& sent
     for (const std::string& line : ui::wrapped(sentence, 78, "  ")) std::cout << line << "\n";
 }
 
+std::string first_sentence(const std::string& words) {
+  return words.substr(0, words.find(". ")) + (words.find(". ") == std::string::npos ? "" : ".");
+}
+
+// `brief`: on a screen of 24 lines.
 void print(const craft::Frame& frame, const solve::PredictRequest& request,
            const solve::Prediction& prediction, const std::optional<console::Profile>& profile,
-           const std::optional<solve::StickPlan>& sticks, const std::string& color) {
+           const std::optional<solve::StickPlan>& sticks, const std::string& color, bool brief) {
   print_pictures({view(frame, prediction, false), view(frame, prediction, true)}, color);
   std::cout << "\n";
   if (!profile)
@@ -197,8 +202,14 @@ void print(const craft::Frame& frame, const solve::PredictRequest& request,
     print_wrapped("Pin 1 stands for the pin that motor 1 has now, and so on.");
   print_wrapped(prediction.sentences.front());
   print_part("Set this:", {prediction.sentences.begin() + 1, prediction.sentences.end()});
-  print_part("If you set nothing:", {prediction.before.words});
-  print_part("With all of it set:", {prediction.after.words});
+  if (brief) {
+    std::cout << "\n";
+    print_wrapped("If you set nothing: " + first_sentence(prediction.before.words) + " --why says more.");
+    print_wrapped("With all of it set: " + first_sentence(prediction.after.words));
+  } else {
+    print_part("If you set nothing:", {prediction.before.words});
+    print_part("With all of it set:", {prediction.after.words});
+  }
   if (profile) print_lines(lines_for(*profile, request), *profile);
   if (sticks) {
     std::cout << "\nOn the radio instead:\n";
@@ -269,7 +280,8 @@ int run_predict(PredictArguments& arguments, const std::string& color) {
   std::optional<solve::StickPlan> sticks;
   if (arguments.radio) sticks = solve::stick_plan(*mount, frame, request.scheme, request.numbering);
   if (!arguments.as_json) {
-    print(frame, request, prediction, profile, sticks, color);
+    const bool brief = ui::Surroundings::of_this_process().output_is_terminal && !arguments.why;
+    print(frame, request, prediction, profile, sticks, color, brief);
     return done;
   }
   json out = json_of(prediction, frame);
@@ -312,6 +324,7 @@ void add_options(CLI::App& command, PredictArguments& arguments) {
       ->type_name("PINS")
       ->delimiter(',');
   command.add_flag("--radio", arguments.radio, "what to set on the radio instead, and what that costs");
+  command.add_flag("--why", arguments.why, "on a terminal, too, all that is known of how it would fly");
   command.add_flag("--json", arguments.as_json, "as JSON");
 }
 

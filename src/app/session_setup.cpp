@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <random>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -360,6 +361,14 @@ void Session::begin_log() {
     // Without a home there is none; whatever needs one says so.
   }
   log_ = std::make_shared<link::SessionLog>(log, runtime_.clock());
+}
+
+std::uint32_t Session::order_of_check(std::uint32_t wanted) {
+  auto order = wanted != 0 ? wanted : static_cast<std::uint32_t>(options_.seed);
+  if (order == 0 && !options_.answers.empty()) order = 1;
+  while (order == 0) order = std::random_device{}();
+  log_->event("order", "number", std::to_string(order));
+  return order;
 }
 
 void Session::make_console() {

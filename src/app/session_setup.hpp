@@ -56,6 +56,9 @@ class Session {
   // The frame that the person wanted to practise on; empty: they were not asked.
   const std::string& practised_frame() const { return practised_frame_; }
   bool is_practice() const { return practice_.has_value(); }
+  // Of the check: as `wanted`, else the same each time with a practice seed or with answers that were written
+  // down in their order, else another one each time.
+  std::uint32_t order_of_check(std::uint32_t wanted);
   // The guard, told how this profile says stop.
   console::Sentry& watched_by(const console::Profile& profile);
 

@@ -18,7 +18,7 @@ namespace fs = std::filesystem;
 
 struct SheetOptions {
   std::string record, output;
-  bool picture = false;
+  bool picture = false, practice = false;
 };
 
 // Beside the record, under its name.
@@ -34,7 +34,8 @@ fs::path usual_place(const fs::path& record_file, bool picture) {
 }
 
 int make_sheet(const SheetOptions& options) {
-  const record::Folders folders = record::Folders::from_environment();
+  record::Folders folders = record::Folders::from_environment();
+  if (options.practice) folders = folders.for_practice();
   const record::Shelved found = record::find_record(folders, options.record);
   const std::string made =
       options.picture ? sheet::svg(*found.record)
@@ -67,6 +68,7 @@ CommandSpec sheet_command() {
                 .add_option("-o,--output", options->output,
                             "where it goes; beside the record otherwise; - prints it")
                 ->type_name("FILE");
+            command.add_flag("--practice", options->practice, "of a practice craft");
             command.add_flag("--svg", options->picture, "only the pictures, before and after, as SVG");
             return [options] { return make_sheet(*options); };
           }};

@@ -33,7 +33,7 @@ void tell_done(const Bench& b, const Agreed& agreed, const Verified& verified, c
   done.marks.push_back(
       {true, words::count(motors, "motor", "motors") + " checked: right arm, right direction"});
   done.marks.push_back({verified.mount_proven, verified.mount_proven
-                                                   ? "board mount set, and checked by poses"
+                                                   ? "board mount set; poses agree with it, twice"
                                                    : "the board's mount was not checked by poses"});
   done.marks.push_back({b.ledger.verified(), "saved, restarted, read back: the same"});
   if (!b.options.caveat.empty()) done.marks.push_back({false, b.options.caveat});
@@ -179,6 +179,7 @@ Task<void> meet(Bench& b) {
     b.person.tell("configuration-unsaved");
     co_return;
   }
+  b.person.tell_wait("backing-up", b.profile().timing.listing);
   const std::string text = co_await b.console.whole_configuration();
   const std::string file = b.store.save_configuration(identity.board, b.clock.date_and_time(), text);
   b.ledger.journal().met(identity, b.profile().name, file);

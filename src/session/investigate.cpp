@@ -109,7 +109,6 @@ Task<Mounted> find_mount(Bench& b, Recall& r) {
     mounted.mount = co_await finder.by_arrow(false);
     co_return mounted;
   }
-  r.tell("poses-first");
   mounted.mount = co_await finder.by_poses(b.options.mount == MountWish::exact);
   co_return mounted;
 }
@@ -190,7 +189,8 @@ Task<Inquiry> check_spins(Bench& b, Recall& r, const Setup& setup, const SpinPer
   std::vector<Driven> driven;
   for (int number = 1; number <= setup.frame->size(); ++number)
     driven.push_back({craft::Motor{number}, craft::Motor{number}});
-  SpinPolicy policy(*setup.frame, begin_inquiry(*setup.frame, setup.numbering, driving, b.options.sure),
+  SpinPolicy policy(*setup.frame,
+                    begin_inquiry(*setup.frame, setup.numbering, driving, b.options.sure, b.options.order),
                     std::move(driven), "check");
   co_await spin_rounds(r, b.spins, *setup.frame, permit, policy);
   co_return policy.inquiry();

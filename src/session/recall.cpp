@@ -1,10 +1,17 @@
 #include "recall.hpp"
 
+#include <algorithm>
+
 namespace armwise::session {
 
 Task<Answer> Recall::ask(const Question& question) {
   if (replaying()) co_return remembered<Answer>();
-  const Answer answer = co_await person_.ask(question);
+  // Nobody is offered a way back that there is not.
+  Question put = question;
+  const bool any_before = std::any_of(memory_.begin() + static_cast<std::ptrdiff_t>(wall_), memory_.end(),
+                                      [](const Entry& entry) { return entry.answer; });
+  put.may_go_back = question.may_go_back && any_before;
+  const Answer answer = co_await person_.ask(put);
   if (std::holds_alternative<Back>(answer)) throw WentBack{};
   memory_.push_back({answer, true, said_, {}});
   ++at_;

@@ -162,7 +162,8 @@ Task<Wired> recalled(Bench& b, Recall& r, const record::CraftRecord& record,
   if (!mounted.mount) mounted = co_await look_at_mount(b, r);
   co_await connect_battery(r);
   if (!known.other_names) {
-    const Inquiry recorded = inquiry_into(*setup.frame, setup.numbering, known.wiring, b.options.sure);
+    const Inquiry recorded =
+        inquiry_into(*setup.frame, setup.numbering, known.wiring, b.options.sure, b.options.order);
     co_return Wired{setup, permit, mounted, known.wiring, recorded, record.made_at, {}, warnings};
   }
   const Inquiry inquiry = co_await check_spins(b, r, setup, permit);

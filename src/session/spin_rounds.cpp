@@ -14,8 +14,6 @@ namespace {
 
 // A motor that turns on although told to stop makes every answer "several", and spinning does not help.
 constexpr int most_unseen = 6;
-// Only the order of the check depends on it, with the answers.
-constexpr std::uint32_t order_seed = 1;
 
 std::size_t at_row(int row) {
   return static_cast<std::size_t>(row);
@@ -24,8 +22,8 @@ std::size_t at_row(int row) {
 }  // namespace
 
 Inquiry begin_inquiry(const craft::Frame& frame, const craft::Numbering& numbering,
-                      const craft::MotorMap& map, double sure) {
-  Inquiry inquiry{solve::Interview(solve::Belief::tables(frame, numbering), sure, order_seed), {}};
+                      const craft::MotorMap& map, double sure, std::uint32_t order) {
+  Inquiry inquiry{solve::Interview(solve::Belief::tables(frame, numbering), sure, order), {}};
   for (int number = 1; number <= frame.size(); ++number) {
     const craft::Motor motor{number};
     const craft::Pin& pin = map.pin_of(motor);
@@ -44,8 +42,8 @@ Inquiry begin_inquiry(const craft::Frame& frame, const craft::Numbering& numberi
 }
 
 Inquiry inquiry_into(const craft::Frame& frame, const craft::Numbering& numbering,
-                     const solve::Wiring& recorded, double sure) {
-  Inquiry inquiry{solve::Interview(solve::Belief::tables(frame, numbering), sure, order_seed), {}};
+                     const solve::Wiring& recorded, double sure, std::uint32_t order) {
+  Inquiry inquiry{solve::Interview(solve::Belief::tables(frame, numbering), sure, order), {}};
   solve::Rows rows{};
   for (std::size_t row = 0; row < frame.places.size(); ++row) {
     const craft::PlaceIndex place = numbering.place_of_motor.at(row);

@@ -30,13 +30,13 @@ struct Inquiry {
   std::set<solve::Why> explained{};
 };
 
-// To find out. `map`: by which the controller drives its motors. Throws Fault(mismatch) where a motor of the
-// frame has no pin of its own.
+// To find out. `order`: what comes next in the check depends on it, and on the answers. `map`: by which the
+// controller drives its motors. Throws Fault(mismatch) where a motor of the frame has no pin of its own.
 Inquiry begin_inquiry(const craft::Frame& frame, const craft::Numbering& numbering,
-                      const craft::MotorMap& map, double sure);
+                      const craft::MotorMap& map, double sure, std::uint32_t order);
 // To prove what a record says.
 Inquiry inquiry_into(const craft::Frame& frame, const craft::Numbering& numbering,
-                     const solve::Wiring& recorded, double sure);
+                     const solve::Wiring& recorded, double sure, std::uint32_t order);
 // What to plan with, the turns as they will be under the settings planned last.
 solve::Wiring believed(const Inquiry& inquiry);
 // These turns are planned, by the settings or by hand.

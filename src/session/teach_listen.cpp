@@ -207,9 +207,9 @@ Task<void> listen(Teaching& t) {
   console::Profile& profile = t.draft.profile;
   std::unique_ptr<console::Line> line = co_await t.plug.open();
   t.talk.ear.take(std::move(line));
-  t.person.tell_wait("listening", longest_listening);
   // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
   if (!profile.spin || profile.spin->spin.steps.empty()) t.person.tell("props-off-first");
+  t.person.tell_wait("listening", longest_listening);
   co_await wake_console(t);
   std::vector<teach::Exchange> exchanges;
   for (const std::string& word : nonsense()) {

@@ -113,7 +113,12 @@ Task<std::optional<solve::Snapshot>> try_mount(Bench& b, Recall& r, const solve:
   co_return now;
 }
 
-void tell_proof(Recall& r, const solve::MountProof& proof) {
+// Readings that stay the board's own show how it sits, and nothing of what the controller makes of it.
+void tell_proof(const Bench& b, Recall& r, const solve::MountProof& proof) {
+  if (proof.proven && !b.profile().sense->after_mount) {
+    r.tell("mount-agrees");
+    return;
+  }
   r.tell(proof.proven ? StatementId("mount-proven") : StatementId("mount-not-proven"),
          {{"proof", proof.words}});
 }
@@ -123,7 +128,7 @@ Task<void> prove_by_poses(Bench& b, Recall& r, const FoundMount& mount, MountVer
   std::vector<solve::MountCandidate> to_try;
   for (bool first = true;; first = false) {
     const solve::MountProof proof = co_await hold_again(b, r, mount, *verified.settings.mount);
-    tell_proof(r, proof);
+    tell_proof(b, r, proof);
     if (proof.proven) break;
     if (first) to_try = proof.candidates;
     if (to_try.empty() || !b.ledger.journal().is_open()) mount_not_proven(proof.words);
@@ -148,8 +153,7 @@ Task<void> ask_display(Recall& r, MountVerified& verified) {
   if (said == "wrong") mount_not_proven("the display showed something else than how the craft was held");
   if (said == "none") {
     verified.warnings.emplace_back(
-        "We couldn't see whether the controller applies this mount. Check its attitude display before you "
-        "fly.");
+        "Not seen: whether the controller uses its mount. Check its attitude display before you fly.");
     r.tell("mount-unseen", {{"warning", verified.warnings.back()}});
   }
   verified.display_follows = said == "follows";
@@ -214,7 +218,7 @@ Task<bool> verify_mount_after_restart(Bench& b, Recall& r, const Agreed& agreed)
   }
   const solve::MountProof proof =
       co_await hold_again(b, r, *agreed.wired.mounted.mount, *b.ledger.now().mount);
-  tell_proof(r, proof);
+  tell_proof(b, r, proof);
   if (!proof.proven) {
     throw Fault(FaultKind::left_changed, "The saved mount does not pass its check", proof.words,
                 "Do not fly it. Run bench again, with --leave-mount or another profile")

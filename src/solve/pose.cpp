@@ -16,10 +16,10 @@ struct PoseText {
 
 constexpr std::array<PoseText, 6> texts{{
     {"level", "level", "Stand it level, as before take-off."},
-    {"nose-down", "nose down", "Point its nose at the floor, roughly."},
-    {"right-side-down", "right side down", "Point its right side at the floor, roughly."},
-    {"nose-up", "nose up", "Point its nose at the ceiling, roughly."},
-    {"left-side-down", "left side down", "Point its left side at the floor, roughly."},
+    {"nose-down", "nose down", "Point its nose straight down."},
+    {"right-side-down", "right side down", "Point its right side straight down."},
+    {"nose-up", "nose up", "Point its nose straight up."},
+    {"left-side-down", "left side down", "Point its left side straight down."},
     {"upside-down", "upside down", "Hold it level, upside down."},
 }};
 

@@ -108,8 +108,7 @@ std::string why_not_letters(const Ring& letters) {
   return {};
 }
 
-ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters, KeyPairs pairs)
-    : nose_(nose) {
+ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters) : nose_(nose) {
   std::vector<double> azimuths;
   for (craft::PlaceIndex i = 0; i < frame.places.size(); ++i) {
     const craft::Place& place = frame.places[i];
@@ -135,7 +134,7 @@ ArmKeys::ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters, 
     caps_[order[i]].digit = keypad_ring()[slots[i]];
     caps_[order[i]].letter = letters[slots[i]];
   }
-  if (pairs == KeyPairs::where_possible && letters == standard_letters()) give_pairs(frame);
+  if (letters == standard_letters()) give_pairs(frame);
 }
 
 void ArmKeys::give_pairs(const craft::Frame& frame) {
@@ -177,6 +176,13 @@ const ArmKeys::Cap* ArmKeys::find(const Key& key) const {
     return pressed == cap.digit || (!cap.has_pair() && pressed == lower_case(cap.letter));
   });
   return found == caps_.end() ? nullptr : &*found;
+}
+
+const ArmKeys::Cap* ArmKeys::find_arm(const Key& key) const {
+  for (const Cap& cap : caps_) {
+    if (cap.has_pair() && (key.is(cap.pair[0]) || key.is(cap.pair[1]))) return &cap;
+  }
+  return find(key);
 }
 
 std::optional<craft::Turn> turn_of(const Key& key) {

@@ -41,13 +41,13 @@ ArmBox placed(const craft::Place& place, NoseSide nose) {
 
 constexpr int pair_width = 17, cap_width = 11, ring_width = 7;
 
-std::vector<Span> keycaps(const ArmKeys::Cap& cap, int width, const Glyphs& glyphs) {
+std::vector<Span> keycaps(const ArmKeys::Cap& cap, int width, Caps shown, const Glyphs& glyphs) {
   if (cap.has_pair()) {
     std::vector<Span> caps;
     for (const Turn turn : {Turn::ccw, Turn::cw}) {
       if (!caps.empty()) caps.push_back(blanks(2));
       caps.push_back({" " + cap.pair[turn == Turn::ccw ? 0 : 1] + " ", Ink::keycap});
-      caps.push_back({" " + std::string(sign_of(turn, glyphs)), ink_of(turn)});
+      if (shown == Caps::shown) caps.push_back({" " + std::string(sign_of(turn, glyphs)), ink_of(turn)});
     }
     return centred(caps, width);
   }
@@ -67,7 +67,7 @@ std::vector<Span> noted_row(const Noted& noted, int width, const Glyphs& glyphs)
 }
 
 // What stands at one arm: its keys until it is answered.
-Rows arm_rows(const ArmKeys::Cap& cap, const NotedAt& noted, int width, const Glyphs& glyphs) {
+Rows arm_rows(const ArmKeys::Cap& cap, const NotedAt& noted, int width, Caps caps, const Glyphs& glyphs) {
   Rows rows;
   bool all = true;
   for (const craft::PlaceIndex place : cap.places) {
@@ -75,7 +75,7 @@ Rows arm_rows(const ArmKeys::Cap& cap, const NotedAt& noted, int width, const Gl
     if (found != noted.end()) rows.push_back(noted_row(found->second, width, glyphs));
     all = all && found != noted.end();
   }
-  if (!all) rows.insert(rows.begin(), keycaps(cap, width, glyphs));
+  if (!all) rows.insert(rows.begin(), keycaps(cap, width, caps, glyphs));
   return rows;
 }
 
@@ -159,7 +159,7 @@ Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Sty
       Arc arc;
       if (const Moving* moving = moving_on(cap, spinning.moving))
         arc = {moving->turn, spinning.step, Ink::moving};
-      Rows inside = arm_rows(cap, spinning.noted, box.width - 2, glyphs);
+      Rows inside = arm_rows(cap, spinning.noted, box.width - 2, caps, glyphs);
       if (caps == Caps::none) inside.assign(inside.size(), {blanks(box.width - 2)});
       box.rows = ringed(inside, box.width, arc, glyphs);
       if (captions) box.caption = cap.arm;

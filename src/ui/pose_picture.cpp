@@ -12,14 +12,10 @@ using Drawing = std::vector<std::string>;
 const std::map<std::string_view, Drawing>& drawings() {
   static const std::map<std::string_view, Drawing> all{
       {"level", {"   ---+-----+---", "      '-----'> nose", "  ================="}},
-      {"nose-down", {"  tail \\", "         \\", "          \\\\", "            \\", "             \\ nose"}},
-      {"nose-up", {"             / nose", "            /", "          //", "         /", "  tail  /"}},
-      {"right-side-down",
-       {"  left \\", "         \\", "          \\\\", "            \\", "             \\ right", "",
-        "  seen from behind"}},
-      {"left-side-down",
-       {"             / right", "            /", "          //", "         /", "  left  /", "",
-        "  seen from behind"}},
+      {"nose-down", {"  \\", "    \\", "     \\\\", "       \\", "        \\ nose"}},
+      {"nose-up", {"          / nose", "        /", "      //", "    /", "  /"}},
+      {"right-side-down", {"  \\", "    \\", "     \\\\", "       \\", "        \\ right, from behind"}},
+      {"left-side-down", {"            /", "          /", "        //", "      /", "  left /  from behind"}},
       {"upside-down", {"      .-----.> nose", "   ---+-----+---", "", "  belly up"}},
   };
   return all;

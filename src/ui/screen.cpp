@@ -50,6 +50,17 @@ void add_phases(Line& line, const Screen& screen, const Style& style) {
   }
 }
 
+// What can be pressed at every question has its place there, and is not read anew with each.
+Line rule_with(const std::vector<std::string>& keys, const Style& style) {
+  std::string words;
+  for (const std::string& key : keys) words += "  " + key + " ";
+  constexpr int behind = 2;
+  std::string before, after;
+  for (int i = columns_of(words) + behind; i < style.columns; ++i) before += glyphs_of(style).flat;
+  for (int i = 0; i < behind; ++i) after += glyphs_of(style).flat;
+  return {{before + words + after, Ink::faint}};
+}
+
 std::vector<Line> header(const Screen& screen, const Style& style) {
   Line line{{" armwise  ", Ink::faint}, {screen.title, Ink::strong}};
   Line right;
@@ -74,22 +85,45 @@ std::vector<Line> header(const Screen& screen, const Style& style) {
   const int gap = style.columns - columns_of_line(line) - columns_of_line(right);
   line.push_back({std::string(static_cast<std::size_t>(std::max(1, gap)), ' '), Ink::plain});
   line.insert(line.end(), right.begin(), right.end());
-  std::string rule;
-  for (int i = 0; i < style.columns; ++i) rule += glyphs_of(style).flat;
-  return {line, {{rule, Ink::faint}}};
+  return {line, rule_with(screen.always, style)};
 }
 
-// The question with all that belongs to it; the last line is where something is typed.
-std::vector<Line> asked(const Screen& screen, const Style& style) {
+// Behind what stands above, where it fits there.
+void append_behind(std::vector<Line>& lines, const std::vector<Line>& more, const Style& style) {
+  constexpr int gap = 2;
+  const bool fits = more.size() == 1 && !lines.empty() &&
+                    columns_of_line(lines.back()) + gap + columns_of_line(more.front()) <= style.columns;
+  if (!fits) {
+    append(lines, more);
+    return;
+  }
+  lines.back().push_back({std::string(gap, ' '), Ink::plain});
+  lines.back().insert(lines.back().end(), more.front().begin(), more.front().end());
+}
+
+// The question with all that belongs to it; the last line is where something is typed. `all_keys`: where no
+// header has them.
+std::vector<Line> asked(const Screen& screen, const Style& style, bool all_keys) {
   std::vector<Line> lines = screen.facts;
+  std::vector<std::string> keys = screen.keys;
+  if (all_keys) keys.insert(keys.end(), screen.always.begin(), screen.always.end());
   const bool danger = screen.level >= session::Level::danger;
   if (!screen.question.empty()) {
     append(lines, wrapped_lines(prefix_of(danger ? screen.level : session::Level::info) + screen.question,
                                 danger ? Ink::danger : Ink::strong, style, " "));
   }
-  append(lines, screen.choices);
-  append(lines, key_lines(screen.keys, style));
-  if (!screen.busy.empty()) append(lines, wrapped_lines(screen.busy, Ink::plain, style, " "));
+  const std::vector<Line> hints = key_lines(keys, style);
+  if (!screen.keys_stay && !screen.question.empty() && !hints.empty()) {
+    append_behind(lines, hints, style);
+    append(lines, screen.choices);
+  } else {
+    append(lines, screen.choices);
+    append(lines, hints);
+  }
+  if (!screen.busy.empty()) {
+    const std::vector<Line> busy = wrapped_lines(screen.busy, Ink::plain, style, " ");
+    screen.keys_stay ? append_behind(lines, busy, style) : append(lines, busy);
+  }
   if (screen.typed) lines.push_back({{" " + *screen.typed, Ink::plain}});
   return lines;
 }
@@ -168,14 +202,18 @@ std::vector<Line> picture_within(const Screen& screen, int rows, const Style& st
   return lines;
 }
 
+// Beside each other, as many as a line takes.
 std::vector<Line> folded_within(const Screen& screen, int rows, const Style& style) {
   std::vector<Line> lines;
-  const int count = std::min<int>({rows, most_folded, static_cast<int>(screen.folded.size())});
-  for (auto i = screen.folded.end() - count; i != screen.folded.end(); ++i) {
-    const std::vector<std::string> first = wrapped(*i, style.columns - 4);
-    lines.push_back(
-        {{" " + std::string(glyphs_of(style).good) + " ", Ink::proven}, {first.front(), Ink::faint}});
+  for (const std::string& answer : screen.folded) {
+    const Line one{{" " + std::string(glyphs_of(style).good) + " ", Ink::proven},
+                   {wrapped(answer, style.columns - 4).front() + " ", Ink::faint}};
+    if (lines.empty() || columns_of_line(lines.back()) + columns_of_line(one) > style.columns)
+      lines.emplace_back();
+    lines.back().insert(lines.back().end(), one.begin(), one.end());
   }
+  const auto most = static_cast<std::size_t>(std::max(0, std::min(rows, most_folded)));
+  if (lines.size() > most) lines.erase(lines.begin(), lines.end() - static_cast<std::ptrdiff_t>(most));
   return lines;
 }
 
@@ -207,16 +245,19 @@ std::vector<Line> note_lines(const Note& note, const Style& style) {
   return lines;
 }
 
-Laid laid_out(const Screen& screen, const Style& given) {
+namespace {
+
+Laid arranged(const Screen& screen, const Style& given, bool with_header) {
   const Style style = narrowed(given);
   const int rows = std::max(1, given.rows);
-  std::vector<Line> bottom = asked(screen, style);
+  std::vector<Line> bottom = asked(screen, style, !with_header);
   const std::vector<Line> error =
       screen.error.empty() ? std::vector<Line>{} : wrapped_lines(screen.error, Ink::strong, style, " ");
   const int typed_from_end = screen.typed ? 1 : 0;
   int room = rows - height_of(bottom) - std::max(1, height_of(error));
-  std::vector<Line> top = header(screen, style);
-  if (room < height_of(top) + 1) top.clear();
+  std::vector<Line> top;
+  if (with_header) top = header(screen, style);
+  if (with_header && room < height_of(top) + 1) return arranged(screen, given, false);
   room -= height_of(top);
   const int notes_wanted = rows_of_notes(screen, style);
   // The picture first takes what it needs at the least, then what the notes leave.
@@ -224,10 +265,9 @@ Laid laid_out(const Screen& screen, const Style& given) {
   if (picture.empty()) picture = picture_within(screen, room - std::min(notes_wanted, 3), style);
   if (picture.empty()) picture = picture_within(screen, room, style);
   // The keys stand in the picture: on a low screen it is worth more than where one is.
-  if (picture.empty() && screen.picture && !top.empty()) {
-    picture = picture_within(screen, room + height_of(top), style);
-    if (!picture.empty()) room += height_of(top);
-    if (!picture.empty()) top.clear();
+  if (picture.empty() && screen.picture && with_header) {
+    Laid headless = arranged(screen, given, false);
+    if (headless.has_picture) return headless;
   }
   room -= height_of(picture);
   std::vector<Line> notes = notes_within(screen, room, style);
@@ -237,6 +277,7 @@ Laid laid_out(const Screen& screen, const Style& given) {
   std::vector<Line> folded;
   if (room > 1) folded = folded_within(screen, room - 1, style);
   Laid laid;
+  laid.has_picture = !picture.empty();
   append(laid.lines, top);
   append(laid.lines, folded);
   if (!folded.empty() && room > height_of(folded)) laid.lines.emplace_back();
@@ -256,6 +297,12 @@ Laid laid_out(const Screen& screen, const Style& given) {
   return laid;
 }
 
+}  // namespace
+
+Laid laid_out(const Screen& screen, const Style& style) {
+  return arranged(screen, style, true);
+}
+
 Laid on_paper(const Screen& screen, const Style& given) {
   const Style style = narrowed(given);
   Laid laid;
@@ -268,7 +315,7 @@ Laid on_paper(const Screen& screen, const Style& given) {
     append(laid.lines, screen.aside);
   }
   laid.lines.emplace_back();
-  append(laid.lines, asked(screen, style));
+  append(laid.lines, asked(screen, style, true));
   return laid;
 }
 

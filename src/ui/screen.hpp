@@ -38,6 +38,8 @@ struct Screen {
   session::Level level = session::Level::info;
   std::vector<Line> choices;
   std::vector<std::string> keys;     // "y yes": one hint each
+  bool keys_stay = false;            // in a line of their own, from one question to the next of its kind
+  std::vector<std::string> always;   // "? help": the same at every question, in the header's rule
   std::optional<std::string> typed;  // the line being typed, its prompt in front
   std::string error;                 // in place, until the next key
   std::string busy;                  // what is waited for; with a sign of life in front
@@ -46,6 +48,7 @@ struct Screen {
 struct Laid {
   std::vector<Line> lines;
   std::optional<At> cursor;  // where something is typed
+  bool has_picture = false;
 };
 
 // At most `style.rows` lines, none longer than 78 columns nor than the style's. What does not fit goes in

@@ -179,7 +179,10 @@ std::vector<std::string> wrapped(std::string_view text, int columns, std::string
     if (!empty && columns_of(line) + 1 + columns_of(word) > columns) break_line();
     const int room = std::max(1, columns - columns_of(indent));
     while (empty && columns_of(word) > room) {
-      const std::size_t fits = bytes_that_fit(word, room);
+      std::size_t fits = bytes_that_fit(word, room);
+      // A path breaks behind one of its folders.
+      const std::size_t folder = word.substr(0, fits).rfind('/');
+      if (folder != std::string_view::npos && folder > 0) fits = folder + 1;
       line += word.substr(0, fits);
       word.remove_prefix(fits);
       break_line();

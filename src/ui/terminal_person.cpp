@@ -147,38 +147,65 @@ Task<Answer> TerminalPerson::ask(const Question& question) {
   co_return answer;
 }
 
-Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
+Manner manner_of(const Question& question) {
+  if (question.small) return Manner::small;
   switch (question.kind) {
     case Question::Kind::confirm:
-      return question.small ? small(question) : confirm(question);
+      return Manner::yes_or_no;
     case Question::Kind::choose:
-      if (question.small) return small(question);
-      return asks_for_a_place(question) ? place(question) : choose(question);
+      break;
     case Question::Kind::typed_word:
     case Question::Kind::text:
-      return typed(question);
-    case Question::Kind::go:
-      return go(question);
-    case Question::Kind::spin:
-      return spin(question);
+      return Manner::typed;
     case Question::Kind::pose:
+      return Manner::pose;
+    case Question::Kind::go:
+      return Manner::go;
+    case Question::Kind::spin:
+      return Manner::spin;
+  }
+  const bool in_picture =
+      question.frame != nullptr && std::ranges::any_of(question.choices, [&](const session::Choice& choice) {
+        return question.frame->find(choice.key).has_value();
+      });
+  return in_picture ? Manner::place : Manner::list;
+}
+
+Task<Answer> TerminalPerson::State::answer_to(const Question& question) {
+  switch (manner_of(question)) {
+    case Manner::yes_or_no:
+      return confirm(question);
+    case Manner::list:
+      return choose(question);
+    case Manner::place:
+      return place(question);
+    case Manner::small:
+      return small(question);
+    case Manner::typed:
+      return typed(question);
+    case Manner::pose:
       return pose(question);
+    case Manner::go:
+      return go(question);
+    case Manner::spin:
+      return spin(question);
   }
   throw Fault(FaultKind::internal, "A question of no known kind");
 }
 
 void TerminalPerson::State::put(const Question& question, std::vector<std::string> keys) {
-  if (question.frame != nullptr && !asks_for_a_place(question)) round_frame = question.frame;
-  if (question.small) show_craft();
+  const Manner manner = manner_of(question);
+  if (question.frame != nullptr && manner != Manner::place) round_frame = question.frame;
+  if (manner == Manner::small) show_craft();
   screen.question = printable(question.text);
   screen.level = question.level;
   if (!why.empty()) keys.emplace_back("w why");
   if (!lines.empty()) keys.push_back("l the " + std::to_string(lines.size()) + " commands");
-  const std::string then = screen.typed ? " Enter " : " ";
-  if (question.may_go_back) keys.push_back("u" + then + "back");
-  keys.push_back("?" + then + "help");
+  screen.always = {"? help"};
+  if (question.may_go_back) screen.always.insert(screen.always.begin(), "u back");
   if (!is_of_a_spin(question)) screen.where.clear();
   screen.keys = std::move(keys);
+  screen.keys_stay = manner == Manner::pose;
   screen.busy.clear();
   screen.error.clear();
   show();
@@ -319,6 +346,9 @@ Task<std::string> TerminalPerson::State::typed_line(const Question& question) {
     const std::optional<Duration> patience = painter.is_live() ? std::optional(look_again) : std::nullopt;
     const std::optional<Key> pressed = co_await terminal.key_within(patience);
     if (!pressed) continue;
+    // The word that is asked for begins with neither; any other text may.
+    const bool acts = pressed->is(key::help) || (pressed->is(key::back) && question.may_go_back);
+    if (acts && text.empty() && question.kind == Question::Kind::typed_word) co_return pressed->text;
     if (pressed->kind == Key::Kind::text && text.size() < longest_typed) text += pressed->text;
     if (pressed->kind == Key::Kind::backspace) text = without_last(text);
     if (pressed->kind == Key::Kind::erase_line) text.clear();
@@ -337,6 +367,7 @@ Task<Answer> TerminalPerson::State::typed(const Question& question) {
                                                         : "Enter " + printable(question.marked)};
   if (!question.suggestion.empty() && question.suggestion != question.marked)
     keys.push_back("Tab " + printable(question.suggestion));
+  if (question.kind == Question::Kind::text) keys.emplace_back("u, ?: then Enter");
   screen.typed = "> ";
   put(question, std::move(keys));
   while (true) {
@@ -385,7 +416,9 @@ Task<Answer> TerminalPerson::State::pose(const Question& question) {
     }
     const Key key = co_await press();
     if (key.is(" ")) co_return Answer{std::string("ready")};
-    const Common what = co_await common(question, key, "Do as it says, and press the space bar.");
+    const Common what = co_await common(question, key,
+                                        "The poses show how the board is mounted. Hold it as drawn until "
+                                        "it's taken, or press the space bar.");
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::none) refuse(key, "Press the space bar once you hold it like this.");
   }

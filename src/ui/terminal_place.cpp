@@ -17,7 +17,7 @@ namespace {
 
 constexpr const char* none_of_them = "0";
 constexpr const char* place_help =
-    "Press the key that stands in the picture at the arm where the diagram has this motor; the keys lie as "
+    "Press a key that stands in the picture at the arm where the diagram has this motor; the keys lie as "
     "the "
     "arms do. The diagram of a controller is usually drawn with the nose up.";
 
@@ -28,33 +28,25 @@ bool offers(const session::Question& question, const std::string& key) {
 
 }  // namespace
 
-bool asks_for_a_place(const session::Question& question) {
-  if (question.kind != session::Question::Kind::choose || question.frame == nullptr || question.small)
-    return false;
-  return std::any_of(question.choices.begin(), question.choices.end(), [&](const session::Choice& choice) {
-    return question.frame->find(choice.key).has_value();
-  });
-}
-
 // A diagram has its nose up, however the craft lies on the bench.
 Task<Answer> TerminalPerson::State::place(const Question& question) {
-  const ArmKeys keys(*question.frame, NoseSide::away, letters, KeyPairs::none);
+  const ArmKeys keys(*question.frame, NoseSide::away, letters);
   const auto other = std::find_if(
       question.choices.begin(), question.choices.end(),
       [&](const session::Choice& choice) { return !question.frame->find(choice.key).has_value(); });
   const bool may_pass = other != question.choices.end();
   const auto put_so = [&] {
     screen.picture = [&frame = *question.frame, keys](const Style& style) {
-      return asking_picture(frame, keys, style);
+      return asking_picture(frame, keys, style, {}, Caps::arms);
     };
-    std::vector<std::string> hints{"the key at its arm"};
+    std::vector<std::string> hints{keys.has_pairs() ? "a key at its arm" : "the key at its arm"};
     if (may_pass) hints.push_back(std::string(none_of_them) + " " + printable(other->words));
     put(question, std::move(hints));
   };
   put_so();
   while (true) {
     const Key key = co_await press();
-    const ArmKeys::Cap* cap = keys.find(key);
+    const ArmKeys::Cap* cap = keys.find_arm(key);
     if (cap != nullptr) {
       const ArmKeys::Cap chosen = *cap;
       const std::optional<craft::PlaceIndex> index = co_await level(chosen);

@@ -42,7 +42,8 @@ std::string label_of(const Question& question) {
 }  // namespace
 
 bool is_of_a_spin(const Question& question) {
-  return question.kind == Question::Kind::go || question.kind == Question::Kind::spin || question.small;
+  const Manner manner = manner_of(question);
+  return manner == Manner::go || manner == Manner::spin || manner == Manner::small;
 }
 
 void TerminalPerson::State::show() {
@@ -131,7 +132,7 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
     waiting_since = std::chrono::steady_clock::now();
     waiting_for = text;
     waiting_within = statement.within;
-    screen.busy = waiting_for;
+    screen.busy.clear();  // until it has lasted a while
     return;
   }
   if (!statement.text.empty()) screen.notes.push_back({sentences_of(statement.text), statement.level});
@@ -156,16 +157,19 @@ std::string answer_folded(const Question& question, const Answer& answer) {
 }  // namespace
 
 void TerminalPerson::State::fold(const Question& question, const std::string& answer) {
-  // A second word about a spin goes behind the first.
-  if (question.small && painter.is_live() && !transcript.empty() && !screen.folded.empty()) {
+  // A second word about a spin goes behind the first, and so does another pose.
+  const std::string label = label_of(question);
+  const Manner manner = manner_of(question);
+  const bool goes_behind = manner == Manner::small || (manner == Manner::pose && !screen.folded.empty() &&
+                                                       screen.folded.back().starts_with(label + " "));
+  if (goes_behind && painter.is_live() && !transcript.empty() && !screen.folded.empty()) {
     const bool is_whole = question.kind != Question::Kind::confirm;
-    const std::string more =
-        std::string(second_word) + (is_whole ? answer : label_of(question) + " " + answer);
+    const std::string more = std::string(second_word) + (is_whole ? answer : label + " " + answer);
     screen.folded.back() += more;
     transcript.back() += more;
     return;
   }
-  const std::string line = padded(label_of(question), 12) + " " + answer;
+  const std::string line = padded(label, 12) + " " + answer;
   screen.folded.push_back(line);
   transcript.push_back(std::string(glyphs_of(terminal.style()).good) + " " + line);
   if (!painter.is_live()) terminal.write(" " + transcript.back() + "\n");
@@ -187,6 +191,8 @@ void TerminalPerson::State::unfold() {
 void TerminalPerson::State::answered(const Question& question, const Answer& answer) {
   const bool spins = is_of_a_spin(question);
   const bool back = std::holds_alternative<session::Back>(answer);
+  const auto* seen = std::get_if<session::SpinSeen>(&answer);
+  spin_again = seen != nullptr && seen->what == session::SpinSeen::What::again ? spun : std::string();
   if (back) unfold();
   if (!back && question.kind != Question::Kind::go) fold(question, answer_folded(question, answer));
   for (const Note& note : screen.notes) {
@@ -196,7 +202,7 @@ void TerminalPerson::State::answered(const Question& question, const Answer& ans
   screen.notes.clear();
   screen.choices.clear();
   screen.facts.clear();
-  screen.keys.clear();
+  if (!screen.keys_stay) screen.keys.clear();
   screen.question.clear();
   screen.error.clear();
   screen.typed.reset();
@@ -240,6 +246,7 @@ void TerminalPerson::State::farewell() {
   if (!painter.is_live()) return;
   painter.leave();
   screen.keys.clear();
+  screen.always.clear();
   screen.question.clear();
   screen.typed.reset();
   screen.busy.clear();

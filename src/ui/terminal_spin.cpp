@@ -94,11 +94,12 @@ ArmKeys TerminalPerson::State::arm_keys(const craft::Frame& frame) const {
   return ArmKeys(frame, nose, letters);
 }
 
-void TerminalPerson::State::show_arms(const craft::Frame& frame, NoseSide side, bool with_answers) {
+void TerminalPerson::State::show_arms(const craft::Frame& frame) {
   screen.aside_columns = 18;
-  const ArmKeys keys(frame, side, letters);
-  screen.picture = [this, &frame, keys, with_answers](const Style& style) {
-    Picture picture = asking_picture(frame, keys, style, with_answers ? spinning : Spinning{});
+  const ArmKeys keys = arm_keys(frame);
+  screen.picture = [this, &frame, keys](const Style& style) {
+    const Caps caps = by_strip ? Caps::arms : Caps::shown;
+    Picture picture = asking_picture(frame, keys, style, spinning, caps);
     if (!picture.empty() || style.rows > 0) return picture;
     Picture sentences;
     for (const std::string& sentence : ui::in_sentences(frame, keys)) {
@@ -148,9 +149,13 @@ void TerminalPerson::State::note_place(const Question& question, const SpinSeen&
 // Space alone spins: whoever presses another key has something else in mind, or their eyes on the keys.
 Task<Answer> TerminalPerson::State::go(const Question& question) {
   put_go(question);
+  // "Space spin again" has been pressed: that was it.
+  bool said = std::exchange(spin_again, {}) == spun;
   while (true) {
-    const Key key = co_await press();
-    if (key.is(" ")) {
+    Key key = Key::of(key::again);
+    if (!said) key = co_await press();
+    said = false;
+    if (key.is(key::again)) {
       const bool undisturbed = co_await three_beeps();
       if (undisturbed) co_return Answer{std::string("spin")};
       put_go(question);
@@ -175,7 +180,7 @@ void TerminalPerson::State::put_go(const Question& question) {
   std::vector<std::string> keys;
   if (round_frame != nullptr) {
     forget_pin(spun);
-    show_arms(*round_frame, nose, true);
+    show_arms(*round_frame);
     if (question.motor.number == 0) {
       spinning.noted.clear();
       place_of_pin.clear();
@@ -188,8 +193,8 @@ void TerminalPerson::State::put_go(const Question& question) {
   Question put_so = question;
   // With the craft the other way round every answer would fit, and be wrong by half a turn.
   if (round_frame != nullptr && place_of_pin.empty() && question.seen == 0)
-    put_so.text = std::string("Nose ") + (nose == NoseSide::away ? "away from" : "toward") +
-                  " you, as drawn. " + put_so.text;
+    put_so.text =
+        std::string("Nose ") + (nose == NoseSide::away ? "away from" : "toward") + " you. " + put_so.text;
   put_so.text += " Space spins " + (question.motor.number == 0 ? std::string("the next motor") : spun) + ".";
   put(put_so, std::move(keys));
 }
@@ -197,6 +202,7 @@ void TerminalPerson::State::put_go(const Question& question) {
 // Eyes go to the craft on the first two; the third comes with the spin. Any key says no.
 Task<bool> TerminalPerson::State::three_beeps() {
   screen.keys = {"any key: don't"};
+  screen.always.clear();
   screen.question = "Eyes on the craft.";
   refresh();
   for (int beep = 0; beep < 2; ++beep) {
@@ -210,9 +216,12 @@ Task<bool> TerminalPerson::State::three_beeps() {
 void TerminalPerson::State::put_spin(const Question& question) {
   spinning.moving.clear();
   screen.aside.clear();
-  show_arms(*question.frame, nose, true);
-  std::vector<std::string> keys{"Space spin again", "5 none", "0 several", "t paper"};
-  put(question, std::move(keys));
+  show_arms(*question.frame);
+  Question put_so = question;
+  if (by_strip)
+    put_so.text =
+        "Which motor spun? Paper tells its direction next. If it's still spinning, pull the battery.";
+  put(put_so, {"Space spin again", "5 none", "0 several", by_strip ? "t no paper" : "t paper"});
 }
 
 // After an arm's key: which of the two motors, and which way.
@@ -285,7 +294,7 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
     if (what == Common::handled) continue;
     if (key.is(key::strip)) {
       by_strip = !by_strip;
-      trouble(by_strip ? "Paper strip from now on. First the arm." : "No paper from now on. First the arm.");
+      put_spin(question);
     } else if (key.is(key::flip)) {
       flip_nose();
       put_spin(question);
@@ -306,7 +315,8 @@ Task<Answer> TerminalPerson::State::spin(const Question& question) {
 Task<std::optional<craft::PlaceIndex>> TerminalPerson::State::level(ArmKeys::Cap cap) {
   if (cap.places.size() == 1) co_return cap.places.front();
   screen.question = "Which of the two on " + cap.arm + "?";
-  screen.keys = {"up arrow: upper", "down arrow: lower", "u other arm"};
+  screen.keys = {"up arrow: upper", "down arrow: lower"};
+  screen.always = {"u other arm"};
   show();
   while (true) {
     const Key key = co_await press();
@@ -383,7 +393,8 @@ void TerminalPerson::State::show_turn(const craft::Frame& frame, craft::PlaceInd
   screen.choices.clear();
   screen.busy.clear();
   screen.aside.clear();
-  screen.keys = {"Space spin again", by_strip ? "t no paper" : "t paper", "u other arm", "? help"};
+  screen.keys = {"Space spin again", by_strip ? "t no paper" : "t paper"};
+  screen.always = {"u other arm", "? help"};
   if (!by_strip) {
     screen.question = "Which way did " + frame.places.at(place).name + " turn, seen from above?";
     screen.picture = [this](const Style& style) { return turn_picture(style, spinning.step); };
@@ -435,6 +446,7 @@ Task<std::string> TerminalPerson::State::learn_letters() {
   static constexpr std::array<const char*, 8> where{"top left",     "top",    "top right",   "right",
                                                     "bottom right", "bottom", "bottom left", "left"};
   screen.keys.clear();
+  screen.always.clear();
   for (std::size_t i = 0; i < learned.size();) {
     screen.question = std::string("Press the key at the ") + where[i] + " of eight that lie around one (" +
                       std::to_string(i + 1) + " of 8).";
@@ -480,7 +492,9 @@ Task<bool> TerminalPerson::interrupted(craft::Motor motor, Duration within) {
   std::optional<Key> key = co_await terminal.key_within(Duration{0});
   state.screen.error.clear();
   state.screen.keys = {"any key stops it"};
-  state.screen.question = "Which arm, which way? Its key stops the motor too.";
+  state.screen.always.clear();
+  state.screen.question = state.round_frame != nullptr ? "Which arm, which way? Its key stops the motor too."
+                                                       : "Eyes on the craft.";
   while (!key) {
     const auto left = std::chrono::duration_cast<Duration>(end - now());
     if (left.count() <= 0) break;
@@ -506,12 +520,14 @@ void TerminalPerson::State::show_countdown(const std::string& who, Duration left
   ++spinning.step;
   if (options.onlooker) {
     const std::optional<Scene> scene = options.onlooker();
-    if (scene && scene->frame == spun_frame) spinning.moving = scene->moving;
-    if (scene && scene->frame != nullptr && spun_frame == nullptr) {
+    // Where no arm is asked about, nothing is drawn yet.
+    if (scene && scene->frame != nullptr && !screen.picture) {
       spun_frame = scene->frame;
-      show_arms(*spun_frame, nose, true);
-      spinning.moving = scene->moving;
+      screen.picture = [this, frame = spun_frame, side = nose](const Style& style) {
+        return asking_picture(*frame, ArmKeys(*frame, side), style, spinning, Caps::none);
+      };
     }
+    if (scene && scene->frame == spun_frame) spinning.moving = scene->moving;
   }
   const std::string how_long = bar(left, whole, terminal.style()) + " " + words;
   if (terminal.style().columns >= room_beside) {

@@ -17,8 +17,18 @@
 
 namespace armwise::ui {
 
-// A choice whose keys are places of a frame: it is put as a picture.
-bool asks_for_a_place(const session::Question& question);
+// How a question is put.
+enum class Manner {
+  yes_or_no,
+  list,
+  place,  // a choice whose keys are places of a frame: in the picture
+  small,  // a second word about a spin: one line on that spin's screen
+  typed,
+  pose,
+  go,
+  spin,
+};
+Manner manner_of(const session::Question& question);
 // One of those between "Space spins it" and the next of those: where one is in the round stays on the screen.
 bool is_of_a_spin(const session::Question& question);
 
@@ -62,7 +72,7 @@ struct TerminalPerson::State {
   Task<Answer> small(const Question& asked);
   Task<Answer> place(const Question& question);
 
-  void show_arms(const craft::Frame& frame, NoseSide side, bool with_answers);
+  void show_arms(const craft::Frame& frame);
   void show_craft();  // without keys, and without what was answered
   void show_turn(const craft::Frame& frame, craft::PlaceIndex place);
   void put_go(const Question& question);
@@ -90,7 +100,8 @@ struct TerminalPerson::State {
   Ring letters;
   std::string letters_trouble;
   NoseSide nose = NoseSide::away;
-  bool by_strip = false;  // the direction is asked by a strip of paper
+  bool by_strip = false;   // the direction is asked by a strip of paper
+  std::string spin_again;  // the pin that Space has been pressed for beside its question
   // The arm of the motor that is spun once more to see its direction.
   std::optional<craft::PlaceIndex> arm_said;
 

@@ -10,11 +10,21 @@
 namespace armwise::ui {
 namespace {
 
-std::string motors_in_words(const std::vector<int>& motors) {
-  std::string words = motors.size() == 1 ? "motor " : "motors ";
+// By its arm, as in the picture.
+std::string place_in_words(int motor, const session::CraftView* view) {
+  if (view != nullptr && view->frame != nullptr) {
+    for (const auto& [place, at] : view->at) {
+      if (at.motor.number == motor) return view->frame->places.at(place).name;
+    }
+  }
+  return "motor " + std::to_string(motor);
+}
+
+std::string places_in_words(const std::vector<int>& motors, const session::CraftView* view) {
+  std::string words;
   for (std::size_t i = 0; i < motors.size(); ++i) {
     if (i > 0) words += i + 1 == motors.size() ? " and " : ", ";
-    words += std::to_string(motors[i]);
+    words += place_in_words(motors[i], view);
   }
   return words;
 }
@@ -125,7 +135,8 @@ std::vector<Line> plan_lines(const session::Statement& statement, const Style& s
   if (!words.props.empty()) add_line(lines, "props", words.props, narrow);
   if (!words.reversed.empty()) {
     std::sort(words.reversed.begin(), words.reversed.end());
-    add_line(lines, "direction", motors_in_words(words.reversed) + " reversed", narrow);
+    const session::CraftView* after = statement.views.empty() ? nullptr : &statement.views.back();
+    add_line(lines, "direction", places_in_words(words.reversed, after) + " reversed", narrow);
   }
   if (!words.board.empty()) add_line(lines, "board", words.board, narrow);
   for (const solve::HandWork& work : plan.by_hand)

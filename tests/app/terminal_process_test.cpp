@@ -121,14 +121,11 @@ class Terminal : public ::testing::Test {
     person.type("props off\r");
     for (const char* about_the_board : {"arrow on the board", "Which side"}) {
       ASSERT_TRUE(person.shows(about_the_board)) << person.screen;
-      ASSERT_TRUE(person.shows("? help")) << person.screen;
       person.type("1");
     }
     ASSERT_TRUE(person.shows("near the plug")) << person.screen;
-    ASSERT_TRUE(person.shows("? help")) << person.screen;
     person.type("y");
     ASSERT_TRUE(person.shows("Eyes on the craft. Space spins P1.")) << person.screen;
-    ASSERT_TRUE(person.shows("? help")) << person.screen;
   }
   // Up to the moment in which the first motor turns.
   static void spin_first(AtATerminal& person) {
@@ -205,11 +202,9 @@ TEST_F(Terminal, OnlySpaceSpinsAndAPasteDoesNothing) {
   ASSERT_TRUE(person.shows("ny key stops it")) << person.screen;
   person.type("x");
   ASSERT_TRUE(person.shows("Which motor spun")) << person.screen;
-  ASSERT_TRUE(person.shows("? help")) << person.screen;
   person.type("5");
   // Nothing moved: that motor again, at once.
   ASSERT_TRUE(person.shows("Space spins P1.")) << person.screen;
-  ASSERT_TRUE(person.shows("? help")) << person.screen;
   EXPECT_EQ(spins(), 1);
   person.type("u");
   ASSERT_TRUE(person.shows("Space spins P1.")) << person.screen;
@@ -302,7 +297,6 @@ TEST_F(Terminal, AFaultBreaksBetweenWords) {
 TEST_F(Terminal, PracticeIsOnTheFrameThatIsChosen) {
   AtATerminal person({"bench", "--practice", "--seed", "5", "--baud", "0", "--leave-mount"}, workshop);
   ASSERT_TRUE(person.shows("practise on?")) << person.screen;
-  ASSERT_TRUE(person.shows("? help")) << person.screen;
   person.type("4");
   EXPECT_TRUE(person.shows("props off\"")) << person.screen;
   EXPECT_TRUE(person.shows("> ")) << person.screen;

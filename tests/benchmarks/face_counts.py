@@ -2,10 +2,11 @@
 """What a person has to read, press and sit through in a whole bench session of a quad, counted on a real terminal
 (tmux) against a practice craft.
 
-    face_counts.py PROGRAM [COLUMNSxROWS] [--pictures FOLDER]
+    face_counts.py PROGRAM [COLUMNSxROWS] [--pictures FOLDER] [--show]
 
-Everything is answered as it is seen. A line counts as read when it appears; one that only runs on (numbers, arcs) does
-not count again. A silence is a time in which nothing on the screen changes while nobody is asked.
+Everything is answered as it is seen; what is asked is read in the session's log, by id. --show prints each line that is
+read before the first spin. A line counts as read when it appears; one that stays and only
+runs on (numbers, arcs, words behind its first ones) does not count again, but for those words. A silence is a time in which nothing on the screen changes while nobody is asked.
 """
 
 import collections
@@ -20,19 +21,9 @@ import time
 
 PROFILE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "../../fixtures/profiles/tarn.json")
 PAIRS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}
-DIGITS = {"front-left": "7", "front-right": "9", "rear-left": "1", "rear-right": "3"}
-OTHER_WORDS = {"edge": r"outer edge move", "lid": r"like a jar lid", "half": r"on the craft's nose",
-               "above": r"looking at the craft from above", "hand": r"under your hand", "strip": r"strip flicked"}
-WAITS = [  # what stands on a screen that waits, and what is pressed then
-    ("go", r"Space\s+spins(?!\s+it)"),
-    ("arm", r"Space spin again|Which arm\?"),
-    ("turn", r"Which way did it turn\?"),
-    ("nose", r"away from you\?"),
-    ("word", r'Type\s+"props\s+off"'),
-    ("pose", r"Space ready|Space take it now"),
-    ("name", r"is this craft called"),
-    ("list", r"Press its key|Enter quad-x|Enter in|\? help"),
-]
+POSES = {"quarter turn": "turning-right", "upside down": "upside-down", "nose straight down": "nose-down",
+         "right side straight down": "right-side-down", "nose straight up": "nose-up",
+         "left side straight down": "left-side-down", "level": "level"}
 
 
 class Terminal:
@@ -90,9 +81,15 @@ class Craft:
         self.socket.send((json.dumps({"pose": pose}) + "\n").encode())
 
 
+def words_in(text):
+    return len(re.findall(r"[A-Za-z][A-Za-z'-]+", text))
+
+
 class Counts:
-    def __init__(self):
+    def __init__(self, show):
+        self.show = show
         self.words = self.lines = self.keys = 0
+        self.keys_of = collections.Counter()
         self.before_spin = None
         self.plan = 0
         self.silence = 0.0
@@ -101,37 +98,47 @@ class Counts:
 
     def read(self, text):
         lines = collections.Counter(re.sub(r"[\d|/\\#.-]+", "", line).strip() for line in text.splitlines())
+        gone = [line for line in self.known - lines if re.search(r"[A-Za-z]{2}", line)]
         for line in (lines - self.known).elements():
-            if re.search(r"[A-Za-z]{2}", line):
-                self.lines += 1
-                self.words += len(re.findall(r"[A-Za-z][A-Za-z'-]+", line))
+            if not re.search(r"[A-Za-z]{2}", line):
+                continue
+            before = max((os.path.commonprefix([line, old]) for old in gone), key=len, default="")
+            before = before if len(before) >= 12 else ""
+            words = words_in(line) - words_in(before)
+            if self.before_spin is None and self.show:
+                print(f"{words:4} {'+' if before else ' '} {line}")
+            self.lines += not before
+            self.words += words
         self.known = lines
 
 
-def last_screen(text, rows):
-    lines = text.rstrip().splitlines()
-    return "\n".join(lines[-rows:])
+class Log:
+    """What is asked, by its id: the words on the screen may change."""
 
+    def __init__(self, file):
+        self.file, self.at, self.asked, self.text, self.number = file, 0, None, "", 0
+        self.is_done = False
 
-def waiting_for(screen):
-    if "? help" in screen and any(re.search(words, " ".join(screen.split())) for words in OTHER_WORDS.values()):
-        return "words"
-    found = [(max(match.start() for match in re.finditer(pattern, screen)), name) for name, pattern in WAITS
-             if re.search(pattern, screen)]
-    order = [name for name, _ in WAITS]
-    if not found:
-        return "yes" if re.search(r"\by yes|\by write|\by: yes", screen) else None
-    if "? help" not in screen and not screen.rstrip().endswith(">"):
-        return None
-    if re.search(r"\by yes|\by write|\by: yes\s+n: no[^\n]*>\s*$", screen):
-        return "yes"
-    best = max(found, key=lambda each: (each[0] if "Press its key" in screen or ": help" in screen else 0,
-                                        -order.index(each[1])))
-    return best[1]
+    def look(self):
+        if not os.path.exists(self.file):
+            return
+        with open(self.file, encoding="utf-8") as log:
+            log.seek(self.at)
+            for line in log:
+                if not line.endswith("\n"):
+                    break
+                self.at += len(line.encode())
+                event = json.loads(line)
+                if event.get("event") == "asked":
+                    (self.asked, self.text), = [(key, event[key]) for key in event if key not in ("at", "event")]
+                    self.number += 1
+                elif event.get("event") == "answered":
+                    self.asked = None
+                self.is_done = self.is_done or "done" in event
 
 
 class Session:
-    def __init__(self, program, columns, rows, home, pictures):
+    def __init__(self, program, columns, rows, home, pictures, show):
         self.rows, self.pictures = rows, pictures
         folder = os.path.join(home, "devices")
         self.practice = subprocess.Popen([program, "practice", "--profile", PROFILE, "--directory", folder, "--seed", "7"],
@@ -139,90 +146,74 @@ class Session:
         while "ready" not in self.practice.stdout.readline():
             pass
         self.craft = Craft(folder)
-        self.counts = Counts()
+        self.counts = Counts(show)
         environment = dict(os.environ, HOME=home, ARMWISE_DEVICES=folder, TERM="screen-256color", LC_ALL="C.UTF-8")
         for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "NO_COLOR", "ACCESSIBLE", "TMUX"):
             environment.pop(name, None)
-        self.terminal = Terminal(columns, rows, [program, "bench", "--profile", PROFILE], environment)
+        self.log = Log(os.path.join(home, "log"))
+        self.terminal = Terminal(columns, rows, [program, "bench", "--profile", PROFILE, "--log-file", self.log.file],
+                                 environment)
         self.answered = 0
-
-    def press(self, keys):
-        self.counts.keys += len(keys)
-        self.terminal.type(keys)
+        self.last = self.held_to = None
 
     def keys_for(self, asked, screen):
-        if asked == "words":
-            which = next(name for name, words in OTHER_WORDS.items() if re.search(words, " ".join(screen.split())))
-            seen = self.craft.seen()
-            if which in ("hand", "strip"):
-                self.last = seen or self.last
+        seen = self.craft.seen()
+        if asked == "go":
+            held = re.search(r"(?:above|to) the (\S+) motor", self.log.text)
+            self.held_to = held and held.group(1)
+            return ["Space"]
+        self.last = seen or self.last
+        if asked in ("spin", "prove"):
+            return [PAIRS[self.last[0]][self.last[1] == "cw"]] if seen else ["5"]
+        if asked in ("edge", "lid", "nose-half", "from-above", "hand", "strip"):
             place, turn = self.last
             toward = "Up" if (turn == "cw") == ("left" in place) else "Down"
             there = place == self.held_to
-            return [{"edge": toward, "lid": "c" if turn == "cw" else "o", "half": "y" if "front" in place else "n",
-                     "above": "y", "hand": "y" if there else "n", "strip": toward if there else "5"}[which]]
-        if asked == "go":
-            held = re.search(r"(?:well above|paper to) the (\S+) motor", " ".join(screen.split()))
-            self.held_to = held.group(1) if held else None
-            self.craft.seen()
-        if asked == "arm":
-            seen = self.last = self.craft.seen()
-            if seen is None:
-                return ["5"]
-            place, turn = seen
-            if "Space spin again" in screen:
-                return [PAIRS[place][turn == "cw"]]
-            self.turn = turn
-            return [DIGITS[place]]
-        if asked == "turn":
-            return ["Right" if self.turn == "cw" else "Left"]
-        if asked == "pose":
-            words = {"level": r"level", "nose-down": r"nose at the floor", "upside-down": r"upside down",
-                     "right-side-down": r"right side at the floor", "nose-up": r"nose at the ceiling",
-                     "left-side-down": r"left side at the floor",
-                     "turning-right": r"quarter turn"}
-            flat = " ".join(screen.split())
-            name = max(words, key=lambda each: max([m.start() for m in re.finditer(words[each], flat)], default=-1))
-            self.craft.hold(name)
-            return [] if "take it now" in screen else ["Space"]
-        if asked == "word":
-            return list("props off") + ["Enter"]
-        if asked == "name":
-            return ["Enter"] if "Enter quad-x" in screen else ["Tab", "Enter"]
-        if asked == "list":
-            return ["Enter"] if "Enter " in screen else ["1"]
-        return {"go": ["Space"], "nose": ["y"], "yes": ["y"]}[asked]
+            return [{"edge": toward, "lid": "c" if turn == "cw" else "o", "nose-half": "y" if "front" in place else "n",
+                     "from-above": "y", "hand": "y" if there else "n", "strip": toward if there else "5"}[asked]]
+        if asked in ("pose", "turn-right"):
+            return ["Space"] if "Space ready" in screen else []
+        if asked == "props-off":
+            return [*"props off", "Enter"]
+        return ["Enter"] if re.search(r"\bEnter \w", screen) else ["y"] if re.search(r"\by ", screen) else ["1"]
 
-    def keep(self, asked, screen):
-        self.answered += 1
+    def answer(self, asked, screen):
+        counts = self.counts
+        if asked == "go" and counts.before_spin is None:
+            counts.before_spin = (counts.words, counts.lines, counts.keys)
+        if asked == "plan":
+            counts.plan = len([line for line in screen.splitlines() if line.strip()])
         if self.pictures:
-            with open(os.path.join(self.pictures, f"{self.answered:02}-{asked}.ans"), "w") as file:
+            with open(os.path.join(self.pictures, f"{self.answered:02}-{asked}.ans"), "w", encoding="utf-8") as file:
                 file.write(self.terminal.colours())
+        self.answered += 1
+        if asked in ("pose", "turn-right"):
+            self.craft.hold(POSES[next(words for words in POSES if words in self.log.text)])
+        keys = self.keys_for(asked, screen)
+        counts.keys += len(keys)
+        counts.keys_of[asked] += len(keys)
+        self.terminal.type(keys)
 
     def run(self, limit=180):
         counts, last, changed = self.counts, "", time.monotonic()
-        done, begun = "", time.monotonic()
+        done, begun = 0, time.monotonic()
         while not self.terminal.is_over() and time.monotonic() - begun < limit:
             self.craft.look()
+            self.log.look()
             text = self.terminal.text()
-            screen = last_screen(text, self.rows)
+            screen = "\n".join(text.rstrip().splitlines()[-self.rows:])
+            now = time.monotonic()
             if text != last:
-                last, changed = text, time.monotonic()
-                done = ""
+                last, changed = text, now
                 counts.read(text)
-            elif time.monotonic() - changed > counts.silence and not done:
-                counts.silence, counts.silent_at = time.monotonic() - changed, screen.strip()[-200:]
-            asked = waiting_for(screen)
-            if asked and done != screen and time.monotonic() - changed > 0.1:
-                if asked == "go" and counts.before_spin is None:
-                    counts.before_spin = (counts.words, counts.lines, counts.keys)
-                if re.search(r"Write these changes|May these changes", screen):
-                    counts.plan = len([line for line in screen.splitlines() if line.strip()])
-                self.keep(asked, screen)
-                self.press(self.keys_for(asked, screen))
-                done, changed = screen, time.monotonic()
+            if self.log.asked and self.log.number > done and now - changed > 0.1:
+                done = self.log.number
+                self.answer(self.log.asked, screen)
+                changed = time.monotonic()
+            elif not self.log.asked and now - changed > counts.silence:
+                counts.silence, counts.silent_at = now - changed, screen.strip()[-200:]
             time.sleep(0.08)
-        self.keep("end", "")
+        self.log.look()
         return counts
 
     def end(self):
@@ -234,22 +225,24 @@ class Session:
 def main():
     arguments = sys.argv[1:]
     pictures = arguments.pop(arguments.index("--pictures") + 1) if "--pictures" in arguments else None
-    arguments = [one for one in arguments if one != "--pictures"]
+    show = "--show" in arguments
+    arguments = [one for one in arguments if one not in ("--pictures", "--show")]
     columns, rows = (int(n) for n in (arguments[1] if len(arguments) > 1 else "80x24").split("x"))
     with tempfile.TemporaryDirectory() as home:
-        session = Session(os.path.abspath(arguments[0]), columns, rows, home, pictures)
+        session = Session(os.path.abspath(arguments[0]), columns, rows, home, pictures, show)
         try:
             counts = session.run()
-            text = session.terminal.text()
+            text, is_done = session.terminal.text(), session.log.is_done
         finally:
             session.end()
     words, lines, keys = counts.before_spin or (0, 0, 0)
     print(f"before the first spin: {words} words, {lines} lines, {keys} keys")
     print(f"whole session: {counts.words} words, {counts.lines} lines, {counts.keys} keys")
+    print("keys by question: " + ", ".join(f"{asked} {keys}" for asked, keys in counts.keys_of.items() if keys))
     print(f"the plan: {counts.plan} lines")
     print(f"longest silence: {counts.silence:.1f} s, at: ...{' '.join(counts.silent_at.split())[-100:]}")
-    print("finished" if re.search(r"sheet|Done and proven", text) else "NOT FINISHED:\n" + text[-1500:])
-    return 0
+    print("finished" if is_done else "NOT FINISHED:\n" + text[-1500:])
+    return int(not is_done)
 
 
 if __name__ == "__main__":

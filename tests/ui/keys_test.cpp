@@ -9,6 +9,9 @@
 namespace armwise::ui {
 namespace {
 
+// Letters of one's own, which lie as the usual ones do: then no arm has a pair.
+const Ring capitals{"Q", "W", "E", "D", "C", "X", "Z", "A"};
+
 std::map<std::string, std::string> digits(const std::string& frame, NoseSide nose = NoseSide::away) {
   std::map<std::string, std::string> map;
   const ArmKeys keys(*craft::frame_named(frame), nose);
@@ -82,7 +85,7 @@ TEST(ArmKeys, AreDifferentForEveryArmOfEveryFrame) {
     for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
       std::set<std::string> seen;
       std::set<craft::PlaceIndex> places;
-      const ArmKeys keys(frame, nose, standard_letters(), KeyPairs::none);
+      const ArmKeys keys(frame, nose, capitals);
       for (const ArmKeys::Cap& cap : keys.caps()) {
         EXPECT_TRUE(seen.insert(cap.digit).second) << frame.name;
         EXPECT_TRUE(seen.insert(cap.letter).second) << frame.name;
@@ -99,7 +102,7 @@ TEST(ArmKeys, AreDifferentForEveryArmOfEveryFrame) {
 TEST(ArmKeys, LieWhereTheArmsLie) {
   for (const craft::Frame& frame : craft::frames()) {
     for (const NoseSide nose : {NoseSide::away, NoseSide::toward}) {
-      const ArmKeys keys(frame, nose, standard_letters(), KeyPairs::none);
+      const ArmKeys keys(frame, nose, capitals);
       for (const ArmKeys::Cap& cap : keys.caps()) {
         const double seen = azimuth_of(frame.places[cap.places[0]]) + (nose == NoseSide::toward ? 180 : 0);
         EXPECT_LE(apart(seen, azimuth_of_key(cap.digit)), 22.51) << frame.name << " " << cap.arm;

@@ -121,7 +121,7 @@ TEST_F(LiveScreen, FoldsWhatIsAnswered) {
     co_await typist.see("? help");
     typist.type("y");
     co_await typist.see("ok");
-    co_await typist.see("? help");
+    co_await typist.see("n no");
     EXPECT_TRUE(screen().shows("ok props off yes")) << screen().text();
     typist.type("y");
   });
@@ -164,7 +164,6 @@ TEST_F(LiveScreen, BeepsThreeTimesAndSpinsWithTheLast) {
   };
   play(flow, [&]() -> Task<void> {
     co_await typist.see("Space spins P4.");
-    co_await typist.see("? help");
     typist.type(" ");
     co_await typist.see("told to stop");
   });
@@ -183,6 +182,31 @@ TEST_F(LiveScreen, SpinsNothingWhereAKeyComesBetweenTheBeeps) {
          typist.type("u");
        });
   EXPECT_EQ(answer, Answer{session::Back{}});
+}
+
+// A defect found: "Space spin again" asked for a second Space.
+TEST_F(LiveScreen, SpinsAgainByTheSpaceThatAskedForIt) {
+  const auto flow = [&]() -> Task<void> {
+    const Question go = go_question(), about = spin_question();
+    co_await ask(go);
+    co_await ask(about);
+    EXPECT_EQ(std::get<SpinSeen>(answer).what, SpinSeen::What::again);
+    co_await ask(go);
+    EXPECT_EQ(answer, Answer{std::string("spin")});
+    // Only that one.
+    co_await ask(go);
+  };
+  play(flow, [&]() -> Task<void> {
+    co_await typist.see("Space spins P4.");
+    typist.type(" ");
+    co_await typist.see("Space spin again");
+    typist.type(" ");
+    co_await typist.see("any key: don't");
+    co_await typist.see("Space spins P4.");
+    typist.type("u");
+  });
+  EXPECT_EQ(answer, Answer{session::Back{}});
+  EXPECT_EQ(screen().bells(), 4);
 }
 
 class EarlyAnswer : public LiveScreen {

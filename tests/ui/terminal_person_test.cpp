@@ -125,7 +125,7 @@ TEST_F(TerminalTest, AsksForAPlaceWithThePictureOfTheArms) {
   open();
   const Answer answer = ask(place_question({"rear-right", "front-right", "rear-left"}), [&]() -> Task<void> {
     co_await typist.see("put motor 2?");
-    typist.type("7");
+    typist.type("w");
     co_await typist.see("Another motor sits on front-left already.");
     typist.type("x");
     co_await typist.see("Press a key that stands in the picture.");
@@ -422,7 +422,7 @@ TEST_F(TerminalTest, AsksByAStripOfPaper) {
   const auto types = [&]() -> Task<void> {
     co_await typist.see("Which arm moved?");
     typist.type("t");
-    co_await typist.see("Paper strip from now on");
+    co_await typist.see("t no paper");
     typist.type("9");
     co_await typist.see("Down arrow: toward the tail");
     typist.type(down_arrow);
@@ -458,7 +458,7 @@ TEST_F(TerminalTest, AsksForTheStripAloneAfterTheSpinThatItWasHeldFor) {
   EXPECT_EQ(typist.screen().find("Which arm moved?", seen), std::string::npos);
   // Another motor: the arm is asked for.
   const Answer other = ask(spin_question(), [&]() -> Task<void> {
-    co_await typist.see("Which arm moved?");
+    co_await typist.see("t no paper");
     typist.type("5");
   });
   EXPECT_EQ(std::get<SpinSeen>(other).what, SpinSeen::What::none);
@@ -530,7 +530,6 @@ TEST_F(TerminalTest, ChoosesOutOfAListByOneKey) {
     question.choices.push_back({frame.name, frame.description});
   const Answer answer = ask(question, [&]() -> Task<void> {
     co_await typist.see("9  x8");
-    co_await typist.see("? help");
     typist.type("a");
     co_await typist.see("Not here:");
     typist.type("4");

@@ -6,6 +6,7 @@
 // stand.
 #pragma once
 
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <string>
@@ -34,6 +35,8 @@ struct BenchOptions {
   Duration spin_time{1000};
   MountWish mount = MountWish::find;
   double sure = 1e-4;  // the chance of keeping something wrong that is taken
+  // With the answers, which motor comes when in the check: whoever knew it would answer by heart.
+  std::uint32_t order = 1;
   // Asked after a spin that a signal ended, once the motor is stopped: true where the signal was Ctrl-Z, the
   // process has been suspended, and it goes on now. Empty: every signal ends the session.
   std::function<bool()> suspended;

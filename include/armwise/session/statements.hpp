@@ -40,8 +40,8 @@ struct TableOfStatements {
        "The stop is confirmed now. If a motor still turns, keep clear and pull the battery plug."},
       {"still-turning", Level::danger, "If a motor still turns, keep clear and pull the battery plug now."},
       {"cautions", Level::danger,
-       "Fingers, hair and loose wire clear of the motors.\n"
-       "A motor won't stop? Pull the battery. Pulling USB won't help.\n"
+       "Fingers, hair, loose wire clear of the motors.\n"
+       "A motor won't stop? Pull the battery, not USB.\n"
        "First power-up: current-limited supply or fuse. Never leave a battery alone."},
       {"guard-note", Level::warn, "{note}"},
 
@@ -65,7 +65,7 @@ struct TableOfStatements {
 
       // Ports and profiles.
       {"waiting-for-controller", Level::info, "No controller is plugged in. Plug it in over USB."},
-      {"only-port", Level::info, "Connecting to {port}, the only port plugged in."},
+      {"only-port", Level::info, "Connecting to {port}, the only port."},
       {"port-used", Level::info, "Connecting to {port}."},
       {"profile-silent", Level::problem,
        "This console doesn't speak {profile}: choose another profile. ({why})"},
@@ -95,13 +95,13 @@ struct TableOfStatements {
       // bench: the controller, and what was found.
       {"controller", Level::info, "Controller: {who}."},
       {"controller-nameless", Level::info, "The controller answers, but doesn't say what it is."},
+      {"backing-up", Level::info, "Backing up the settings."},
       {"configuration-saved", Level::info, "Settings backed up ({lines} lines)."},
       {"configuration-unsaved", Level::warn,
        "This profile can't print the whole configuration: only what armwise changes can be put back."},
       {"settings-unsteady", Level::warn,
        "Read twice, the settings differ ({differences}). Reading once more."},
       {"no-way-back", Level::warn, "There's nothing to go back to from here."},
-      {"poses-first", Level::info, "Three poses: how is the board mounted?"},
       {"not-still", Level::warn, "{why}"},
       {"mount-contradiction", Level::warn, "{why}"},
       {"mount-cause", Level::warn, "Perhaps: {cause}"},
@@ -150,6 +150,7 @@ struct TableOfStatements {
       {"poses-again", Level::info,
        "Unplug the battery. Then the same poses again: does the controller read them right?"},
       {"mount-proven", Level::info, "{proof}"},
+      {"mount-agrees", Level::info, "The poses agree with the mount that's set."},
       {"mount-not-proven", Level::warn, "{proof}"},
       {"mount-unseen", Level::warn, "{warning}"},
       {"turn-right", Level::info, "{check}"},

@@ -82,7 +82,6 @@ inline constexpr const char* learn = "v";  // learn the eight letters
 inline constexpr const char* flip = "f";   // the nose points the other way
 }  // namespace key
 
-enum class KeyPairs { none, where_possible };
 enum class NoseSide { away, toward };  // as the person stands
 
 // Which key stands for which arm of one frame.
@@ -102,14 +101,15 @@ class ArmKeys {
   //
   // Each arm gets the key nearest to its direction, no two the same, in the order in which they lie; where
   // two ways are as good, the one that is turned clockwise. Throws Fault(internal) for more than eight arms.
-  ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters = standard_letters(),
-          KeyPairs pairs = KeyPairs::where_possible);
+  ArmKeys(const craft::Frame& frame, NoseSide nose, const Ring& letters = standard_letters());
 
   NoseSide nose() const { return nose_; }
   const std::vector<Cap>& caps() const { return caps_; }  // in the frame's order
   // The digit, the letter (either case; not where arms have pairs), or the keypad's corner without NumLock;
   // null: no arm's key.
   const Cap* find(const Key& key) const;
+  // As find(), and each key of a pair.
+  const Cap* find_arm(const Key& key) const;
   // The arm and the direction in one key; absent where it is none.
   struct Whole {
     craft::PlaceIndex place = 0;

@@ -53,9 +53,9 @@ struct Spinning {
   int step = 0;                // how far the moving arcs have run
 };
 
-enum class Caps { shown, none };
-// Each arm's keys, or what was said of it; nothing that could give an answer away but what moves. Without
-// caps the same craft, with nothing in its rings.
+// arms: of a pair either key says the arm, and no direction. none: the same craft, with nothing in its rings.
+enum class Caps { shown, arms, none };
+// Each arm's keys, or what was said of it; nothing that could give an answer away but what moves.
 Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Style& style,
                        const Spinning& spinning = {}, Caps caps = Caps::shown);
 // Motor numbers, directions and pins. A direction that is not the one wanted is marked.
