@@ -155,6 +155,20 @@ Task<Typed> learn_help(Teaching& t) {
   co_return said->typed;
 }
 
+void read_saved_session(Teaching& t) {
+  if (t.options.log.empty()) return;
+  teach::SavedSession saved = teach::saved_session(t.options.log, t.draft.profile.open.prompt);
+  if (saved.exchanges.empty()) saved = teach::saved_session(t.options.log);
+  if (saved.exchanges.empty()) {
+    throw Fault(FaultKind::bad_data, "no commands were found in the log",
+                "No line begins with a prompt that comes back at least three times",
+                "Save a session in which the commands stand behind the console's prompt");
+  }
+  t.person.tell("log-read",
+                {{"prompt", saved.prompt}, {"commands", std::to_string(saved.exchanges.size())}});
+  t.person.is_helped_by(std::move(saved));
+}
+
 // Nonsense that is built like a good command may bring its word back where a bare word does not: "qzvakw()".
 Task<bool> learn_barrier_by_shape(Teaching& t, Typed good) {
   console::Profile& profile = t.draft.profile;
@@ -228,6 +242,7 @@ Task<void> listen(Teaching& t) {
                                   {"line_end", in_words(profile.open.line_ending)},
                                   {"echo", found.echo ? "on" : "off"},
                                   {"errors", refusal_in_words(found.refusals)}});
+  read_saved_session(t);
   const Typed help = co_await learn_help(t);
   if (found.prompt.empty() && !found.barrier) {
     const bool by_shape = co_await learn_barrier_by_shape(t, help);
