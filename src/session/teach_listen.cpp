@@ -164,8 +164,7 @@ void read_saved_session(Teaching& t) {
                 "No line begins with a prompt that comes back at least three times",
                 "Save a session in which the commands stand behind the console's prompt");
   }
-  t.person.tell("log-read",
-                {{"prompt", saved.prompt}, {"commands", std::to_string(saved.exchanges.size())}});
+  t.person.tell("log-read", {{"prompt", saved.prompt}, {"commands", std::to_string(saved.exchanges.size())}});
   t.person.is_helped_by(std::move(saved));
 }
 

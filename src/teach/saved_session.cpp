@@ -213,12 +213,13 @@ std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& s
   return likely;
 }
 
-
 // As they are looked for: what need not stand in it comes last.
-constexpr std::array blanks_asked{"motor", "pin", "turn", "props", "mount", "yaw", "pitch", "roll", "strength", "milliseconds"};
+constexpr std::array blanks_asked{"motor", "pin",   "turn", "props",    "mount",
+                                  "yaw",   "pitch", "roll", "strength", "milliseconds"};
 
 // The first reading in which these blanks stand for something that may be theirs, one after the other.
-std::optional<console::Template> with_blanks(const std::string& command, const std::vector<std::string>& blanks,
+std::optional<console::Template> with_blanks(const std::string& command,
+                                             const std::vector<std::string>& blanks,
                                              const KnownFromLog& known, console::Values values = {}) {
   if (values.size() == blanks.size()) {
     CommandLesson lesson(blanks);
@@ -239,7 +240,8 @@ std::optional<console::Template> with_blanks(const std::string& command, const s
   }
   const std::string& blank = blanks[values.size()];
   const bool is_word = blank == "turn" || blank == "props" || blank == "mount";
-  for (const std::string& value : blank == "motor" ? known.motors : blank == "pin" ? known.pins
+  for (const std::string& value : blank == "motor" ? known.motors
+                                  : blank == "pin" ? known.pins
                                   : is_word        ? known.words
                                                    : numbers_in(command)) {
     console::Values more = values;

@@ -1210,10 +1210,10 @@ std::string typed_into(const console::Profile& profile, const std::vector<std::s
 TEST(Teach, WhatASavedSessionHoldsIsProposedAndProven) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.options.log = typed_into(
-      lesson.known,
-      {"who are you", "tell everything", "tell wiring", "wire motor 2 to P3", "wire motor 2 to nothing", "tell props",
-       "sweep props outward", "tell turning", "turn motor 3 flipped", "tell mount", "mount at yaw 90 pitch 0 roll 10",
-       "tell feel", "halt every motor", "spin motor 2 at 6 for 1000", "keep it", "goodbye"});
+      lesson.known, {"who are you", "tell everything", "tell wiring", "wire motor 2 to P3",
+                     "wire motor 2 to nothing", "tell props", "sweep props outward", "tell turning",
+                     "turn motor 3 flipped", "tell mount", "mount at yaw 90 pitch 0 roll 10", "tell feel",
+                     "halt every motor", "spin motor 2 at 6 for 1000", "keep it", "goodbye"});
   expect_taught(lesson);
   EXPECT_LE(lesson.result->typed, 3) << lesson.options.log << lesson.story();
   EXPECT_TRUE(lesson.result->profile.spin);
@@ -1221,7 +1221,8 @@ TEST(Teach, WhatASavedSessionHoldsIsProposedAndProven) {
 }
 
 TEST(Teach, WhatALogOfATerminalHoldsIsProposedAndProven) {
-  const std::map<std::string, int> typed{{"profiles/tarn", 9}, {"profiles/moor", 9}, {"dialects-for-teaching/larch", 9}};
+  const std::map<std::string, int> typed{
+      {"profiles/tarn", 9}, {"profiles/moor", 9}, {"dialects-for-teaching/larch", 9}};
   for (const auto& [dialect, most] : typed) {
     Lesson lesson(console::load_profile_file(std::string(ARMWISE_FIXTURES) + "/" + dialect + ".json"));
     std::ifstream in(std::string(ARMWISE_FIXTURES) + "/conversations/logs/" + lesson.known.name + ".log");

@@ -108,8 +108,10 @@ TEST(LikelyForASetting, IsAnOrderThatSaysWhatItIsAbout) {
 TEST(LikelyForASetting, HasTheValuesThatAreAskedFor) {
   EXPECT_EQ(likely("assign-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on P3"});
   EXPECT_EQ(likely("free-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on nothing"});
-  EXPECT_EQ(likely("set-turn-ccw", orders, known, {{"motor", "1"}, {"turn", "right"}}), Commands{"way 1 right"});
-  EXPECT_EQ(likely("set-yaw", orders, known, {{"yaw", "1"}, {"pitch", "2"}, {"roll", "3"}}), Commands{"board 1 2 3"});
+  EXPECT_EQ(likely("set-turn-ccw", orders, known, {{"motor", "1"}, {"turn", "right"}}),
+            Commands{"way 1 right"});
+  EXPECT_EQ(likely("set-yaw", orders, known, {{"yaw", "1"}, {"pitch", "2"}, {"roll", "3"}}),
+            Commands{"board 1 2 3"});
   const console::Values spin{{"motor", "4"}, {"strength", "3"}, {"milliseconds", "900"}};
   EXPECT_EQ(likely("spin-command", orders, known, spin), Commands{"go 4 at 3"});
 }

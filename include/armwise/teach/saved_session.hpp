@@ -30,9 +30,9 @@ struct KnownFromLog {
   std::string nothing;                    // how an empty place of the map is shown
   std::vector<std::string> words;         // of the setting that is asked about: "clockwise", "counter"
 };
-// The commands that may be the answer to a question of teach() ("assign-pin", "keep", …), the likeliest first,
-// with the values that are asked for in the place of those that were typed then. None where nothing speaks for
-// any.
+// The commands that may be the answer to a question of teach() ("assign-pin", "keep", …), the likeliest
+// first, with the values that are asked for in the place of those that were typed then. None where nothing
+// speaks for any.
 std::vector<std::string> proposed_by(const SavedSession& session, const std::string& id,
                                      const console::Values& asked, const KnownFromLog& known);
 
