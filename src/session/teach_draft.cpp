@@ -115,7 +115,7 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
                                 const std::string& key, const std::string& value) const {
   // A menu cannot be guessed.
   if (profile.map && profile.map->put && profile.map->put->steps.size() > 1) return {};
-  for (const std::string& line : said.lines) {
+  for (const std::string& line : console::rows_of(query.rows, said.lines)) {
     for (const console::Template& like : query.lines) {
       const auto read = like.match(line);
       const bool is_it = read && (query.item || *read == now ||

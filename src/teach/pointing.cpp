@@ -189,7 +189,8 @@ class LineMaker {
     Tokens tokens = tokens_of(gap);
     if (!gap.empty() && is_white(gap.front()) && from > 0 && (tokens.empty() || tokens.front().text != " "))
       tokens.insert(tokens.begin(), {" ", false});
-    if (gap.size() > 1 && is_white(gap.back()) && to < line_.size() && tokens.back().text != " ")
+    if (gap.size() > 1 && is_white(gap.back()) && to < line_.size() && !tokens.empty() &&
+        tokens.back().text != " ")
       tokens.push_back({" ", false});
     return tokens;
   }
@@ -250,7 +251,7 @@ std::size_t rows_told_apart(const Query& query, const Lines& reply) {
 }
 
 std::size_t rows_told_apart(const Template& like, const Lines& reply) {
-  return rows_told_apart(Query{{}, {like}, std::nullopt, " "}, reply);
+  return rows_told_apart(Query{{}, {like}, std::nullopt, " ", {}}, reply);
 }
 
 // Text only where it must be: what differs from row to row is none.

@@ -19,7 +19,8 @@ using console::Template;
 using console::Values;
 
 // Rows of one table stand near each other, which bounds the work on listings of thousands of lines.
-constexpr std::size_t near_lines = 12, most_of_a_table = 28, most_maps_tried = 600, longest_map_row = 400;
+constexpr std::size_t near_lines = 12, most_of_a_table = 28, longest_laid_out = 60, most_maps_tried = 600,
+                      longest_map_row = 400;
 
 std::string text_in(const std::string& line, const Span& span) {
   return line.substr(span.begin, span.end - span.begin);
@@ -95,6 +96,9 @@ class MapFinder {
         }
       }
     }
+  }
+
+  void look_for_pins_alone() {
     for (std::size_t i = 0; i < reply_.size(); ++i) counted(i);
   }
 
@@ -262,15 +266,27 @@ class MapFinder {
       if (pins.size() < fewest_motors || pins.size() > most_motors || builds.size() != 1) continue;
       try {
         MapReading reading;
-        reading.list.item = Template::parse("{pin}");
-        reading.list.lines.push_back(Template::parse(as_literal(line.substr(0, words[first].begin)) +
-                                                     "{items}" + as_literal(line.substr(words[last].end))));
-        reading.list.between_items = gap(first);
+        // What touches each of them, as quotation marks do, is the item's own.
+        const std::string between = gap(first);
+        const std::string behind =
+            between.substr(0, std::min(between.find_first_of(" \t,;|"), between.size()));
+        const std::size_t cut = between.find_last_of(" \t,;|");
+        const std::string before = cut == std::string::npos ? std::string() : between.substr(cut + 1);
+        std::string head = line.substr(0, words[first].begin), tail = line.substr(words[last].end);
+        if (!head.ends_with(before) || !tail.starts_with(behind)) continue;
+        head.resize(head.size() - before.size());
+        tail.erase(0, behind.size());
+        reading.list.item = Template::parse(as_literal(before) + "{pin}" + as_literal(behind));
+        reading.list.lines.push_back(Template::parse(as_literal(head) + "{items}" + as_literal(tail)));
+        reading.list.between_items =
+            between.substr(behind.size(), between.size() - behind.size() - before.size());
         reading.rows = rows_read(reading.list, {line}, false);
         if (reading.rows.size() != pins.size()) continue;
         reading.no_pin = none;
         reading.kept_is_sure = !none.empty();
-        reading.likely = all_different(without(pins, none)) ? 3 : -1;
+        reading.likely = (all_different(without(pins, none)) ? 3 : -1) +
+                         static_cast<int>(std::min<std::size_t>(pins.size(), 8));
+        if (pins.size() + 2 > words.size()) reading.likely += 6;
         int motor = 1;
         for (Values& row : reading.rows) row.emplace("motor", std::to_string(motor++));
         found_.push_back(std::move(reading));
@@ -292,7 +308,7 @@ class MapFinder {
 
 std::vector<Values> rows_read(const Query& query, const Lines& reply, bool case_sensitive) {
   std::vector<Values> rows;
-  for (const std::string& line : reply) {
+  for (const std::string& line : console::rows_of(query.rows, reply)) {
     for (const Template& like : query.lines) {
       const auto values = like.match(line, case_sensitive);
       if (!values) continue;
@@ -319,9 +335,32 @@ Values values_read(const Query& query, const Lines& reply) {
   return all;
 }
 
+std::vector<console::Rows> layouts(const Lines& reply) {
+  std::vector<console::Rows> all{{false, 1}};
+  // Of a longer one, nobody would say what belongs together.
+  if (reply.size() > longest_laid_out) return all;
+  all.push_back({true, 1});
+  std::vector<std::string> shapes;
+  for (const std::string& line : reply) shapes.push_back(shape_of(tokens_of(line)));
+  for (std::size_t lines = 1; lines <= console::most_lines_a_row && 2 * lines <= shapes.size(); ++lines) {
+    std::size_t alike = 0;
+    for (std::size_t i = 0; i + lines < shapes.size(); ++i) alike += shapes[i] == shapes[i + lines] ? 1 : 0;
+    if (10 * alike < 9 * (shapes.size() - lines)) continue;
+    if (lines > 1) all.push_back({false, static_cast<int>(lines)});
+    break;
+  }
+  return all;
+}
+
 std::vector<MapReading> map_readings(const Lines& reply, std::size_t most) {
   std::vector<MapReading> found;
-  MapFinder(reply, found).look();
+  for (const console::Rows& layout : layouts(reply)) {
+    if (!found.empty()) break;
+    const Lines rows = console::rows_of(layout, reply);
+    MapFinder(rows, found).look();
+    for (MapReading& reading : found) reading.list.rows = layout;
+  }
+  if (found.empty()) MapFinder(reply, found).look_for_pins_alone();
   std::stable_sort(found.begin(), found.end(),
                    [](const MapReading& a, const MapReading& b) { return a.likely > b.likely; });
   std::vector<MapReading> different;

@@ -80,6 +80,12 @@ TEST(MapReadings, PinsAloneAreCounted) {
   EXPECT_EQ(shown(readings.front()), plain);
 }
 
+TEST(MapReadings, PinsAloneInQuotesAreCounted) {
+  const auto readings = map_readings({R"(["C7", "C2", "C4", "C6"])", "done"});
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(shown(readings.front()), (Table{{"1", "C7"}, {"2", "C2"}, {"3", "C4"}, {"4", "C6"}}));
+}
+
 TEST(MapReadings, ServosAndLightsAreSomethingElse) {
   const Lines reply{"motor 1 on P1", "motor 2 on P2", "motor 3 on P3", "motor 4 on P4",
                     "servo 1 on P5", "servo 2 on P6", "servo 3 on P7", "light 1 on P8"};
@@ -103,6 +109,28 @@ TEST(MapReadings, AThirdColumnIsPassedOver) {
     return each.list.lines.at(0).source() == "{motor:int} {pin} {rest}" && shown(each) == plain;
   });
   EXPECT_TRUE(there);
+}
+
+TEST(MapReadings, ATableOnItsSide) {
+  const Lines reply{"     m1   m2   m3   m4", "pad  T8   T4   T5   T7", "bend -    +    -    -"};
+  const auto readings = map_readings(reply);
+  ASSERT_FALSE(readings.empty());
+  EXPECT_TRUE(readings.front().list.rows.columns);
+  EXPECT_EQ(shown(readings.front()), (Table{{"1", "T8"}, {"2", "T4"}, {"3", "T5"}, {"4", "T7"}}));
+  const auto turns = turn_readings(reply, {"m1", "m2", "m3", "m4"}, {"T8", "T4", "T5", "T7"});
+  ASSERT_FALSE(turns.empty());
+  EXPECT_EQ(turns.front().codes, (std::vector<std::string>{"-", "+"}));
+}
+
+TEST(MapReadings, SeveralLinesARow) {
+  const Lines reply{"motor 1", "on K9",   "uncrossed", "motor 2",  "on K6",
+                    "crossed", "motor 3", "on K8",     "uncrossed"};
+  const auto readings = map_readings(reply);
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(shown(readings.front()), (Table{{"1", "K9"}, {"2", "K6"}, {"3", "K8"}}));
+  const auto turns = turn_readings(reply, {"1", "2", "3"}, {"K9", "K6", "K8"});
+  ASSERT_FALSE(turns.empty());
+  EXPECT_EQ(turns.front().codes, (std::vector<std::string>{"uncrossed", "crossed"}));
 }
 
 TEST(MapReadings, NothingIsReadOutOfProse) {
