@@ -127,10 +127,12 @@ Task<bool> ask_for_the_way_in(Teaching& t) {
 Task<bool> press_a_key(Teaching& t, char key) {
   const std::string pressed(1, key);
   const std::string received = co_await t.talk.ear.raw(pressed, usual_answer, 4 * usual_answer);
+  if (!received.empty()) t.draft.profile.open.abandon = pressed;
   co_return !received.empty();
 }
 
 Task<void> wait_for_silence(Teaching& t) {
+  t.draft.profile.open.abandon.reset();
   const std::string nothing;
   Instant began = t.clock.now();
   co_await t.talk.ear.raw(nothing, banner);
@@ -152,17 +154,19 @@ Task<bool> answers_after_a_key(Teaching& t) {
     if (answers) answers = co_await try_line_endings(t);
     if (answers) co_return true;
   }
+  t.draft.profile.open.abandon.reset();
   co_return false;
 }
 
 Task<void> wake_console(Teaching& t) {
   co_await wait_for_silence(t);
   bool answers = co_await try_line_endings(t), may_answer = true;
-  if (!answers) answers = co_await answers_after_a_key(t);
   for (int attempt = 0; attempt + 1 < most_knocks && !answers && may_answer; ++attempt) {
     may_answer = co_await ask_for_the_way_in(t);
     if (may_answer) answers = co_await try_line_endings(t);
   }
+  // Nobody knows a word that gets in: then something may run there.
+  if (!answers) answers = co_await answers_after_a_key(t);
   if (!answers) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
                 "Check the port, then try again");
@@ -198,6 +202,7 @@ Task<teach::ListenedTo> hear_nonsense(Teaching& t) {
     const teach::ListenedTo after = teach::listened_to(once_more);
     if (!after.refusals.empty() && after.prompt != found.prompt) co_return after;
   }
+  t.draft.profile.open.abandon.reset();
   co_return found;
 }
 

@@ -232,14 +232,22 @@ class MapFinder {
         }));
     reading.likely += in_order ? 4 : 2;
     if (motors.size() + others == reading.rows.size()) reading.likely += 3;
-    if (key.text == "0" || key.text == "1") reading.likely += 2;
+    const std::string number = key.text.substr(key.text.find_last_not_of("0123456789") + 1);
+    if (number == "0" || number == "1") reading.likely += 2;
     if (is_numbered && !in_a_name) reading.likely += 2;
     if (is_numbered && in_a_name) reading.likely -= 1;
+    // The name of a setting that holds the motor's, rather than the motor's.
+    if (!is_numbered && key.text.size() > 1) reading.likely -= 2;
+    if (!std::all_of(key.text.begin(), key.text.end(), is_letter_or_digit)) reading.likely -= 2;
     if (value.whole) reading.likely += 2;
     if (all_different(pins)) reading.likely += 3;
     if (builds.size() == 1) reading.likely += 2;
     if (all_whole) reading.likely += 2;
-    if (says(line, key.at.begin, {"mot", "m"})) reading.likely += 2;
+    const auto named_m = [](const std::string& text) {
+      return text.size() > 1 && (text[0] == 'm' || text[0] == 'M');
+    };
+    if (says(line, key.at.begin, {"mot", "m"}) || named_m(key.text)) reading.likely += 2;
+    if (named_m(value.text)) reading.likely -= 2;
     if (says(line, key.at.begin, {"pin", "pad"})) reading.likely -= 2;
     if (says(line, value.at.begin, {"mot"})) reading.likely -= 2;
     if (says(line, value.at.begin, {"pin", "pad"})) reading.likely += 2;

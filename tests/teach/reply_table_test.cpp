@@ -111,6 +111,19 @@ TEST(MapReadings, AThirdColumnIsPassedOver) {
   EXPECT_TRUE(there);
 }
 
+// The motor may be all of it, or its number: both are offered before anything else.
+TEST(MapReadings, AMotorsNameOrItsNumber) {
+  const auto readings = map_readings({"| M1 | P1 |", "| M2 | P2 |", "| M3 | P3 |", "| M4 | P4 |"});
+  ASSERT_GE(readings.size(), 2U);
+  EXPECT_EQ(readings[0].list.lines.at(0).source(), "| M{motor:int} | {pin} |");
+  EXPECT_EQ(readings[1].list.lines.at(0).source(), "| {motor} | {pin} |");
+}
+
+TEST(MapReadings, AMotorInTheNameOfItsSetting) {
+  expect_first({"pad_of_m1 L1", "pad_of_m2 L2", "pad_of_m3 L3", "pad_of_m4 L5"}, "pad_of_{motor} {pin}",
+               {{"1", "L1"}, {"2", "L2"}, {"3", "L3"}, {"4", "L5"}});
+}
+
 TEST(MapReadings, ATableOnItsSide) {
   const Lines reply{"     m1   m2   m3   m4", "pad  T8   T4   T5   T7", "bend -    +    -    -"};
   const auto readings = map_readings(reply);
