@@ -52,15 +52,9 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   if (arguments.leave_mount) options.mount = session::MountWish::leave;
   if (options.frame.empty()) options.frame = session.practised_frame();
   record::DiskStore store(session.folders(), arguments.spins.output);
-  std::optional<Fault> trouble;
-  try {
-    co_await session::bench(session.console(), session.person(), store, session.runtime().clock(), options);
-  } catch (const Fault& fault) {
-    trouble = fault;
-  }
-  if (!trouble) co_return done;
-  Fault said = co_await session.as_practised(*trouble);
-  throw std::move(said);
+  co_await session.play(
+      session::bench(session.console(), session.person(), store, session.runtime().clock(), options));
+  co_return done;
 }
 
 }  // namespace

@@ -35,45 +35,15 @@ fs::path note_of_what_is_left() {
   return record::Folders::from_environment().for_practice().state / "practice-craft";
 }
 
-struct LeftBehind {
-  fs::path directory;
-  std::string profile;
-};
-
-std::optional<LeftBehind> what_is_left() {
+std::optional<PracticePlace> what_is_left() {
   try {
     const std::string note = record::read_whole(note_of_what_is_left());
     const std::size_t end = note.find('\n');
     if (end == std::string::npos || note.back() != '\n') return std::nullopt;
-    LeftBehind left{note.substr(0, end), note.substr(end + 1, note.size() - end - 2)};
-    return fs::exists(left.directory / "onlooker") ? std::optional(left) : std::nullopt;
+    PracticePlace left{note.substr(0, end), note.substr(end + 1, note.size() - end - 2)};
+    return fs::exists(left.socket()) ? std::optional(left) : std::nullopt;
   } catch (const Fault&) {
     return std::nullopt;
-  }
-}
-
-// It takes its folder away itself; where it has died without, nobody listens there.
-void end_what_is_left() {
-  const std::optional<LeftBehind> left = what_is_left();
-  std::error_code ignored;
-  if (left) {
-    boost::asio::io_context loop;
-    boost::asio::local::stream_protocol::socket socket(loop);
-    boost::system::error_code nobody;
-    socket.connect((left->directory / "onlooker").string(), nobody);
-    if (!nobody) boost::asio::write(socket, boost::asio::buffer("{\"end\":true}\n", 13), nobody);
-    // It drops who does not listen; its end of the line closes as it ends.
-    const timeval patience{2, 0};
-    ::setsockopt(socket.native_handle(), SOL_SOCKET, SO_RCVTIMEO, &patience, sizeof patience);
-    std::array<char, 256> said{};
-    while (!nobody && ::recv(socket.native_handle(), said.data(), said.size(), 0) > 0) {
-    }
-    if (nobody) fs::remove_all(left->directory, ignored);
-  }
-  try {
-    fs::remove(note_of_what_is_left(), ignored);
-  } catch (const Fault&) {
-    // Without a home nothing was left either.
   }
 }
 
@@ -92,9 +62,42 @@ std::string frame_from(int pipe) {
 
 }  // namespace
 
+PracticePlace craft_left_behind() {
+  std::optional<PracticePlace> left = what_is_left();
+  if (!left) {
+    throw Fault(FaultKind::usage, "No practice session was cut off", "a practice craft waits half an hour",
+                "Try one that is: armwise bench --practice --mischief never-back");
+  }
+  return *std::move(left);
+}
+
+// It takes its folder away itself; where it has died without, nobody listens there.
+void end_craft_left_behind() {
+  const std::optional<PracticePlace> left = what_is_left();
+  std::error_code ignored;
+  if (left) {
+    boost::asio::io_context loop;
+    boost::asio::local::stream_protocol::socket socket(loop);
+    boost::system::error_code nobody;
+    socket.connect(left->socket().string(), nobody);
+    if (!nobody) boost::asio::write(socket, boost::asio::buffer("{\"end\":true}\n", 13), nobody);
+    // It drops who does not listen; its end of the line closes as it ends.
+    const timeval patience{2, 0};
+    ::setsockopt(socket.native_handle(), SOL_SOCKET, SO_RCVTIMEO, &patience, sizeof patience);
+    std::array<char, 256> said{};
+    while (!nobody && ::recv(socket.native_handle(), said.data(), said.size(), 0) > 0) {
+    }
+    if (nobody) fs::remove_all(left->directory, ignored);
+  }
+  try {
+    fs::remove(note_of_what_is_left(), ignored);
+  } catch (const Fault&) {
+    // Without a home nothing was left either.
+  }
+}
+
 PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& profile) {
-  end_what_is_left();
-  profile_ = profile.string();
+  end_craft_left_behind();
   // The child's own complaint would come too late.
   if (!options.mischief.empty()) practice::mischief_named(options.mischief, options.seed);
   std::string name = (fs::temp_directory_path() / "armwise-practice-XXXXXX").string();
@@ -102,9 +105,9 @@ PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& prof
     throw Fault(FaultKind::file, "A folder for the practice craft could not be made", name,
                 "Make room there");
   }
-  directory_ = name;
+  place_ = {name, profile.string()};
   practice::PracticeOptions practice;
-  practice.directory = directory_;
+  practice.directory = place_.directory;
   practice.profile = profile;
   practice.craft = options.practice_craft;
   practice.frame = options.practice_frame;
@@ -131,25 +134,11 @@ PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& prof
     }
     // Also where a signal ended the tool, which then takes nothing down behind itself.
     std::error_code ignored;
-    fs::remove_all(directory_, ignored);
+    fs::remove_all(place_.directory, ignored);
     ::_exit(status);
   }
   if (pipe[0] >= 0) ::close(pipe[0]);
   frame_pipe_ = pipe[1];
-  ::setenv("ARMWISE_DEVICES", directory_.c_str(), 1);
-}
-
-std::unique_ptr<PracticeChild> PracticeChild::left_behind() {
-  const std::optional<LeftBehind> left = what_is_left();
-  if (!left) {
-    throw Fault(FaultKind::usage, "No practice session was cut off", "a practice craft waits half an hour",
-                "Try one that is: armwise bench --practice --mischief vanish-for-ever");
-  }
-  std::unique_ptr<PracticeChild> child(new PracticeChild);
-  child->directory_ = left->directory;
-  child->profile_ = left->profile;
-  ::setenv("ARMWISE_DEVICES", left->directory.c_str(), 1);
-  return child;
 }
 
 void PracticeChild::become(const std::string& frame) {
@@ -161,12 +150,8 @@ void PracticeChild::become(const std::string& frame) {
 }
 
 void PracticeChild::leave_behind() {
-  record::write_whole(note_of_what_is_left(), directory_.string() + "\n" + profile_ + "\n");
+  record::write_whole(note_of_what_is_left(), place_.directory.string() + "\n" + place_.profile + "\n");
   process_ = -1;
-}
-
-void PracticeChild::end_it() {
-  end_what_is_left();
 }
 
 PracticeChild::~PracticeChild() {
@@ -177,7 +162,7 @@ PracticeChild::~PracticeChild() {
     ::waitpid(process_, nullptr, 0);
   }
   std::error_code ignored;
-  fs::remove_all(directory_, ignored);
+  fs::remove_all(place_.directory, ignored);
 }
 
 }  // namespace armwise::app

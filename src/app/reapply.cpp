@@ -60,16 +60,9 @@ Task<int> run_reapply(Session& session, const ReapplyArguments& arguments, const
   complete(options.bench, arguments.spins, session);
   if (arguments.leave_mount) options.bench.mount = session::MountWish::leave;
   record::DiskStore store(session.folders(), arguments.spins.output);
-  std::optional<Fault> trouble;
-  try {
-    co_await session::reapply(session.console(), session.person(), store, session.runtime().clock(),
-                              recorded.record, options);
-  } catch (const Fault& fault) {
-    trouble = fault;
-  }
-  if (!trouble) co_return done;
-  Fault said = co_await session.as_practised(*trouble);
-  throw std::move(said);
+  co_await session.play(session::reapply(session.console(), session.person(), store,
+                                         session.runtime().clock(), recorded.record, options));
+  co_return done;
 }
 
 int reapply(ReapplyArguments& arguments, const Common& common) {

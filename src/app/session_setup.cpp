@@ -68,18 +68,27 @@ const SessionOptions& sound(const SessionOptions& options, const Common& common)
               "Leave one of them out");
 }
 
+// Before the guard is made, which looks for ports there, too.
+std::optional<PracticePlace> where_practised(const SessionOptions& options, const PracticeChild* child) {
+  std::optional<PracticePlace> place;
+  if (child != nullptr) place = child->place();
+  if (options.left_behind) place = craft_left_behind();
+  if (place) ::setenv("ARMWISE_DEVICES", place->directory.c_str(), 1);
+  return place;
+}
+
 }  // namespace
 
 Session::Session(const SessionOptions& options, const Common& common)
     : options_(sound(options, common)),
       common_(common),
-      practice_(options.left_behind ? PracticeChild::left_behind()
-                : options.practice  ? std::make_unique<PracticeChild>(options, practice_console(options))
-                                    : nullptr) {
+      practice_child_(options.practice ? std::make_unique<PracticeChild>(options, practice_console(options))
+                                       : nullptr),
+      practice_(where_practised(options, practice_child_.get())) {
   // A craft whose console was chosen by itself is met as a stranger would be: by the profiles at hand.
   const bool stranger = !options_.practice_console.empty();
   if (practice_ && options_.profile.empty() && !stranger)
-    options_.profile = options_.left_behind ? practice_->profile() : practice_profile;
+    options_.profile = options_.left_behind ? practice_->profile : practice_profile;
   begin_log();
 }
 
@@ -105,25 +114,33 @@ record::Folders Session::folders() const {
   return folders;
 }
 
+Task<void> Session::play(Task<session::BenchResult> flow) {
+  std::optional<Fault> trouble;
+  try {
+    co_await std::move(flow);
+    co_return;
+  } catch (const Fault& fault) {
+    trouble = fault;
+  }
+  Fault said = co_await as_practised(*trouble);
+  throw std::move(said);
+}
+
 Task<Fault> Session::as_practised(Fault fault) {
   const bool left = fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back;
-  if (!practice_ || !left || !onlooker_ || !onlooker_->connected()) co_return fault;
+  if (!practice_child_ || !left || !onlooker_ || !onlooker_->connected()) co_return fault;
   const std::string wish = R"({"stay":true})";
   const std::string answer = co_await onlooker_->request(wish);
-  practice_->leave_behind();
+  practice_child_->leave_behind();
   Fault story(fault.kind(), fault.happened(), fault.why(),
               mischief_in_words(options_.mischief) +
                   "The practice craft is plugged in again and waits. Type armwise recover --practice");
   co_return fault.id().empty() ? story : std::move(story).as(fault.id());
 }
 
-void Session::end_practice() {
-  if (practice_) practice_->end_it();
-}
-
 // Whoever practises chooses what they practise on.
 Task<void> Session::meet_practice_craft() {
-  if (!practice_->has_frame()) {
+  if (practice_child_ && !practice_child_->has_frame()) {
     std::string frame = "quad-x";
     if (options_.asks_frame && !options_.play) {
       // A profile that is named wrongly is said before anything is asked.
@@ -133,7 +150,7 @@ Task<void> Session::meet_practice_craft() {
       const session::Answer answer = co_await person_->ask(question);
       frame = practised_frame_ = std::get<std::string>(answer);
     }
-    practice_->become(frame);
+    practice_child_->become(frame);
   }
   onlooker_ = co_await practice::Onlooker::connect(practice_->socket(), practice_is_there_within);
 }

@@ -12,6 +12,7 @@
 #include "armwise/link/ports.hpp"
 #include "armwise/practice/onlooker.hpp"
 #include "armwise/record/paths.hpp"
+#include "armwise/session/bench.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/front_end.hpp"
 #include "practice_child.hpp"
@@ -49,12 +50,12 @@ class Session {
   console::Plug& plug() { return *plug_; }
   // Where this session's files go: the journals and saved configurations of a practice craft go with it.
   record::Folders folders() const;
-  // What a session on a practice craft that ended so has to say besides: its craft waits to be recovered.
-  Task<Fault> as_practised(Fault fault);
+  // Plays a flow to its end. Where it leaves a practice craft changed, that craft stays, and the fault says
+  // so.
+  Task<void> play(Task<session::BenchResult> flow);
   // The frame that the person wanted to practise on; empty: they were not asked.
   const std::string& practised_frame() const { return practised_frame_; }
-  void end_practice();
-  bool is_practice() const { return practice_ != nullptr; }
+  bool is_practice() const { return practice_.has_value(); }
   // The guard, told how this profile says stop.
   console::Sentry& watched_by(const console::Profile& profile);
 
@@ -64,6 +65,7 @@ class Session {
   Task<void> ask_for_profile();
   Task<void> choose_port();
   Task<void> meet_practice_craft();
+  Task<Fault> as_practised(Fault fault);
   void have_motors_guarded(const console::Profile& profile);
   void begin_log();
   void begin_capture();
@@ -73,7 +75,8 @@ class Session {
 
   SessionOptions options_;
   Common common_;
-  std::unique_ptr<PracticeChild> practice_;
+  std::unique_ptr<PracticeChild> practice_child_;
+  std::optional<PracticePlace> practice_;
   Runtime runtime_;
   std::unique_ptr<practice::Onlooker> onlooker_;
   std::unique_ptr<session::Person> front_end_, person_;

@@ -181,12 +181,13 @@ Task<void> LinePerson::State::wait_out(Duration within) {
 
 Task<bool> LinePerson::interrupted(craft::Motor motor, Duration within) {
   state_->check_that_someone_is_there();
+  // Before it is said that any key stops it.
+  std::optional<KeysAtOnce> keys_at_once;
+  if (state_->input_is_terminal) keys_at_once.emplace(state_->input().descriptor());
   const std::string who = motor.number == 0 ? "A motor" : "Motor " + std::to_string(motor.number);
   state_->write(state_->output, who + " turns for " + seconds_in_words(within) +
                                     (state_->input_is_terminal ? "; any key stops it.\n" : ".\n"));
   state_->scene_wanted = true;
-  std::optional<KeysAtOnce> keys_at_once;
-  if (state_->input_is_terminal) keys_at_once.emplace(state_->input().descriptor());
   bool pressed = false;
   for (Duration left = within; left.count() > 0 && !pressed; left -= std::min(left, tick)) {
     state_->show_scene();
