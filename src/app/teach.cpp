@@ -79,13 +79,7 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   options.keep_draft = [file](const console::Profile& draft) {
     record::write_whole(file, console::profile_text(draft));
   };
-  if (!arguments.from_log.empty()) {
-    const std::string log = record::read_whole(arguments.from_log);
-    co_await session.meet_person();
-    co_await session::teach_from_log(log, session.person(), options);
-    session.person().tell("profile-written", {{"file", file.string()}});
-    co_return done;
-  }
+  if (!arguments.from_log.empty()) options.log = record::read_whole(arguments.from_log);
   if (!arguments.from.empty()) options.from = console::load_profile_file(arguments.from);
   co_await session.prepare_to_teach();
   if (!arguments.no_spin) {
@@ -134,7 +128,7 @@ CommandSpec teach_command() {
                 ->check(existing_file());
             command
                 .add_option("--from-log", arguments->from_log,
-                            "prepare a profile from a saved console session, without a craft")
+                            "propose what was typed in a saved session with this console")
                 ->type_name("FILE")
                 ->check(existing_file());
             command

@@ -97,7 +97,7 @@ void refuse_shared(const Profile& profile, const std::vector<Entry>& entries) {
 std::vector<Values> rows_in(const Profile& profile, const Query& query,
                             const std::vector<std::string>& lines) {
   std::vector<Values> rows;
-  for (const std::string& line : lines) {
+  for (const std::string& line : rows_of(query.rows, lines)) {
     for (const Template& read : query.lines) {
       auto values = read.match(line, profile.case_sensitive);
       if (!values) continue;
@@ -116,7 +116,7 @@ Values values_in(const Profile& profile, const Query& query, const std::vector<s
                  const std::vector<std::string>& needed) {
   Values all;
   std::vector<bool> used(query.lines.size());
-  for (const std::string& line : lines) {
+  for (const std::string& line : rows_of(query.rows, lines)) {
     std::optional<Values> again;
     bool taken = false;
     for (std::size_t i = 0; i < query.lines.size() && !taken; ++i) {

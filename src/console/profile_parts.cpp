@@ -112,6 +112,10 @@ Query query_in(const JsonNode& node, const Blanks& in_send, const Blanks& in_lin
   const auto item = object.find("item");
   if (item) query.item = read_item(*item, in_lines);
   read_text(object, "between_items", query.between_items);
+  if (const auto rows = object.find("rows")) {
+    query.rows.columns = rows->is_text() && rows->text() == "columns";
+    if (!query.rows.columns) query.rows.lines = rows->whole(1, most_lines_a_row);
+  }
   Blanks allowed = with_fillers(in_lines);
   if (item) allowed.emplace_back("items");
   if (const auto lines = object.find("lines")) {

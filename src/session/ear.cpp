@@ -80,10 +80,10 @@ bool Ear::stopped_for_more(const std::string& received) const {
   return !more.empty() && trimmed(last_line(received)) == more;
 }
 
-Task<std::string> Ear::raw(const std::string& bytes, Duration silence) {
+Task<std::string> Ear::raw(const std::string& bytes, Duration silence, Duration longest) {
   if (!bytes.empty()) co_await line().write(bytes, write_time);
   std::string received;
-  const Instant last = clock_.now() + longest_unrest;
+  const Instant last = clock_.now() + longest;
   while (clock_.now() < last) {
     const console::Received got = co_await line().read(silence);
     if (got.status != console::Received::Status::data) break;

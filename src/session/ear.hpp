@@ -32,7 +32,7 @@ class Ear {
   Task<Heard> say_typed(const std::string& line, std::optional<Duration> longest);
   static constexpr Duration longest_unrest{20000};
   // Bytes as they are, and whatever comes until silence, or for so long where the console never falls silent.
-  Task<std::string> raw(const std::string& bytes, Duration silence);
+  Task<std::string> raw(const std::string& bytes, Duration silence, Duration longest = longest_unrest);
   // Whether the last line of this is one of the prompts known so far.
   bool ends_in_prompt(const std::string& received) const;
   // True where the line goes away within this time.

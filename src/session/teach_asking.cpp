@@ -1,6 +1,8 @@
 // How teach() asks.
 #include "teach_asking.hpp"
 
+#include <algorithm>
+
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
@@ -13,6 +15,24 @@ namespace {
 
 using console::Values;
 using teach::Typed;
+
+teach::KnownFromLog known_to(const Draft& draft, const Values& asked) {
+  teach::KnownFromLog known;
+  known.motors = draft.motor_codes();
+  known.pins = draft.pin_names();
+  if (draft.profile.map) {
+    const bool per_pin = draft.profile.map->rules.kept == solve::MapKept::per_pin;
+    known.nothing = per_pin ? draft.profile.map->no_motor : draft.profile.map->no_pin;
+  }
+  for (const char* word : {"turn", "props", "mount"}) {
+    const auto now = asked.find(word);
+    if (now == asked.end()) continue;
+    known.words.push_back(now->second);
+    const std::string other = teach::opposite_word(now->second);
+    if (!other.empty()) known.words.push_back(other);
+  }
+  return known;
+}
 
 }  // namespace
 
@@ -68,10 +88,16 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
   co_return agreed;
 }
 
-// What the console's own list of commands says of it. Once only: what was refused is not proposed again.
+// What was typed before at this console, and what its own list of commands says. Once only: what was refused
+// is not proposed again.
 std::string Teacher::hint_for(const std::string& asked_id, const Values& asked) const {
-  const std::string hint = prepared_ == nullptr ? teach::hinted(help_, asked_id, asked) : std::string();
-  return hints_taken_.contains(asked_id + " " + hint) ? std::string() : hint;
+  if (prepared_ != nullptr) return {};
+  std::vector<std::string> hints = teach::proposed_by(saved_, asked_id, asked, known_to(draft_, asked));
+  hints.push_back(teach::hinted(help_, asked_id, asked));
+  const auto next = std::find_if(hints.begin(), hints.end(), [&](const std::string& hint) {
+    return !hint.empty() && !hints_taken_.contains(asked_id + " " + hint);
+  });
+  return next == hints.end() ? std::string() : *next;
 }
 
 // Absent: rather not.

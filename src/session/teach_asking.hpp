@@ -10,6 +10,7 @@
 #include "armwise/base/permit.hpp"
 #include "armwise/session/consent.hpp"
 #include "armwise/teach/help.hpp"
+#include "armwise/teach/saved_session.hpp"
 #include "recall.hpp"
 #include "teach_draft.hpp"
 
@@ -49,6 +50,8 @@ class Teacher final : public Person {
 
   // The console's own list of its commands, from which they are proposed.
   void is_helped_by(std::vector<teach::HelpLine> help) { help_ = std::move(help); }
+  // A saved session with this very console, from which they are, too.
+  void is_helped_by(teach::SavedSession session) { saved_ = std::move(session); }
 
   int asked() const { return asked_; }
   int typed() const { return typed_; }  // commands
@@ -63,6 +66,7 @@ class Teacher final : public Person {
   const console::Profile* prepared_;
   int asked_ = 0, typed_ = 0;
   std::vector<teach::HelpLine> help_;
+  teach::SavedSession saved_;
   std::set<std::string> hints_taken_;  // question and hint, once it was answered
 };
 

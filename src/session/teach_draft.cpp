@@ -93,6 +93,16 @@ std::string Draft::whole_configuration_typed() const {
   return configuration ? in_a_row(configuration->typed) : std::string();
 }
 
+std::string Draft::usual_word(const std::string& word) const {
+  if (!profile.map || !std::all_of(word.begin(), word.end(), is_letter)) return {};
+  const console::Steps& list = profile.map->list.steps;
+  const console::Steps& other = profile.keep                  ? profile.keep->keep.steps
+                                : profile.whole_configuration ? profile.whole_configuration->steps
+                                                              : list;
+  if (list.size() != 1 || other.size() != 1) return {};
+  return teach::word_like(word, {list.front().send.source(), other.front().send.source()});
+}
+
 std::optional<teach::MapSpeech> Draft::map_speech() const {
   if (!profile.map || !profile.map->put) return std::nullopt;
   const console::Steps &list = profile.map->list.steps, &put = profile.map->put->steps;
@@ -115,7 +125,7 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
                                 const std::string& key, const std::string& value) const {
   // A menu cannot be guessed.
   if (profile.map && profile.map->put && profile.map->put->steps.size() > 1) return {};
-  for (const std::string& line : said.lines) {
+  for (const std::string& line : console::rows_of(query.rows, said.lines)) {
     for (const console::Template& like : query.lines) {
       const auto read = like.match(line);
       const bool is_it = read && (query.item || *read == now ||

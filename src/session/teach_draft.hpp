@@ -53,6 +53,8 @@ struct Draft {
 
   std::optional<teach::MapSpeech> map_speech() const;
   std::string whole_configuration_typed() const;
+  // A usual word, begun as all commands of this console begin; none where they are no words.
+  std::string usual_word(const std::string& word) const;
   std::string set_proposal(const Said& said, const console::Query& query, const console::Values& now,
                            const std::string& key, const std::string& value) const;
 };

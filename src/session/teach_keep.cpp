@@ -67,9 +67,11 @@ namespace {
 
 Task<void> learn_restart(Teaching& t, console::KeepAbility& keep) {
   std::optional<WritePermit> agreed;
+  const console::Values none;
   do {
-    agreed = co_await t.person.ask_to_send(
-        "restarts", "It does not restart by itself. Type the command that restarts it");
+    agreed = co_await t.person.ask_to_send("restarts",
+                                           "It does not restart by itself. Type the command that restarts it",
+                                           none, t.draft.usual_word("reboot"));
     if (!agreed) co_return;
   } while (is_taught_already(t, agreed->lines()));
   const Said said = co_await t.talk.say_agreed(*agreed, "restarts");
@@ -126,21 +128,9 @@ Task<void> learn_keep(Teaching& t) {
   t.draft.profile.keep = keep;
 }
 
-namespace {
-
-// A usual word, begun as all commands of this console begin; none where they are no words.
-std::string usual_leave(const console::Profile& profile) {
-  if (!profile.map || !profile.keep) return {};
-  const console::Steps &list = profile.map->list.steps, &keep = profile.keep->keep.steps;
-  if (list.size() != 1 || keep.size() != 1) return {};
-  return teach::word_like("exit", {list.front().send.source(), keep.front().send.source()});
-}
-
-}  // namespace
-
 Task<void> learn_leave(Teaching& t) {
   if (t.draft.profile.leave) co_return;
-  std::string proposed = usual_leave(t.draft.profile);
+  std::string proposed = t.draft.usual_word("exit");
   while (true) {
     const auto typed = co_await t.person.ask_command(
         "leave", "Type the command that leaves the console (it is sent)", {}, proposed);

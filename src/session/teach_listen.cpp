@@ -121,27 +121,89 @@ Task<bool> ask_for_the_way_in(Teaching& t) {
   co_return true;
 }
 
-Task<void> wake_console(Teaching& t) {
+// Something that runs there, or the rest of a line that was begun, takes all that is sent for its own. Only a
+// key gets out of it; a bracket that closes it would send it, and nobody knows what it is. True where
+// anything comes.
+Task<bool> press_a_key(Teaching& t, char key) {
+  const std::string pressed(1, key);
+  const std::string received = co_await t.talk.ear.raw(pressed, usual_answer, 4 * usual_answer);
+  if (!received.empty()) t.draft.profile.open.abandon = pressed;
+  co_return !received.empty();
+}
+
+Task<void> wait_for_silence(Teaching& t) {
+  t.draft.profile.open.abandon.reset();
   const std::string nothing;
-  const Instant began = t.clock.now();
+  Instant began = t.clock.now();
   co_await t.talk.ear.raw(nothing, banner);
-  if (t.clock.now() - began >= Ear::longest_unrest) {
-    throw Fault(FaultKind::no_reply, "the console never falls silent",
-                "Something that runs there goes on printing",
-                "Stop it, or unplug the controller and plug it in, then try again");
+  if (t.clock.now() - began < Ear::longest_unrest) co_return;
+  for (const char key : console::abandon_keys) {
+    began = t.clock.now();
+    co_await press_a_key(t, key);
+    if (t.clock.now() - began < 4 * usual_answer) co_return;
   }
-  bool answers = false, may_answer = true;
-  for (int attempt = 0; attempt < most_knocks && !answers && may_answer; ++attempt) {
-    answers = co_await try_line_endings(t);
-    if (!answers) may_answer = co_await ask_for_the_way_in(t);
+  throw Fault(FaultKind::no_reply, "the console never falls silent",
+              "Something that runs there goes on printing",
+              "Stop it, or unplug the controller and plug it in, then try again");
+}
+
+// Half typed or busy.
+Task<bool> answers_after_a_key(Teaching& t) {
+  for (const char key : console::abandon_keys) {
+    bool answers = co_await press_a_key(t, key);
+    if (answers) answers = co_await try_line_endings(t);
+    if (answers) co_return true;
   }
+  t.draft.profile.open.abandon.reset();
+  co_return false;
+}
+
+Task<void> wake_console(Teaching& t) {
+  co_await wait_for_silence(t);
+  bool answers = co_await try_line_endings(t), may_answer = true;
+  for (int attempt = 0; attempt + 1 < most_knocks && !answers && may_answer; ++attempt) {
+    may_answer = co_await ask_for_the_way_in(t);
+    if (may_answer) answers = co_await try_line_endings(t);
+  }
+  // Nobody knows a word that gets in: then something may run there.
+  if (!answers) answers = co_await answers_after_a_key(t);
   if (!answers) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
                 "Check the port, then try again");
   }
   t.talk.ear.line_end = std::string(bytes_of(t.draft.profile.open.line_ending));
   // Nothing late must be taken for an answer to what comes now.
+  const std::string nothing;
   co_await t.talk.ear.raw(nothing, very_late_answer);
+}
+
+Task<std::vector<teach::Exchange>> speak_nonsense(Teaching& t) {
+  std::vector<teach::Exchange> exchanges;
+  for (const std::string& word : nonsense()) {
+    const Ear::Heard heard = co_await t.talk.ear.say(word);
+    t.talk.heard_besides(heard.reply.lines);
+    exchanges.push_back({word, heard.received});
+  }
+  co_return exchanges;
+}
+
+// Where nothing at all is refused, a bracket or quote may stand open.
+Task<teach::ListenedTo> hear_nonsense(Teaching& t) {
+  const std::vector<teach::Exchange> exchanges = co_await speak_nonsense(t);
+  const teach::ListenedTo found = teach::listened_to(exchanges);
+  const bool any_answer = std::any_of(
+      exchanges.begin(), exchanges.end(),
+      [](const teach::Exchange& exchange) { return !teach::split_reply(exchange).lines.empty(); });
+  if (any_answer || found.prompt.empty()) co_return found;
+  for (const char key : console::abandon_keys) {
+    const bool any = co_await press_a_key(t, key);
+    if (!any) continue;
+    const std::vector<teach::Exchange> once_more = co_await speak_nonsense(t);
+    const teach::ListenedTo after = teach::listened_to(once_more);
+    if (!after.refusals.empty() && after.prompt != found.prompt) co_return after;
+  }
+  t.draft.profile.open.abandon.reset();
+  co_return found;
 }
 
 // Only hints come of it: nothing that it says is believed before it was tried. What was typed for it.
@@ -153,6 +215,19 @@ Task<Typed> learn_help(Teaching& t) {
   if (!said) co_return Typed();
   t.person.is_helped_by(teach::help_lines(said->as_they_came));
   co_return said->typed;
+}
+
+void read_saved_session(Teaching& t) {
+  if (t.options.log.empty()) return;
+  teach::SavedSession saved = teach::saved_session(t.options.log, t.draft.profile.open.prompt);
+  if (saved.exchanges.empty()) saved = teach::saved_session(t.options.log);
+  if (saved.exchanges.empty()) {
+    throw Fault(FaultKind::bad_data, "no commands were found in the log",
+                "No line begins with a prompt that comes back at least three times",
+                "Save a session in which the commands stand behind the console's prompt");
+  }
+  t.person.tell("log-read", {{"prompt", saved.prompt}, {"commands", std::to_string(saved.exchanges.size())}});
+  t.person.is_helped_by(std::move(saved));
 }
 
 // Nonsense that is built like a good command may bring its word back where a bare word does not: "qzvakw()".
@@ -196,7 +271,7 @@ Task<void> learn_barrier(Teaching& t) {
       continue;
     }
     t.draft.profile.open.barrier =
-        console::Query{{{send.learned()->front(), ""}}, {back.learned()->front()}, std::nullopt, " "};
+        console::Query{{{send.learned()->front(), ""}}, {back.learned()->front()}, std::nullopt, " ", {}};
     co_return;
   }
 }
@@ -211,13 +286,7 @@ Task<void> listen(Teaching& t) {
   if (!profile.spin || profile.spin->spin.steps.empty()) t.person.tell("props-off-first");
   t.person.tell_wait("listening", longest_listening);
   co_await wake_console(t);
-  std::vector<teach::Exchange> exchanges;
-  for (const std::string& word : nonsense()) {
-    const Ear::Heard heard = co_await t.talk.ear.say(word);
-    t.talk.heard_besides(heard.reply.lines);
-    exchanges.push_back({word, heard.received});
-  }
-  const teach::ListenedTo found = teach::listened_to(exchanges);
+  const teach::ListenedTo found = co_await hear_nonsense(t);
   t.talk.ear.glued_echo = found.glued_echo;
   t.talk.begin_at(found.prompt);
   profile.open.prompt = found.prompt;
@@ -228,6 +297,7 @@ Task<void> listen(Teaching& t) {
                                   {"line_end", in_words(profile.open.line_ending)},
                                   {"echo", found.echo ? "on" : "off"},
                                   {"errors", refusal_in_words(found.refusals)}});
+  read_saved_session(t);
   const Typed help = co_await learn_help(t);
   if (found.prompt.empty() && !found.barrier) {
     const bool by_shape = co_await learn_barrier_by_shape(t, help);

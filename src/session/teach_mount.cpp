@@ -76,7 +76,15 @@ std::string mount_question_proposed(Draft& draft) {
     if (!name.empty() && !known && std::find(unused.begin(), unused.end(), name) == unused.end())
       unused.push_back(name);
   }
-  if (found && !draft.listing().cut) return draft.whole_configuration_typed();
+  if (found && !draft.listing().cut) {
+    // "seat 0 0 0": this console's commands are words, so its own may be the question.
+    for (const std::string& line : draft.listing().lines) {
+      if (!there.front().lines.front().match(line)) continue;
+      const std::string own = draft.usual_word(line.substr(0, line.find(' ')));
+      if (!own.empty()) return own;
+    }
+    return draft.whole_configuration_typed();
+  }
   return unused.size() == 1 ? unused.front() : std::string();
 }
 

@@ -52,7 +52,7 @@ Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply,
                                                               shown + "\"). Is that the prop direction?");
     if (right) {
       value = readings[*usual].value;
-      co_return console::Query{{}, {readings[*usual].line}, std::nullopt, " "};
+      co_return console::Query{{}, {readings[*usual].line}, std::nullopt, " ", {}};
     }
   }
   std::vector<Choice> choices;
@@ -222,13 +222,14 @@ Task<std::optional<teach::TurnReading>> choose_turn(Teaching& t, std::vector<tea
     const teach::TurnReading& reading = readings[*usual];
     const bool right = co_await t.person.confirm(
         "right", "I read " + joined(reading.codes, " / ") + " (in \"" +
-                     shown_by(reading.list.lines.front(), reply) + "\"). Is that which way they turn?");
+                     shown_by(reading.list.lines.front(), console::rows_of(reading.list.rows, reply)) +
+                     "\"). Is that which way they turn?");
     if (right) co_return reading;
   }
   std::vector<Choice> choices;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const console::Query& list = readings[i].list;
-    const std::string shown = shown_by(list.lines.front(), reply);
+    const std::string shown = shown_by(list.lines.front(), console::rows_of(list.rows, reply));
     choices.push_back({std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + shown + "\")"});
   }
   choices.push_back(words::none_of_these());

@@ -16,7 +16,7 @@ namespace {
 using console::Values;
 
 constexpr Duration late_answer{500}, longest_late{4000};
-constexpr int most_menus = 5, most_reads = 3;
+constexpr int most_menus = 5, most_reads = 5;
 
 std::vector<Values> rows_in_order(const console::Query& query, const teach::Lines& lines) {
   std::vector<Values> rows = teach::rows_read(query, lines, false);
@@ -166,13 +166,16 @@ Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed) {
   co_return found;
 }
 
-// What is to be put back must be known first: an answer that was garbled would never be met again.
+// What is to be put back must be known first: an answer that was garbled would never be met again. So it has
+// to come twice.
 Task<teach::Lines> read_as_it_is(Teaching& t, const console::Query& query, const Values& asked) {
+  std::optional<teach::Lines> before;
   for (int attempt = 0; attempt < most_reads; ++attempt) {
     const Said said = co_await t.talk.say_again(query.steps, asked);
     if (said.closed) co_await t.talk.reopen();
-    if (!said.closed && !said.refused && !teach::rows_read(query, said.lines, false).empty())
-      co_return said.lines;
+    if (said.closed || said.refused || teach::rows_read(query, said.lines, false).empty()) continue;
+    if (before && reads_alike(query, *before, said.lines)) co_return said.lines;
+    before = said.lines;
   }
   throw Fault(FaultKind::unreadable, "what is set now cannot be read any more",
               "\"" + query.steps.front().send.source() + "\" is answered otherwise than before",
@@ -212,6 +215,9 @@ Task<std::string> what_has_changed(Teaching& t) {
   std::string changed;
   const std::vector<AsFound> all = t.draft.as_found;
   for (const AsFound& found : all) {
+    const Said once = co_await t.talk.say_again(found.read.steps, found.asked);
+    if (!once.closed && reads_alike(found.read, found.lines, once.lines)) continue;
+    if (once.closed) co_await t.talk.reopen();
     const teach::Lines now = co_await read_as_it_is(t, found.read, found.asked);
     if (!reads_alike(found.read, found.lines, now)) changed += (changed.empty() ? "" : " and ") + found.what;
   }

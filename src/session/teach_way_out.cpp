@@ -16,9 +16,12 @@ constexpr std::array openers{"qzvakw (", "qzvakw \""};
 constexpr const char* closers = ")\"";
 constexpr Duration until_silence{1200};
 
-std::vector<std::string> ways_out() {
+// `woken`: what got out of what was found there. Else an empty line first, since nobody knows what a key
+// does.
+std::vector<std::string> ways_out(const std::optional<std::string>& woken) {
   std::vector<std::string> ways{""};
   for (const char key : console::abandon_keys) ways.emplace_back(1, key);
+  if (woken) ways.insert(ways.begin(), *woken);
   return ways;
 }
 
@@ -60,9 +63,9 @@ Task<bool> is_way_out(Teaching& t, std::string way) {
 
 // Keys are tried only where something has been left open, and an empty line before them.
 Task<void> learn_way_out(Teaching& t) {
-  t.draft.profile.open.abandon.reset();
+  const std::optional<std::string> woken = t.draft.profile.open.abandon;
   if (!t.talk.has_prompt() && t.draft.profile.refusals.empty()) co_return;
-  for (const std::string& way : ways_out()) {
+  for (const std::string& way : ways_out(woken)) {
     bool anything_open = false, out = true;
     for (std::size_t i = 0; i < openers.size() && out; ++i) {
       const bool open = co_await goes_on_after(t, openers.at(i));
@@ -70,6 +73,7 @@ Task<void> learn_way_out(Teaching& t) {
       anything_open = true;
       out = co_await is_way_out(t, way);
     }
+    t.draft.profile.open.abandon = out ? (anything_open ? std::optional(way) : woken) : std::nullopt;
     if (!anything_open) co_return;
     if (!out) continue;
     t.person.tell("way-out-found", {{"way", way_in_words(way)}});

@@ -195,9 +195,26 @@ Lines lines_of_props(const Listing& listing) {
   return by_word.size() == 1 ? by_word : Lines{};
 }
 
+namespace {
+
+// "?blades" is answered "blades in": what it is called, and its value.
+std::string named_as_asked(const Shown& shown) {
+  std::string_view name = shown.read;
+  while (!name.empty() && !is_name_part(name.front())) name.remove_prefix(1);
+  while (!name.empty() && !is_name_part(name.back())) name.remove_suffix(1);
+  const bool one_word = !name.empty() && std::all_of(name.begin(), name.end(), is_name_part);
+  const bool begins = one_word && shown.line.size() > name.size() && shown.line.starts_with(name) &&
+                      shown.line[name.size()] == ' ';
+  return begins && shown.like.match(shown.line) == shown.now ? shown.line : std::string();
+}
+
+}  // namespace
+
 std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
   if (shown.line.find('=') != std::string::npos && shown.like.match(shown.line) == shown.now)
     return shown.line;
+  const std::string as_asked = named_as_asked(shown);
+  if (!as_asked.empty()) return as_asked;
   if (map) {
     std::string alike = by_analogy(*map, shown);
     if (!alike.empty()) return alike;

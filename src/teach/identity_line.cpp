@@ -2,10 +2,9 @@
 #include <map>
 #include <set>
 
-#include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/reply_table.hpp"
-#include "sites.hpp"
+#include "number_line.hpp"
 #include "words.hpp"
 
 namespace armwise::teach {
@@ -29,29 +28,11 @@ std::string named_by(const std::string& word) {
   return found == names.end() ? std::string() : found->second;
 }
 
-// Absent where the line does not read so.
-std::optional<console::Template> with_blanks(const Tokens& tokens,
-                                             const std::map<std::size_t, std::string>& places,
-                                             const std::string& line) {
-  std::string source;
-  for (std::size_t i = 0; i < tokens.size(); ++i) {
-    const auto blank = places.find(i);
-    source += blank == places.end() ? as_literal(tokens[i].text) : "{" + blank->second + "}";
-  }
-  try {
-    console::Template like = console::Template::parse(source);
-    if (!like.match(line)) return std::nullopt;
-    return like;
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
-}
-
 }  // namespace
 
 std::optional<console::Template> identity_line(const std::string& line) {
   const Tokens tokens = tokens_of(line);
-  std::map<std::size_t, std::string> places;
+  BlankPlaces places;
   std::set<std::string> used;
   std::string name;
   const auto take = [&](std::size_t at, const std::string& blank) {
@@ -84,7 +65,8 @@ std::optional<console::Template> identity_line(const std::string& line) {
     break;
   }
   if (places.empty()) return std::nullopt;
-  return with_blanks(tokens, places, line);
+  const auto like = line_with(tokens, places);
+  return like && like->match(line) ? like : std::nullopt;
 }
 
 }  // namespace armwise::teach

@@ -178,7 +178,7 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
       const auto back = parsed((result.glued_echo ? "{word} " : "") + as_literal(line.substr(0, at)) +
                                "{word}" + as_literal(line.substr(at + word.size())));
       if (!back || back->match("w")) continue;
-      result.barrier = console::Query{{{send, ""}}, {*back}, std::nullopt, " "};
+      result.barrier = console::Query{{{send, ""}}, {*back}, std::nullopt, " ", {}};
       break;
     }
   }

@@ -2,13 +2,13 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cstdlib>
 #include <map>
 #include <set>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/guesses.hpp"
-#include "motor_column.hpp"
 #include "sites.hpp"
 #include "words.hpp"
 
@@ -68,7 +68,8 @@ bool may_vary(const std::string& word) {
 
 // How the words are taken that nobody pointed at: as text, or as whatever stands there.
 struct Taken {
-  bool in_front_as_text = true, touching_as_text = true, behind_as_text = false;
+  bool in_front_as_text = true, touching_as_text = true;
+  Between others = Between::anything;
 };
 
 // An example as text and blanks, from left to right.
@@ -90,12 +91,19 @@ class LineMaker {
     return source();
   }
 
-  // The same for one of several that stand on one line: from the first blank, and what touches it, to the
-  // last.
-  std::string item() {
+  // How much touches the first blank.
+  std::size_t touching() const {
     const std::size_t first = at_.begin()->first;
-    std::size_t done = first, last = at_.rbegin()->second.second;
-    while (done > 0 && !ends_item(line_[done - 1])) --done;
+    std::size_t begin = first;
+    while (begin > 0 && !ends_item(line_[begin - 1])) --begin;
+    return first - begin;
+  }
+
+  // The same for one of several that stand on one line: from the first blank, and so much before it, to the
+  // last.
+  std::string item(std::size_t before) {
+    const std::size_t first = at_.begin()->first;
+    std::size_t done = first - before, last = at_.rbegin()->second.second;
     // One sign: behind the last of them there need be no more.
     while (last < line_.size() && is_letter_or_digit(line_[last])) ++last;
     if (last < line_.size() && !ends_item(line_[last])) last = end_of_atom(line_, last);
@@ -125,7 +133,8 @@ class LineMaker {
     const std::string value = line_.substr(begin, blank.second - begin);
     const auto notation = example_.notations.find(blank.first);
     std::string type = notation == example_.notations.end() ? std::string() : notation->second;
-    if (blank.first == "motor" && std::all_of(value.begin(), value.end(), is_digit)) type = "int";
+    const bool any = notation == example_.notations.end();
+    if (any && blank.first == "motor" && std::all_of(value.begin(), value.end(), is_digit)) type = "int";
     bits_.push_back({value, blank.first, type});
   }
 
@@ -146,7 +155,7 @@ class LineMaker {
     const Tokens tokens = tokens_in(from, to);
     for (std::size_t i = 0; i < tokens.size(); ++i) {
       const bool touches = (i == 0 && from > 0) || i + 1 == tokens.size();
-      const bool meant = from == 0 ? taken_.in_front_as_text : taken_.behind_as_text;
+      const bool meant = from == 0 ? taken_.in_front_as_text : taken_.others != Between::anything;
       const bool as_text = meant && !may_vary(tokens[i].text);
       if (!tokens[i].word || (touches ? taken_.touching_as_text : as_text)) {
         text(tokens[i].text);
@@ -164,7 +173,7 @@ class LineMaker {
     std::size_t i = 0;
     if (!tokens.empty() && tokens.front().word && !taken_.touching_as_text) anything_like(tokens[i++].text);
     while (i < tokens.size() && (i == 0 || !tokens[i].word)) text(tokens[i++].text);
-    for (; taken_.behind_as_text && i < tokens.size(); ++i) {
+    for (; taken_.others == Between::text && i < tokens.size(); ++i) {
       if (may_vary(tokens[i].text)) {
         bits_.push_back({tokens[i].text, "skip", {}});
       } else {
@@ -180,7 +189,8 @@ class LineMaker {
     Tokens tokens = tokens_of(gap);
     if (!gap.empty() && is_white(gap.front()) && from > 0 && (tokens.empty() || tokens.front().text != " "))
       tokens.insert(tokens.begin(), {" ", false});
-    if (gap.size() > 1 && is_white(gap.back()) && to < line_.size() && tokens.back().text != " ")
+    if (gap.size() > 1 && is_white(gap.back()) && to < line_.size() && !tokens.empty() &&
+        tokens.back().text != " ")
       tokens.push_back({" ", false});
     return tokens;
   }
@@ -202,7 +212,7 @@ class LineMaker {
       }
       const bool blank_follows = i + 1 < bits_.size() && !bits_[i + 1].blank.empty();
       // Alone in its line, any word would do: it is known by its kind.
-      const bool alone = bits_.size() == 1 && bit.type.empty() && taken_.behind_as_text;
+      const bool alone = bits_.size() == 1 && bit.type.empty() && taken_.others == Between::text;
       std::string type = blank_follows || alone ? kind_of(bit.text) : bit.type;
       if (alone && type == "digits") type = "int";  // it may be below zero
       if (blank_follows && type.empty()) return {};
@@ -241,17 +251,16 @@ std::size_t rows_told_apart(const Query& query, const Lines& reply) {
 }
 
 std::size_t rows_told_apart(const Template& like, const Lines& reply) {
-  return rows_told_apart(Query{{}, {like}, std::nullopt, " "}, reply);
+  return rows_told_apart(Query{{}, {like}, std::nullopt, " ", {}}, reply);
 }
 
 // Text only where it must be: what differs from row to row is none.
 std::optional<Template> line_like(const Pointed& example, const Lines& reply, Between between) {
-  const bool behind = between == Between::text;
-  std::string source = LineMaker(example, {true, true, behind}).line();
+  std::string source = LineMaker(example, {true, true, between}).line();
   auto best = parsed_source(source);
   std::size_t most = best ? rows_told_apart(*best, reply) : 0;
   for (const Taken taken :
-       {Taken{true, false, behind}, Taken{false, true, behind}, Taken{false, false, behind}}) {
+       {Taken{true, false, between}, Taken{false, true, between}, Taken{false, false, between}}) {
     if (!taken.in_front_as_text && most >= fewest_motors) break;
     std::string made = LineMaker(example, taken).line();
     if (made == source) continue;
@@ -270,10 +279,17 @@ std::optional<Template> line_like(const Pointed& example, const Lines& reply, Be
 }
 
 // Several on one line: what stands before the first of them is the line's own.
-std::optional<Query> items_like(const Pointed& example, const Lines& reply) {
+std::optional<Query> items_like(const Pointed& example, const Lines& reply, Between between) {
   Query query;
-  query.item = parsed_source(LineMaker(example, {}).item());
-  const auto items = query.item ? query.item->match_all(example.line) : std::vector<console::Values>();
+  std::vector<console::Values> items;
+  // What stands before the first of them only may touch it, too.
+  for (std::size_t before = LineMaker(example, {}).touching() + 1; before-- > 0;) {
+    const auto item = parsed_source(LineMaker(example, {true, true, between}).item(before));
+    auto found = item ? item->match_all(example.line) : std::vector<console::Values>();
+    if (found.size() <= std::max<std::size_t>(items.size(), 1)) continue;
+    query.item = item;
+    items = std::move(found);
+  }
   if (items.size() < 2) return std::nullopt;
   const std::string squeezed_line = squeezed(example.line);
   const std::size_t at = squeezed_line.find(query.item->format(items.front()));
@@ -314,20 +330,27 @@ std::vector<std::string> codes_from(const std::vector<std::string>& pointed,
   return codes;
 }
 
-// What stands where a pin has no motor: in several rows, a zero or a sign. A word that stands there once is a
-// head.
+// What stands where a pin has no motor: in several rows, or a zero or a sign, or beside a pin that is built
+// like those of motors. Any other word that stands there once is a head.
 std::string no_motor_in(const std::vector<console::Values>& rows, const std::vector<std::string>& codes) {
   std::map<std::string, int> others;
+  std::set<std::string> builds;
+  const auto is_code = [&](const console::Values& row) {
+    return std::find(codes.begin(), codes.end(), row.at("motor")) != codes.end();
+  };
+  for (const console::Values& row : rows) {
+    if (is_code(row)) builds.insert(build_of(row.at("pin")));
+  }
   for (const console::Values& row : rows) {
     const std::string& code = row.at("motor");
-    if (std::find(codes.begin(), codes.end(), code) == codes.end()) ++others[code];
+    const bool digit = std::any_of(code.begin(), code.end(), is_digit);
+    const bool sign = std::none_of(code.begin(), code.end(), is_letter_or_digit);
+    const bool like_a_motors = !digit && builds.contains(build_of(row.at("pin")));
+    if (!is_code(row)) others[code] += code == "0" || sign || like_a_motors ? 2 : 1;
   }
   std::string found;
   for (const auto& [code, times] : others) {
-    const bool sign =
-        std::none_of(code.begin(), code.end(), [](char c) { return is_digit(c) || is_letter(c); });
-    const bool none = code == "0" || times > 1 || sign;
-    if (none && (found.empty() || times > others.at(found))) found = code;
+    if (times > 1 && (found.empty() || times > others.at(found))) found = code;
   }
   return found;
 }
@@ -379,7 +402,7 @@ void point_in(std::vector<Pointed>& lines, const std::string& line, const std::s
 }
 
 std::optional<Template> line_of_its_own(const Pointed& example) {
-  return parsed_source(LineMaker(example, {true, true, true}).line());
+  return parsed_source(LineMaker(example, {true, true, Between::text}).line());
 }
 
 std::optional<Query> query_like(const std::vector<Pointed>& examples, const Lines& reply, Between between) {
@@ -391,7 +414,7 @@ std::optional<Query> query_like(const std::vector<Pointed>& examples, const Line
   }
   for (const Pointed& example : examples) {
     if (example.at.size() < 2) break;
-    auto items = items_like(example, reply);
+    auto items = items_like(example, reply, between);
     if (items && rows_told_apart(*items, reply) > std::max(examples.size(), rows_told_apart(query, reply)))
       return items;
   }
@@ -415,13 +438,46 @@ std::optional<std::string> next_code(std::string_view code) {
   return std::string(code.substr(0, code.size() - 1)) + static_cast<char>(code.back() + 1);
 }
 
-std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const Lines& reply) {
+namespace {
+
+std::vector<std::string> column_of(const std::vector<console::Values>& rows, const char* blank) {
+  std::vector<std::string> values;
+  for (const console::Values& row : rows) {
+    if (row.contains(blank)) values.push_back(row.at(blank));
+  }
+  return values;
+}
+
+// Where a word stands in the place of a number, a pin has no motor: its pin is built like the others'.
+std::optional<Query> with_words_for_motors(std::vector<Pointed> examples, const Lines& reply,
+                                           const std::vector<console::Values>& rows, Between between) {
+  for (Pointed& example : examples) example.notations.emplace("motor", "");
+  auto query = query_like(examples, reply, between);
+  if (!query) return std::nullopt;
+  std::set<std::string> builds;
+  for (const std::string& pin : column_of(rows, "pin")) builds.insert(build_of(pin));
+  const std::vector<console::Values> more = rows_read(*query, reply, false);
+  const bool alike = std::all_of(more.begin(), more.end(), [&](const console::Values& row) {
+    return row.contains("pin") && builds.contains(build_of(row.at("pin")));
+  });
+  if (!alike || more.size() <= rows.size()) return std::nullopt;
+  return query;
+}
+
+}  // namespace
+
+std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const Lines& reply,
+                                   Between between) {
   MapReading reading;
-  const auto query = query_like(examples, reply, Between::anything);
+  const auto query = query_like(examples, reply, between);
   if (!query) return std::nullopt;
   reading.list = *query;
   reading.rows = rows_read(reading.list, reply, false);
-  std::vector<std::string> pointed, pins;
+  if (auto words = with_words_for_motors(examples, reply, reading.rows, between)) {
+    reading.list = *words;
+    reading.rows = rows_read(reading.list, reply, false);
+  }
+  std::vector<std::string> pointed;
   for (const Pointed& example : examples) {
     const Span at = example.at.at("motor");
     pointed.push_back(example.line.substr(at.begin, at.end - at.begin));
@@ -430,15 +486,24 @@ std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const L
   for (const console::Values& row : reading.rows) {
     if (!row.contains("motor") || !row.contains("pin")) return std::nullopt;
     there.insert(row.at("motor"));
-    pins.push_back(row.at("pin"));
   }
   reading.motor_codes = codes_from(pointed, there);
   reading.no_motor = no_motor_in(reading.rows, reading.motor_codes);
-  reading.no_pin = reading.no_motor.empty() ? empty_word(pins).value_or("") : "";
+  reading.no_pin = reading.no_motor.empty() ? empty_word(column_of(reading.rows, "pin")).value_or("") : "";
   const bool pin_first = examples.front().at.at("pin").begin < examples.front().at.at("motor").begin;
   reading.kept_is_sure = !reading.no_motor.empty() || !reading.no_pin.empty();
   const bool by_pin = reading.kept_is_sure ? !reading.no_motor.empty() : pin_first;
   reading.kept = by_pin ? solve::MapKept::per_pin : solve::MapKept::per_motor;
+  // Counted by numbers, there may be more of them than now.
+  const std::vector<std::string>& codes = reading.motor_codes;
+  const auto counts = [&](const std::string& motor) {
+    return !is_whole_number(motor) || motor == reading.no_motor ||
+           std::find(codes.begin(), codes.end(), motor) != codes.end();
+  };
+  if (!codes.empty() && is_whole_number(codes.front()) && std::all_of(there.begin(), there.end(), counts)) {
+    reading.first_motor = static_cast<int>(std::strtol(codes.front().c_str(), nullptr, 10));
+    reading.motor_codes.clear();
+  }
   for (const std::string& line : reply) {
     const bool read = std::any_of(reading.list.lines.begin(), reading.list.lines.end(),
                                   [&](const Template& like) { return like.match(line).has_value(); });

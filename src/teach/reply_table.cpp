@@ -7,8 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
-#include "motor_column.hpp"
-#include "raw_table.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "sites.hpp"
 #include "words.hpp"
 
@@ -19,53 +18,40 @@ using console::Query;
 using console::Template;
 using console::Values;
 
-using Names = std::map<std::size_t, std::string>;  // column -> name of its blank
+// Rows of one table stand near each other, which bounds the work on listings of thousands of lines.
+constexpr std::size_t near_lines = 12, most_of_a_table = 28, longest_laid_out = 60, most_maps_tried = 600,
+                      longest_map_row = 400;
 
-// The pieces of a row as a template's source; a column without a name is passed over. `prefix` is text that
-// stands before the value in every row of the column.
-std::string source_of(const RawTable& table, const Names& names, const Names& prefixes) {
-  std::string source;
-  for (std::size_t i = 0; i < table.like.size(); ++i) {
-    const bool varies = std::find(table.columns.begin(), table.columns.end(), i) != table.columns.end();
-    const auto name = names.find(i);
-    if (!varies && name == names.end()) {
-      source += as_literal(table.like[i].text);
-      continue;
-    }
-    if (const auto prefix = prefixes.find(i); prefix != prefixes.end()) source += as_literal(prefix->second);
-    source += name == names.end() ? std::string("{skip}") : "{" + name->second + "}";
-  }
-  return source;
+std::string text_in(const std::string& line, const Span& span) {
+  return line.substr(span.begin, span.end - span.begin);
 }
 
-std::optional<Query> query_of(const RawTable& table, const Names& names, const Names& prefixes = {}) {
-  try {
-    Query query;
-    const std::string source = source_of(table, names, prefixes);
-    if (!table.items) {
-      query.lines.push_back(Template::parse(source));
-      return query;
-    }
-    query.item = Template::parse(source);
-    query.lines.push_back(Template::parse(as_literal(table.before) + "{items}" + as_literal(table.after)));
-    query.between_items = table.between;
-    return query;
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
+bool apart(const Span& a, const Span& b) {
+  return a.end <= b.begin || b.end <= a.begin;
 }
 
-bool says(const RawTable& table, std::size_t column, std::initializer_list<const char*> words) {
-  std::size_t looked_at = 0;
-  for (std::size_t i = column; i-- > 0 && looked_at < 2;) {
-    if (!table.like[i].word) continue;
-    ++looked_at;
-    const std::string before = lower_case(table.like[i].text);
-    for (const char* word : words) {
-      if (before.starts_with(word)) return true;
+// Where in its line, by what it is built like: the same place in another row has the same name.
+struct Place {
+  Span at;
+  std::string text, where;
+  std::size_t word = 0;
+  bool whole = false;  // not a piece of a word
+};
+
+std::vector<Place> places_in(const std::string& line) {
+  std::vector<Place> places;
+  const std::string shape = shape_of(tokens_of(line));
+  std::size_t number = 0;
+  for (const Span& word : words_of(line)) {
+    ++number;
+    const std::string text = text_in(line, word);
+    for (const Part& part : parts_of(text)) {
+      const Span at{word.begin + part.span.begin, word.begin + part.span.end};
+      places.push_back(
+          {at, text_in(line, at), shape + std::to_string(number) + " " + part.key, number, at == word});
     }
   }
-  return false;
+  return places;
 }
 
 std::string table_key(const MapReading& reading) {
@@ -75,99 +61,262 @@ std::string table_key(const MapReading& reading) {
   return key;
 }
 
-// Counts the items where the motor is not named.
-void number_rows(MapReading& reading) {
-  int number = 1;
-  for (Values& row : reading.rows) row.emplace("motor", std::to_string(number++));
+bool says(const std::string& line, std::size_t before, std::initializer_list<const char*> words) {
+  std::vector<std::string> there;
+  for (const Token& token : tokens_of(std::string_view(line).substr(0, before))) {
+    if (token.word) there.push_back(lower_case(token.text));
+  }
+  for (std::size_t i = there.size(); i-- > 0 && i + 2 >= there.size();) {
+    for (const char* word : words) {
+      if (there[i].starts_with(word)) return true;
+    }
+  }
+  return false;
 }
 
-class MapReader {
+// Points at what may be the first motor, and at each value beside it, as a person would.
+class MapFinder {
  public:
-  MapReader(const Lines& reply, std::vector<MapReading>& found) : reply_(reply), found_(found) {}
+  MapFinder(const Lines& reply, std::vector<MapReading>& found) : reply_(reply), found_(found) {
+    for (std::size_t i = 0; i < reply.size(); ++i) {
+      places_.push_back(reply[i].size() > longest_line * 4 ? std::vector<Place>() : places_in(reply[i]));
+      for (const Place& place : places_.back()) there_[place.where].emplace_back(i, place.text);
+    }
+  }
 
-  void read(const RawTable& table) {
-    if (table.rows.size() > 4 * most_motors) return;
-    for (const std::size_t motor : table.columns) {
-      for (const MotorColumn& way : motor_columns(table.column(motor))) {
-        for (const std::size_t pin : table.columns) {
-          if (pin != motor) add(table, motor, way, pin);
+  void look() {
+    for (std::size_t i = 0; i < reply_.size(); ++i) {
+      for (const Place& key : places_[i]) {
+        const auto next = next_code(key.text);
+        if (!next) continue;
+        if (const std::string* row = row_with(*next, key.where, i)) {
+          if (is_first(key, i)) beside(i, key, *row);
+        } else if (const auto far = next_in_line(i, key, *next)) {
+          if (is_first_in_line(i, key)) within(i, key, *far);
         }
       }
     }
-    if (table.items && table.columns.size() == 1) add_counted(table);
+  }
+
+  void look_for_pins_alone() {
+    for (std::size_t i = 0; i < reply_.size(); ++i) counted(i);
   }
 
  private:
-  void add(const RawTable& table, std::size_t motor, const MotorColumn& way, std::size_t pin) {
-    const std::vector<std::string> pins = table.column(pin);
-    MapReading reading;
-    Names prefixes;
-    if (!way.prefix.empty()) prefixes[motor] = way.prefix;
-    const auto query = query_of(table, {{motor, "motor"}, {pin, "pin"}}, prefixes);
-    if (!query) return;
-    reading.list = *query;
-    reading.first_motor = way.first;
-    reading.motor_codes = way.codes;
-    reading.no_motor = way.empty;
-    reading.no_pin = way.empty.empty() ? empty_word(pins).value_or("") : "";
-    const bool pins_differ = all_different(reading.no_pin.empty() ? pins : without(pins, reading.no_pin));
-    reading.likely = way.likely + (pins_differ ? 2 : 0);
-    if (build_of(pins.front()).find('a') != std::string::npos) reading.likely += 1;
-    if (says(table, motor, {"mot"}) || table.like[motor].text.starts_with("m")) reading.likely += 2;
-    if (says(table, pin, {"mot"})) reading.likely -= 2;
-    if (says(table, pin, {"pin", "pad"})) reading.likely += 2;
-    if (table.columns.size() == 2) reading.likely += 2;
-    understand_keeping(reading, motor, pin);
-    finish(table, std::move(reading));
+  // The nearest row in which this stands in the same place.
+  const std::string* row_with(const std::string& text, const std::string& where, std::size_t line) const {
+    const std::string* found = nullptr;
+    std::size_t nearest = near_lines + 1;
+    for (const auto& [other, there] : there_.at(where)) {
+      const std::size_t distance = other > line ? other - line : line - other;
+      if (distance == 0 || distance >= nearest || there != text) continue;
+      nearest = distance;
+      found = &reply_[other];
+    }
+    return found;
   }
 
-  void add_counted(const RawTable& table) {
-    const std::vector<std::string> pins = table.column(table.columns.front());
-    MapReading reading;
-    const auto query = query_of(table, {{table.columns.front(), "pin"}});
-    if (!query || pins.size() > most_motors) return;
-    reading.list = *query;
-    reading.no_pin = empty_word(pins).value_or("");
-    reading.likely = all_different(pins) ? 1 : -1;
+  bool is_first(const Place& key, std::size_t line) const {
+    const auto& all = there_.at(key.where);
+    return std::none_of(all.begin(), all.end(), [&](const auto& other) {
+      return other.first + near_lines > line && line + near_lines > other.first &&
+             next_code(other.second) == key.text;
+    });
+  }
+
+  // How far it is to the nearest place of the next one.
+  std::optional<std::size_t> next_in_line(std::size_t line, const Place& key, const std::string& next) const {
+    std::optional<std::size_t> nearest;
+    for (const Place& place : places_[line]) {
+      if (place.text != next || place.word == key.word || place.whole != key.whole) continue;
+      const std::size_t far =
+          place.word > key.word ? place.at.begin - key.at.begin : key.at.begin - place.at.begin;
+      nearest = std::min(nearest.value_or(far), far);
+    }
+    return nearest;
+  }
+
+  bool is_first_in_line(std::size_t line, const Place& key) const {
+    return std::none_of(places_[line].begin(), places_[line].end(), [&](const Place& place) {
+      return place.word != key.word && place.whole == key.whole && next_code(place.text) == key.text;
+    });
+  }
+
+  // A row a motor.
+  void beside(std::size_t line, const Place& key, const std::string& other_row) {
+    const std::vector<Place> other = places_in(other_row);
+    for (const Place& value : places_[line]) {
+      const bool same = std::any_of(other.begin(), other.end(), [&](const Place& each) {
+        return each.where == value.where && each.text == value.text;
+      });
+      if (!same && apart(value.at, key.at)) point_at(line, key, value);
+    }
+  }
+
+  // Several motors on one line.
+  void within(std::size_t line, const Place& key, std::size_t far) {
+    for (const Place& value : places_[line]) {
+      const bool near = value.at.end <= key.at.begin + far && value.at.begin + far > key.at.begin;
+      if (near && apart(value.at, key.at)) point_at(line, key, value);
+    }
+  }
+
+  void point_at(std::size_t line, const Place& key, const Place& value) {
+    if (++tried_ > most_maps_tried) return;
+    const std::vector<Pointed> examples{{reply_[line], {{"motor", key.at}, {"pin", value.at}}}};
+    const std::size_t from = line > near_lines ? line - near_lines : 0;
+    const std::size_t to = std::min(reply_.size(), line + most_of_a_table);
+    const Lines near(reply_.begin() + static_cast<std::ptrdiff_t>(from),
+                     reply_.begin() + static_cast<std::ptrdiff_t>(to));
+    std::size_t most = 0;
+    for (const Between between : {Between::text_between, Between::anything}) {
+      // Nothing is left over that is built like it.
+      if (most > 0 && most >= there_.at(value.where).size()) break;
+      auto reading = map_like(examples, near, between);
+      const bool is_one = reading && is_map(*reading, key.text);
+      if (is_one && near.size() < reply_.size()) reading = map_like(examples, reply_, between);
+      if (!is_one || !reading || !is_map(*reading, key.text) || reading->rows.size() <= most) continue;
+      most = reading->rows.size();
+      weigh(*reading, reply_[line], key, value);
+      found_.push_back(std::move(*reading));
+    }
+  }
+
+  static std::vector<const Values*> rows_of_motors(const MapReading& reading) {
+    console::Profile codes;
+    codes.codes.first_motor = reading.first_motor;
+    for (std::size_t i = 0; i < reading.motor_codes.size(); ++i)
+      codes.codes.motor[static_cast<int>(i) + 1] = reading.motor_codes[i];
+    std::vector<const Values*> rows;
+    for (const Values& row : reading.rows) {
+      if (codes.motor_coded(row.at("motor"))) rows.push_back(&row);
+    }
+    return rows;
+  }
+
+  static bool is_map(const MapReading& reading, const std::string& first) {
+    const std::vector<const Values*> rows = rows_of_motors(reading);
+    if (rows.size() < fewest_motors || reading.rows.size() > 4 * most_motors) return false;
+    std::set<std::string> motors, pins;
+    for (const Values* row : rows) {
+      // A quotation mark or bracket in a value is a cut in the wrong place.
+      if (row->at("pin").find_first_of("\"'{}[]()<>") != std::string::npos) return false;
+      if (!motors.insert(lower_case(row->at("motor"))).second) return false;
+      pins.insert(lower_case(row->at("pin")));
+    }
+    return pins.size() + 1 >= motors.size() &&
+           std::none_of(motors.begin(), motors.end(),
+                        [&](const std::string& each) { return next_code(each) == lower_case(first); });
+  }
+
+  static void weigh(MapReading& reading, const std::string& line, const Place& key, const Place& value) {
+    const std::vector<const Values*> rows = rows_of_motors(reading);
+    std::vector<std::string> motors, pins;
+    bool all_whole = true;
+    for (const Values* row : rows) {
+      motors.push_back(row->at("motor"));
+      if (row->at("pin") != reading.no_pin) pins.push_back(row->at("pin"));
+      all_whole = all_whole && build_of(row->at("pin")).find('a') != std::string::npos;
+    }
+    bool in_order = true;
+    for (std::size_t i = 1; i < motors.size(); ++i)
+      in_order = in_order && next_code(motors[i - 1]) == motors[i];
     std::set<std::string> builds;
     for (const std::string& pin : pins) builds.insert(build_of(pin));
+    const bool is_numbered = is_whole_number(key.text);
+    const bool in_a_name =
+        key.at.begin > 0 && (is_letter_or_digit(line[key.at.begin - 1]) || line[key.at.begin - 1] == '-');
+    const auto others = static_cast<std::size_t>(
+        std::count_if(reading.rows.begin(), reading.rows.end(), [&](const Values& row) {
+          return !reading.no_motor.empty() && lower_case(row.at("motor")) == lower_case(reading.no_motor);
+        }));
+    reading.likely += in_order ? 4 : 2;
+    if (motors.size() + others == reading.rows.size()) reading.likely += 3;
+    const std::string number = key.text.substr(key.text.find_last_not_of("0123456789") + 1);
+    if (number == "0" || number == "1") reading.likely += 2;
+    if (is_numbered && !in_a_name) reading.likely += 2;
+    if (is_numbered && in_a_name) reading.likely -= 1;
+    // The name of a setting that holds the motor's, rather than the motor's.
+    if (!is_numbered && key.text.size() > 1) reading.likely -= 2;
+    if (!std::all_of(key.text.begin(), key.text.end(), is_letter_or_digit)) reading.likely -= 2;
+    if (value.whole) reading.likely += 2;
+    if (all_different(pins)) reading.likely += 3;
     if (builds.size() == 1) reading.likely += 2;
-    finish(table, std::move(reading));
-  }
-
-  static void understand_keeping(MapReading& reading, std::size_t motor, std::size_t pin) {
-    reading.kept_is_sure = !reading.no_motor.empty() || !reading.no_pin.empty();
-    const bool by_pin = reading.kept_is_sure ? !reading.no_motor.empty() : pin < motor;
-    reading.kept = by_pin ? solve::MapKept::per_pin : solve::MapKept::per_motor;
-  }
-
-  // Takes a reading up where its templates say of the whole reply just what was meant.
-  void finish(const RawTable& table, MapReading reading) {
-    reading.rows = rows_read(reading.list, reply_, false);
-    if (reading.rows.size() != table.rows.size()) return;
-    for (const Values& row : reading.rows) {
-      // A quotation mark or bracket in a value is a cut in the wrong place.
-      if (!row.contains("pin") || row.at("pin").find_first_of("\"'{}[]()<>") != std::string::npos) return;
-    }
-    number_rows(reading);
+    if (all_whole) reading.likely += 2;
+    const auto named_m = [](const std::string& text) {
+      return text.size() > 1 && (text[0] == 'm' || text[0] == 'M');
+    };
+    if (says(line, key.at.begin, {"mot", "m"}) || named_m(key.text)) reading.likely += 2;
+    if (named_m(value.text)) reading.likely -= 2;
+    if (says(line, key.at.begin, {"pin", "pad"})) reading.likely -= 2;
+    if (says(line, value.at.begin, {"mot"})) reading.likely -= 2;
+    if (says(line, value.at.begin, {"pin", "pad"})) reading.likely += 2;
     // A table that leaves rows out is less likely than one that takes them all.
-    reading.likely += static_cast<int>(std::min<std::size_t>(table.rows.size(), 8));
-    const std::set<std::size_t> used(table.lines.begin(), table.lines.end());
-    for (std::size_t i = 0; i < reply_.size() && reading.others.size() < 100; ++i) {
-      if (!used.contains(i)) reading.others.push_back(reply_[i]);
+    reading.likely += static_cast<int>(std::min<std::size_t>(reading.rows.size(), 8));
+  }
+
+  // Pins alone, in a row: nothing but their order says which motor's each is.
+  void counted(std::size_t number) {
+    const std::string& line = reply_[number];
+    const std::vector<Span> words = words_of(line);
+    if (reply_.size() > 60 || words.size() > longest_map_row) return;
+    for (std::size_t first = 0; first + fewest_motors <= words.size(); ++first) {
+      std::size_t last = first;
+      const auto gap = [&](std::size_t i) {
+        return line.substr(words[i].end, words[i + 1].begin - words[i].end);
+      };
+      while (last + 1 < words.size() && gap(last) == gap(first)) ++last;
+      std::vector<std::string> pins;
+      for (std::size_t i = first; i <= last; ++i) pins.push_back(text_in(line, words[i]));
+      const std::string none = empty_word(pins).value_or("");
+      std::set<std::string> builds;
+      for (const std::string& pin : without(pins, none)) builds.insert(build_of(pin));
+      if (pins.size() < fewest_motors || pins.size() > most_motors || builds.size() != 1) continue;
+      try {
+        MapReading reading;
+        // What touches each of them, as quotation marks do, is the item's own.
+        const std::string between = gap(first);
+        const std::string behind =
+            between.substr(0, std::min(between.find_first_of(" \t,;|"), between.size()));
+        const std::size_t cut = between.find_last_of(" \t,;|");
+        const std::string before = cut == std::string::npos ? std::string() : between.substr(cut + 1);
+        std::string head = line.substr(0, words[first].begin), tail = line.substr(words[last].end);
+        if (!head.ends_with(before) || !tail.starts_with(behind)) continue;
+        head.resize(head.size() - before.size());
+        tail.erase(0, behind.size());
+        reading.list.item = Template::parse(as_literal(before) + "{pin}" + as_literal(behind));
+        reading.list.lines.push_back(Template::parse(as_literal(head) + "{items}" + as_literal(tail)));
+        reading.list.between_items =
+            between.substr(behind.size(), between.size() - behind.size() - before.size());
+        reading.rows = rows_read(reading.list, {line}, false);
+        if (reading.rows.size() != pins.size()) continue;
+        reading.no_pin = none;
+        reading.kept_is_sure = !none.empty();
+        reading.likely = (all_different(without(pins, none)) ? 3 : -1) +
+                         static_cast<int>(std::min<std::size_t>(pins.size(), 8));
+        if (pins.size() + 2 > words.size()) reading.likely += 6;
+        int motor = 1;
+        for (Values& row : reading.rows) row.emplace("motor", std::to_string(motor++));
+        found_.push_back(std::move(reading));
+      } catch (const Fault&) {
+        // It would be no template.
+      }
+      return;
     }
-    found_.push_back(std::move(reading));
   }
 
   const Lines& reply_;
   std::vector<MapReading>& found_;
+  std::vector<std::vector<Place>> places_;
+  std::map<std::string, std::vector<std::pair<std::size_t, std::string>>> there_;
+  std::size_t tried_ = 0;
 };
 
 }  // namespace
 
 std::vector<Values> rows_read(const Query& query, const Lines& reply, bool case_sensitive) {
   std::vector<Values> rows;
-  for (const std::string& line : reply) {
+  for (const std::string& line : console::rows_of(query.rows, reply)) {
     for (const Template& like : query.lines) {
       const auto values = like.match(line, case_sensitive);
       if (!values) continue;
@@ -194,10 +343,32 @@ Values values_read(const Query& query, const Lines& reply) {
   return all;
 }
 
+std::vector<console::Rows> layouts(const Lines& reply) {
+  std::vector<console::Rows> all{{false, 1}};
+  // Of a longer one, nobody would say what belongs together.
+  if (reply.size() > longest_laid_out) return all;
+  all.push_back({true, 1});
+  std::vector<std::string> shapes;
+  for (const std::string& line : reply) shapes.push_back(shape_of(tokens_of(line)));
+  for (std::size_t lines = 1; lines <= console::most_lines_a_row && 2 * lines <= shapes.size(); ++lines) {
+    std::size_t alike = 0;
+    for (std::size_t i = 0; i + lines < shapes.size(); ++i) alike += shapes[i] == shapes[i + lines] ? 1 : 0;
+    if (10 * alike < 9 * (shapes.size() - lines)) continue;
+    if (lines > 1) all.push_back({false, static_cast<int>(lines)});
+    break;
+  }
+  return all;
+}
+
 std::vector<MapReading> map_readings(const Lines& reply, std::size_t most) {
   std::vector<MapReading> found;
-  MapReader reader(reply, found);
-  for (const RawTable& table : raw_tables(reply, fewest_motors)) reader.read(table);
+  for (const console::Rows& layout : layouts(reply)) {
+    if (!found.empty()) break;
+    const Lines rows = console::rows_of(layout, reply);
+    MapFinder(rows, found).look();
+    for (MapReading& reading : found) reading.list.rows = layout;
+  }
+  if (found.empty()) MapFinder(reply, found).look_for_pins_alone();
   std::stable_sort(found.begin(), found.end(),
                    [](const MapReading& a, const MapReading& b) { return a.likely > b.likely; });
   std::vector<MapReading> different;

@@ -128,7 +128,12 @@ class TurnFinder {
     auto reading = turns_like({{line, {{keys_.blank(), key}, {"turn", value.span}}}}, reply_, keys_);
     if (!reading) return;
     // What differs from row to row is no part of the sentence.
-    reading->doubtful = reading->codes.size() == 1 && is_of_the_sentence(line, key, value, keys_);
+    std::set<std::string> codes;
+    for (const Values& row : reading->rows) {
+      if (contains(keys_.codes, row.at(keys_.blank()))) codes.insert(lower_case(row.at("turn")));
+    }
+    reading->doubtful =
+        codes.size() == 1 && (reading->codes.size() > 1 || is_of_the_sentence(line, key, value, keys_));
     const auto is_same = [&](const TurnReading& each) {
       return each.key == reading->key && each.rows == reading->rows;
     };
@@ -249,10 +254,17 @@ class NumbersFinder {
 std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
                                        const std::vector<std::string>& pins, std::size_t most) {
   std::vector<TurnReading> found;
-  TurnFinder by_motor{reply, {solve::TurnKey::motor, motors, pins}, found};
-  TurnFinder by_pin{reply, {solve::TurnKey::pin, pins, motors}, found};
-  for (TurnFinder* finder : {&by_motor, &by_pin}) {
-    for (const std::string& line : reply) finder->look_into(line);
+  for (const console::Rows& layout : layouts(reply)) {
+    if (std::any_of(found.begin(), found.end(), [](const TurnReading& each) { return !each.doubtful; }))
+      break;
+    const Lines rows = console::rows_of(layout, reply);
+    const std::size_t before = found.size();
+    TurnFinder by_motor{rows, {solve::TurnKey::motor, motors, pins}, found};
+    TurnFinder by_pin{rows, {solve::TurnKey::pin, pins, motors}, found};
+    for (TurnFinder* finder : {&by_motor, &by_pin}) {
+      for (const std::string& line : rows) finder->look_into(line);
+    }
+    for (std::size_t i = before; i < found.size(); ++i) found[i].list.rows = layout;
   }
   if (std::any_of(found.begin(), found.end(), [](const TurnReading& each) { return !each.doubtful; }))
     std::erase_if(found, [](const TurnReading& each) { return each.doubtful; });

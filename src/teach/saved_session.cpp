@@ -1,11 +1,14 @@
 #include "armwise/teach/saved_session.hpp"
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <optional>
 #include <utility>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/units.hpp"
 #include "sites.hpp"
 #include "words.hpp"
@@ -190,27 +193,6 @@ int points_of_order(const std::string& id, const SavedExchange& exchange, const 
   return 0;
 }
 
-}  // namespace
-
-SavedSession saved_session(std::string_view log) {
-  SavedSession session;
-  const Lines lines = lines_of(log);
-  session.prompt = prompt_in(lines);
-  if (session.prompt.empty()) return session;
-  for (const std::string& line : lines) {
-    if (line.starts_with(session.prompt) || line == trimmed(session.prompt)) {
-      const std::string command =
-          squeezed(line.size() > session.prompt.size() ? line.substr(session.prompt.size()) : std::string());
-      if (command.empty()) continue;
-      if (session.exchanges.size() >= most_exchanges) break;
-      session.exchanges.push_back({command, {}});
-    } else if (!session.exchanges.empty()) {
-      session.exchanges.back().reply.push_back(squeezed(line));
-    }
-  }
-  return session;
-}
-
 std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& session,
                                     const KnownFromLog& known) {
   std::vector<std::pair<int, std::size_t>> found;
@@ -229,6 +211,95 @@ std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& s
   likely.reserve(found.size());
   for (const auto& [points, index] : found) likely.push_back(index);
   return likely;
+}
+
+// As they are looked for: what need not stand in it comes last.
+constexpr std::array blanks_asked{"motor", "pin",   "turn", "props",    "mount",
+                                  "yaw",   "pitch", "roll", "strength", "milliseconds"};
+
+// The first reading in which these blanks stand for something that may be theirs, one after the other.
+std::optional<console::Template> with_blanks(const std::string& command,
+                                             const std::vector<std::string>& blanks,
+                                             const KnownFromLog& known, console::Values values = {}) {
+  if (values.size() == blanks.size()) {
+    CommandLesson lesson(blanks);
+    try {
+      if (lesson.add({command}, values) != CommandLesson::Heard::fits) return std::nullopt;
+    } catch (const Fault&) {
+      return std::nullopt;  // read in too many ways
+    }
+    const auto in_order = [&](const Reading& reading) {
+      std::vector<std::string> there;
+      for (const console::Piece& piece : reading.front().pieces()) {
+        if (piece.blank) there.push_back(piece.text);
+      }
+      return there == blanks;
+    };
+    const auto usual = std::find_if(lesson.readings().begin(), lesson.readings().end(), in_order);
+    return usual == lesson.readings().end() ? lesson.readings().front().front() : usual->front();
+  }
+  const std::string& blank = blanks[values.size()];
+  const bool is_word = blank == "turn" || blank == "props" || blank == "mount";
+  for (const std::string& value : blank == "motor" ? known.motors
+                                  : blank == "pin" ? known.pins
+                                  : is_word        ? known.words
+                                                   : numbers_in(command)) {
+    console::Values more = values;
+    more[blank] = value;
+    if (const auto found = with_blanks(command, blanks, known, more)) return found;
+  }
+  return std::nullopt;
+}
+
+// Absent where the command takes none of what is asked for.
+std::optional<std::string> with_values(const std::string& command, const console::Values& asked,
+                                       const KnownFromLog& known) {
+  std::vector<std::string> blanks;
+  for (const char* blank : blanks_asked) {
+    if (asked.contains(blank)) blanks.emplace_back(blank);
+  }
+  if (blanks.empty()) return command;
+  for (; !blanks.empty(); blanks.pop_back()) {
+    const auto like = with_blanks(command, blanks, known);
+    const auto line = like ? written({*like}, asked) : std::nullopt;
+    if (line) return line->front();
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+SavedSession saved_session(std::string_view log, const std::string& prompt) {
+  SavedSession session;
+  const Lines lines = lines_of(log);
+  session.prompt = prompt.empty() ? prompt_in(lines) : prompt;
+  if (session.prompt.empty()) return session;
+  const std::string end(trimmed(session.prompt));
+  for (const std::string& line : lines) {
+    // A counter or a clock may stand before what all of them share.
+    const std::size_t at = line.find(end);
+    if (at < longest_prompt) {
+      const std::string command = squeezed(line.substr(at + end.size()));
+      if (command.empty()) continue;
+      if (session.exchanges.size() >= most_exchanges) break;
+      session.exchanges.push_back({command, {}});
+    } else if (!session.exchanges.empty()) {
+      session.exchanges.back().reply.push_back(squeezed(line));
+    }
+  }
+  return session;
+}
+
+std::vector<std::string> proposed_by(const SavedSession& session, const std::string& id,
+                                     const console::Values& asked, const KnownFromLog& known) {
+  std::vector<std::string> proposals;
+  for (const std::size_t at : likely_for(id, session, known)) {
+    // Each motor may have a stop of its own, and need not.
+    const bool plain = id == "stop-command";
+    const auto command = with_values(session.exchanges[at].command, plain ? console::Values{} : asked, known);
+    if (command) proposals.push_back(*command);
+  }
+  return proposals;
 }
 
 }  // namespace armwise::teach

@@ -1,6 +1,8 @@
 #include "words.hpp"
 
 #include <algorithm>
+#include <map>
+#include <set>
 
 namespace armwise::teach {
 namespace {
@@ -59,6 +61,40 @@ std::string build_of(std::string_view word) {
     if (build.empty() || build.back() != kind) build += kind;
   }
   return build;
+}
+
+bool all_different(const std::vector<std::string>& values) {
+  std::set<std::string> seen;
+  return std::all_of(values.begin(), values.end(),
+                     [&](const std::string& value) { return seen.insert(lower_case(value)).second; });
+}
+
+std::optional<std::string> empty_word(const std::vector<std::string>& values) {
+  std::map<std::string, std::set<std::string>> by_build;
+  std::map<std::string, std::size_t> count;
+  for (const std::string& value : values) {
+    by_build[build_of(value)].insert(lower_case(value));
+    ++count[build_of(value)];
+  }
+  if (by_build.size() < 2) return std::nullopt;
+  std::string odd;
+  for (const auto& [build, words] : by_build) {
+    const bool has_digit = build.find('9') != std::string::npos;
+    if (words.size() == 1 && !has_digit) odd = *words.begin();
+  }
+  if (odd.empty()) return std::nullopt;
+  for (const std::string& value : values) {
+    if (lower_case(value) == odd) return value;
+  }
+  return std::nullopt;
+}
+
+std::vector<std::string> without(const std::vector<std::string>& values, const std::string& word) {
+  std::vector<std::string> left;
+  for (const std::string& value : values) {
+    if (lower_case(value) != lower_case(word)) left.push_back(value);
+  }
+  return left;
 }
 
 }  // namespace armwise::teach

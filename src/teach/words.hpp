@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -33,5 +34,12 @@ bool is_whole_number(std::string_view text);
 bool is_number(std::string_view text);
 // "P12" and "B3" are built alike, "none" is not: letters and digits as classes, runs as one.
 std::string build_of(std::string_view word);
+
+constexpr std::size_t fewest_motors = 3, most_motors = 32;
+
+bool all_different(const std::vector<std::string>& values);
+// The one word among the values that is built unlike the others: how an empty place is shown.
+std::optional<std::string> empty_word(const std::vector<std::string>& values);
+std::vector<std::string> without(const std::vector<std::string>& values, const std::string& word);
 
 }  // namespace armwise::teach

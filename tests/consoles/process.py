@@ -39,6 +39,7 @@ class Port:
             setattr(kind, *(("columns", int(each)) if each.isdigit() else ("start", each)))
         self.loop, self.tree = loop, Tree(folder)
         self.out = bytearray()
+        self.noise, self.lot = 0.0, random.Random()
         self.seen, self.held = 0, "level"
         craft = Craft.hidden(loop, f"{name} {seed}", frame, kind.pads, kind.mounts)
         self.far = self.near = None
@@ -66,7 +67,7 @@ class Port:
         self.out.clear()
 
     def readable(self):
-        self.console.feed(os.read(self.far, 65536).decode("utf-8", "replace"))
+        self.console.feed(self.spoiled(os.read(self.far, 65536)).decode("utf-8", "replace"))
         self.look_after()
 
     def look_after(self):
@@ -92,8 +93,19 @@ class Port:
 
     def say(self, text):
         if text and self.far is not None:
-            self.out += text.encode()
+            self.out += self.spoiled(text.encode())
             self.loop.writers[self.far] = self.writable
+
+    def spoiled(self, data):
+        """Of so many bytes one is lost, comes twice, or has a bit flipped."""
+        if not self.noise:
+            return data
+        out = bytearray()
+        for byte in data:
+            what = self.lot.choice("lost twice flipped".split()) if self.lot.random() < self.noise else ""
+            out += {"lost": b"", "twice": bytes([byte, byte]), "flipped": bytes([byte ^ 1 << self.lot.randrange(8)]),
+                    "": bytes([byte])}[what]
+        return bytes(out)
 
     def writable(self):
         try:
@@ -132,6 +144,8 @@ class Port:
                 self.restart(True)
             case "restart":
                 self.restart(True)
+            case "noise":
+                self.noise, self.lot = order["rate"], random.Random(order["seed"])
             case "type":
                 console.feed(order["text"])
             case "see":

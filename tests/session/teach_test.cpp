@@ -12,6 +12,8 @@
 #include <boost/asio/post.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <map>
 #include <utility>
 
@@ -1199,6 +1201,53 @@ TEST(Teach, WhatWasPreparedIsProposedInTheConsolesUnits) {
   EXPECT_EQ(lesson.result->typed, 1) << lesson.story();  // the way in, which no log tells
   EXPECT_EQ(lesson.result->profile.mount->per_degree, 10);
   expect_a_bench_session(lesson);
+}
+
+// A session with such a console as a terminal saves it: what it says while these commands are typed.
+std::string typed_into(const console::Profile& profile, const std::vector<std::string>& commands) {
+  practice::PracticeController controller(profile, plain_craft(*craft::frame_named("quad-x")));
+  Instant now{0};
+  std::string log;
+  for (const std::string& command : commands) {
+    now += Duration(2000);
+    log += controller.take(now);
+    controller.receive(command + std::string(console::line_end_of(profile)), now);
+  }
+  return log + controller.take(now + Duration(2000));
+}
+
+// What was typed then about other motors, pins and values.
+TEST(Teach, WhatASavedSessionHoldsIsProposedAndProven) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.options.log = typed_into(
+      lesson.known, {"who are you", "tell everything", "tell wiring", "wire motor 2 to P3",
+                     "wire motor 2 to nothing", "tell props", "sweep props outward", "tell turning",
+                     "turn motor 3 flipped", "tell mount", "mount at yaw 90 pitch 0 roll 10", "tell feel",
+                     "halt every motor", "spin motor 2 at 6 for 1000", "keep it", "goodbye"});
+  expect_taught(lesson);
+  EXPECT_LE(lesson.result->typed, 3) << lesson.options.log << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.spin);
+  expect_a_bench_session(lesson);
+}
+
+TEST(Teach, WhatALogOfATerminalHoldsIsProposedAndProven) {
+  const std::map<std::string, int> typed{
+      {"profiles/tarn", 9}, {"profiles/moor", 9}, {"dialects-for-teaching/larch", 9}};
+  for (const auto& [dialect, most] : typed) {
+    Lesson lesson(console::load_profile_file(std::string(ARMWISE_FIXTURES) + "/" + dialect + ".json"));
+    std::ifstream in(std::string(ARMWISE_FIXTURES) + "/conversations/logs/" + lesson.known.name + ".log");
+    lesson.options.log.assign(std::istreambuf_iterator<char>(in), {});
+    expect_taught(lesson);
+    EXPECT_LE(lesson.result->typed, most) << lesson.story();
+  }
+}
+
+TEST(Teach, ATextWithoutAPromptIsSaidToHoldNoSession) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.options.log = "one\ntwo\nthree\n";
+  lesson.run();
+  ASSERT_TRUE(lesson.fault);
+  EXPECT_EQ(lesson.fault->kind(), FaultKind::bad_data);
 }
 
 // Whatever cuts a lesson short, and wherever: a setting that was tried is as it was, and nothing turns.

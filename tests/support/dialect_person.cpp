@@ -121,6 +121,10 @@ std::string DialectPerson::answer(const Question& question) {
   }
   if (id == "props-word" || id == "turn-word" || id == "mount-word") {
     for (const session::Choice& choice : question.choices) {
+      // What a practice craft says unasked is no answer, as anybody sees who reads it.
+      if (choice.words.find("on the radio") != std::string::npos ||
+          choice.words.find("} the radio") != std::string::npos)
+        continue;
       const auto is = [&](const std::string& code) { return choice.words.rfind(code + " (in ", 0) == 0; };
       const bool fits = id == "props-word" ? is(known_.codes.props_in) || is(known_.codes.props_out)
                         : id == "turn-word"

@@ -48,12 +48,12 @@ void expect_first(const Lines& reply, const std::string& line, const Table& tabl
 
 TEST(MapReadings, OneLineAMotor) {
   expect_first({"motor 1 drives P1", "motor 2 drives P2", "motor 3 drives P3", "motor 4 drives P4"},
-               "motor {motor} drives {pin}");
+               "motor {motor:int} drives {pin}");
 }
 
 TEST(MapReadings, NameEqualsValueFromZero) {
   expect_first({"output.0 = P1", "output.1 = P2", "output.2 = P3", "output.3 = P4"},
-               "output.{motor} = {pin}");
+               "output.{motor:int} = {pin}");
 }
 
 TEST(MapReadings, ByPinWithCodesAndEmptyPins) {
@@ -68,10 +68,10 @@ TEST(MapReadings, ByPinWithCodesAndEmptyPins) {
 }
 
 TEST(MapReadings, SeveralOnOneLine) {
-  expect_first({"+WL 1:P1 2:P2 3:P3 4:P4"}, "{motor}:{pin}");
+  expect_first({"+WL 1:P1 2:P2 3:P3 4:P4"}, "{motor:int}:{pin}");
   expect_first(
       {R"({"re":"map","all":[{"m":1,"pin":"P1"},{"m":2,"pin":"P2"},{"m":3,"pin":"P3"},{"m":4,"pin":"P4"}]})"},
-      R"({{"m":{motor},"pin":"{pin}"}})");
+      R"({{"m":{motor:int},"pin":"{pin}")");
 }
 
 TEST(MapReadings, PinsAloneAreCounted) {
@@ -80,29 +80,70 @@ TEST(MapReadings, PinsAloneAreCounted) {
   EXPECT_EQ(shown(readings.front()), plain);
 }
 
+TEST(MapReadings, PinsAloneInQuotesAreCounted) {
+  const auto readings = map_readings({R"(["C7", "C2", "C4", "C6"])", "done"});
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(shown(readings.front()), (Table{{"1", "C7"}, {"2", "C2"}, {"3", "C4"}, {"4", "C6"}}));
+}
+
 TEST(MapReadings, ServosAndLightsAreSomethingElse) {
   const Lines reply{"motor 1 on P1", "motor 2 on P2", "motor 3 on P3", "motor 4 on P4",
                     "servo 1 on P5", "servo 2 on P6", "servo 3 on P7", "light 1 on P8"};
-  expect_first(reply, "motor {motor} on {pin}");
+  expect_first(reply, "motor {motor:int} {skip} {pin}");
   EXPECT_EQ(map_readings(reply).front().others.size(), 4U);
 }
 
 TEST(MapReadings, LightsBetweenMotorsByPin) {
   expect_first({"P1: motor 1", "P2: light 1", "P3: motor 2", "P4: servo 4", "P5: motor 3", "P6: motor 4"},
-               "{pin}: motor {motor}", {{"1", "P1"}, {"2", "P3"}, {"3", "P5"}, {"4", "P6"}});
+               "{pin}: motor {motor:int}", {{"1", "P1"}, {"2", "P3"}, {"3", "P5"}, {"4", "P6"}});
 }
 
 TEST(MapReadings, TabsAndTwoBlanksAreOne) {
   expect_first({"motor\t1  drives\tP1", "motor  2 drives P2", "motor 3\t drives P3", "motor 4 drives  P4"},
-               "motor {motor} drives {pin}");
+               "motor {motor:int} drives {pin}");
 }
 
 TEST(MapReadings, AThirdColumnIsPassedOver) {
   const auto readings = map_readings({"1 P1 1040", "2 P2 1041", "3 P3 1055", "4 P4 1060"});
   const bool there = std::any_of(readings.begin(), readings.end(), [](const MapReading& each) {
-    return each.list.lines.at(0).source() == "{motor} {pin} {skip}" && shown(each) == plain;
+    return each.list.lines.at(0).source() == "{motor:int} {pin} {rest}" && shown(each) == plain;
   });
   EXPECT_TRUE(there);
+}
+
+// The motor may be all of it, or its number: both are offered before anything else.
+TEST(MapReadings, AMotorsNameOrItsNumber) {
+  const auto readings = map_readings({"| M1 | P1 |", "| M2 | P2 |", "| M3 | P3 |", "| M4 | P4 |"});
+  ASSERT_GE(readings.size(), 2U);
+  EXPECT_EQ(readings[0].list.lines.at(0).source(), "| M{motor:int} | {pin} |");
+  EXPECT_EQ(readings[1].list.lines.at(0).source(), "| {motor} | {pin} |");
+}
+
+TEST(MapReadings, AMotorInTheNameOfItsSetting) {
+  expect_first({"pad_of_m1 L1", "pad_of_m2 L2", "pad_of_m3 L3", "pad_of_m4 L5"}, "pad_of_{motor} {pin}",
+               {{"1", "L1"}, {"2", "L2"}, {"3", "L3"}, {"4", "L5"}});
+}
+
+TEST(MapReadings, ATableOnItsSide) {
+  const Lines reply{"     m1   m2   m3   m4", "pad  T8   T4   T5   T7", "bend -    +    -    -"};
+  const auto readings = map_readings(reply);
+  ASSERT_FALSE(readings.empty());
+  EXPECT_TRUE(readings.front().list.rows.columns);
+  EXPECT_EQ(shown(readings.front()), (Table{{"1", "T8"}, {"2", "T4"}, {"3", "T5"}, {"4", "T7"}}));
+  const auto turns = turn_readings(reply, {"m1", "m2", "m3", "m4"}, {"T8", "T4", "T5", "T7"});
+  ASSERT_FALSE(turns.empty());
+  EXPECT_EQ(turns.front().codes, (std::vector<std::string>{"-", "+"}));
+}
+
+TEST(MapReadings, SeveralLinesARow) {
+  const Lines reply{"motor 1", "on K9",   "uncrossed", "motor 2",  "on K6",
+                    "crossed", "motor 3", "on K8",     "uncrossed"};
+  const auto readings = map_readings(reply);
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(shown(readings.front()), (Table{{"1", "K9"}, {"2", "K6"}, {"3", "K8"}}));
+  const auto turns = turn_readings(reply, {"1", "2", "3"}, {"K9", "K6", "K8"});
+  ASSERT_FALSE(turns.empty());
+  EXPECT_EQ(turns.front().codes, (std::vector<std::string>{"uncrossed", "crossed"}));
 }
 
 TEST(MapReadings, NothingIsReadOutOfProse) {
@@ -119,7 +160,7 @@ TEST(MapReadings, FindsTheMapInThousandsOfLines) {
     }
     reply.push_back("amber_gain_" + std::to_string(i) + " = " + std::to_string(i * 7 % 5000));
   }
-  expect_first(reply, "motor {motor} drives {pin}");
+  expect_first(reply, "motor {motor:int} drives {pin}");
 }
 
 TEST(TurnReadings, OneWordForAllOrTwo) {
@@ -253,7 +294,7 @@ Lines reply_of(const Invented& c, const std::vector<std::size_t>& places) {
 TEST(MapReadings, WhatAPersonAcceptsStaysRight) {
   World world(42);
   int found = 0, first = 0, accepted = 0, same_later = 0, seen_to_fail = 0;
-  constexpr int consoles = 6000;
+  constexpr int consoles = 2000;
   for (int i = 0; i < consoles; ++i) {
     const Invented c = world.console();
     const auto places = world.wiring(c);
@@ -282,8 +323,8 @@ TEST(MapReadings, WhatAPersonAcceptsStaysRight) {
     }
     if (any) ++found;
   }
-  EXPECT_GT(found, consoles * 95 / 100) << found;
-  EXPECT_GT(first, consoles * 85 / 100) << first;
+  EXPECT_GT(found, consoles * 99 / 100) << found;
+  EXPECT_GT(first, consoles * 95 / 100) << first;
   EXPECT_GT(same_later, accepted * 97 / 100) << same_later << " of " << accepted;
   RecordProperty("found", found);
   RecordProperty("first", first);

@@ -2,17 +2,16 @@
 
 #include <gtest/gtest.h>
 
+#include "armwise/base/text.hpp"
+
 namespace armwise::teach {
 namespace {
 
 const KnownFromLog known{{"1", "2", "3", "4"}, {"P1", "P2", "P3", "P4"}, "nothing", {"left", "right"}};
 
 std::vector<std::string> likely(const std::string& id, const std::string& log,
-                                const KnownFromLog& all = known) {
-  const SavedSession session = saved_session(log);
-  std::vector<std::string> commands;
-  for (const std::size_t at : likely_for(id, session, all)) commands.push_back(session.exchanges[at].command);
-  return commands;
+                                const KnownFromLog& all = known, const console::Values& asked = {}) {
+  return proposed_by(saved_session(log), id, asked, all);
 }
 
 using Commands = std::vector<std::string>;
@@ -23,6 +22,40 @@ TEST(SavedSession, IsPromptCommandsAndReplies) {
   ASSERT_EQ(session.exchanges.size(), 3U);
   EXPECT_EQ(session.exchanges[1].command, "wiring");
   EXPECT_EQ(session.exchanges[1].reply, (Lines{"a", "b"}));
+}
+
+TEST(SavedSession, APromptThatCountsIsKnownByItsEnd) {
+  const SavedSession session = saved_session("up\n(1) rig> who\nmoss7 3.2\n(2) rig> wiring\na\n", ") rig> ");
+  ASSERT_EQ(session.exchanges.size(), 2U);
+  EXPECT_EQ(session.exchanges[1].command, "wiring");
+}
+
+TEST(SavedSession, AHostileLogIsBoundedAndPrintable) {
+  std::string log;
+  for (int i = 0; i < 20; ++i) {
+    log += "evil> show\x1b[2J\x07 map\xff\xfe\n";
+    log += "motor 1 on P1 \xc3\x28\nmotor 2 on P2\x1b]0;title\x07\n";
+    log += std::string(100000, 'A') + "\n";
+  }
+  log += "evil> " + std::string(1U << 20U, '{') + std::string("\0\0", 2) + "\n";
+  const SavedSession saved = saved_session(log);
+  EXPECT_EQ(saved.prompt, "evil> ");
+  ASSERT_EQ(saved.exchanges.size(), 21U);
+  for (const SavedExchange& exchange : saved.exchanges) {
+    EXPECT_EQ(exchange.command, printable(exchange.command));
+    EXPECT_LE(exchange.command.size(), 4000U);
+    for (const std::string& line : exchange.reply) {
+      EXPECT_EQ(line, printable(line));
+      EXPECT_LE(line.size(), 4000U);
+    }
+  }
+  for (const char* id : {"identify", "list-map", "assign-pin", "set-yaw", "spin-command", "keep"})
+    EXPECT_LE(proposed_by(saved, id, {{"motor", "1"}, {"pin", "P1"}}, known).size(), 2U) << id;
+}
+
+TEST(SavedSession, ATextWithoutAPromptHoldsNone) {
+  for (const std::string& text : {std::string(), std::string("one\ntwo\nthree\n"), std::string(100000, '>')})
+    EXPECT_TRUE(saved_session(text).exchanges.empty());
 }
 
 // Words of a line may be counted as motors, too: the table that names them comes first, the longer one
@@ -70,6 +103,17 @@ TEST(LikelyForASetting, IsAnOrderThatSaysWhatItIsAbout) {
   EXPECT_EQ(likely("set-turn-cw", orders), Commands{"way 3 left"});
   EXPECT_EQ(likely("props-in-command", orders).front(), "props right");
   EXPECT_EQ(likely("set-yaw", orders), Commands{"board 10 20 30"});
+}
+
+TEST(LikelyForASetting, HasTheValuesThatAreAskedFor) {
+  EXPECT_EQ(likely("assign-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on P3"});
+  EXPECT_EQ(likely("free-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on nothing"});
+  EXPECT_EQ(likely("set-turn-ccw", orders, known, {{"motor", "1"}, {"turn", "right"}}),
+            Commands{"way 1 right"});
+  EXPECT_EQ(likely("set-yaw", orders, known, {{"yaw", "1"}, {"pitch", "2"}, {"roll", "3"}}),
+            Commands{"board 1 2 3"});
+  const console::Values spin{{"motor", "4"}, {"strength", "3"}, {"milliseconds", "900"}};
+  EXPECT_EQ(likely("spin-command", orders, known, spin), Commands{"go 4 at 3"});
 }
 
 TEST(LikelyForASpin, IsAMotorAndAnotherNumberAndTheStopFollows) {

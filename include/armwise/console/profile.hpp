@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "armwise/base/duration.hpp"
+#include "armwise/console/reply_rows.hpp"
 #include "armwise/console/template.hpp"
 #include "armwise/craft/angle_convention.hpp"
 #include "armwise/craft/frame.hpp"
@@ -44,6 +45,7 @@ struct Query {
   // without {motor} counts: the first one is motor 1's.
   std::optional<Template> item;
   std::string between_items = " ";  // only the practice craft writes it; reading needs none
+  Rows rows;                        // what a line of `lines` is read in
   bool operator==(const Query&) const = default;
 };
 

@@ -361,13 +361,8 @@ struct TableOfStatements {
        "would turn on. If the console takes a time, go back and type it."},
       {"no-more-spins", Level::warn, "No more spins. Unplug the battery."},
 
-      // teach from a log.
+      // teach with a saved session.
       {"log-read", Level::info, "The prompt looks like \"{prompt}\", with {commands} commands behind it."},
-      {"log-unclear", Level::warn, "We can't tell what \"{command}\" is made of: it's left out."},
-      {"yaw-unnamed", Level::warn,
-       "Nothing in it is named yaw, so pitch and roll aren't known: it's left out."},
-      {"log-unproven", Level::info,
-       "None of it is proven. Go on at the console with --from: we propose each command there."},
   });
 };
 

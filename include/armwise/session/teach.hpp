@@ -30,6 +30,8 @@ struct TeachOptions {
   std::string frame;  // whose numbering is asked for; empty: asked
   // A half-taught profile: what it holds is not asked again; or a prepared one: what it holds is proposed.
   std::optional<console::Profile> from;
+  // The text of a session with this console, saved before: what was typed then is proposed.
+  std::string log;
   // Called after each lesson with the profile so far, so that nothing is lost by a stop.
   std::function<void(const console::Profile&)> keep_draft;
   // Who watches over a spin, from when the stop has been learned. Absent: spins are not taught.
@@ -47,11 +49,6 @@ struct TeachResult {
   console::Profile profile;
   int typed = 0;  // commands that the person typed
 };
-
-// Prepares a profile from the text of a console session, without a console: each proposal is confirmed by the
-// person. bench() spins nothing with what comes out: stop and spin are proposals for teach(), too. Throws
-// Fault(bad_data) where no commands are found in it.
-Task<TeachResult> teach_from_log(const std::string& log, Person& person, const TeachOptions& options);
 
 // Everything that is sent to try a command changes nothing, or is said first and put back after. Spins only
 // after the props were said to be off, at the lowest strength, with the stop learned and tried before.

@@ -46,9 +46,9 @@ std::vector<Span> words_of(std::string_view line, std::string_view signs = ",;:=
 // What reads this very line, where its values stand alone: all words but numbers are text. Absent as below.
 std::optional<console::Template> line_of_its_own(const Pointed& example);
 
-// What is taken of the words that nobody pointed at, between two values and behind: whatever stands there, or
-// these very words, but for numbers and words that are known for values.
-enum class Between { anything, text };
+// What is taken of the words that nobody pointed at: whatever stands there; or these very words (but for
+// numbers and words that are known for values) between two values; or behind them, too.
+enum class Between { anything, text_between, text };
 
 // What reads all that is built like what was pointed at, on lines of its own or several on one line (without
 // its steps). Absent where nothing tells where one value ends and the next begins.
@@ -67,7 +67,8 @@ std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples)
 // The map, of which the lines of motor 1 and perhaps of further motors, in their order, were pointed at:
 // {motor} and {pin} in each. `reply` may be the answers to several questions. Absent where nothing can be
 // read so.
-std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const Lines& reply);
+std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const Lines& reply,
+                                   Between between = Between::anything);
 
 // What a console that counts so would call the next motor: "2" after "1", "B" after "A". Absent: it does not
 // count.

@@ -35,6 +35,8 @@ struct MapReading {
   std::vector<std::string> others;    // lines of the reply that are something else
   int likely = 0;                     // for putting the likeliest first
 };
+// How it may be laid out: a line a row, a table on its side, several lines a row where their shapes recur.
+std::vector<console::Rows> layouts(const Lines& reply);
 // The likeliest first, at most `most`. Each shows another table.
 std::vector<MapReading> map_readings(const Lines& reply, std::size_t most = 12);
 

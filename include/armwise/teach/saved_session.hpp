@@ -20,8 +20,9 @@ struct SavedSession {
   std::string prompt;  // empty: none was found, and there are no exchanges
   std::vector<SavedExchange> exchanges;
 };
-// Of a longer log, the first 4 MiB; of a longer line, the first 1000 characters.
-SavedSession saved_session(std::string_view log);
+// Of a longer log, the first 4 MiB; of a longer line, the first 1000 characters. `prompt`: how the console's
+// ends, where that is known.
+SavedSession saved_session(std::string_view log, const std::string& prompt = {});
 
 // What is known already when a question is put to the log.
 struct KnownFromLog {
@@ -29,9 +30,10 @@ struct KnownFromLog {
   std::string nothing;                    // how an empty place of the map is shown
   std::vector<std::string> words;         // of the setting that is asked about: "clockwise", "counter"
 };
-// The exchanges that may be the answer to a question of teach() ("list-map", "keep", …), the likeliest first.
-// None where nothing speaks for any.
-std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& session,
-                                    const KnownFromLog& known);
+// The commands that may be the answer to a question of teach() ("assign-pin", "keep", …), the likeliest
+// first, with the values that are asked for in the place of those that were typed then. None where nothing
+// speaks for any.
+std::vector<std::string> proposed_by(const SavedSession& session, const std::string& id,
+                                     const console::Values& asked, const KnownFromLog& known);
 
 }  // namespace armwise::teach
