@@ -31,9 +31,11 @@ const std::string& answers() {
     Workshop workshop;
     workshop.make_craft("craft.json", *craft::frame_named("quad-x"), 8);
     const auto program =
-        workshop.start({"bench", "--practice", "--practice-craft", workshop.file("craft.json"), "--baud", "0",
-                        "--profile", "tarn", "--frame", "quad-x", "--props", "in", "--craft", "kill craft",
-                        "--spin-time", "200", "--leave-mount", "--machine"},
+        workshop.start({"bench",         "--practice", "--practice-craft", workshop.file("craft.json"),
+                        "--baud",        "0",          "--profile",        "tarn",
+                        "--frame",       "quad-x",     "--props",          "in",
+                        "--craft",       "kill craft", "--spin-time",      "200",
+                        "--leave-mount", "--machine",  "--order",          "1"},
                        {}, true);
     MachineDriver driver(*program);
     driver.run();
