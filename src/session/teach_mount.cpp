@@ -80,7 +80,7 @@ std::string mount_question_proposed(Draft& draft) {
     // "seat 0 0 0": this console's commands are words, so its own may be the question.
     for (const std::string& line : draft.listing().lines) {
       if (!there.front().lines.front().match(line)) continue;
-      const std::string own = draft.usual_word(line.substr(0, line.find(' ')));
+      std::string own = draft.usual_word(line.substr(0, line.find(' ')));
       if (!own.empty()) return own;
     }
     return draft.whole_configuration_typed();

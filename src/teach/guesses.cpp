@@ -37,7 +37,7 @@ std::string text_of(const Values& values, const std::string& blank) {
 struct Parts {
   std::string head, between, end;
 };
-std::optional<Parts> parts_of(const MapSpeech& map) {
+std::optional<Parts> parts_in_speech(const MapSpeech& map) {
   const std::string source = map.put.source();
   const std::string key = map.per_pin ? "{pin}" : "{motor}", value = map.per_pin ? "{motor}" : "{pin}";
   const std::size_t at = source.find(key), then = source.find(value);
@@ -69,7 +69,7 @@ std::string by_other_verb(const MapSpeech& map, const Parts& parts, const Shown&
 
 // As the map's listing is to the map's command, so is this listing to the command that is sought.
 std::string by_analogy(const MapSpeech& map, const Shown& shown) {
-  const auto parts = parts_of(map);
+  const auto parts = parts_in_speech(map);
   if (!parts || shown.read.empty()) return {};
   const std::string value = text_of(shown.now, shown.value);
   if (shown.asked_each) return shown.read + parts->between + value + parts->end;
@@ -100,7 +100,7 @@ std::string by_analogy(const MapSpeech& map, const Shown& shown) {
 // not "please wire motor {motor} to {pin}".
 bool begins_with_a_verb(const std::optional<MapSpeech>& map) {
   if (!map) return true;
-  const auto parts = parts_of(*map);
+  const auto parts = parts_in_speech(*map);
   if (!parts) return false;
   std::size_t words = 0;
   for (const Token& token : tokens_of(parts->head)) {
@@ -213,7 +213,7 @@ std::string named_as_asked(const Shown& shown) {
 std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
   if (shown.line.find('=') != std::string::npos && shown.like.match(shown.line) == shown.now)
     return shown.line;
-  const std::string as_asked = named_as_asked(shown);
+  std::string as_asked = named_as_asked(shown);
   if (!as_asked.empty()) return as_asked;
   if (map) {
     std::string alike = by_analogy(*map, shown);
@@ -228,7 +228,7 @@ std::string free_like(const MapSpeech& map, const std::string& list_line, const 
   Values freed = now;
   freed[value] = nothing.empty() ? "none" : nothing;
   try {
-    const auto parts = parts_of(map);
+    const auto parts = parts_in_speech(map);
     if (!nothing.empty() || (parts && parts->between.find('=') != std::string::npos))
       return map.put.format(freed);
     if (!parts) return {};

@@ -26,20 +26,20 @@ std::string text_in(const std::string& line, const Span& span) {
   return line.substr(span.begin, span.end - span.begin);
 }
 
-bool apart(const Span& a, const Span& b) {
+bool stand_apart(const Span& a, const Span& b) {
   return a.end <= b.begin || b.end <= a.begin;
 }
 
 // Where in its line, by what it is built like: the same place in another row has the same name.
-struct Place {
+struct Spot {
   Span at;
   std::string text, where;
   std::size_t word = 0;
   bool whole = false;  // not a piece of a word
 };
 
-std::vector<Place> places_in(const std::string& line) {
-  std::vector<Place> places;
+std::vector<Spot> places_in(const std::string& line) {
+  std::vector<Spot> places;
   const std::string shape = shape_of(tokens_of(line));
   std::size_t number = 0;
   for (const Span& word : words_of(line)) {
@@ -79,14 +79,14 @@ class MapFinder {
  public:
   MapFinder(const Lines& reply, std::vector<MapReading>& found) : reply_(reply), found_(found) {
     for (std::size_t i = 0; i < reply.size(); ++i) {
-      places_.push_back(reply[i].size() > longest_line * 4 ? std::vector<Place>() : places_in(reply[i]));
-      for (const Place& place : places_.back()) there_[place.where].emplace_back(i, place.text);
+      places_.push_back(reply[i].size() > longest_line * 4 ? std::vector<Spot>() : places_in(reply[i]));
+      for (const Spot& place : places_.back()) there_[place.where].emplace_back(i, place.text);
     }
   }
 
   void look() {
     for (std::size_t i = 0; i < reply_.size(); ++i) {
-      for (const Place& key : places_[i]) {
+      for (const Spot& key : places_[i]) {
         const auto next = next_code(key.text);
         if (!next) continue;
         if (const std::string* row = row_with(*next, key.where, i)) {
@@ -116,7 +116,7 @@ class MapFinder {
     return found;
   }
 
-  bool is_first(const Place& key, std::size_t line) const {
+  bool is_first(const Spot& key, std::size_t line) const {
     const auto& all = there_.at(key.where);
     return std::none_of(all.begin(), all.end(), [&](const auto& other) {
       return other.first + near_lines > line && line + near_lines > other.first &&
@@ -125,9 +125,9 @@ class MapFinder {
   }
 
   // How far it is to the nearest place of the next one.
-  std::optional<std::size_t> next_in_line(std::size_t line, const Place& key, const std::string& next) const {
+  std::optional<std::size_t> next_in_line(std::size_t line, const Spot& key, const std::string& next) const {
     std::optional<std::size_t> nearest;
-    for (const Place& place : places_[line]) {
+    for (const Spot& place : places_[line]) {
       if (place.text != next || place.word == key.word || place.whole != key.whole) continue;
       const std::size_t far =
           place.word > key.word ? place.at.begin - key.at.begin : key.at.begin - place.at.begin;
@@ -136,32 +136,32 @@ class MapFinder {
     return nearest;
   }
 
-  bool is_first_in_line(std::size_t line, const Place& key) const {
-    return std::none_of(places_[line].begin(), places_[line].end(), [&](const Place& place) {
+  bool is_first_in_line(std::size_t line, const Spot& key) const {
+    return std::none_of(places_[line].begin(), places_[line].end(), [&](const Spot& place) {
       return place.word != key.word && place.whole == key.whole && next_code(place.text) == key.text;
     });
   }
 
   // A row a motor.
-  void beside(std::size_t line, const Place& key, const std::string& other_row) {
-    const std::vector<Place> other = places_in(other_row);
-    for (const Place& value : places_[line]) {
-      const bool same = std::any_of(other.begin(), other.end(), [&](const Place& each) {
+  void beside(std::size_t line, const Spot& key, const std::string& other_row) {
+    const std::vector<Spot> other = places_in(other_row);
+    for (const Spot& value : places_[line]) {
+      const bool same = std::any_of(other.begin(), other.end(), [&](const Spot& each) {
         return each.where == value.where && each.text == value.text;
       });
-      if (!same && apart(value.at, key.at)) point_at(line, key, value);
+      if (!same && stand_apart(value.at, key.at)) point_at(line, key, value);
     }
   }
 
   // Several motors on one line.
-  void within(std::size_t line, const Place& key, std::size_t far) {
-    for (const Place& value : places_[line]) {
+  void within(std::size_t line, const Spot& key, std::size_t far) {
+    for (const Spot& value : places_[line]) {
       const bool near = value.at.end <= key.at.begin + far && value.at.begin + far > key.at.begin;
-      if (near && apart(value.at, key.at)) point_at(line, key, value);
+      if (near && stand_apart(value.at, key.at)) point_at(line, key, value);
     }
   }
 
-  void point_at(std::size_t line, const Place& key, const Place& value) {
+  void point_at(std::size_t line, const Spot& key, const Spot& value) {
     if (++tried_ > most_maps_tried) return;
     const std::vector<Pointed> examples{{reply_[line], {{"motor", key.at}, {"pin", value.at}}}};
     const std::size_t from = line > near_lines ? line - near_lines : 0;
@@ -209,7 +209,7 @@ class MapFinder {
                         [&](const std::string& each) { return next_code(each) == lower_case(first); });
   }
 
-  static void weigh(MapReading& reading, const std::string& line, const Place& key, const Place& value) {
+  static void weigh(MapReading& reading, const std::string& line, const Spot& key, const Spot& value) {
     const std::vector<const Values*> rows = rows_of_motors(reading);
     std::vector<std::string> motors, pins;
     bool all_whole = true;
@@ -307,7 +307,7 @@ class MapFinder {
 
   const Lines& reply_;
   std::vector<MapReading>& found_;
-  std::vector<std::vector<Place>> places_;
+  std::vector<std::vector<Spot>> places_;
   std::map<std::string, std::vector<std::pair<std::size_t, std::string>>> there_;
   std::size_t tried_ = 0;
 };

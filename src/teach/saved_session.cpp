@@ -117,7 +117,7 @@ bool is_order(const SavedExchange& exchange) {
 }
 
 // "2" in "test.2" and in "spin 2", but not in "20".
-bool names(const std::string& command, const std::string& motor) {
+bool names_motor(const std::string& command, const std::string& motor) {
   const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
   for (std::size_t at = command.find(motor); at != std::string::npos; at = command.find(motor, at + 1)) {
     const std::size_t end = at + motor.size();
@@ -135,7 +135,7 @@ bool looks_like_spin(const SavedExchange& exchange, const KnownFromLog& known) {
   return std::any_of(known.motors.begin(), known.motors.end(), [&](const std::string& motor) {
     const auto same = std::count(numbers.begin(), numbers.end(), motor);
     const bool another = static_cast<std::size_t>(std::min<std::ptrdiff_t>(same, 1)) < numbers.size();
-    return another && names(exchange.command, motor);
+    return another && names_motor(exchange.command, motor);
   });
 }
 
@@ -220,7 +220,7 @@ constexpr std::array blanks_asked{"motor", "pin",   "turn", "props",    "mount",
 // The first reading in which these blanks stand for something that may be theirs, one after the other.
 std::optional<console::Template> with_blanks(const std::string& command,
                                              const std::vector<std::string>& blanks,
-                                             const KnownFromLog& known, console::Values values = {}) {
+                                             const KnownFromLog& known, const console::Values& values = {}) {
   if (values.size() == blanks.size()) {
     CommandLesson lesson(blanks);
     try {
@@ -246,7 +246,7 @@ std::optional<console::Template> with_blanks(const std::string& command,
                                                    : numbers_in(command)) {
     console::Values more = values;
     more[blank] = value;
-    if (const auto found = with_blanks(command, blanks, known, more)) return found;
+    if (auto found = with_blanks(command, blanks, known, more)) return found;
   }
   return std::nullopt;
 }
