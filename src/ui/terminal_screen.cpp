@@ -191,8 +191,6 @@ void TerminalPerson::State::unfold() {
 void TerminalPerson::State::answered(const Question& question, const Answer& answer) {
   const bool spins = is_of_a_spin(question);
   const bool back = std::holds_alternative<session::Back>(answer);
-  const auto* seen = std::get_if<session::SpinSeen>(&answer);
-  spin_again = seen != nullptr && seen->what == session::SpinSeen::What::again ? spun : std::string();
   if (back) unfold();
   if (!back && question.kind != Question::Kind::go) fold(question, answer_folded(question, answer));
   for (const Note& note : screen.notes) {

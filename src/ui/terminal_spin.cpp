@@ -149,13 +149,9 @@ void TerminalPerson::State::note_place(const Question& question, const SpinSeen&
 // Space alone spins: whoever presses another key has something else in mind, or their eyes on the keys.
 Task<Answer> TerminalPerson::State::go(const Question& question) {
   put_go(question);
-  // "Space spin again" has been pressed: that was it.
-  bool said = std::exchange(spin_again, {}) == spun;
   while (true) {
-    Key key = Key::of(key::again);
-    if (!said) key = co_await press();
-    said = false;
-    if (key.is(key::again)) {
+    const Key key = co_await press();
+    if (key.is(" ")) {
       const bool undisturbed = co_await three_beeps();
       if (undisturbed) co_return Answer{std::string("spin")};
       put_go(question);

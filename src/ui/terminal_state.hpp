@@ -100,8 +100,7 @@ struct TerminalPerson::State {
   Ring letters;
   std::string letters_trouble;
   NoseSide nose = NoseSide::away;
-  bool by_strip = false;   // the direction is asked by a strip of paper
-  std::string spin_again;  // the pin that Space has been pressed for beside its question
+  bool by_strip = false;  // the direction is asked by a strip of paper
   // The arm of the motor that is spun once more to see its direction.
   std::optional<craft::PlaceIndex> arm_said;
 
