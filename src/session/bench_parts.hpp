@@ -110,11 +110,11 @@ Task<std::vector<std::string>> play_whole(Bench& b, Recall& r, const craft::Fram
 
 // agree.cpp
 void tell_what_was_found(const Bench& b, Recall& r, const Wired& wired);
-// Absent: a dry run ends here. The only maker of a WritePermit, but for a trial of the mount.
+// Absent: a dry run ends here. The only place that asks for a WritePermit, but for a trial of the mount.
 Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired);
 Task<void> work_by_hand(Bench& b, const Agreed& agreed);
 
-// verify.cpp, verify_mount.cpp. The only maker of a KeepPermit.
+// verify.cpp, verify_mount.cpp. The only place that asks for a KeepPermit.
 Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed);
 struct MountVerified {
   bool proven = false;           // by poses
