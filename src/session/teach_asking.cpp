@@ -119,6 +119,14 @@ Task<std::string> Teacher::choose(std::string id, std::string text, std::vector<
   co_return co_await put(one_of(std::move(id), std::move(text), std::move(choices)));
 }
 
+Task<std::string> Teacher::point(std::string id, std::string text, std::vector<std::string> shown,
+                                 std::vector<Choice> choices) {
+  choices.push_back(words::none_of_these());
+  Question question = one_of(std::move(id), std::move(text), std::move(choices));
+  question.shown = std::move(shown);
+  co_return co_await put(std::move(question));
+}
+
 Task<bool> Teacher::confirm(std::string id, std::string text) {
   const std::string answer = co_await put(yes_or_no(std::move(id), std::move(text), Level::info));
   co_return answer == "yes";

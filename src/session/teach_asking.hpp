@@ -35,6 +35,9 @@ class Teacher final : public Person {
   Task<std::string> put(Question question);
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
+  // One of the places in what the console said, or "none".
+  Task<std::string> point(std::string id, std::string text, std::vector<std::string> shown,
+                          std::vector<Choice> choices);
   Task<bool> confirm(std::string id, std::string text);
   // `proposed`: what the person only has to confirm; then it does not count as typed. Absent: skipped.
   Task<std::optional<teach::Typed>> ask_command(std::string id, std::string text, console::Values values = {},

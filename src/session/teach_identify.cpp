@@ -24,14 +24,10 @@ std::string as_read(const console::Query& query, const teach::Lines& lines) {
 
 // Nobody knows better than the person, so they are asked for each name which word it is.
 Task<std::vector<console::Template>> point_at_identity(Teaching& t, teach::Lines lines) {
-  struct Word {
-    std::string line;
-    teach::Span at;
-  };
-  std::vector<Word> words;
-  for (const std::string& line : lines) {
-    for (const teach::Span& word : teach::words_of(line)) {
-      if (words.size() < most_words) words.push_back({line, word});
+  std::vector<PlaceInText> words;
+  for (std::size_t line = 0; line < lines.size(); ++line) {
+    for (const teach::Span& word : teach::words_of(lines[line])) {
+      if (words.size() < most_words) words.push_back({line, word.begin, word.end});
     }
   }
   std::vector<teach::Pointed> pointed;
@@ -39,17 +35,17 @@ Task<std::vector<console::Template>> point_at_identity(Teaching& t, teach::Lines
     if (words.empty()) break;
     std::vector<Choice> choices;
     for (std::size_t i = 0; i < words.size(); ++i) {
-      const std::string word = words[i].line.substr(words[i].at.begin, words[i].at.end - words[i].at.begin);
-      choices.push_back({std::to_string(i + 1), word + " (in \"" + words[i].line + "\")"});
+      const std::string& line = lines[words[i].line];
+      const std::string word = line.substr(words[i].begin, words[i].end - words[i].begin);
+      choices.push_back({std::to_string(i + 1), word + " (in \"" + line + "\")", {}, words[i]});
     }
-    choices.push_back(words::none_of_these());
     const std::string asked = name == "serial" ? "serial number" : name;
     const std::string key =
-        co_await t.person.choose("identify-" + name, "Which word is the " + asked + "?", choices);
+        co_await t.person.point("identify-" + name, "Which word is the " + asked + "?", lines, choices);
     const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);
     if (number < 1 || number > words.size()) continue;
     const auto at = words.begin() + static_cast<std::ptrdiff_t>(number - 1);
-    teach::point_in(pointed, at->line, name, at->at);
+    teach::point_in(pointed, lines[at->line], name, {at->begin, at->end});
     words.erase(at);
   }
   std::vector<console::Template> read;

@@ -51,10 +51,9 @@ Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, st
   if (reply.size() > 1) {
     std::vector<Choice> lines;
     for (std::size_t i = 0; i < std::min(reply.size(), most_lines_shown); ++i)
-      lines.push_back({std::to_string(i + 1), reply[i]});
-    lines.push_back(words::none_of_these());
+      lines.push_back({std::to_string(i + 1), reply[i], {}, PlaceInText{i, 0, reply[i].size()}});
     const std::string key =
-        co_await t.person.choose("point-line", "Which line is about " + line_of + "?", lines);
+        co_await t.person.point("point-line", "Which line is about " + line_of + "?", reply, lines);
     number = std::strtoul(key.c_str(), nullptr, 10);
   }
   if (number < 1 || number > reply.size()) co_return std::nullopt;
@@ -69,12 +68,13 @@ Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, st
     if (is_known) continue;
     std::vector<Choice> choices;
     choices.reserve(parts.size() + 1);
-    for (const teach::Part& part : parts) choices.push_back({part.key, part_of(pointed.line, part.span)});
-    choices.push_back(words::none_of_these());
-    const std::string key = co_await t.person.choose(
-        "point-" + blank,
-        "Which part of \"" + pointed.line + "\" is " + pointed_in_words(blank) + ", and nothing else?",
-        choices);
+    for (const teach::Part& part : parts)
+      choices.push_back({part.key,
+                         part_of(pointed.line, part.span),
+                         {},
+                         PlaceInText{number - 1, part.span.begin, part.span.end}});
+    const std::string key = co_await t.person.point(
+        "point-" + blank, "Which part is " + pointed_in_words(blank) + ", and nothing else?", reply, choices);
     const auto part =
         std::find_if(parts.begin(), parts.end(), [&](const auto& each) { return each.key == key; });
     if (part == parts.end()) co_return std::nullopt;

@@ -69,7 +69,7 @@ std::string or_skip(std::string question) {
 }
 
 Choice none_of_these() {
-  return {"none", "it does not stand there"};
+  return {"none", "it does not stand there", "n"};
 }
 
 std::string count(std::size_t number, const std::string& one, const std::string& many) {

@@ -190,6 +190,7 @@ Ordered ask_object(const Question& question) {
   if (question.kind == Kind::typed_word) object["word"] = question.word;
   if (!question.suggestion.empty()) object["suggestion"] = printable(question.suggestion);
   if (question.kind == Kind::pose) object["pose"] = question.pose;
+  for (const std::string& line : question.shown) object["shown"].push_back(printable(line));
   for (const auto& [blank, value] : question.values) object["values"][printable(blank)] = printable(value);
   if (question.plan != nullptr) add_plan(object, *question.plan);
   object["choices"] = choices_of(question);

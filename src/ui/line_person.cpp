@@ -92,6 +92,12 @@ void LinePerson::State::put(const Question& question) {
     text += "Pose: " + question.pose + ". ";
   text += printable(question.text);
   if (question.look) text += " Keep still.";
+  for (std::size_t i = 0; i < question.shown.size(); ++i) {
+    const bool stands_there = std::ranges::any_of(question.choices, [&](const session::Choice& choice) {
+      return choice.where && choice.where->line == i && choice.words != question.shown[i];
+    });
+    if (stands_there) lines.push_back("  " + printable(question.shown[i]));
+  }
   lines.push_back(text);
   int number = 0;
   for (const session::Choice& choice : question.choices) {

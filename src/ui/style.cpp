@@ -91,7 +91,8 @@ int columns_of_code(std::uint32_t code) {
   return 1;
 }
 
-// As much of the text as fits into `columns`, at least one code point.
+}  // namespace
+
 std::size_t bytes_that_fit(std::string_view text, int columns) {
   std::size_t at = 0;
   int used = 0;
@@ -103,8 +104,6 @@ std::size_t bytes_that_fit(std::string_view text, int columns) {
   }
   return at;
 }
-
-}  // namespace
 
 std::optional<ColourChoice> colour_choice_named(std::string_view text) {
   if (text == "auto") return ColourChoice::automatic;

@@ -21,11 +21,18 @@
 
 namespace armwise::session {
 
+// A part of a text that is shown: bytes [begin, end) of one of its lines.
+struct PlaceInText {
+  std::size_t line = 0, begin = 0, end = 0;
+  bool operator==(const PlaceInText&) const = default;
+};
+
 // One thing a person may choose: what is typed or sent back, and what it means.
 struct Choice {
   std::string key;       // "quad-x", "yes"
   std::string words;     // "four arms, nose between the front two"
   std::string cap = {};  // a key of its own on a keyboard, as "c"; empty: by its place in the list
+  std::optional<PlaceInText> where = {};  // in `Question::shown`
 };
 
 // A question. `kind` decides how it is put; the fields that a kind does not use are empty.
@@ -44,6 +51,8 @@ struct Question {
   Kind kind = Kind::confirm;
   std::string text;
   std::vector<Choice> choices;
+  // What a console said, to be pointed at: the choices with a place stand in it.
+  std::vector<std::string> shown;
   std::string word;
   std::string suggestion;
   // The answer that Enter gives, as it would be typed; only where a wrong one costs nothing, and never to

@@ -60,6 +60,8 @@ std::string painted(std::string_view text, Ink ink, const Style& style);
 
 // How many columns of a terminal a printable UTF-8 text takes (wide East Asian letters two, combining none).
 int columns_of(std::string_view text);
+// As much of a printable text as fits into `columns`, in bytes; at least one character.
+std::size_t bytes_that_fit(std::string_view text, int columns);
 // Broken between words into lines of at most `columns`; a longer word is cut. Never an empty list.
 std::vector<std::string> wrapped(std::string_view text, int columns, std::string_view indent = {});
 std::string padded(std::string_view text, int columns);
