@@ -69,31 +69,35 @@ bool Pointer::move(Key::Kind arrow) {
     if (lines_to(a) != lines_to(b)) return lines_to(a) < lines_to(b);
     return apart(a, here) < apart(b, here);
   };
+  const auto last_before = [](const PlaceInText& a, const PlaceInText& b) {
+    if (a.line != b.line) return a.line > b.line;
+    return a.end != b.end ? a.end > b.end : width(a) > width(b);
+  };
+  const auto narrower = [](const PlaceInText& a, const PlaceInText& b) { return width(a) < width(b); };
+  const auto is_behind = [&](const PlaceInText& place) {
+    return place.line > here.line || (place.line == here.line && place.begin >= here.end);
+  };
+  const auto is_before = [&](const PlaceInText& place) {
+    return place.line < here.line || (place.line == here.line && place.end <= here.begin);
+  };
+  const auto is_around = [&](const PlaceInText& place) { return is_inside(here, place); };
+  const auto is_within = [&](const PlaceInText& place) { return is_inside(place, here); };
+  // Where nothing lies in that direction, left and right go out of a word and into it, too.
   switch (arrow) {
     case Key::Kind::right:
-      look_for(
-          [&](const PlaceInText& place) {
-            return place.line > here.line || (place.line == here.line && place.begin >= here.end);
-          },
-          in_order);
+      look_for(is_behind, in_order);
+      if (!best) look_for(is_within, in_order);
       break;
     case Key::Kind::left:
-      look_for(
-          [&](const PlaceInText& place) {
-            return place.line < here.line || (place.line == here.line && place.end <= here.begin);
-          },
-          [&](const PlaceInText& a, const PlaceInText& b) {
-            if (a.line != b.line) return a.line > b.line;
-            return a.end != b.end ? a.end > b.end : width(a) > width(b);
-          });
+      look_for(is_before, last_before);
+      if (!best) look_for(is_around, narrower);
       break;
     case Key::Kind::up:
-      look_for([&](const PlaceInText& place) { return is_inside(here, place); },
-               [](const PlaceInText& a, const PlaceInText& b) { return width(a) < width(b); });
+      look_for(is_around, narrower);
       if (!best) look_for([&](const PlaceInText& place) { return place.line < here.line; }, nearest);
       break;
     case Key::Kind::down:
-      look_for([&](const PlaceInText& place) { return is_inside(place, here); }, in_order);
+      look_for(is_within, in_order);
       if (!best) look_for([&](const PlaceInText& place) { return place.line > here.line; }, nearest);
       break;
     default:
@@ -104,7 +108,8 @@ bool Pointer::move(Key::Kind arrow) {
   return true;
 }
 
-std::vector<Line> Pointer::drawn(int rows, const Style& style) const {
+Picture Pointer::drawn(const Style& style) const {
+  const int rows = style.rows;
   const PlaceInText& here = where(at_);
   const int columns = std::min(style.columns, widest_text) - 2;
   // One line of the text on as many rows as it takes; what is pointed at stands out on each of them.
@@ -162,7 +167,11 @@ std::vector<Line> Pointer::drawn(int rows, const Style& style) const {
         std::clamp<std::ptrdiff_t>(at - rows / 2, 0, static_cast<std::ptrdiff_t>(all.size()) - rows);
     all = std::vector<Line>(all.begin() + from, all.begin() + from + rows);
   }
-  return all;
+  int used = 0;
+  for (const Span& span : all.front()) used += columns_of(span.text);
+  all.front().push_back(
+      {std::string(static_cast<std::size_t>(std::max(0, columns + 2 - used)), ' '), Ink::plain});
+  return {all};
 }
 
 }  // namespace armwise::ui

@@ -22,8 +22,8 @@ class Pointer {
 
   const session::Choice& choice() const { return *places_[at_]; }
 
-  // The lines around that place, at most `rows` rows, none wider than the style allows.
-  std::vector<Line> drawn(int rows, const Style& style) const;
+  // The lines around that place, at most `style.rows` rows, and always as wide.
+  Picture drawn(const Style& style) const;
 
  private:
   const session::PlaceInText& where(std::size_t i) const { return *places_[i]->where; }

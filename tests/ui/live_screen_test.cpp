@@ -127,6 +127,64 @@ TEST_F(LiveScreen, FoldsWhatIsAnswered) {
   });
 }
 
+// An answer with which a flow could do nothing, so that it asks the same again.
+TEST_F(LiveScreen, FoldsNoAnswerThatWasNotTaken) {
+  const auto flow = [&]() -> Task<void> {
+    Question command;
+    command.id = "identify";
+    command.kind = Question::Kind::text;
+    command.text = "Type a command";
+    co_await ask(command);
+    co_await ask(command);
+    const Question last = confirm_question("battery");
+    co_await ask(last);
+  };
+  play(flow, [&]() -> Task<void> {
+    co_await typist.see("> ");
+    typist.type("wrong");
+    co_await typist.see("> wrong");
+    typist.type("\r");
+    co_await typist.see("> ");
+    typist.type("right\r");
+    co_await typist.see("y yes");
+    const VirtualScreen shown = screen();
+    EXPECT_TRUE(shown.shows("identify right")) << shown.text();
+    EXPECT_FALSE(shown.shows("identify wrong")) << shown.text();
+    typist.type("y");
+  });
+}
+
+TEST_F(LiveScreen, PointsWithArrowsIntoWhatTheConsoleSaid) {
+  Question question;
+  question.id = "point-pin";
+  question.kind = Question::Kind::choose;
+  question.text = "Which part is its pin?";
+  question.shown = {"motor 1 on P4"};
+  question.choices = {{"1", "motor", {}, session::PlaceInText{0, 0, 5}},
+                      {"2", "1", {}, session::PlaceInText{0, 6, 7}},
+                      {"4", "P4", {}, session::PlaceInText{0, 11, 13}},
+                      {"none", "it does not stand there", "n"}};
+  play([&] { return ask(question); },
+       [&]() -> Task<void> {
+         co_await typist.see("n none of these");
+         EXPECT_TRUE(screen().shows("motor 1 on P4")) << screen().text();
+         typist.type("x");
+         co_await typist.see("Press an arrow, Enter, or n.");
+         typist.type("\x1B[C");
+         co_await typist.see("\x1B[7m1");
+         typist.type("\x1B[C");
+         co_await typist.see("\x1B[7mP4");
+         typist.type("\r");
+       });
+  EXPECT_EQ(answer, Answer{std::string("4")});
+  play([&] { return ask(question); },
+       [&]() -> Task<void> {
+         co_await typist.see("n none of these");
+         typist.type("n");
+       });
+  EXPECT_EQ(answer, Answer{std::string("none")});
+}
+
 TEST_F(LiveScreen, FitsANewSizeInMidQuestion) {
   play([&] { return ask(spin_question()); },
        [&]() -> Task<void> {

@@ -31,12 +31,21 @@ Question nested() {
   return asked_of({"m/3/P4 on"}, {{0, 0, 6}, {0, 0, 1}, {0, 2, 3}, {0, 4, 6}, {0, 7, 9}});
 }
 
-std::string text_of(const std::vector<Line>& lines, bool only_marked = false) {
+Style room(int count, int columns = 80) {
+  Style style;
+  style.rows = count;
+  style.columns = columns;
+  return style;
+}
+
+// Without blanks at the end.
+std::string text_shown(const Picture& picture, bool only_marked = false) {
   std::string text;
-  for (const Line& line : lines) {
+  for (const Line& line : picture.lines) {
     for (const Span& span : line) {
       if (!only_marked || span.ink == Ink::keycap) text += span.text;
     }
+    text.erase(text.find_last_not_of(' ') + 1);
     if (!only_marked) text += "\n";
   }
   return text;
@@ -75,6 +84,15 @@ TEST(Pointer, GoesFromWordToWordAndIntoAWordAndOutAgain) {
   EXPECT_EQ(walked(pointer, {left, down, right, up}), "m/3/P4");
 }
 
+TEST(Pointer, GoesIntoALineThatIsOneWord) {
+  const Question question = asked_of({"{a:b}"}, {{0, 0, 5}, {0, 1, 2}, {0, 3, 4}});
+  Pointer pointer(question);
+  EXPECT_EQ(walked(pointer, {right}), "a");
+  EXPECT_EQ(walked(pointer, {right}), "b");
+  EXPECT_FALSE(pointer.move(right));
+  EXPECT_EQ(walked(pointer, {left, left}), "{a:b}");
+}
+
 TEST(Pointer, ReachesEveryPlaceByArrows) {
   const Question question =
       asked_of({"a,b c", "", "long/er x"},
@@ -105,9 +123,8 @@ TEST(Pointer, MarksWhatIsMeantAndLosesNothingOfTheText) {
   const Question question = nested();
   Pointer pointer(question);
   walked(pointer, {down, right});
-  Style style;
-  EXPECT_EQ(text_of(pointer.drawn(5, style), true), "3");
-  EXPECT_EQ(text_of(pointer.drawn(5, style)), "> m/3/P4 on\n");
+  EXPECT_EQ(text_shown(pointer.drawn(room(5)), true), "3");
+  EXPECT_EQ(text_shown(pointer.drawn(room(5))), "> m/3/P4 on\n");
 }
 
 TEST(Pointer, ShowsTheLinesAroundIt) {
@@ -120,10 +137,10 @@ TEST(Pointer, ShowsTheLinesAroundIt) {
   Question question = asked_of(lines, places);
   question.marked = "31";
   const Pointer pointer(question);
-  const auto drawn = pointer.drawn(9, Style{});
-  EXPECT_EQ(drawn.size(), 9U);
-  EXPECT_EQ(text_of(drawn).substr(0, 9), "  line 26");
-  EXPECT_EQ(text_of(drawn, true), "line 30");
+  const auto drawn = pointer.drawn(room(9));
+  EXPECT_EQ(drawn.lines.size(), 9U);
+  EXPECT_EQ(text_shown(drawn).substr(0, 9), "  line 26");
+  EXPECT_EQ(text_shown(drawn, true), "line 30");
 }
 
 TEST(Pointer, BreaksALongLineAndShowsTheRowsAroundWhatIsMeant) {
@@ -136,27 +153,25 @@ TEST(Pointer, BreaksALongLineAndShowsTheRowsAroundWhatIsMeant) {
   Question question = asked_of({line}, places);
   question.marked = "150";
   const Pointer pointer(question);
-  Style style;
-  style.columns = 40;
-  const auto drawn = pointer.drawn(6, style);
-  EXPECT_EQ(drawn.size(), 6U);
-  EXPECT_EQ(text_of(drawn, true), "1149");
-  for (const Line& row : drawn) {
+  const auto drawn = pointer.drawn(room(6, 40));
+  EXPECT_EQ(drawn.lines.size(), 6U);
+  EXPECT_EQ(text_shown(drawn, true), "1149");
+  for (const Line& row : drawn.lines) {
     int columns = 0;
     for (const Span& span : row) columns += columns_of(span.text);
     EXPECT_LE(columns, 40);
   }
   // A part that is broken itself is marked on both rows.
   Question wide = asked_of({std::string(70, 'x')}, {{0, 0, 70}});
-  EXPECT_EQ(text_of(Pointer(wide).drawn(6, style), true), std::string(70, 'x'));
+  EXPECT_EQ(text_shown(Pointer(wide).drawn(room(6, 40)), true), std::string(70, 'x'));
 }
 
 TEST(Pointer, MakesAStrangersBytesSafe) {
   const Question question = asked_of({"a \x1b[31m b"}, {{0, 0, 1}, {0, 8, 9}});
   Pointer pointer(question);
   EXPECT_EQ(walked(pointer, {right}), "b");
-  EXPECT_EQ(text_of(pointer.drawn(3, Style{})).find('\x1b'), std::string::npos);
-  EXPECT_EQ(text_of(pointer.drawn(3, Style{}), true), "b");
+  EXPECT_EQ(text_shown(pointer.drawn(room(3))).find('\x1b'), std::string::npos);
+  EXPECT_EQ(text_shown(pointer.drawn(room(3)), true), "b");
 }
 
 }  // namespace

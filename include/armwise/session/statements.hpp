@@ -255,7 +255,7 @@ struct TableOfStatements {
       {"menu-line", Level::info, "  {line}"},
       {"reading", Level::info, "Read: {read}."},
       {"show-me", Level::info, "We can't tell how to read it. Please show us."},
-      {"configuration-printed", Level::info, "It prints {lines} lines."},
+      {"configuration-printed", Level::info, "Got it. Lines: {lines}."},
       {"long-reply", Level::info, "Still coming: {lines} lines so far."},
       {"will-send", Level::info, "For {values}, it will send: {command}"},
       {"effect-at-once", Level::info, "A setting takes effect at once."},

@@ -5,13 +5,13 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/ui/reading.hpp"
-#include "statements.hpp"
-#include "terminal_state.hpp"
+#include "spin_prompt.hpp"
 
 namespace armwise::ui {
 
 using session::Answer;
 using session::Back;
+using session::Question;
 
 namespace {
 
@@ -29,23 +29,23 @@ bool offers(const session::Question& question, const std::string& key) {
 }  // namespace
 
 // A diagram has its nose up, however the craft lies on the bench.
-Task<Answer> TerminalPerson::State::place(const Question& question) {
-  const ArmKeys keys(*question.frame, NoseSide::away, letters);
+Task<Answer> SpinPrompt::place(const Question& question) {
+  const ArmKeys keys(*question.frame, NoseSide::away, scene_.letters());
   const auto other = std::find_if(
       question.choices.begin(), question.choices.end(),
       [&](const session::Choice& choice) { return !question.frame->find(choice.key).has_value(); });
   const bool may_pass = other != question.choices.end();
   const auto put_so = [&] {
-    screen.picture = [&frame = *question.frame, keys](const Style& style) {
+    screen_.picture = [&frame = *question.frame, keys](const Style& style) {
       return asking_picture(frame, keys, style, {}, Caps::arms);
     };
     std::vector<std::string> hints{keys.has_pairs() ? "a key at its arm" : "the key at its arm"};
     if (may_pass) hints.push_back(std::string(none_of_them) + " " + printable(other->words));
-    put(question, std::move(hints));
+    prompt_.put(question, std::move(hints));
   };
   put_so();
   while (true) {
-    const Key key = co_await press();
+    const Key key = co_await prompt_.press();
     const ArmKeys::Cap* cap = keys.find_arm(key);
     if (cap != nullptr) {
       const ArmKeys::Cap chosen = *cap;
@@ -54,7 +54,8 @@ Task<Answer> TerminalPerson::State::place(const Question& question) {
         const std::string name = question.frame->places[*index].name;
         if (offers(question, name)) co_return Answer{name};
         put_so();
-        trouble("Another motor sits on " + name + " already. Press another arm's key, or u to go back.");
+        live_.trouble("Another motor sits on " + name +
+                      " already. Press another arm's key, or u to go back.");
       } else {
         put_so();
       }
@@ -62,9 +63,9 @@ Task<Answer> TerminalPerson::State::place(const Question& question) {
     }
     if (may_pass && (key == Key::of(none_of_them) || key.kind == Key::Kind::insert))
       co_return Answer{other->key};
-    const Common what = co_await common(question, key, place_help);
-    if (what == Common::back) co_return Answer{Back{}};
-    if (what == Common::none) refuse(key, "Press a key that stands in the picture.");
+    const Prompt::Common what = co_await prompt_.common(question, key, place_help);
+    if (what == Prompt::Common::back) co_return Answer{Back{}};
+    if (what == Prompt::Common::none) prompt_.refuse(key, "Press a key that stands in the picture.");
   }
 }
 

@@ -1,12 +1,13 @@
-// What stands on the terminal's screen between the answers: what was said, what is waited for, and what stays
-// behind at the end.
+#include "live_screen.hpp"
+
 #include <algorithm>
+#include <utility>
 
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/ui/reading.hpp"
+#include "manner.hpp"
 #include "statements.hpp"
-#include "terminal_state.hpp"
 #include "told.hpp"
 
 namespace armwise::ui {
@@ -41,37 +42,58 @@ std::string label_of(const Question& question) {
 
 }  // namespace
 
-bool is_of_a_spin(const Question& question) {
-  const Manner manner = manner_of(question);
-  return manner == Manner::go || manner == Manner::spin || manner == Manner::small;
+LiveScreen::LiveScreen(const boost::asio::any_io_executor& executor, Terminal& terminal, std::string banner)
+    : terminal_(terminal), painter_(terminal), life_(executor) {
+  screen.banner = std::move(banner);
+  if (is_live()) keep_alive();
 }
 
-void TerminalPerson::State::show() {
-  if (painter.is_live()) {
-    painter.show(screen, true);
+void LiveScreen::show() {
+  if (is_live()) {
+    painter_.show(screen, true);
   } else {
     std::string text =
-        joined_lines(rendered_lines(on_paper(screen, terminal.style()).lines, terminal.style()));
+        joined_lines(rendered_lines(on_paper(screen, terminal_.style()).lines, terminal_.style()));
     if (screen.typed) text.pop_back();
-    terminal.write(text);
+    terminal_.write(text);
   }
 }
 
-void TerminalPerson::State::refresh() {
-  if (painter.is_live()) painter.show(screen, false);
+void LiveScreen::refresh() {
+  if (is_live()) painter_.show(screen, false);
 }
 
-void TerminalPerson::State::trouble(std::string sentence) {
+void LiveScreen::trouble(std::string sentence) {
   screen.error = std::move(sentence);
-  if (painter.is_live()) {
+  if (is_live()) {
     refresh();
     return;
   }
-  for (const std::string& line : wrapped(screen.error, terminal.style().columns)) terminal.write(line + "\n");
+  for (const std::string& line : wrapped(screen.error, terminal_.style().columns))
+    terminal_.write(line + "\n");
 }
 
-void TerminalPerson::State::tell(const Statement& statement) {
-  if (statement.level == Level::alarm) terminal.write("\a");
+void LiveScreen::put(const Question& question, std::vector<std::string> keys) {
+  // Asked again at once: that answer was not taken.
+  if (!folded_last_.empty() && folded_last_ == question.id + question.text) unfold();
+  folded_last_.clear();
+  screen.question = printable(question.text);
+  screen.level = question.level;
+  if (!behind_.why.empty()) keys.emplace_back("w why");
+  if (!behind_.commands.empty())
+    keys.push_back("l the " + std::to_string(behind_.commands.size()) + " commands");
+  screen.always = {"? help"};
+  if (question.may_go_back) screen.always.insert(screen.always.begin(), "u back");
+  if (!is_of_a_spin(question)) screen.where.clear();
+  screen.keys = std::move(keys);
+  screen.keys_stay = manner_of(question) == Manner::pose;
+  screen.busy.clear();
+  screen.error.clear();
+  show();
+}
+
+void LiveScreen::tell(const Statement& statement) {
+  if (statement.level == Level::alarm) terminal_.write("\a");
   if (statement.kind == Statement::Kind::phase) {
     screen.title = printable(statement.text);
     screen.phases = statement.phases;
@@ -80,16 +102,16 @@ void TerminalPerson::State::tell(const Statement& statement) {
     refresh();
     return;
   }
-  if (painter.is_live()) {
+  if (is_live()) {
     tell_on_screen(statement);
     refresh();
     return;
   }
-  terminal.write(joined_lines(lines_of(statement, Shown::with_pictures, terminal.style())));
+  terminal_.write(joined_lines(lines_of(statement, Shown::with_pictures, terminal_.style())));
 }
 
-void TerminalPerson::State::tell_on_screen(const Statement& statement) {
-  waiting_since = std::chrono::steady_clock::now();
+void LiveScreen::tell_on_screen(const Statement& statement) {
+  waiting_.since = std::chrono::steady_clock::now();
   const std::string text = printable(statement.text);
   if (!statement.views.empty()) {
     screen.picture = [views = statement.views](const Style& style) { return craft_pictures(views, style); };
@@ -98,21 +120,22 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
   switch (statement.kind) {
     case Statement::Kind::wrote:
     case Statement::Kind::progress:
-      waiting_for = statement.of > 0 ? "[" + std::to_string(statement.step) + " of " +
-                                           std::to_string(statement.of) + "] " + text
-                                     : text;
-      screen.busy = waiting_for;
+      waiting_.what = statement.of > 0 ? "[" + std::to_string(statement.step) + " of " +
+                                             std::to_string(statement.of) + "] " + text
+                                       : text;
+      screen.busy = waiting_.what;
       return;
     case Statement::Kind::found:  // the picture says it
-      waiting_for.clear();
+      waiting_.what.clear();
       return;
     case Statement::Kind::why:
-      for (std::string& sentence : sentences_of(statement.text)) why.push_back(std::move(sentence));
+      for (std::string& sentence : sentences_of(statement.text)) behind_.why.push_back(std::move(sentence));
       return;
     case Statement::Kind::plan:
-      screen.facts = plan_lines(statement, terminal.style());
-      for (const std::string& line : statement.console_lines) lines.push_back(printable(line));
-      for (const solve::Change& change : statement.plan->changes) why.push_back(printable(change.reason));
+      screen.facts = plan_lines(statement, terminal_.style());
+      for (const std::string& line : statement.console_lines) behind_.commands.push_back(printable(line));
+      for (const solve::Change& change : statement.plan->changes)
+        behind_.why.push_back(printable(change.reason));
       return;
     case Statement::Kind::done:
       if (!statement.marks.empty()) {
@@ -126,12 +149,12 @@ void TerminalPerson::State::tell_on_screen(const Statement& statement) {
     default:
       break;
   }
-  waiting_for.clear();
-  waiting_within = Duration{0};
+  waiting_.what.clear();
+  waiting_.within = Duration{0};
   if (statement.within > Duration{0}) {
-    waiting_since = std::chrono::steady_clock::now();
-    waiting_for = text;
-    waiting_within = statement.within;
+    waiting_.since = std::chrono::steady_clock::now();
+    waiting_.what = text;
+    waiting_.within = statement.within;
     screen.busy.clear();  // until it has lasted a while
     return;
   }
@@ -156,27 +179,30 @@ std::string answer_folded(const Question& question, const Answer& answer) {
 
 }  // namespace
 
-void TerminalPerson::State::fold(const Question& question, const std::string& answer) {
+void LiveScreen::fold(const Question& question, const std::string& answer) {
   // A second word about a spin goes behind the first, and so does another pose.
   const std::string label = label_of(question);
   const Manner manner = manner_of(question);
   const bool goes_behind = manner == Manner::small || (manner == Manner::pose && !screen.folded.empty() &&
                                                        screen.folded.back().starts_with(label + " "));
-  if (goes_behind && painter.is_live() && !transcript.empty() && !screen.folded.empty()) {
+  if (goes_behind && is_live() && !transcript_.empty() && !screen.folded.empty()) {
     const bool is_whole = question.kind != Question::Kind::confirm;
     const std::string more = std::string(second_word) + (is_whole ? answer : label + " " + answer);
     screen.folded.back() += more;
-    transcript.back() += more;
+    transcript_.back() += more;
     return;
   }
+  const bool may_be_refused =
+      question.kind == Question::Kind::text || question.kind == Question::Kind::choose;
+  if (may_be_refused) folded_last_ = question.id + question.text;
   const std::string line = padded(label, 12) + " " + answer;
   screen.folded.push_back(line);
-  transcript.push_back(std::string(glyphs_of(terminal.style()).good) + " " + line);
-  if (!painter.is_live()) terminal.write(" " + transcript.back() + "\n");
+  transcript_.push_back(std::string(glyphs_of(terminal_.style()).good) + " " + line);
+  if (!is_live()) terminal_.write(" " + transcript_.back() + "\n");
 }
 
 // The last answer was taken back.
-void TerminalPerson::State::unfold() {
+void LiveScreen::unfold() {
   if (screen.folded.empty()) return;
   std::string& last = screen.folded.back();
   const std::size_t more = last.rfind(second_word);
@@ -188,14 +214,14 @@ void TerminalPerson::State::unfold() {
 }
 
 // An answered question leaves one line; what was said before it has been read.
-void TerminalPerson::State::answered(const Question& question, const Answer& answer) {
+void LiveScreen::answered(const Question& question, const Answer& answer) {
   const bool spins = is_of_a_spin(question);
   const bool back = std::holds_alternative<session::Back>(answer);
   if (back) unfold();
   if (!back && question.kind != Question::Kind::go) fold(question, answer_folded(question, answer));
   for (const Note& note : screen.notes) {
     if (note.level == Level::info) continue;
-    for (const std::string& sentence : note.lines) transcript.push_back("! " + sentence);
+    for (const std::string& sentence : note.lines) transcript_.push_back("! " + sentence);
   }
   screen.notes.clear();
   screen.choices.clear();
@@ -204,34 +230,39 @@ void TerminalPerson::State::answered(const Question& question, const Answer& ans
   screen.question.clear();
   screen.error.clear();
   screen.typed.reset();
-  why.clear();
-  lines.clear();
+  behind_ = {};
   if (!spins) {
     screen.picture = nullptr;
     screen.aside.clear();
     screen.aside_columns = 0;
   }
-  waiting_since = std::chrono::steady_clock::now();
-  waiting_for = printable(question.then);
-  waiting_within = Duration{0};
-  screen.busy = waiting_for;
+  wait_for(printable(question.then));
+  screen.busy = waiting_.what;
+}
+
+void LiveScreen::person_is_asked() {
+  waiting_.is_on = false;
+}
+
+void LiveScreen::wait_for(std::string what, Duration within) {
+  waiting_ = Waiting{true, std::chrono::steady_clock::now(), std::move(what), within};
 }
 
 // A flow may be waiting for the controller: what for and for how long is always seen.
-void TerminalPerson::State::keep_alive() {
-  life.expires_after(sign_of_life);
-  life.async_wait([this, still = std::weak_ptr<char>(alive)](const boost::system::error_code& error) {
+void LiveScreen::keep_alive() {
+  life_.expires_after(sign_of_life);
+  life_.async_wait([this, still = std::weak_ptr<char>(alive_)](const boost::system::error_code& error) {
     if (error || still.expired()) return;
     const auto waited =
-        std::chrono::duration_cast<Duration>(std::chrono::steady_clock::now() - waiting_since);
-    if (!asking && waited >= worth_a_word) {
+        std::chrono::duration_cast<Duration>(std::chrono::steady_clock::now() - waiting_.since);
+    if (waiting_.is_on && waited >= worth_a_word) {
       static constexpr std::string_view signs = "|/-\\";
       const std::string sign(
           1, signs[static_cast<std::size_t>(waited.count() / sign_of_life.count()) % signs.size()]);
-      screen.busy = sign + "  " + (waiting_for.empty() ? "Waiting for the controller." : waiting_for) + "  " +
-                    std::to_string(waited.count() / 1000) + " s";
-      if (waiting_within > waited)
-        screen.busy += " of at most " + std::to_string(waiting_within.count() / 1000);
+      screen.busy = sign + "  " + (waiting_.what.empty() ? "Waiting for the controller." : waiting_.what) +
+                    "  " + std::to_string(waited.count() / 1000) + " s";
+      if (waiting_.within > waited)
+        screen.busy += " of at most " + std::to_string(waiting_.within.count() / 1000);
       refresh();
     }
     keep_alive();
@@ -239,22 +270,22 @@ void TerminalPerson::State::keep_alive() {
 }
 
 // What stays in the terminal's own memory of lines: what was answered, and how it ended.
-void TerminalPerson::State::farewell() {
-  alive.reset();
-  if (!painter.is_live()) return;
-  painter.leave();
+void LiveScreen::leave() {
+  alive_.reset();
+  if (!is_live()) return;
+  painter_.leave();
   screen.keys.clear();
   screen.always.clear();
   screen.question.clear();
   screen.typed.reset();
   screen.busy.clear();
-  const Style style = terminal.style();
+  const Style style = terminal_.style();
   std::string text;
-  for (const std::string& line : transcript) {
+  for (const std::string& line : transcript_) {
     for (const std::string& part : wrapped(line, std::min(style.columns, widest_text))) text += part + "\n";
   }
   text += joined_lines(rendered_lines(on_paper(screen, style).lines, style));
-  terminal.write(text);
+  terminal_.write(text);
 }
 
 }  // namespace armwise::ui
