@@ -128,7 +128,9 @@ Task<std::string> Teacher::point(std::string id, std::string text, std::vector<s
 }
 
 Task<bool> Teacher::confirm(std::string id, std::string text) {
-  const std::string answer = co_await put(yes_or_no(std::move(id), std::move(text), Level::info));
+  Question question = yes_or_no(std::move(id), std::move(text), Level::info);
+  question.leaves_a_line = false;  // what was learned by it does
+  const std::string answer = co_await put(std::move(question));
   co_return answer == "yes";
 }
 

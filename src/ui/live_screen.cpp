@@ -165,8 +165,15 @@ void LiveScreen::tell_on_screen(const Statement& statement) {
 
 namespace {
 
-// "ready" and the word itself say nothing that its name does not.
+// "ready" and the word itself say nothing that its name does not, nor does a number for a key.
 std::string answer_folded(const Question& question, const Answer& answer) {
+  const auto* key = std::get_if<std::string>(&answer);
+  const auto chosen = std::find_if(question.choices.begin(), question.choices.end(),
+                                   [&](const session::Choice& choice) { return key && choice.key == *key; });
+  if (chosen != question.choices.end() && chosen->where) {
+    const session::PlaceInText& where = *chosen->where;
+    return printable(question.shown[where.line].substr(where.begin, where.end - where.begin));
+  }
   switch (question.kind) {
     case Question::Kind::pose:
       return question.id == "pose" ? question.pose : std::string();
@@ -217,8 +224,16 @@ void LiveScreen::unfold() {
 void LiveScreen::answered(const Question& question, const Answer& answer) {
   const bool spins = is_of_a_spin(question);
   const bool back = std::holds_alternative<session::Back>(answer);
-  if (back) unfold();
-  if (!back && question.kind != Question::Kind::go) fold(question, answer_folded(question, answer));
+  if (back && without_line_ > 0) {
+    --without_line_;
+  } else if (back) {
+    unfold();
+  } else if (!question.leaves_a_line) {
+    ++without_line_;
+  } else if (question.kind != Question::Kind::go) {
+    fold(question, answer_folded(question, answer));
+    without_line_ = 0;
+  }
   for (const Note& note : screen.notes) {
     if (note.level == Level::info) continue;
     for (const std::string& sentence : note.lines) transcript_.push_back("! " + sentence);

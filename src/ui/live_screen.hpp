@@ -66,6 +66,7 @@ class LiveScreen {
   Painter painter_;
   std::vector<std::string> transcript_;
   Behind behind_;
+  int without_line_ = 0;     // answers since then that left none
   std::string folded_last_;  // the question whose answer was folded last; empty once another was put
   Waiting waiting_;
   boost::asio::steady_timer life_;

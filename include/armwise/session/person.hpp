@@ -91,6 +91,7 @@ struct Question {
   std::map<std::string, std::string> values;
 
   bool may_go_back = true;
+  bool leaves_a_line = true;  // among the answered questions of a screen
 };
 
 struct SpinSeen {
