@@ -50,7 +50,7 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   complete(options, arguments.spins, session);
   if (arguments.exact) options.mount = session::MountWish::exact;
   if (arguments.leave_mount) options.mount = session::MountWish::leave;
-  if (options.frame.empty()) options.frame = session.practised_frame();
+  if (options.frame.empty() && session.practice() != nullptr) options.frame = session.practice()->frame();
   record::DiskStore store(session.folders(), arguments.spins.output);
   co_await session.play(
       session::bench(session.console(), session.person(), store, session.runtime().clock(), options));
@@ -67,8 +67,8 @@ CommandSpec bench_command() {
             add_options(command, *arguments);
             return [arguments, &chosen] {
               SessionOptions& options = arguments->session;
-              if (options.practice_frame.empty()) options.practice_frame = arguments->bench.frame;
-              options.asks_frame = true;
+              if (options.practice.frame.empty()) options.practice.frame = arguments->bench.frame;
+              options.practice.asks_frame = true;
               Session session(options, chosen.common);
               return session.runtime().run(run_bench(session, *arguments), session.person_slot());
             };

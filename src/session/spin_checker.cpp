@@ -28,12 +28,6 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
                 "Teach it: armwise teach --from the profile's file")
         .as("spin-not-in-profile");
   }
-  if (profile.prepared) {
-    throw Fault(FaultKind::bad_profile, "Nothing in the profile " + profile.name + " is proven",
-                "It was prepared from a saved session, and a motor is only spun once its stop was tried",
-                "Prove it at the console: armwise teach --from the profile's file")
-        .as("profile-only-prepared");
-  }
   const console::SpinAbility& spin = *profile.spin;
   if (!per_cent) return spin.standard;
   const double wanted = spin.zero + *per_cent / 100.0 * (spin.full - spin.zero);
@@ -187,7 +181,7 @@ void SpinChecker::note(const SpinRequest& request, const Question& question, con
   entry.attempt = question.attempt;
   if (used > 0) entry.strength_per_cent = console_.profile().spin->per_cent(used);
   if (const auto* seen = std::get_if<SpinSeen>(&answer)) {
-    entry.seen = words::seen(*question.frame, *seen);
+    entry.seen = text(*question.frame, *seen);
   } else {
     entry.question = question.id;
     entry.seen = std::get<std::string>(answer);
