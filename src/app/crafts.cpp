@@ -122,7 +122,7 @@ int list_crafts(bool json, bool only_practised) {
   }
   if (all.empty() && practised.empty()) {
     const std::string bench = only_practised ? "armwise bench --practice" : "armwise bench";
-    std::cout << "No craft is on the shelf yet: " << bench << " puts one there. The shelf is "
+    std::cout << "No crafts yet: " << bench << " makes the first. They are kept in "
               << crafts_folder(only_practised ? folders.for_practice() : folders).string() << "\n";
   }
   print(all, folders);

@@ -104,23 +104,24 @@ session::CraftView view(const craft::Frame& frame, const solve::Prediction& pred
   return made;
 }
 
-void print_pictures(const std::vector<session::CraftView>& views, const std::string& color) {
+// Within so many rows, or not at all; 0: any.
+void print_pictures(const std::vector<session::CraftView>& views, const std::string& color, int rows) {
   const ui::Surroundings around = ui::Surroundings::of_this_process();
   const ui::ColourChoice choice = ui::colour_choice_named(color).value_or(ui::ColourChoice::automatic);
-  const ui::Style style = ui::style_for(choice, around, around.output_is_terminal);
-  const ui::Picture picture = ui::craft_pictures(views, style);
+  ui::Style style = ui::style_for(choice, around, around.output_is_terminal);
+  ui::Picture picture = ui::craft_pictures(views, style);
+  const auto is_too_high = [&] { return rows > 0 && static_cast<int>(picture.lines.size()) > rows; };
+  if (is_too_high()) {
+    style.rows = rows;
+    picture = ui::craft_pictures(views, style);
+  }
+  if (is_too_high()) return;
   for (const std::string& line : ui::rendered(picture, style)) std::cout << line << "\n";
+  if (!picture.empty()) std::cout << "\n";
 }
 
 void print_wrapped(const std::string& text) {
   for (const std::string& line : ui::wrapped(text, 80)) std::cout << line << "\n";
-}
-
-void print_lines(const PredictedLines& lines, const console::Profile& profile) {
-  std::cout << "\nThe lines for " << printable(profile.name) << ":\n";
-  if (lines.lines.empty()) std::cout << "    none\n";
-  for (const std::string& line : lines.lines) std::cout << "    " << printable(line) << "\n";
-  for (const std::string& remark : lines.remarks) print_wrapped(remark);
 }
 
 int list_mounts(const PredictArguments& arguments, const solve::PredictRequest& request) {
@@ -179,42 +180,84 @@ solve::PredictRequest request_of(const PredictArguments& arguments, const craft:
   return request;
 }
 
-void print_part(const std::string& heading, const std::vector<std::string>& sentences) {
-  std::cout << "\n" << heading << "\n";
-  for (const std::string& sentence : sentences)
-    for (const std::string& line : ui::wrapped(sentence, 78, "  ")) std::cout << line << "\n";
+using Lines = std::vector<std::string>;
+
+void add_wrapped(Lines& lines, const std::string& text, const char* indent = "") {
+  for (const std::string& line : ui::wrapped(text, ui::widest_text, indent)) lines.push_back(line);
 }
 
-std::string first_sentence(const std::string& words) {
-  return words.substr(0, words.find(". ")) + (words.find(". ") == std::string::npos ? "" : ".");
+void add_part(Lines& lines, const std::string& heading, const Lines& sentences) {
+  lines.emplace_back();
+  lines.push_back(heading);
+  for (const std::string& sentence : sentences) add_wrapped(lines, sentence, "  ");
 }
 
-// `brief`: on a screen of 24 lines.
+void add_console_lines(Lines& lines, const PredictedLines& console, const std::string& profile) {
+  lines.push_back("Set this, for " + printable(profile) + ":");
+  if (console.lines.empty()) lines.emplace_back("    nothing");
+  for (const std::string& line : console.lines) lines.push_back("    " + printable(line));
+  for (const std::string& remark : console.remarks) add_wrapped(lines, remark);
+}
+
+// What the pictures do not say of themselves: the numbers in them, and the board.
+void add_assumptions(Lines& lines, const solve::PredictRequest& request, const solve::Prediction& prediction,
+                     bool has_profile) {
+  std::string numbers;
+  if (!has_profile) numbers = "Motors count clockwise from the nose (--profile: your console's way).";
+  if (request.pins.empty() && !prediction.rings.empty())
+    numbers += std::string(numbers.empty() ? "" : " ") + "Pin 1 is the pin that motor 1 has now.";
+  if (!numbers.empty()) add_wrapped(lines, numbers);
+  add_wrapped(lines, prediction.sentences.front());
+}
+
+// In three parts: what to set, and how it flies without and with that.
+Lines all_parts(const solve::Prediction& prediction, const std::optional<PredictedLines>& console,
+                const std::string& profile) {
+  Lines lines;
+  add_part(lines, "Set this:", {prediction.sentences.begin() + 1, prediction.sentences.end()});
+  if (console) add_console_lines(lines, *console, profile);
+  add_part(lines, "If you set nothing:", {prediction.before.words});
+  add_part(lines, "With all of it set:", {prediction.after.words});
+  return lines;
+}
+
+// The same on one screen; what to set in the console's own commands where they are known.
+Lines brief_parts(const solve::Prediction& prediction, const std::optional<PredictedLines>& console,
+                  const std::string& profile) {
+  Lines lines;
+  if (console) {
+    add_console_lines(lines, *console, profile);
+  } else {
+    lines.emplace_back("Set this:");
+    for (std::size_t i = 1; i < prediction.sentences.size(); ++i)
+      add_wrapped(lines, prediction.sentences[i], "  ");
+  }
+  add_wrapped(lines, "If you set nothing: " + first_sentence(prediction.before.words) + " --why says more.");
+  add_wrapped(lines, "With all of it set: " + first_sentence(prediction.after.words));
+  return lines;
+}
+
 void print(const craft::Frame& frame, const solve::PredictRequest& request,
            const solve::Prediction& prediction, const std::optional<console::Profile>& profile,
-           const std::optional<solve::StickPlan>& sticks, const std::string& color, bool brief) {
-  print_pictures({view(frame, prediction, false), view(frame, prediction, true)}, color);
-  std::cout << "\n";
-  if (!profile)
-    print_wrapped(
-        "Motors are numbered here clockwise from the nose; name a --profile for its own numbering.");
-  if (request.pins.empty() && !prediction.rings.empty())
-    print_wrapped("Pin 1 stands for the pin that motor 1 has now, and so on.");
-  print_wrapped(prediction.sentences.front());
-  print_part("Set this:", {prediction.sentences.begin() + 1, prediction.sentences.end()});
-  if (brief) {
-    std::cout << "\n";
-    print_wrapped("If you set nothing: " + first_sentence(prediction.before.words) + " --why says more.");
-    print_wrapped("With all of it set: " + first_sentence(prediction.after.words));
-  } else {
-    print_part("If you set nothing:", {prediction.before.words});
-    print_part("With all of it set:", {prediction.after.words});
-  }
-  if (profile) print_lines(lines_for(*profile, request), *profile);
+           const std::optional<solve::StickPlan>& sticks, const std::string& color, bool why) {
+  const ui::Surroundings around = ui::Surroundings::of_this_process();
+  const bool brief = around.output_is_terminal && !why;
+  std::optional<PredictedLines> console;
+  if (profile) console = lines_for(*profile, request);
+  const std::string name = profile ? profile->name : std::string();
+  Lines lines;
+  add_assumptions(lines, request, prediction, profile.has_value());
+  const Lines parts = brief ? brief_parts(prediction, console, name) : all_parts(prediction, console, name);
+  lines.insert(lines.end(), parts.begin(), parts.end());
   if (sticks) {
-    std::cout << "\nOn the radio instead:\n";
-    print_wrapped(sticks->words);
+    lines.insert(lines.end(), {"", "On the radio instead:"});
+    add_wrapped(lines, sticks->words);
   }
+  // One row for the shell's prompt, one between the pictures and the words.
+  const int left = around.rows - static_cast<int>(lines.size()) - 2;
+  print_pictures({view(frame, prediction, false), view(frame, prediction, true)}, color,
+                 brief && around.rows > 0 ? std::max(1, left) : 0);
+  for (const std::string& line : lines) std::cout << line << "\n";
 }
 
 session::Question choice(const char* text, std::vector<session::Choice> choices) {
@@ -280,8 +323,7 @@ int run_predict(PredictArguments& arguments, const std::string& color) {
   std::optional<solve::StickPlan> sticks;
   if (arguments.radio) sticks = solve::stick_plan(*mount, frame, request.scheme, request.numbering);
   if (!arguments.as_json) {
-    const bool brief = ui::Surroundings::of_this_process().output_is_terminal && !arguments.why;
-    print(frame, request, prediction, profile, sticks, color, brief);
+    print(frame, request, prediction, profile, sticks, color, arguments.why);
     return done;
   }
   json out = json_of(prediction, frame);
@@ -319,12 +361,12 @@ void add_options(CLI::App& command, PredictArguments& arguments) {
       ->type_name("DEG")
       ->check(angle);
   command.add_flag("--pads-upside-down", arguments.pads_upside_down, "and that board is upside down");
-  command.add_option("--profile", arguments.profile, "say the lines of this console, too")->type_name("FILE");
+  command.add_option("--profile", arguments.profile, "give the commands for this console")->type_name("FILE");
   command.add_option("--pins", arguments.pins, "the pins that motors 1, 2, … have now: P1,P2,P3,P4")
       ->type_name("PINS")
       ->delimiter(',');
   command.add_flag("--radio", arguments.radio, "what to set on the radio instead, and what that costs");
-  command.add_flag("--why", arguments.why, "on a terminal, too, all that is known of how it would fly");
+  command.add_flag("--why", arguments.why, "say in full how it would fly");
   command.add_flag("--json", arguments.as_json, "as JSON");
 }
 

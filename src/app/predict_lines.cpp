@@ -113,8 +113,8 @@ PredictedLines lines_for(const console::Profile& profile, const solve::PredictRe
                           ". Or name all pins here: --pins P1,P2,…");
   }
   if (std::ranges::any_of(plan.changes, sets_a_turn)) {
-    out.remarks.push_back("They take it that every motor is set to \"" + profile.turn_code(craft::Turn::cw) +
-                          "\" now: where one reads otherwise, send the other word for that motor.");
+    out.remarks.push_back("This assumes every motor is set to \"" + profile.turn_code(craft::Turn::cw) +
+                          "\" now: if one reads differently, send the other word for that motor.");
   }
   for (const solve::HandWork& work : plan.by_hand)
     out.remarks.push_back("By hand: " + filled(work.instruction, motors));

@@ -163,6 +163,11 @@ std::string line_and_column(std::string_view text, std::size_t byte) {
          std::to_string(before.size() - (start + 1) + 1);
 }
 
+std::string first_sentence(std::string_view text) {
+  const std::size_t end = text.find(". ");
+  return std::string(text.substr(0, end == std::string_view::npos ? end : end + 1));
+}
+
 std::string joined(const std::vector<std::string>& parts, std::string_view between) {
   std::string out;
   for (const std::string& part : parts) {

@@ -74,7 +74,7 @@ std::string turned_in_words(Degrees yaw) {
   const double turn = wrapped(yaw).value;
   const std::string size = short_number(std::abs(turn));
   if (size == "0") return "not turned";
-  if (size == "180") return "turned right round";
+  if (size == "180") return "facing backward";
   return "turned " + size + (turn > 0 ? " to the right" : " to the left");
 }
 

@@ -38,7 +38,7 @@ Fault nobody_watches(const std::string& why) {
 Fault guard_died() {
   return {FaultKind::unsafe, "The guard process has ended while a motor may be turning",
           "Something has killed it, and nobody would stop the motor if armwise ended too",
-          "The motors are being stopped. If one turns on, pull the battery"};
+          "The motors are being stopped. If one keeps turning, pull the battery"};
 }
 
 Fault stop_forgotten() {

@@ -99,7 +99,7 @@ Shelved find_record(const Folders& folders, const std::string& file_or_craft) {
   }
   if (alike.size() == 1) return std::move(alike.front());
   if (alike.size() > 1) {
-    throw Fault(FaultKind::usage, "More than one craft goes by the name " + printable(file_or_craft),
+    throw Fault(FaultKind::usage, "More than one craft is called " + printable(file_or_craft),
                 printable(alike[0].record->craft_name) + " and " + printable(alike[1].record->craft_name),
                 "Say which, letter by letter, or name its file");
   }

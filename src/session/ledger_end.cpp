@@ -15,6 +15,9 @@ namespace {
 
 std::string what_may_help(FaultKind kind) {
   if (kind == FaultKind::refused) return "Its manual may say when it takes this; then start again";
+  if (kind == FaultKind::mismatch)
+    return "Set it by hand in the console and read it back: if it still differs, the controller can't take "
+           "it";
   return "Look at the cable and its plugs, unplug the controller and plug it in, then start again";
 }
 

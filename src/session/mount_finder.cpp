@@ -278,9 +278,10 @@ Task<std::optional<FoundMount>> MountFinder::by_arrow(bool may_be_unknown) {
   if (may_be_unknown) arrow.choices.push_back({"unknown", "somewhere else, or it can't be seen"});
   const std::string pointed = co_await answer_to(recall_, arrow);
   if (may_be_unknown && pointed == "unknown") co_return std::nullopt;
-  const Question side =
+  Question side =
       one_of("side-up", "Which side of the board is up?",
              {{"up", "the side with the arrow is up"}, {"down", "the side with the arrow is down"}});
+  side.label = "arrow side";
   const std::string up = co_await answer_to(recall_, side);
   const auto heading = std::ranges::find(headings(), pointed, [](const auto& h) { return h.first.key; });
   if (heading == headings().end()) throw Fault(FaultKind::usage, "There is no such direction of the arrow");

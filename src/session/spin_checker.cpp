@@ -137,7 +137,7 @@ void SpinChecker::require_a_stop_for_each(const craft::Frame& frame) const {
   throw Fault(FaultKind::bad_profile,
               "The profile's stop names " + words::count(stopped.size(), "motor", "motors") +
                   ", and this craft has " + std::to_string(frame.places.size()),
-              "motor " + joined(left_on, ", ") + " would turn on",
+              "motor " + joined(left_on, ", ") + " would keep turning",
               "Teach the stop on this craft: armwise teach")
       .as("stop-of-fewer-motors");
 }

@@ -106,8 +106,8 @@ SpinPolicy::Step SpinPolicy::next() {
                 hopeless
                     ? "The answers never agreed, so the wiring could not be verified"
                     : "No single arm moved in " + std::to_string(most_unseen) + " spins of the same motor",
-                "a wire is loose, a speed controller does not answer, or a motor turns on although it was "
-                "stopped",
+                "a wire is loose, a speed controller does not answer, or a motor keeps turning although it "
+                "was stopped",
                 "If anything still turns, pull the battery plug. Then look at the wiring, and have a second "
                 "person look at the motors");
     if (hopeless) throw std::move(fault).as("answers-contradict");

@@ -14,10 +14,10 @@ std::string how_it_is_left(const Teaching& t) {
                              : t.motors == Motors::stop_seen ? "no motor turns. "
                                                              : "";
   const std::string change = motors.empty() ? "what" : "What";
-  if (t.told_to_keep) return motors + change + " the controller was told to keep, it keeps.";
+  if (t.told_to_keep) return motors + "Settings that you saved stay saved.";
   return motors + change +
-         " was tried has been put back. If a command that was typed has changed anything else, a restart of "
-         "the controller undoes it.";
+         " was tried has been put back. If a command that you typed changed anything else, restarting the "
+         "controller undoes it.";
 }
 
 }  // namespace

@@ -171,8 +171,8 @@ Task<void> learn_gyro(Teaching& t) {
   if (ways.empty()) co_return;
   const bool may = co_await t.person.confirm(
       "gyro", "That answer has other numbers besides: " + shown(ways, reply) +
-                  ". Where it shows a gyro, that is found by turning the craft to the right, held in three "
-                  "ways. Shall it be tried?");
+                  ". If that's a gyro, we find it by turning the craft to the right, held in three ways. "
+                  "Try it?");
   if (!may) co_return;
   for (int round = 1;; ++round) {
     Question level;

@@ -32,9 +32,7 @@ Task<bool> may_be_kept(Teaching& t) {
   const std::string changed = co_await what_has_changed(t);
   if (changed.empty()) co_return true;
   const bool all_the_same = co_await t.person.confirm(
-      "try-change", changed +
-                        " is not as it was at the start; a command that you typed changed it. Shall it be "
-                        "made to last like that all the same?");
+      "try-change", changed + " has changed since the start, by a command that you typed. Save it anyway?");
   if (!all_the_same) t.person.tell("saving-left-out");
   co_return all_the_same;
 }

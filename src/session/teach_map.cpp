@@ -52,7 +52,7 @@ bool same_rows(std::vector<Values> a, std::vector<Values> b) {
 Task<bool> is_read_right(Teaching& t, teach::MapReading reading) {
   std::string text = "I read: " + table_in_words(reading) + ". ";
   if (!reading.others.empty()) {
-    text += std::to_string(reading.others.size()) + " other lines are something else. ";
+    text += std::to_string(reading.others.size()) + " other lines say something else. ";
   }
   co_return co_await t.person.confirm("right", text + "Is that right?");
 }

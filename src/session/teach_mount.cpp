@@ -115,9 +115,8 @@ Task<void> learn_below_zero(Teaching& t, console::MountAbility& mount, const Sai
   trial.what = "The mount";
   trial.change.emplace_back(mount.set->steps, other);
   const auto agreed = co_await t.person.may_try(
-      "May the mount be set to yaw -10 for a moment, and back? That shows how this console writes angles "
-      "below "
-      "zero. Nothing is kept.",
+      "May we set the mount to yaw -10 for a moment, and back? That shows how this console writes angles "
+      "below zero. Nothing is saved.",
       trial.change);
   if (!agreed) co_return;
   trial.back.push_back({{mount.set->steps, teach::values_read(mount.read, said.lines)}});

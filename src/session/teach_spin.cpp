@@ -247,8 +247,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
     t.person.tell("still-turning");
     profile.spin->spin.steps.clear();
     const bool again = co_await t.person.confirm(
-        "right",
-        "Either the spin or the stop is another command than you meant. Shall the spin be typed once more?");
+        "right", "Either the spin or the stop isn't the command you meant. Type the spin once more?");
     if (!again) leave_out_spin(t, "Then that was not the command.");
     co_return again;
   }

@@ -189,8 +189,8 @@ Task<bool> try_change(Teaching& t, const console::Command& set, const console::Q
   trial.what = "The " + setting_in_words(blank);
   trial.change.emplace_back(set.steps, other);
   const std::optional<WritePermit> agreed =
-      co_await t.person.may_try("May the " + setting_in_words(blank) + " be set to " + other.at(blank) +
-                                    " for a moment, and back to " + now.at(blank) + "? Nothing is kept.",
+      co_await t.person.may_try("May we set the " + setting_in_words(blank) + " to " + other.at(blank) +
+                                    " for a moment, and back to " + now.at(blank) + "? Nothing is saved.",
                                 trial.change);
   if (!agreed) {
     t.draft.profile.notes.push_back("Setting the " + setting_in_words(blank) +

@@ -143,11 +143,9 @@ Task<void> prove_by_poses(Bench& b, Recall& r, const FoundMount& mount, MountVer
 
 // Where the readings do not show what the controller makes of its mount, the person's display does.
 Task<void> ask_display(Recall& r, MountVerified& verified) {
-  Question question =
-      one_of("display", "Got an attitude display? Tip the nose down, then the right side. Does it follow?",
-             {{"follows", "yes, both times"},
-              {"wrong", "no, it shows something else"},
-              {"none", "no display at hand"}});
+  Question question = one_of(
+      "display", "Got an attitude display? Tip the nose down, then the right side. Does it follow?",
+      {{"follows", "both times"}, {"wrong", "it shows something else"}, {"none", "no display at hand"}});
   question.marked = "none";
   const std::string said = co_await answer_to(r, question);
   if (said == "wrong") mount_not_proven("the display showed something else than how the craft was held");

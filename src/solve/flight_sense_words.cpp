@@ -140,8 +140,8 @@ void tell_mount(const FlightSense& sense, const SenseTolerance& t, std::vector<s
         "The controller is wrong about which way is up: the board is not mounted as its settings say. It "
         "will flip as soon as it levels itself.");
   } else if (sense.leaning.value >= 1) {
-    out.push_back("It will hover with a lean of " + degrees_text(sense.leaning.value, 0) +
-                  ": with the sticks let go it drifts " + number_text(drift(sense.leaning), 1) +
+    out.push_back("It will hover leaning by " + degrees_text(sense.leaning.value, 0) +
+                  ": hands off the sticks, it drifts " + number_text(drift(sense.leaning), 1) +
                   " m in two seconds.");
   }
   if (sense.mount_off <= t.mount) return;

@@ -39,8 +39,8 @@ std::string map_sentence(const Prediction& p, const PredictRequest& request) {
   std::vector<std::string> moves;
   for (const PredictedMotor& motor : p.motors) {
     if (!motor.pin_changes()) continue;
-    moves.push_back(words::motor(motor.motor) + " (" + words::place(*request.frame, motor.place) +
-                    ") from pin " + motor.pin_before.name + " to pin " + motor.pin_after.name);
+    moves.push_back(words::motor(motor.motor) + " (" + words::place(*request.frame, motor.place) + ") " +
+                    motor.pin_before.name + " to " + motor.pin_after.name);
   }
   std::string kind;
   if (p.rings.size() == 1 && p.rings[0].size() == p.motors.size()) {
@@ -48,8 +48,7 @@ std::string map_sentence(const Prediction& p, const PredictRequest& request) {
   } else if (p.rings.size() * 2 == moves.size()) {
     kind = p.rings.size() == 1 ? ", one swap" : ", " + std::to_string(p.rings.size()) + " swaps";
   }
-  return "With every wire on the nearest pad these motors change pins" + kind + ": " + words::listed(moves) +
-         ".";
+  return "Change pins" + kind + ", with every wire on the nearest pad: " + words::listed(moves) + ".";
 }
 
 std::string turns_sentence(const Prediction& p, const PredictRequest& request) {

@@ -161,7 +161,8 @@ void put_centred(Canvas& canvas, int row, int column, const std::string& text, I
 }  // namespace
 
 Picture laid_out(const std::vector<ArmBox>& boxes, NoseSide nose, Standing standing, const Style& style) {
-  const int words = standing == Standing::at_the_bottom ? 2 : 0;  // rows for "nose" and "you"
+  const int words =
+      standing == Standing::at_the_bottom ? 2 : 0;  // rows for "nose" and "you", where both need one
   const int columns = std::min(style.columns, widest_text);
   const std::optional<Scale> scale =
       best_scale(boxes, columns, style.rows > 0 ? std::max(1, style.rows - words) : 0);
@@ -169,8 +170,12 @@ Picture laid_out(const std::vector<ArmBox>& boxes, NoseSide nose, Standing stand
   int top = -hub_height / 2;
   int bottom = hub_height / 2;
   int side = hub_width;
+  int under_middle = bottom;  // the lowest row that has something where the words at the bottom stand
+  constexpr int word = 3;
   for (const ArmBox& box : boxes) {
     for (const Rectangle& part : parts_of(box, *scale)) {
+      if (part.left <= word && part.left + part.width > -word)
+        under_middle = std::max(under_middle, part.top + part.height - 1);
       top = std::min(top, part.top);
       bottom = std::max(bottom, part.top + part.height - 1);
       side = std::max({side, -part.left, part.left + part.width});
@@ -194,7 +199,7 @@ Picture laid_out(const std::vector<ArmBox>& boxes, NoseSide nose, Standing stand
   }
   const bool nose_up = nose == NoseSide::away;
   if (standing == Standing::at_the_bottom) {
-    const int last = bottom + above + 1;
+    const int last = above + (under_middle < bottom ? bottom : bottom + 1);
     put_centred(canvas, nose_up ? 0 : last, middle, "nose", Ink::strong);
     put_centred(canvas, nose_up ? last : last + 1, middle, "you", Ink::plain);
   }

@@ -191,11 +191,11 @@ void LiveScreen::fold(const Question& question, const std::string& answer) {
   const std::string label = label_of(question);
   const Manner manner = manner_of(question);
   const bool goes_behind = manner == Manner::small || (manner == Manner::pose && !screen.folded.empty() &&
-                                                       screen.folded.back().starts_with(label + " "));
+                                                       screen.folded.back().words.starts_with(label + " "));
   if (goes_behind && is_live() && !transcript_.empty() && !screen.folded.empty()) {
-    const bool is_whole = question.kind != Question::Kind::confirm;
-    const std::string more = std::string(second_word) + (is_whole ? answer : label + " " + answer);
-    screen.folded.back() += more;
+    const bool is_pose = manner == Manner::pose;
+    const std::string more = std::string(second_word) + (is_pose ? answer : label + " " + answer);
+    screen.folded.back().words += more;
     transcript_.back() += more;
     return;
   }
@@ -203,7 +203,7 @@ void LiveScreen::fold(const Question& question, const std::string& answer) {
       question.kind == Question::Kind::text || question.kind == Question::Kind::choose;
   if (may_be_refused) folded_last_ = question.id + question.text;
   const std::string line = padded(label, 12) + " " + answer;
-  screen.folded.push_back(line);
+  screen.folded.push_back({line, !is_of_a_spin(question)});
   transcript_.push_back(std::string(glyphs_of(terminal_.style()).good) + " " + line);
   if (!is_live()) terminal_.write(" " + transcript_.back() + "\n");
 }
@@ -211,7 +211,7 @@ void LiveScreen::fold(const Question& question, const std::string& answer) {
 // The last answer was taken back.
 void LiveScreen::unfold() {
   if (screen.folded.empty()) return;
-  std::string& last = screen.folded.back();
+  std::string& last = screen.folded.back().words;
   const std::size_t more = last.rfind(second_word);
   if (more == std::string::npos) {
     screen.folded.pop_back();
@@ -297,7 +297,9 @@ void LiveScreen::leave() {
   const Style style = terminal_.style();
   std::string text;
   for (const std::string& line : transcript_) {
-    for (const std::string& part : wrapped(line, std::min(style.columns, widest_text))) text += part + "\n";
+    std::vector<std::string> parts = wrapped(line, std::min(style.columns, widest_text), "  ");
+    parts.front().erase(0, 2);
+    text += joined_lines(parts);
   }
   text += joined_lines(rendered_lines(on_paper(screen, style).lines, style));
   terminal_.write(text);

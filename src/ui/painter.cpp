@@ -53,7 +53,8 @@ bool Painter::show_lines(const std::vector<std::string>& lines, bool anew) {
   for (std::size_t row = 0; row < shown_.size(); ++row) {
     const std::string line = row < lines.size() ? lines[row] : std::string();
     if (!anew && line == shown_[row]) continue;
-    out += to(static_cast<int>(row), 0) + line + std::string(erase_rest);
+    // First, as behind a line that fills its row it would erase the last column.
+    out += to(static_cast<int>(row), 0) + std::string(erase_rest) + line;
     shown_[row] = line;
   }
   if (!out.empty()) terminal_.write(std::string(hide_cursor) + out);

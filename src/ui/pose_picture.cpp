@@ -8,34 +8,39 @@ namespace {
 
 using Drawing = std::vector<std::string>;
 
-// In seven bits; '/' and '\' stand for a craft that is tipped, '=' for the table.
+// In seven bits: the line with two motors is the props' plane, the box its belly, '=' the table.
 const std::map<std::string_view, Drawing>& drawings() {
   static const std::map<std::string_view, Drawing> all{
       {"level", {"   ---+-----+---", "      '-----'> nose", "  ================="}},
-      {"nose-down", {"  \\", "    \\", "     \\\\", "       \\", "        \\ nose"}},
-      {"nose-up", {"          / nose", "        /", "      //", "    /", "  /"}},
-      {"right-side-down", {"  \\", "    \\", "     \\\\", "       \\", "        \\ right, from behind"}},
-      {"left-side-down", {"            /", "          /", "        //", "      /", "  left /  from behind"}},
+      {"nose-down", {"        |", "     .--+", "     |  |", "     '--+", "nose v  |"}},
+      {"nose-up", {"        |  ^ nose", "        +--.", "        |  |", "        +--'", "        |"}},
+      {"right-side-down",
+       {"        |", "     .--+", "     |  |", "     '--+", "        v right, from behind"}},
+      {"left-side-down",
+       {"        |", "        +--.", "        |  |", "        +--'", "   left v  from behind"}},
       {"upside-down", {"      .-----.> nose", "   ---+-----+---", "", "  belly up"}},
   };
   return all;
 }
 
 std::string in_unicode(const std::string& line) {
-  static const std::map<char, std::string_view> glyphs{{'\\', "╲"}, {'/', "╱"}, {'=', "═"}, {'-', "─"},
-                                                       {'>', "▶"},  {'.', "╭"}, {'\'', "╰"}};
+  static const std::map<char, std::string_view> glyphs{{'|', "│"}, {'=', "═"}, {'-', "─"}, {'+', "┼"},
+                                                       {'>', "▶"}, {'v', "▼"}, {'^', "▲"}};
   std::string out;
-  bool corner = false;  // the first of a pair of corners
+  char before = ' ';
   for (const char c : line) {
     const auto found = glyphs.find(c);
-    if (c == '.' || c == '\'') corner = !corner;
-    if (found == glyphs.end()) {
-      out += c == '+' ? "┼" : std::string(1, c);
-    } else if ((c == '.' || c == '\'') && !corner) {
-      out += c == '.' ? "╮" : "╯";
-    } else {
+    const bool closes = before == '-';
+    if (found != glyphs.end()) {
       out += found->second;
+    } else if (c == '.') {
+      out += closes ? "╮" : "╭";
+    } else if (c == '\'') {
+      out += closes ? "╯" : "╰";
+    } else {
+      out += c;
     }
+    before = c;
   }
   return out;
 }

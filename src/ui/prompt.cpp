@@ -270,6 +270,11 @@ Task<std::string> Prompt::typed_line(const Question& question) {
     if (pressed->kind == Key::Kind::backspace) text = without_last(text);
     if (pressed->kind == Key::Kind::erase_line) text.clear();
     if (pressed->kind == Key::Kind::tab && text.empty()) text = question.suggestion;
+    // Whole, it says all that Enter could.
+    if (question.kind == Question::Kind::typed_word && lower_case(text) == question.word) {
+      if (!live_.is_live()) terminal_.finish_line();
+      co_return text;
+    }
     if (pressed->kind != Key::Kind::enter) continue;
     if (trimmed(text).empty()) text = question.marked;
     if (!live_.is_live()) terminal_.finish_line();
@@ -281,8 +286,12 @@ Task<std::string> Prompt::typed_line(const Question& question) {
 }
 
 Task<Answer> Prompt::typed(const Question& question) {
-  std::vector<std::string> keys{question.marked.empty() ? "Enter sends it"
-                                                        : "Enter " + printable(question.marked)};
+  std::vector<std::string> keys;
+  if (!question.marked.empty()) {
+    keys.push_back("Enter " + printable(question.marked));
+  } else if (question.kind == Question::Kind::text) {
+    keys.emplace_back("Enter sends it");
+  }
   if (!question.suggestion.empty() && question.suggestion != question.marked)
     keys.push_back("Tab " + printable(question.suggestion));
   if (question.kind == Question::Kind::text) keys.emplace_back("u, ?: then Enter");

@@ -43,10 +43,8 @@ void add_phases(Line& line, const Screen& screen, const Style& style) {
     if (i > 0) line.push_back({style.unicode ? " · " : " - ", Ink::faint});
     const std::string done = number < screen.phase ? (style.unicode ? "✓" : "+") : "";
     const bool here = number == screen.phase;
-    line.push_back({here ? "[" + screen.phases[i] + "]" : done + screen.phases[i], here ? Ink::strong
-                                                                                   : number < screen.phase
-                                                                                       ? Ink::proven
-                                                                                       : Ink::faint});
+    line.push_back(
+        {here ? "[" + screen.phases[i] + "]" : done + screen.phases[i], here ? Ink::strong : Ink::faint});
   }
 }
 
@@ -132,6 +130,13 @@ bool is_danger(const Note& note) {
   return note.level >= session::Level::danger;
 }
 
+// Plain, and no command or row of a table: another may follow in the same line.
+bool is_sentence_in_a_line(const std::vector<Line>& lines) {
+  if (lines.size() != 1 || lines.front().size() != 1) return false;
+  const Span& span = lines.front().front();
+  return span.ink == Ink::plain && span.text.ends_with('.');
+}
+
 // The newest that fit; what is dangerous stays, whatever else goes.
 std::vector<Line> notes_within(const Screen& screen, int rows, const Style& style) {
   std::vector<std::vector<Line>> kept;
@@ -149,7 +154,16 @@ std::vector<Line> notes_within(const Screen& screen, int rows, const Style& styl
   std::vector<Line> all;
   if (left_out > 0 && used < rows)
     all.push_back({{" ... " + std::to_string(left_out) + " lines more: m shows them", Ink::faint}});
-  for (auto lines = kept.rbegin(); lines != kept.rend(); ++lines) append(all, *lines);
+  bool may_go_on = false;
+  for (auto lines = kept.rbegin(); lines != kept.rend(); ++lines) {
+    const bool short_and_whole = is_sentence_in_a_line(*lines);
+    if (may_go_on && short_and_whole) {
+      append_behind(all, *lines, style);
+    } else {
+      append(all, *lines);
+    }
+    may_go_on = short_and_whole;
+  }
   return all;
 }
 
@@ -205,9 +219,10 @@ std::vector<Line> picture_within(const Screen& screen, int rows, const Style& st
 // Beside each other, as many as a line takes.
 std::vector<Line> folded_within(const Screen& screen, int rows, const Style& style) {
   std::vector<Line> lines;
-  for (const std::string& answer : screen.folded) {
-    const Line one{{" " + std::string(glyphs_of(style).good) + " ", Ink::proven},
-                   {wrapped(answer, style.columns - 4).front() + " ", Ink::faint}};
+  for (const Screen::Folded& answer : screen.folded) {
+    if (!answer.shown) continue;
+    const Line one{{" " + std::string(glyphs_of(style).good) + " ", Ink::faint},
+                   {wrapped(answer.words, style.columns - 4).front() + " ", Ink::faint}};
     if (lines.empty() || columns_of_line(lines.back()) + columns_of_line(one) > style.columns)
       lines.emplace_back();
     lines.back().insert(lines.back().end(), one.begin(), one.end());

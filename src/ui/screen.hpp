@@ -26,8 +26,13 @@ struct Screen {
   int phase = 0;      // counted from 1; 0: none yet
   std::string where;  // "motor 3 of 4"
 
-  std::vector<std::string> folded;  // answered questions, a line each
-  std::vector<Note> notes;          // what was said since the last answer
+  // An answered question. What was said of spins stands in the picture, or must not lead who is asked again.
+  struct Folded {
+    std::string words;
+    bool shown = true;
+  };
+  std::vector<Folded> folded;
+  std::vector<Note> notes;  // what was said since the last answer
   // Drawn for the room that is left; may be empty.
   std::function<Picture(const Style&)> picture;
   std::vector<Line> aside;  // beside the picture, where there is room

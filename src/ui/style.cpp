@@ -126,7 +126,10 @@ Surroundings Surroundings::of_this_process() {
   around.output_is_terminal = isatty(STDOUT_FILENO) == 1;
   around.error_is_terminal = isatty(STDERR_FILENO) == 1;
   winsize size{};
-  if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) around.columns = size.ws_col;
+  if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
+    around.columns = size.ws_col;
+    around.rows = size.ws_row;
+  }
   return around;
 }
 

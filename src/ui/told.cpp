@@ -95,8 +95,8 @@ void add_verdict(std::vector<Line>& lines, const std::string& when, const sessio
   const std::vector<std::string> words = wrapped(printable(view.verdict), style.columns - 14);
   lines.push_back(
       {{padded(" " + when, 12), Ink::faint},
-       {std::string(view.flies ? glyphs.good : glyphs.bad) + " ", view.flies ? Ink::proven : Ink::wrong},
-       {words.front(), Ink::strong}});
+       {std::string(view.flies ? glyphs.good : glyphs.bad), view.flies ? Ink::proven : Ink::wrong},
+       {" " + words.front(), Ink::strong}});
   for (std::size_t i = 1; i < words.size(); ++i)
     lines.push_back({{std::string(14, ' ') + words[i], Ink::strong}});
 }
@@ -165,7 +165,8 @@ Picture end_box(const session::Statement& statement, const Style& style) {
     std::vector<std::string> words = wrapped(printable(mark.words), std::max(narrowest, room - 2));
     for (std::size_t i = 0; i < words.size(); ++i) {
       const std::string sign = i > 0 ? " " : mark.good ? std::string(glyphs.good) : "!";
-      right.lines.push_back({{sign + " ", mark.good ? Ink::proven : Ink::strong}, {words[i], Ink::plain}});
+      right.lines.push_back(
+          {{sign, mark.good && i == 0 ? Ink::proven : Ink::strong}, {" " + words[i], Ink::plain}});
     }
   }
   const int above =

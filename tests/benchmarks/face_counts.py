@@ -174,7 +174,7 @@ class Session:
         if asked in ("pose", "turn-right"):
             return ["Space"] if "Space ready" in screen else []
         if asked == "props-off":
-            return [*"props off", "Enter"]
+            return [*"props off"]
         return ["Enter"] if re.search(r"\bEnter \w", screen) else ["y"] if re.search(r"\by ", screen) else ["1"]
 
     def answer(self, asked, screen):

@@ -82,7 +82,7 @@ TEST(Mounts, HaveNamesOfTheirOwn) {
   EXPECT_EQ(mount(Degrees{90}, BoardSide::upside_down).words, "turned 90 to the right, upside down");
   EXPECT_EQ(mount(Degrees{270}, BoardSide::right_way_up).words, "turned 90 to the left");
   EXPECT_EQ(mount(Degrees{0}, BoardSide::right_way_up).words, "not turned");
-  EXPECT_EQ(mount(Degrees{180}, BoardSide::arrow_up).words, "turned right round, on edge with its arrow up");
+  EXPECT_EQ(mount(Degrees{180}, BoardSide::arrow_up).words, "facing backward, on edge with its arrow up");
 }
 
 // The words say where the arrow is and what is up; both are read off the rotation itself here.

@@ -227,7 +227,7 @@ class TerminalPerson(ScreenPerson):
             return None
         if shown.endswith(">"):
             if word := re.search(self.asks["word"], shown):
-                return word.group(1) + "\r"
+                return word.group(1)
             if "Enter sends it Tab " in shown:  # which puts there what is proposed
                 return "\t\r"
             return ("" if "Enter sends it" not in shown else self.text_for(shown)) + "\r"

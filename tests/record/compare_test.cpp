@@ -36,7 +36,7 @@ TEST(Compare, SaysWhatChangedInTradeWords) {
   later.wiring["P6"] = "rear-left ccw";
   later.after.map.pins[3] = {"P6"};
   later.after.mount = craft::YawPitchRoll{180, 0, 0};
-  later.mount_in_words = "turned right round";
+  later.mount_in_words = "facing backward";
   EXPECT_EQ(
       words(table_quad(), later),
       (Words{
@@ -47,7 +47,7 @@ TEST(Compare, SaysWhatChangedInTradeWords) {
           "settings: motor 4 is on pin P6 instead of pin P4",
           "settings: the mount is yaw 180, pitch 0, roll 0 degrees instead of yaw 90, pitch 0, roll 0 "
           "degrees",
-          "mount: the board's true mount is turned right round; it was not told"}));
+          "mount: the board's true mount is facing backward; it was not told"}));
 }
 
 TEST(Compare, AProofThatIsMissingIsSaid) {

@@ -308,7 +308,7 @@ TEST(MountFromPoses, AWrongScaleIsNoOffset) {
 }
 
 TEST(MountFromPoses, FromThePersonsOwnEyes) {
-  EXPECT_EQ(mount_from_arrow(Degrees{180}, true).words, "turned right round, upside down");
+  EXPECT_EQ(mount_from_arrow(Degrees{180}, true).words, "facing backward, upside down");
 }
 
 }  // namespace

@@ -197,6 +197,9 @@ TEST_F(LiveScreen, FitsANewSizeInMidQuestion) {
          EXPECT_TRUE(shown.shows("Which arm moved?")) << shown.text();
          EXPECT_TRUE(shown.shows(" q ")) << shown.text();
          for (const std::string& line : shown.lines()) EXPECT_LE(line.size(), 60U) << line;
+         // A defect found: the last column of a line that fills its row was erased with what may stand behind
+         // it.
+         EXPECT_EQ(shown.lines()[1].size(), 60U) << shown.text();
          typist.type("q");
        });
   EXPECT_EQ(answer,
@@ -312,7 +315,7 @@ Screen full_screen(const craft::Frame& frame) {
   screen.phases = {"find", "plan", "write", "check", "save"};
   screen.phase = 1;
   screen.where = "motor 3 of 4";
-  screen.folded = {"frame        quad-x", "props        in", "battery      yes"};
+  screen.folded = {{"frame        quad-x"}, {"props        in"}, {"battery      yes"}};
   screen.question =
       "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";
   screen.keys = {"Space spin again", "5 none", "0 several", "t paper", "u back", "? help"};

@@ -468,8 +468,8 @@ TEST_F(TerminalTest, AsksForTheStripAloneAfterTheSpinThatItWasHeldFor) {
 TEST_F(TerminalTest, AsksForNoNoseWhereNoArmWillBeAskedAbout) {
   open();
   const Answer answer = ask(word_question(), [&]() -> Task<void> {
-    co_await typist.see("Enter sends it");
-    typist.type("props off\r");
+    co_await typist.see("> ");
+    typist.type("props off");
   });
   EXPECT_EQ(answer, Answer{std::string("props off")});
 }
@@ -479,14 +479,14 @@ TEST_F(TerminalTest, TakesTheSafetyWordOnlyWhole) {
   Question question = word_question();
   question.frame = craft::frame_named("quad-x");
   const Answer answer = ask(question, [&]() -> Task<void> {
-    co_await typist.see("Enter sends it");
+    co_await typist.see("> ");
     typist.type("\r");
     co_await typist.see("Type it, then Enter.");
     typist.type("yes\r");
     co_await typist.see("Type \"props off\" exactly");
     typist.type(
         "props ofx\x7F"
-        "f\r");
+        "f");
   });
   EXPECT_EQ(answer, Answer{std::string("props off")});
 }

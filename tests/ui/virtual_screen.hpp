@@ -50,7 +50,9 @@ class VirtualScreen {
       column_ = std::stoi(numbers.substr(numbers.find(';') + 1)) - 1;
     }
     if (what == 'J') clear();
-    if (what == 'K') line().resize(std::min<std::size_t>(line().size(), static_cast<std::size_t>(column_)));
+    // Behind a full line the cursor still stands on its last column.
+    const auto at = static_cast<std::size_t>(std::min(column_, columns_ - 1));
+    if (what == 'K') line().resize(std::min<std::size_t>(line().size(), at));
     if (what != 'h' && what != 'l') return;
     if (numbers == "?25") cursor_ = what == 'h';
     if (numbers != "?1049") return;

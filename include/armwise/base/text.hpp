@@ -34,6 +34,8 @@ std::string squeezed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
 // "line 3, column 5": where the byte stands, both counted from 1.
 std::string line_and_column(std::string_view text, std::size_t byte);
+// Up to the first full stop that ends one; all of it where none does.
+std::string first_sentence(std::string_view text);
 std::string joined(const std::vector<std::string>& parts, std::string_view between);
 
 // With so many digits behind the point; never "-0".

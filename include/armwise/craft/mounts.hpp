@@ -35,7 +35,7 @@ NearestMounts nearest_mounts(const CraftFromBoard& rotation);
 
 // Any mount: the name of the nearest, and how far off it is where that is half a degree or more.
 std::string in_words(const CraftFromBoard& rotation);
-// "turned 90 to the right", "turned 45 to the left", "turned right round", "not turned".
+// "turned 90 to the right", "turned 45 to the left", "facing backward", "not turned".
 std::string turned_in_words(Degrees yaw);
 
 }  // namespace armwise::craft

@@ -50,7 +50,7 @@ struct TableOfStatements {
       {"stopped", Level::info, "{how}: {state}"},
       {"done", Level::info,
        "Done and proven. First flight: low, short, away from people. Local rules and your parts' manuals "
-       "come first.\n"
+       "come first. Unplug the battery.\n"
        "The record: {record}"},
       {"line-gone", Level::warn,
        "Connection lost, and nothing is saved yet. Waiting for the controller to come back, to undo the "
@@ -95,8 +95,8 @@ struct TableOfStatements {
       // bench: the controller, and what was found.
       {"controller", Level::info, "Controller: {who}."},
       {"controller-nameless", Level::info, "The controller answers, but doesn't say what it is."},
-      {"backing-up", Level::info, "Backing up the settings."},
-      {"configuration-saved", Level::info, "Settings backed up ({lines} lines)."},
+      {"backing-up", Level::info, "Settings: backing up."},
+      {"configuration-saved", Level::info, "Settings: backed up ({lines} lines)."},
       {"configuration-unsaved", Level::warn,
        "This profile can't print the whole configuration: only what armwise changes can be put back."},
       {"settings-unsteady", Level::warn,
@@ -249,7 +249,7 @@ struct TableOfStatements {
       {"console-found", Level::info,
        "Console found: prompt {prompt}, lines end with {line_end}, echo {echo}, errors {errors}."},
       {"way-out-found", Level::info,
-       "An open bracket or quote makes it ask on. {way} gets out of that, and goes before each stop."},
+       "An open bracket or quote makes it wait for more. {way} ends that, and goes before each stop."},
       {"prompt-changes", Level::info, "The prompt changes: we know it by \"{prompt}\" from now on."},
       {"line-reopened", Level::warn, "Connection lost; opening it again."},
       {"menu-line", Level::info, "  {line}"},
@@ -320,8 +320,8 @@ struct TableOfStatements {
       {"not-as-set", Level::warn, "It doesn't read as it was set ({value}): setting it is left out."},
       {"mount-setting-left-out", Level::warn, "Setting the mount is left out."},
       {"angle-order-unsure", Level::warn,
-       "Which number is which angle isn't sure without names or a command that sets them: the mount is left "
-       "out."},
+       "Without names, or a command that sets them, we can't tell which number is which angle: the mount is "
+       "left out."},
       {"trial-mount-refused", Level::warn, "The console didn't take that mount."},
       {"trial-mount-skipped", Level::warn, "We don't test how the mount changes the readings."},
       {"sense-too-late", Level::warn,
@@ -358,7 +358,7 @@ struct TableOfStatements {
       {"spin-unbounded", Level::warn,
        "This spin has no time in it: only a stop ends it. If armwise and its guard were both killed, the "
        "motor "
-       "would turn on. If the console takes a time, go back and type it."},
+       "would keep turning. If the console takes a time, go back and type it."},
       {"no-more-spins", Level::warn, "No more spins. Unplug the battery."},
 
       // teach with a saved session.

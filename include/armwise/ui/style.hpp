@@ -37,6 +37,7 @@ struct Surroundings {
   bool output_is_terminal = false;
   bool error_is_terminal = false;
   int columns = 80;
+  int rows = 0;  // unknown
 
   static Surroundings of_this_process();
   // Empty where it is not set.
