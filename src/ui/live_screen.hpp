@@ -58,6 +58,8 @@ class LiveScreen {
   };
 
   void tell_on_screen(const session::Statement& statement);
+  void note(const session::Statement& statement);
+  void note_in_transcript(const Note& note);
   void fold(const session::Question& question, const std::string& answer);
   void unfold();
   void keep_alive();
@@ -66,6 +68,7 @@ class LiveScreen {
   Painter painter_;
   std::vector<std::string> transcript_;
   Behind behind_;
+  bool done_ = false;  // the picture is what came of it
   Waiting waiting_;
   boost::asio::steady_timer life_;
   std::shared_ptr<char> alive_ = std::make_shared<char>();
