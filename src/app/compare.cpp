@@ -78,7 +78,7 @@ int compare(CompareOptions& options, const Common& common) {
 }  // namespace
 
 CommandSpec compare_command() {
-  return {"compare", "what changed between two records, or since one, in trade words",
+  return {"compare", "compare two records, or a record with the controller",
           "armwise compare \"my quad\" --controller", [](CLI::App& command, Chosen& chosen) {
             auto options = std::make_shared<CompareOptions>();
             command.add_option("OLDER", options->older, "a record's file, or a craft's name on the shelf")

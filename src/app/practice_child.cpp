@@ -65,8 +65,9 @@ std::string frame_from(int pipe) {
 PracticePlace craft_left_behind() {
   std::optional<PracticePlace> left = what_is_left();
   if (!left) {
-    throw Fault(FaultKind::usage, "No practice session was cut off", "a practice craft waits half an hour",
-                "Try one that is: armwise bench --practice --mischief never-back");
+    throw Fault(
+        FaultKind::usage, "No practice session was cut off", "a practice craft waits half an hour",
+        "Practise it: armwise bench --practice --mischief never-back, then armwise recover --practice");
   }
   return *std::move(left);
 }

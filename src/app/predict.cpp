@@ -192,10 +192,21 @@ void add_part(Lines& lines, const std::string& heading, const Lines& sentences) 
   for (const std::string& sentence : sentences) add_wrapped(lines, sentence, "  ");
 }
 
-void add_console_lines(Lines& lines, const PredictedLines& console, const std::string& profile) {
+enum class Room { paper, screen };
+
+void add_console_lines(Lines& lines, const PredictedLines& console, const std::string& profile, Room room) {
   lines.push_back("Set this, for " + printable(profile) + ":");
   if (console.lines.empty()) lines.emplace_back("    nothing");
-  for (const std::string& line : console.lines) lines.push_back("    " + printable(line));
+  // Of many, the second half stands beside the first on a screen.
+  constexpr std::size_t most = 8;
+  constexpr int half = ui::widest_text / 2;
+  const std::size_t count = console.lines.size();
+  const std::size_t rows = room == Room::screen && count > most ? (count + 1) / 2 : count;
+  for (std::size_t row = 0; row < rows; ++row) {
+    lines.push_back("    " + printable(console.lines[row]));
+    if (row + rows < count)
+      lines.back() = ui::padded(lines.back(), half) + "  " + printable(console.lines[row + rows]);
+  }
   for (const std::string& remark : console.remarks) add_wrapped(lines, remark);
 }
 
@@ -215,7 +226,7 @@ Lines all_parts(const solve::Prediction& prediction, const std::optional<Predict
                 const std::string& profile) {
   Lines lines;
   add_part(lines, "Set this:", {prediction.sentences.begin() + 1, prediction.sentences.end()});
-  if (console) add_console_lines(lines, *console, profile);
+  if (console) add_console_lines(lines, *console, profile, Room::paper);
   add_part(lines, "If you set nothing:", {prediction.before.words});
   add_part(lines, "With all of it set:", {prediction.after.words});
   return lines;
@@ -226,7 +237,7 @@ Lines brief_parts(const solve::Prediction& prediction, const std::optional<Predi
                   const std::string& profile) {
   Lines lines;
   if (console) {
-    add_console_lines(lines, *console, profile);
+    add_console_lines(lines, *console, profile, Room::screen);
   } else {
     lines.emplace_back("Set this:");
     for (std::size_t i = 1; i < prediction.sentences.size(); ++i)

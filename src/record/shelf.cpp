@@ -132,15 +132,15 @@ std::vector<std::string> saved_configuration(const Shelved& record) {
 std::string_view in_words(SheetState state) {
   switch (state) {
     case SheetState::never_made:
-      return "no sheet made";
+      return "none";
     case SheetState::up_to_date:
-      return "sheet up to date";
+      return "up to date";
     case SheetState::out_of_date:
-      return "sheet out of date";
+      return "out of date";
     case SheetState::gone:
       break;
   }
-  return "sheet moved or deleted";
+  return "moved or deleted";
 }
 
 void note_sheet(const Folders& folders, const fs::path& record_file, const fs::path& sheet_file) {

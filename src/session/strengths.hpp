@@ -9,9 +9,7 @@
 namespace armwise::session {
 
 constexpr const char* strengths_wanted =
-    "Three numbers as this console takes them: the lowest strength at which a motor turns, the highest for a "
-    "spin "
-    "check, and full strength (\"4 12 100\")";
+    "Motor strengths in this console's units: lowest that turns, highest for a test, full (\"4 12 100\")";
 
 struct Strengths {
   std::vector<std::string> numbers;  // the three, as armwise counts: "0.03" of "0,03" or "3" of "3%"

@@ -132,8 +132,8 @@ Task<void> try_sharing(Teaching& t) {
   trial.what = "The map";
   trial.change.push_back({profile.map->put->steps, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
   const std::optional<WritePermit> agreed =
-      co_await t.person.may_try("May " + t.draft.motor_words(a.at("motor")) + " be put on pin " +
-                                    b.at("pin") + " for a moment, and back? Nothing is kept.",
+      co_await t.person.may_try("May we put " + t.draft.motor_words(a.at("motor")) + " on pin " +
+                                    b.at("pin") + " for a moment, and back? Nothing is saved.",
                                 trial.change);
   if (!agreed) {
     const std::vector<Choice> sharing{{"no", "it is refused, the pin must be freed first"}, {"yes", "yes"}};

@@ -309,8 +309,9 @@ Task<void> see_when_it_takes_effect(Teaching& t, const Strengths& strengths,
   if (!map.rules.shared_meanwhile) trial.change.emplace_back(map.free->steps, b);
   trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
   const std::optional<WritePermit> agreed = co_await t.person.may_try(
-      "May " + t.draft.motor_words(a.at("motor")) + " be put on pin " + b.at("pin") +
-          " for a moment, spun there, and put back? That shows when a setting takes effect. Nothing is kept.",
+      "May we put " + t.draft.motor_words(a.at("motor")) + " on pin " + b.at("pin") +
+          " for a moment, spin it there, and put it back? That shows when a setting takes effect. Nothing is "
+          "saved.",
       trial.change);
   if (!agreed) co_return;
   const Values all;

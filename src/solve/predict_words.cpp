@@ -39,7 +39,7 @@ std::string map_sentence(const Prediction& p, const PredictRequest& request) {
   std::vector<std::string> moves;
   for (const PredictedMotor& motor : p.motors) {
     if (!motor.pin_changes()) continue;
-    moves.push_back(words::motor(motor.motor) + " (" + words::place(*request.frame, motor.place) + ") " +
+    moves.push_back(words::motor(motor.motor) + " (" + words::place(*request.frame, motor.place) + ") from " +
                     motor.pin_before.name + " to " + motor.pin_after.name);
   }
   std::string kind;

@@ -52,9 +52,9 @@ void SpinPrompt::put_go(const Question& question) {
   std::vector<std::string> keys;
   if (scene_.craft() != nullptr) {
     const bool away = scene_.nose() == NoseSide::away;
-    screen_.where.clear();
+    screen_.header.where.clear();
     if (question.seen > 0)
-      screen_.where = std::to_string(question.seen) + " of " + std::to_string(question.of) + " seen";
+      screen_.header.where = std::to_string(question.seen) + " of " + std::to_string(question.of) + " seen";
     // With the craft the other way round every answer would fit, and be wrong by half a turn.
     if (scene_.nothing_answered() && question.seen == 0)
       put_so.text = std::string("Nose ") + (away ? "away from" : "toward") + " you. " + put_so.text;
@@ -67,7 +67,7 @@ void SpinPrompt::put_go(const Question& question) {
 // Eyes go to the craft on the first two; the third comes with the spin. Any key says no.
 Task<bool> SpinPrompt::three_beeps() {
   screen_.keys = {"any key: don't"};
-  screen_.always.clear();
+  screen_.header.always.clear();
   screen_.question = "Eyes on the craft.";
   live_.refresh();
   for (int beep = 0; beep < 2; ++beep) {
@@ -92,7 +92,7 @@ Task<bool> SpinPrompt::watched(craft::Motor motor, Duration within) {
   std::optional<Key> key = co_await terminal_.key_within(Duration{0});
   screen_.error.clear();
   screen_.keys = {"any key stops it"};
-  screen_.always.clear();
+  screen_.header.always.clear();
   screen_.question =
       scene_.craft() != nullptr ? "Which arm, which way? Its key stops the motor too." : "Eyes on the craft.";
   while (!key) {
@@ -104,7 +104,7 @@ Task<bool> SpinPrompt::watched(craft::Motor motor, Duration within) {
   }
   live_.wait_for({});
   // Whether it stops, the console's answer says, and the person sees.
-  scene_.countdown_over(who + (key ? ": a key, told to stop." : ": time's up, told to stop."));
+  scene_.countdown_over(who, key ? "a key" : "time's up");
   co_return key.has_value();
 }
 

@@ -32,8 +32,9 @@ struct Scale {
 
 // The hub's middle is row 0, column 0.
 At middle_of(const ArmBox& box, const Scale& scale) {
-  return {static_cast<int>(std::lround(-box.x * scale.rows)),
-          static_cast<int>(std::lround(box.y * scale.columns))};
+  // A sine of 30 degrees is not quite a half: mirror images would be a cell apart.
+  const auto cell = [](double at) { return static_cast<int>(std::lround(at + std::copysign(1e-6, at))); };
+  return {cell(-box.x * scale.rows), cell(box.y * scale.columns)};
 }
 
 Rectangle around(At middle, int height, int width) {
@@ -107,7 +108,7 @@ void draw_arm(Canvas& canvas, At hub, At end, const Glyphs& glyphs) {
   const int rows = end.row - hub.row;
   const int columns = end.column - hub.column;
   if (rows == 0 && columns == 0) return;
-  const bool level = std::abs(rows) * 6 <= std::abs(columns);
+  const bool level = rows == 0;
   const bool flat = std::abs(columns) > 3 * std::abs(rows);
   const int steps = level ? std::abs(columns) : flat ? std::abs(columns) / 2 : std::abs(rows);
   std::string_view glyph = glyphs.upright;
@@ -122,8 +123,7 @@ void draw_arm(Canvas& canvas, At hub, At end, const Glyphs& glyphs) {
     const double part = static_cast<double>(i) / steps;
     const At at{hub.row + static_cast<int>(std::lround(part * rows)),
                 hub.column + static_cast<int>(std::lround(part * columns))};
-    // What of a level arm lies in another row than its end would be a stub at the hub.
-    if (!level || at.row == end.row) canvas.put(at, glyph, Ink::faint);
+    canvas.put(at, glyph, Ink::faint);
   }
 }
 

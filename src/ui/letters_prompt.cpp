@@ -12,7 +12,7 @@ Task<std::string> SpinPrompt::learn_letters() {
   static constexpr std::array<const char*, 8> where{"top left",     "top",    "top right",   "right",
                                                     "bottom right", "bottom", "bottom left", "left"};
   screen_.keys.clear();
-  screen_.always.clear();
+  screen_.header.always.clear();
   for (std::size_t i = 0; i < learned.size();) {
     screen_.question = std::string("Press the key at the ") + where[i] + " of eight that lie around one (" +
                        std::to_string(i + 1) + " of 8).";

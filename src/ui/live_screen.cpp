@@ -44,7 +44,7 @@ std::string label_of(const Question& question) {
 
 LiveScreen::LiveScreen(const boost::asio::any_io_executor& executor, Terminal& terminal, std::string banner)
     : terminal_(terminal), painter_(terminal), life_(executor) {
-  screen.banner = std::move(banner);
+  screen.header.banner = std::move(banner);
   if (is_live()) keep_alive();
 }
 
@@ -82,9 +82,9 @@ void LiveScreen::put(const Question& question, std::vector<std::string> keys) {
   if (!behind_.why.empty()) keys.emplace_back("w why");
   if (!behind_.commands.empty())
     keys.push_back("l the " + std::to_string(behind_.commands.size()) + " commands");
-  screen.always = {"? help"};
-  if (question.may_go_back) screen.always.insert(screen.always.begin(), "u back");
-  if (!is_of_a_spin(question)) screen.where.clear();
+  screen.header.always = {"? help"};
+  if (question.may_go_back) screen.header.always.insert(screen.header.always.begin(), "u back");
+  if (!is_of_a_spin(question)) screen.header.where.clear();
   screen.keys = std::move(keys);
   screen.keys_stay = manner_of(question) == Manner::pose;
   screen.busy.clear();
@@ -95,10 +95,10 @@ void LiveScreen::put(const Question& question, std::vector<std::string> keys) {
 void LiveScreen::tell(const Statement& statement) {
   if (statement.level == Level::alarm) terminal_.write("\a");
   if (statement.kind == Statement::Kind::phase) {
-    screen.title = printable(statement.text);
-    screen.phases = statement.phases;
-    screen.phase = statement.step;
-    screen.where.clear();
+    screen.header.title = printable(statement.text);
+    screen.header.phases = statement.phases;
+    screen.header.phase = statement.step;
+    screen.header.where.clear();
     refresh();
     return;
   }
@@ -140,6 +140,7 @@ void LiveScreen::tell_on_screen(const Statement& statement) {
     case Statement::Kind::done:
       if (!statement.marks.empty()) {
         screen.picture = [statement](const Style& style) { return end_box(statement, style); };
+        done_ = true;
         screen.facts.clear();
         for (const std::string& next : statement.next)
           screen.facts.push_back({{"  " + printable(next), Ink::plain}});
@@ -158,7 +159,7 @@ void LiveScreen::tell_on_screen(const Statement& statement) {
     screen.busy.clear();  // until it has lasted a while
     return;
   }
-  if (!statement.text.empty()) screen.notes.push_back({sentences_of(statement.text), statement.level});
+  if (!statement.text.empty()) note(statement);
   for (const std::string& line : statement.console_lines)
     screen.notes.push_back({{"    " + printable(line)}, Level::info});
 }
@@ -220,6 +221,22 @@ void LiveScreen::unfold() {
   }
 }
 
+void LiveScreen::note_in_transcript(const Note& note) {
+  if (note.level == Level::info) return;
+  for (const std::string& sentence : note.lines) transcript_.push_back("! " + sentence);
+}
+
+// An alarm that is said again stands in place of the last; one that is over is no longer on the screen.
+void LiveScreen::note(const Statement& statement) {
+  const bool over = statement.id == "stop-found";
+  std::erase_if(screen.notes, [&](const Note& note) {
+    const bool gone = note.level == Level::alarm && (over || note.id == statement.id);
+    if (gone) note_in_transcript(note);
+    return gone;
+  });
+  screen.notes.push_back({sentences_of(statement.text), statement.level, statement.id});
+}
+
 // An answered question leaves one line; what was said before it has been read.
 void LiveScreen::answered(const Question& question, const Answer& answer) {
   const bool spins = is_of_a_spin(question);
@@ -234,10 +251,7 @@ void LiveScreen::answered(const Question& question, const Answer& answer) {
     fold(question, answer_folded(question, answer));
     without_line_ = 0;
   }
-  for (const Note& note : screen.notes) {
-    if (note.level == Level::info) continue;
-    for (const std::string& sentence : note.lines) transcript_.push_back("! " + sentence);
-  }
+  for (const Note& note : screen.notes) note_in_transcript(note);
   screen.notes.clear();
   screen.choices.clear();
   screen.facts.clear();
@@ -290,10 +304,14 @@ void LiveScreen::leave() {
   if (!is_live()) return;
   painter_.leave();
   screen.keys.clear();
-  screen.always.clear();
+  screen.header.always.clear();
   screen.question.clear();
   screen.typed.reset();
   screen.busy.clear();
+  if (!done_) {
+    screen.picture = nullptr;
+    screen.aside.clear();
+  }
   const Style style = terminal_.style();
   std::string text;
   for (const std::string& line : transcript_) {

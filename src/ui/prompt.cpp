@@ -172,9 +172,9 @@ Task<void> Prompt::pages(std::vector<Line> content) {
   }
   Screen page;
   std::swap(page, screen_);
-  screen_.title = page.title;
-  screen_.phases = page.phases;
-  screen_.phase = page.phase;
+  screen_.header.title = page.header.title;
+  screen_.header.phases = page.header.phases;
+  screen_.header.phase = page.header.phase;
   const std::size_t rows = static_cast<std::size_t>(std::max(3, terminal_.style().rows - 5));
   for (std::size_t at = 0; at < content.size(); at += rows) {
     const std::size_t end = std::min(content.size(), at + rows);

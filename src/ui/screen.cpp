@@ -37,14 +37,14 @@ std::vector<Line> key_lines(const std::vector<std::string>& keys, const Style& s
   return lines;
 }
 
-void add_phases(Line& line, const Screen& screen, const Style& style) {
-  for (std::size_t i = 0; i < screen.phases.size(); ++i) {
+void add_phases(Line& line, const Header& header, const Style& style) {
+  for (std::size_t i = 0; i < header.phases.size(); ++i) {
     const int number = static_cast<int>(i) + 1;
     if (i > 0) line.push_back({style.unicode ? " · " : " - ", Ink::faint});
-    const std::string done = number < screen.phase ? (style.unicode ? "✓" : "+") : "";
-    const bool here = number == screen.phase;
+    const std::string done = number < header.phase ? (style.unicode ? "✓" : "+") : "";
+    const bool here = number == header.phase;
     line.push_back(
-        {here ? "[" + screen.phases[i] + "]" : done + screen.phases[i], here ? Ink::strong : Ink::faint});
+        {here ? "[" + header.phases[i] + "]" : done + header.phases[i], here ? Ink::strong : Ink::faint});
   }
 }
 
@@ -59,13 +59,13 @@ Line rule_with(const std::vector<std::string>& keys, const Style& style) {
   return {{before + words + after, Ink::faint}};
 }
 
-std::vector<Line> header(const Screen& screen, const Style& style) {
-  Line line{{" armwise  ", Ink::faint}, {screen.title, Ink::strong}};
+std::vector<Line> header_lines(const Header& header, const Style& style) {
+  Line line{{" armwise  ", Ink::faint}, {header.title, Ink::strong}};
   Line right;
-  add_phases(right, screen, style);
-  if (!screen.where.empty()) right.push_back({(right.empty() ? "" : "  ") + screen.where, Ink::strong});
+  add_phases(right, header, style);
+  if (!header.where.empty()) right.push_back({(right.empty() ? "" : "  ") + header.where, Ink::strong});
   // Its first word alone, where that is all there is room for.
-  for (const std::string& banner : {screen.banner, screen.banner.substr(0, screen.banner.find(':'))}) {
+  for (const std::string& banner : {header.banner, header.banner.substr(0, header.banner.find(':'))}) {
     if (banner.empty() ||
         columns_of_line(line) + 4 + columns_of(banner) + columns_of_line(right) > style.columns)
       continue;
@@ -75,15 +75,15 @@ std::vector<Line> header(const Screen& screen, const Style& style) {
   // On a narrow screen where one is matters more than what is to come.
   if (columns_of_line(line) + 2 + columns_of_line(right) > style.columns) {
     right.clear();
-    if (screen.phase > 0 && screen.phase <= static_cast<int>(screen.phases.size()))
-      right.push_back({"[" + screen.phases[static_cast<std::size_t>(screen.phase - 1)] + "] ", Ink::strong});
-    right.push_back({screen.where, Ink::strong});
+    if (header.phase > 0 && header.phase <= static_cast<int>(header.phases.size()))
+      right.push_back({"[" + header.phases[static_cast<std::size_t>(header.phase - 1)] + "] ", Ink::strong});
+    right.push_back({header.where, Ink::strong});
     if (columns_of_line(line) + 1 + columns_of_line(right) > style.columns) line.clear();
   }
   const int gap = style.columns - columns_of_line(line) - columns_of_line(right);
   line.push_back({std::string(static_cast<std::size_t>(std::max(1, gap)), ' '), Ink::plain});
   line.insert(line.end(), right.begin(), right.end());
-  return {line, rule_with(screen.always, style)};
+  return {line, rule_with(header.always, style)};
 }
 
 // Behind what stands above, where it fits there.
@@ -104,7 +104,7 @@ void append_behind(std::vector<Line>& lines, const std::vector<Line>& more, cons
 std::vector<Line> asked(const Screen& screen, const Style& style, bool all_keys) {
   std::vector<Line> lines = screen.facts;
   std::vector<std::string> keys = screen.keys;
-  if (all_keys) keys.insert(keys.end(), screen.always.begin(), screen.always.end());
+  if (all_keys) keys.insert(keys.end(), screen.header.always.begin(), screen.header.always.end());
   const bool danger = screen.level >= session::Level::danger;
   if (!screen.question.empty()) {
     append(lines, wrapped_lines(prefix_of(danger ? screen.level : session::Level::info) + screen.question,
@@ -271,7 +271,7 @@ Laid arranged(const Screen& screen, const Style& given, bool with_header) {
   const int typed_from_end = screen.typed ? 1 : 0;
   int room = rows - height_of(bottom) - std::max(1, height_of(error));
   std::vector<Line> top;
-  if (with_header) top = header(screen, style);
+  if (with_header) top = header_lines(screen.header, style);
   if (with_header && room < height_of(top) + 1) return arranged(screen, given, false);
   room -= height_of(top);
   const int notes_wanted = rows_of_notes(screen, style);

@@ -17,15 +17,20 @@ using Line = std::vector<Span>;
 struct Note {
   std::vector<std::string> lines;  // paragraphs, printable
   session::Level level = session::Level::info;
+  std::string id = {};  // of the statement
+};
+
+// What a session is about, how far it has come, and the keys that are the same at every question.
+struct Header {
+  std::string title, banner;
+  std::vector<std::string> phases;
+  int phase = 0;                    // counted from 1; 0: none yet
+  std::string where;                // "motor 3 of 4"
+  std::vector<std::string> always;  // "? help"
 };
 
 struct Screen {
-  // The header.
-  std::string title, banner;
-  std::vector<std::string> phases;
-  int phase = 0;      // counted from 1; 0: none yet
-  std::string where;  // "motor 3 of 4"
-
+  Header header;
   // An answered question. What was said of spins stands in the picture, or must not lead who is asked again.
   struct Folded {
     std::string words;
@@ -44,7 +49,6 @@ struct Screen {
   std::vector<Line> choices;
   std::vector<std::string> keys;     // "y yes": one hint each
   bool keys_stay = false;            // in a line of their own, from one question to the next of its kind
-  std::vector<std::string> always;   // "? help": the same at every question, in the header's rule
   std::optional<std::string> typed;  // the line being typed, its prompt in front
   std::string error;                 // in place, until the next key
   std::string busy;                  // what is waited for; with a sign of life in front

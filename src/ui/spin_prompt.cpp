@@ -185,7 +185,7 @@ Task<std::optional<craft::PlaceIndex>> SpinPrompt::level(ArmKeys::Cap cap) {
   if (cap.places.size() == 1) co_return cap.places.front();
   screen_.question = "Which of the two on " + cap.arm + "?";
   screen_.keys = {"up arrow: upper", "down arrow: lower"};
-  screen_.always = {"u other arm"};
+  screen_.header.always = {"u other arm"};
   live_.show();
   while (true) {
     const Key key = co_await prompt_.press();
@@ -201,7 +201,7 @@ void SpinPrompt::show_turn(const craft::Frame& frame, craft::PlaceIndex place) {
   screen_.busy.clear();
   screen_.aside.clear();
   screen_.keys = {"Space spin again", scene_.by_strip ? "t no paper" : "t paper"};
-  screen_.always = {"u other arm", "? help"};
+  screen_.header.always = {"u other arm", "? help"};
   if (!scene_.by_strip) {
     screen_.question = "Which way did " + frame.places.at(place).name + " turn, seen from above?";
     scene_.show_turn();

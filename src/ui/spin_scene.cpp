@@ -15,6 +15,7 @@ namespace {
 
 // On a narrower screen the time that is left stands below the picture.
 constexpr int room_beside = 60;
+constexpr int beside = 18;  // columns
 
 std::string bar(Duration left, Duration whole, const Style& style) {
   constexpr int cells = 10;
@@ -37,7 +38,7 @@ ArmKeys SpinScene::keys_of(const craft::Frame& frame) const {
 void SpinScene::show_arms(const craft::Frame& frame) {
   spinning_.moving.clear();
   live_.screen.aside.clear();
-  live_.screen.aside_columns = 18;
+  live_.screen.aside_columns = beside;
   const ArmKeys keys = keys_of(frame);
   live_.screen.picture = [this, &frame, keys](const Style& style) {
     const Caps caps = by_strip ? Caps::arms : Caps::shown;
@@ -123,6 +124,7 @@ void SpinScene::countdown(const std::string& who, Duration left, Duration whole)
     const craft::Frame* drawn = craft_ == nullptr && scene ? scene->frame : craft_;
     // Where no arm is asked about, nothing is drawn yet.
     if (drawn != nullptr && !live_.screen.picture) {
+      live_.screen.aside_columns = beside;
       live_.screen.picture = [this, drawn, side = nose_](const Style& style) {
         return asking_picture(*drawn, ArmKeys(*drawn, side), style, spinning_, Caps::none);
       };
@@ -150,16 +152,17 @@ void SpinScene::tell_on_paper() {
     live_.terminal().write(" " + sentence + "\n");
 }
 
-void SpinScene::countdown_over(const std::string& how) {
+void SpinScene::countdown_over(const std::string& who, const std::string& why) {
   if (!live_.is_live()) {
     tell_on_paper();
     told_on_paper_ = false;
-    live_.terminal().overwrite(" " + how);
+    live_.terminal().overwrite(" " + who + ": " + why + ", told to stop.");
     live_.terminal().finish_line();
     return;
   }
   spinning_.moving.clear();
-  live_.screen.aside = {{{how, Ink::plain}}};
+  live_.screen.aside = {
+      {{who + ":", Ink::plain}}, {{why + ",", Ink::plain}}, {{"told to stop.", Ink::plain}}};
   live_.screen.busy.clear();
   live_.screen.question.clear();
   live_.screen.keys.clear();

@@ -45,7 +45,7 @@ class SpinScene {
   void run_on();      // arcs that move do so by a step
 
   void countdown(const std::string& who, Duration left, Duration whole);
-  void countdown_over(const std::string& how);
+  void countdown_over(const std::string& who, const std::string& why);
 
  private:
   void forget(const std::string& pin);

@@ -130,13 +130,13 @@ TEST_F(ShelfCommands, TheShelfTellsWhetherASheetIsOutOfDate) {
     }
     return std::string("not on the shelf");
   };
-  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "no sheet made");
+  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "none");
   run("sheet 'Kitchen table quad-x' -o page.html");
-  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "sheet up to date");
+  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "up to date");
   std::ofstream(file("page.html")) << "another page";
-  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "sheet out of date");
+  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "out of date");
   fs::remove(file("page.html"));
-  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "sheet moved or deleted");
+  EXPECT_EQ(sheet_of("Kitchen table quad-x"), "moved or deleted");
 }
 
 TEST_F(ShelfCommands, CraftsAreListedInWords) {
@@ -144,8 +144,8 @@ TEST_F(ShelfCommands, CraftsAreListedInWords) {
   const Ran ran = run("crafts");
   EXPECT_EQ(ran.status, 0);
   for (const char* part :
-       {"CRAFT", "Kitchen table quad-x  quad-x, props in  turned 90 to the right, upside down  ",
-        "no sheet made", "torn.armwise.json  damaged: "})
+       {"CRAFT", "Kitchen table quad-x  quad-x, props in  turned 90 to the right, upside down  ", "none",
+        "torn.armwise.json  damaged: "})
     EXPECT_NE(ran.output.find(part), std::string::npos) << part << "\nin\n" << ran.output;
 }
 

@@ -206,6 +206,25 @@ TEST_F(LiveScreen, FitsANewSizeInMidQuestion) {
             (Answer{SpinSeen{SpinSeen::What::one, *craft::frame_named("quad-x")->find("fl"), Turn::ccw}}));
 }
 
+// A defect found: each "still trying" stood below the last, and all of them beside "the stop is confirmed".
+TEST_F(LiveScreen, ShowsAnAlarmOnceAndNotWhenItIsOver) {
+  const auto nothing = [&]() -> Task<void> { co_return; };
+  play(nothing, [&]() -> Task<void> {
+    person->tell(session::statement_of("stop-lost", {{"why", "nothing comes back"}}));
+    for (const char* seconds : {"22", "44"})
+      person->tell(session::statement_of("stop-tried", {{"seconds", seconds}}));
+    co_await typist.see("44");
+    const VirtualScreen during = screen();
+    EXPECT_TRUE(during.shows("nothing comes back")) << during.text();
+    EXPECT_FALSE(during.shows("22")) << during.text();
+    person->tell(session::statement_of("stop-found"));
+    co_await typist.see("confirmed now");
+    const VirtualScreen after = screen();
+    EXPECT_FALSE(after.shows("nothing comes back")) << after.text();
+    EXPECT_FALSE(after.shows("44")) << after.text();
+  });
+}
+
 TEST_F(LiveScreen, ShowsThatItWaitsAndForWhat) {
   person->tell(session::statement_of("saving-restarts"));
   play([&]() -> Task<void> { co_return; },
@@ -311,10 +330,10 @@ TEST_F(EarlyAnswer, IsNothingThatCameBeforeAHandCould) {
 
 Screen full_screen(const craft::Frame& frame) {
   Screen screen;
-  screen.title = "bench " + frame.name;
-  screen.phases = {"find", "plan", "write", "check", "save"};
-  screen.phase = 1;
-  screen.where = "motor 3 of 4";
+  screen.header.title = "bench " + frame.name;
+  screen.header.phases = {"find", "plan", "write", "check", "save"};
+  screen.header.phase = 1;
+  screen.header.where = "motor 3 of 4";
   screen.folded = {{"frame        quad-x"}, {"props        in"}, {"battery      yes"}};
   screen.question =
       "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";

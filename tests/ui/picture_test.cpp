@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <map>
+#include <sstream>
+#include <string>
 
 #include "canvas.hpp"
 
@@ -81,6 +83,35 @@ TEST(Pictures, AreThereForEveryFrameAtEightyAndSixtyColumns) {
     for (const int columns : {80, 60}) {
       for (const Picture& picture : all_pictures(frame, style_of(true, columns))) {
         EXPECT_FALSE(picture.empty()) << frame.name << " at " << columns;
+      }
+    }
+  }
+}
+
+// The row in which it stands as a word of its own; -1: in none.
+int row_of(const Picture& picture, const std::string& word) {
+  for (std::size_t row = 0; row < picture.lines.size(); ++row) {
+    std::istringstream words(text_of(Picture{{picture.lines[row]}}));
+    for (std::string each; words >> each;) {
+      if (each == word) return static_cast<int>(row);
+    }
+  }
+  return -1;
+}
+
+// A defect found: hex-plus stood with its rear arms a row apart.
+TEST(Pictures, HaveMirrorImagesInOneRow) {
+  for (const craft::Frame& frame : craft::frames()) {
+    for (int rows = 0; rows <= 24; ++rows) {
+      Style style = style_of(true, 80);
+      style.rows = rows;
+      const Picture picture = asking_picture(frame, ArmKeys(frame, NoseSide::away), style);
+      for (const craft::Place& place : frame.places) {
+        const std::size_t left = place.arm.find("left");
+        if (left == std::string::npos) continue;
+        std::string mirrored = place.arm;
+        mirrored.replace(left, 4, "right");
+        EXPECT_EQ(row_of(picture, place.arm), row_of(picture, mirrored)) << text_of(picture);
       }
     }
   }

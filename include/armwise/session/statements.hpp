@@ -95,8 +95,8 @@ struct TableOfStatements {
       // bench: the controller, and what was found.
       {"controller", Level::info, "Controller: {who}."},
       {"controller-nameless", Level::info, "The controller answers, but doesn't say what it is."},
-      {"backing-up", Level::info, "Settings: backing up."},
-      {"configuration-saved", Level::info, "Settings: backed up ({lines} lines)."},
+      {"backing-up", Level::info, "Backing up the settings."},
+      {"configuration-saved", Level::info, "Settings backed up."},
       {"configuration-unsaved", Level::warn,
        "This profile can't print the whole configuration: only what armwise changes can be put back."},
       {"settings-unsteady", Level::warn,
