@@ -161,12 +161,11 @@ Task<bool> answers_after_a_key(Teaching& t) {
 Task<void> wake_console(Teaching& t) {
   co_await wait_for_silence(t);
   bool answers = co_await try_line_endings(t), may_answer = true;
+  if (!answers) answers = co_await answers_after_a_key(t);
   for (int attempt = 0; attempt + 1 < most_knocks && !answers && may_answer; ++attempt) {
     may_answer = co_await ask_for_the_way_in(t);
     if (may_answer) answers = co_await try_line_endings(t);
   }
-  // Nobody knows a word that gets in: then something may run there.
-  if (!answers) answers = co_await answers_after_a_key(t);
   if (!answers) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
                 "Check the port, then try again");
@@ -177,12 +176,22 @@ Task<void> wake_console(Teaching& t) {
   co_await t.talk.ear.raw(nothing, very_late_answer);
 }
 
+// Bytes may be lost or changed on the way: where the words are not answered alike, they are said until the
+// same is heard twice.
 Task<std::vector<teach::Exchange>> speak_nonsense(Teaching& t) {
   std::vector<teach::Exchange> exchanges;
-  for (const std::string& word : nonsense()) {
-    const Ear::Heard heard = co_await t.talk.ear.say(word);
-    t.talk.heard_besides(heard.reply.lines);
-    exchanges.push_back({word, heard.received});
+  std::optional<teach::ListenedTo> before;
+  for (int round = 0; round < most_knocks; ++round) {
+    exchanges.clear();
+    for (const std::string& word : nonsense()) {
+      const Ear::Heard heard = co_await t.talk.ear.say(word);
+      t.talk.heard_besides(heard.reply.lines);
+      exchanges.push_back({word, heard.received});
+    }
+    const teach::ListenedTo found = teach::listened_to(exchanges);
+    const bool again = before && before->prompt == found.prompt && before->refusals == found.refusals;
+    if (found.alike || again) break;
+    before = found;
   }
   co_return exchanges;
 }
@@ -270,8 +279,8 @@ Task<void> learn_barrier(Teaching& t) {
       t.person.tell("word-not-back");
       continue;
     }
-    t.draft.profile.open.barrier =
-        console::Query{{{send.learned()->front(), ""}}, {back.learned()->front()}, std::nullopt, " ", {}};
+    t.draft.profile.open.barrier = console::Query::reading({back.learned()->front()});
+    t.draft.profile.open.barrier->steps.push_back({send.learned()->front(), {}});
     co_return;
   }
 }

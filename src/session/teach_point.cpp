@@ -94,7 +94,7 @@ Task<teach::Lines> ask_each_motor(Teaching& t, const Said& said, const teach::Po
   steps = t.talk.steps_of(*lesson.learned(), said);
   for (std::size_t i = 1; i < most_motors_pointed && (code = teach::next_code(*code)); ++i) {
     values["motor"] = *code;
-    const Said next = co_await t.talk.say_again(steps, values);
+    const Said next = co_await t.talk.ask_again(steps, values);
     if (next.refused || next.closed || next.lines.empty()) break;
     all.insert(all.end(), next.lines.begin(), next.lines.end());
   }

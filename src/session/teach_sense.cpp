@@ -11,8 +11,6 @@ namespace {
 
 using console::Values;
 
-// Five readings while somebody holds a craft still.
-constexpr Duration latest_for_sense{500};
 constexpr std::size_t most_sense_ways = 3;
 
 }  // namespace
@@ -22,10 +20,6 @@ Task<void> learn_sense(Teaching& t) {
   const auto said =
       co_await learn_question(t, "sense", "Type the command that shows the accelerometer's readings");
   if (!said) co_return;
-  if (t.talk.ear.slowest > latest_for_sense) {
-    leave_out_sense(t, "sense-too-late");
-    co_return;
-  }
   const std::vector<std::string> names{"x", "y", "z"};
   console::SenseAbility sense;
   sense.read.steps = t.talk.steps_of(*said);
@@ -52,14 +46,15 @@ Task<void> learn_sense(Teaching& t) {
 
 std::optional<teach::Numbers> SenseWays::numbers_in(const teach::Lines& lines, console::Query& read) {
   all_.push_back(lines);
-  while (!ways_.empty()) {
-    read.lines = ways_.front().lines;
-    const bool all = std::all_of(all_.begin(), all_.end(), [&](const teach::Lines& each) {
-      return teach::numbers_read(read, each).has_value();
-    });
-    if (all) break;
-    ways_.erase(ways_.begin());
-  }
+  const auto fits = std::find_if(ways_.begin(), ways_.end(), [&](const teach::NumbersReading& way) {
+    read.lines = way.lines;
+    return std::all_of(all_.begin(), all_.end(),
+                       [&](const teach::Lines& each) { return teach::numbers_read(read, each).has_value(); });
+  });
+  ways_.erase(ways_.begin(), fits == ways_.end() ? ways_.begin() : fits);
+  // What no way reads was garbled.
+  if (fits == ways_.end()) all_.pop_back();
+  read.lines = ways_.front().lines;
   return teach::numbers_read(read, lines);
 }
 

@@ -1,6 +1,7 @@
 #include "armwise/teach/listening.hpp"
 
 #include <algorithm>
+#include <functional>
 #include <map>
 
 #include "armwise/base/fault.hpp"
@@ -178,11 +179,14 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
       const auto back = parsed((result.glued_echo ? "{word} " : "") + as_literal(line.substr(0, at)) +
                                "{word}" + as_literal(line.substr(at + word.size())));
       if (!back || back->match("w")) continue;
-      result.barrier = console::Query{{{send, ""}}, {*back}, std::nullopt, " ", {}};
+      result.barrier = console::Query::reading({*back});
+      result.barrier->steps.push_back({send, {}});
       break;
     }
   }
   result.prompt = common_end(prompts);
+  result.alike = result.refusals.size() < 2 &&
+                 std::adjacent_find(prompts.begin(), prompts.end(), std::not_equal_to<>()) == prompts.end();
   return result;
 }
 

@@ -251,7 +251,7 @@ std::size_t rows_told_apart(const Query& query, const Lines& reply) {
 }
 
 std::size_t rows_told_apart(const Template& like, const Lines& reply) {
-  return rows_told_apart(Query{{}, {like}, std::nullopt, " ", {}}, reply);
+  return rows_told_apart(Query::reading({like}), reply);
 }
 
 // Text only where it must be: what differs from row to row is none.

@@ -929,7 +929,7 @@ TEST(Teach, AStopThatIsLostIsSaidAgainWhereOnlyThePromptAnswersIt) {
     console::Profile known = fixture_profile(dialect);
     known.spin->stop_all.confirms.reset();
     Lesson lesson(known, {}, plain_craft(*craft::frame_named("quad-x")),
-                  {practice::Mischief::swallow_stop, 2});  // the first is that which is tried
+                  {practice::Mischief::swallow_stop, 4});  // the first three are tried
     lesson.run();
     ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << dialect << lesson.story();
     EXPECT_FALSE(lesson.result->profile.spin->stop_all.confirms) << dialect;
@@ -1541,7 +1541,7 @@ TEST(TeachMount, ABoardThatMovesMeanwhileIsMeasuredAgain) {
   Lesson lesson(turned_readings("tarn"));
   int readings = 0;
   lesson.mangle = [&](std::string bytes) {
-    if (bytes.find("feels ") == std::string::npos || ++readings < 14 || readings > 17) return bytes;
+    if (bytes.find("feels ") == std::string::npos || ++readings < 15 || readings > 18) return bytes;
     return replaced(std::move(bytes), "z -", "z ");
   };
   lesson.run();

@@ -248,6 +248,7 @@ struct TableOfStatements {
       {"line-end-unclear", Level::info, "How its lines end isn't clear yet. That takes a little longer."},
       {"console-found", Level::info,
        "Console found: prompt {prompt}, lines end with {line_end}, echo {echo}, errors {errors}."},
+      {"way-out-wait", Level::info, "Leaving a bracket open, to see whether it asks on and what gets out."},
       {"way-out-found", Level::info,
        "An open bracket or quote makes it ask on. {way} gets out of that, and goes before each stop."},
       {"prompt-changes", Level::info, "The prompt changes: we know it by \"{prompt}\" from now on."},
@@ -324,9 +325,6 @@ struct TableOfStatements {
        "out."},
       {"trial-mount-refused", Level::warn, "The console didn't take that mount."},
       {"trial-mount-skipped", Level::warn, "We don't test how the mount changes the readings."},
-      {"sense-too-late", Level::warn,
-       "It answers too late to measure poses, so the readings are left out: you'll say how the board is "
-       "mounted."},
       {"sense-unreadable", Level::warn, "The readings can't be read any more: they're left out."},
       {"sense-before-restart", Level::warn,
        "Before a restart, nobody sees whether the readings follow the mount: they're left out."},
