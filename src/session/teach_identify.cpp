@@ -39,7 +39,7 @@ Task<std::vector<console::Template>> point_at_identity(Teaching& t, teach::Lines
     if (words.empty()) break;
     std::vector<Choice> choices;
     for (std::size_t i = 0; i < words.size(); ++i) {
-      const std::string word = words[i].line.substr(words[i].at.begin, words[i].at.end - words[i].at.begin);
+      const std::string word = words[i].at.of(words[i].line);
       choices.push_back({std::to_string(i + 1), word + " (in \"" + words[i].line + "\")"});
     }
     choices.push_back(words::none_of_these());

@@ -161,11 +161,12 @@ Task<bool> answers_after_a_key(Teaching& t) {
 Task<void> wake_console(Teaching& t) {
   co_await wait_for_silence(t);
   bool answers = co_await try_line_endings(t), may_answer = true;
-  if (!answers) answers = co_await answers_after_a_key(t);
   for (int attempt = 0; attempt + 1 < most_knocks && !answers && may_answer; ++attempt) {
     may_answer = co_await ask_for_the_way_in(t);
     if (may_answer) answers = co_await try_line_endings(t);
   }
+  // Nobody knows a word that gets in: then something may run there.
+  if (!answers) answers = co_await answers_after_a_key(t);
   if (!answers) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
                 "Check the port, then try again");

@@ -290,8 +290,7 @@ Task<std::map<std::string, craft::YawPitchRoll>> learn_own_mount_list(Teaching& 
     codes.clear();
     std::string table;
     std::vector<std::string> words;
-    for (const teach::Span& word : teach::words_of(told))
-      words.push_back(told.substr(word.begin, word.end - word.begin));
+    for (const teach::Span& word : teach::words_of(told)) words.push_back(word.of(told));
     bool all = words.size() % 4 == 0;
     for (std::size_t i = 0; all && i < words.size(); i += 4) {
       const auto is_angle = [&](std::size_t k) {

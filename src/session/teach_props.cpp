@@ -177,7 +177,7 @@ namespace {
 std::string turn_question_proposed(Draft& draft, const std::string& motor) {
   const console::Steps& list = draft.profile.map->list.steps;
   const auto in_map = teach::turn_readings(draft.map_lines(), draft.motor_codes(), draft.pin_names(), 1);
-  if (list.size() == 1 && !in_map.empty() && in_map.front().codes.size() == 2)
+  if (list.size() == 1 && !in_map.empty() && !in_map.front().doubtful && in_map.front().codes.size() == 2)
     return list.front().send.format({{"motor", motor}});
   const auto readings = teach::turn_readings(draft.listing().lines, draft.motor_codes(), draft.pin_names());
   if (readings.empty() || readings.front().doubtful) return {};

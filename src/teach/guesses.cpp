@@ -83,22 +83,25 @@ std::string verb_and_line(const MapSpeech& map, const Shown& shown) {
   const std::string value = text_of(shown.now, shown.value);
   const std::string key = shown.key.empty() ? value : text_of(shown.now, shown.key);
   const std::string line = shown.value.empty() ? shown.line : words_that_show(shown.line, key, value);
-  const bool is_named = line.size() > value.size() + (shown.key.empty() ? 0 : key.size() + 1);
+  const bool is_named = shown.value.empty()
+                            ? !shown.like.pieces().front().blank
+                            : line.size() > value.size() + (shown.key.empty() ? 0 : key.size() + 1);
   return is_named ? order.substr(0, order.size() - example.size()) + line + map.then : std::string();
 }
 
-// The numbers as they stand there, without the words before and behind them.
+// The numbers as they stand there, without the words before, between and behind them.
 std::string numbers_shown(const Shown& shown) {
-  std::string all, text;
-  bool words = false;
-  for (const auto& piece : shown.like.pieces()) {
-    if (piece.blank) {
-      all += (all.empty() ? "" : text) + text_of(shown.now, piece.text);
-      text.clear();
-    } else {
-      words = words || (!all.empty() && std::any_of(piece.text.begin(), piece.text.end(), is_letter));
-      text += piece.text;
-    }
+  const std::vector<console::Piece>& pieces = shown.like.pieces();
+  const auto is_words = [](const console::Piece& piece) {
+    return !piece.blank && std::any_of(piece.text.begin(), piece.text.end(), is_letter);
+  };
+  const std::size_t front = pieces.front().blank ? 0 : pieces.front().text.size();
+  const std::size_t back = pieces.back().blank ? 0 : pieces.back().text.size();
+  if (pieces.size() < 3 || std::none_of(pieces.begin() + 1, pieces.end() - 1, is_words))
+    return shown.line.substr(front, shown.line.size() - front - back);
+  std::string all;
+  for (const console::Piece& piece : pieces) {
+    if (piece.blank) all += (all.empty() ? "" : " ") + text_of(shown.now, piece.text);
   }
   return all;
 }

@@ -325,6 +325,9 @@ struct TableOfStatements {
        "out."},
       {"trial-mount-refused", Level::warn, "The console didn't take that mount."},
       {"trial-mount-skipped", Level::warn, "We don't test how the mount changes the readings."},
+      {"sense-too-late", Level::warn,
+       "It answers too late to measure poses, so the readings are left out: you'll say how the board is "
+       "mounted."},
       {"sense-unreadable", Level::warn, "The readings can't be read any more: they're left out."},
       {"sense-before-restart", Level::warn,
        "Before a restart, nobody sees whether the readings follow the mount: they're left out."},
