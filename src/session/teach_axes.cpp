@@ -77,11 +77,10 @@ Task<std::optional<Hold>> hold_so(Teaching& t, SenseWays& ways, std::size_t way,
     co_await t.person.put(question);
     Hold hold;
     if (!trial) {
-      const teach::Lines lines = co_await t.talk.read(t.draft.profile.sense->read);
-      const auto numbers = ways.numbers_in(lines, t.draft.profile.sense->read);
+      hold.lines = co_await t.talk.read(t.draft.profile.sense->read);
+      const auto numbers = ways.numbers_in(hold.lines, t.draft.profile.sense->read);
       if (!numbers) co_return std::nullopt;
       hold.unturned = *numbers;
-      hold.lines = lines;
       co_return hold;
     }
     const HeldUnderTrial held = co_await hold_under_trial(t, ways, *trial, hold);

@@ -17,7 +17,9 @@ using teach::Typed;
 
 constexpr Duration restart_time{20000};
 constexpr std::size_t most_steps = 12, most_menu_lines = 24;
-constexpr int most_motors_asked = 12;
+constexpr int most_motors_asked = 12, most_times_asked = 5;
+// A longer one hardly comes twice the same over a bad line.
+constexpr std::size_t longest_whole_answer = 60;
 
 // A question on the way that has other words each time is known by the end that they share.
 void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
@@ -81,7 +83,6 @@ void Dialogue::take_as_top(const std::string& prompt) {
   person_.tell("prompt-changes", {{"prompt", end}});
 }
 
-// A question on the way may have other words the next time: then it is known by its end.
 void Dialogue::follow_inner_prompts(const console::Steps& steps, const Said& said) {
   for (std::size_t i = 0; i < std::min(steps.size(), said.prompts.size()); ++i) {
     const std::string &first = steps[i].prompt, &now = said.prompts[i];
@@ -103,6 +104,12 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     if (said.closed) break;
     const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
+    // What lists the commands or says who it is asks nothing: then the prompt has changed.
+    if ((id == "help" || id == "identify") &&
+        !trimmed(teach::common_end({top_prompt_, heard.reply.prompt})).empty()) {
+      take_as_top(heard.reply.prompt);
+      continue;
+    }
     // Whoever is to choose from a menu has to see it.
     for (std::size_t shown = 0; shown < heard.reply.lines.size() && shown < most_menu_lines; ++shown)
       person_.tell("menu-line", {{"line", heard.reply.lines[shown]}});
@@ -196,9 +203,43 @@ Task<Said> Dialogue::say_for_each(const console::Steps& steps, Values values) {
   co_return all;
 }
 
+Task<Said> Dialogue::ask(Typed typed, std::string id) {
+  Said first = co_await say(std::move(typed), std::move(id));
+  const console::Steps steps = steps_of(first);
+  const Values none;
+  co_return co_await until_it_came_twice(std::move(first), steps, none);
+}
+
+Task<Said> Dialogue::ask_again(const console::Steps& steps, const Values& values) {
+  Said first = co_await say_again(steps, values);
+  co_return co_await until_it_came_twice(std::move(first), steps, values);
+}
+
+// Of a long answer, the lines that came twice; of one that is another each time (readings, a clock), the
+// last.
+Task<Said> Dialogue::until_it_came_twice(Said first, console::Steps steps, Values values) {
+  std::vector<Said> all{std::move(first)};
+  while (!all.back().closed && all.size() < most_times_asked) {
+    Said next = co_await say_again(steps, values);
+    if (next.closed) co_return next;
+    if (all.front().lines.size() > longest_whole_answer && next.lines.size() > longest_whole_answer) {
+      std::erase_if(next.lines, [&](const std::string& line) {
+        return std::find(all.front().lines.begin(), all.front().lines.end(), line) == all.front().lines.end();
+      });
+      co_return next;
+    }
+    const auto same = std::find_if(all.begin(), all.end(), [&](const Said& each) {
+      return each.refused == next.refused && each.lines == next.lines;
+    });
+    if (same != all.end()) co_return next;
+    all.push_back(std::move(next));
+  }
+  co_return all.back();
+}
+
 Task<teach::Lines> Dialogue::read(const console::Query& query) {
   const Values none;
-  const Said said = co_await say_again(query.steps, none);
+  const Said said = co_await ask_again(query.steps, none);
   co_return said.lines;
 }
 
@@ -229,6 +270,7 @@ console::Steps Dialogue::steps_of(const teach::Reading& reading, const Said& sai
 
 Task<void> Dialogue::reopen() {
   ear.close();
+  person_.tell_wait("restarting", restart_time);
   const Instant last = clock_.now() + restart_time;
   std::unique_ptr<console::Line> line = co_await plug_.reopen(restart_time);
   ear.take(std::move(line));

@@ -26,11 +26,17 @@ class Dialogue {
   // Sends the steps one by one. Where the console then asks for more, so is the person.
   Task<Said> say(teach::Typed typed, std::string id);
   Task<Said> say_again(const console::Steps& steps, const console::Values& values);
+  // Questions, which change nothing. Bytes may be lost or changed on the way: an answer counts once it has
+  // come twice.
+  Task<Said> ask(teach::Typed typed, std::string id);
+  Task<Said> ask_again(const console::Steps& steps, const console::Values& values);
   Task<teach::Lines> read(const console::Query& query);
   // What changes something.
   Task<Said> set_to(console::Steps steps, console::Values values, const MayWrite& permit);
   Task<Said> say_agreed(const WritePermit& agreed, std::string id);
 
+  // A question on the way may have other words the next time: then it is known by its end.
+  void follow_inner_prompts(const console::Steps& steps, const Said& said);
   // One more step of `said`, as it was heard.
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard);
   bool is_refusal(const teach::Lines& lines) const;
@@ -54,10 +60,10 @@ class Dialogue {
  private:
   Task<void> enter_console();
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
+  Task<Said> until_it_came_twice(Said first, console::Steps steps, console::Values values);
   void follow_prompt(const std::string& prompt);
   void take_as_top(const std::string& prompt);
   void take_off_end(teach::Lines& lines) const;
-  void follow_inner_prompts(const console::Steps& steps, const Said& said);
 
   console::Plug& plug_;
   Clock& clock_;

@@ -106,9 +106,43 @@ std::string Draft::usual_word(const std::string& word) const {
 std::optional<teach::MapSpeech> Draft::map_speech() const {
   if (!profile.map || !profile.map->put) return std::nullopt;
   const console::Steps &list = profile.map->list.steps, &put = profile.map->put->steps;
-  if (list.size() != 1 || put.size() != 1 || is_asked_of_each(list)) return std::nullopt;
-  return teach::MapSpeech{list.front().send.format({}), put.front().send,
+  const std::vector<Values> there = map_rows();
+  if (list.size() != 1 || there.empty()) return std::nullopt;
+  teach::MapSpeech speech{list.front().send.format(there.front()), put.front().send,
                           profile.map->rules.kept == solve::MapKept::per_pin};
+  speech.now = there.front();
+  const teach::Lines shown = map_lines();
+  const auto row = std::find_if(shown.begin(), shown.end(), [&](const std::string& line) {
+    return teach::values_read(profile.map->list, {line}) == speech.now;
+  });
+  if (row != shown.end()) speech.row = *row;
+  for (std::size_t i = 1; i < put.size(); ++i) {
+    // A menu cannot be guessed.
+    if (put[i].send != console::Template::literal(put[i].send.format(speech.now))) return std::nullopt;
+    speech.then += " ; " + put[i].send.format({});
+  }
+  return speech;
+}
+
+// As the map was shown.
+teach::Lines Draft::map_lines() const {
+  for (const AsFound& found : as_found) {
+    if (profile.map && found.read == profile.map->list) return found.lines;
+  }
+  return {};
+}
+
+// The command that shows these lines of the configuration, as the map's shows its own.
+std::string Draft::question_proposed(const teach::Lines& others) const {
+  const auto speech = map_speech();
+  if (!speech) return {};
+  teach::Lines shown = map_lines();
+  std::erase_if(shown, [&](const std::string& line) {
+    return teach::rows_read(profile.map->list, {line}, false).empty();
+  });
+  // Of the one that was asked for.
+  if (is_asked_of_each(profile.map->list.steps)) shown = {speech->row};
+  return teach::question_like(speech->list, shown, others);
 }
 
 const teach::Listing& Draft::listing() {
@@ -123,12 +157,18 @@ const teach::Listing& Draft::listing() {
 // What the setting's command may be, by what shows it.
 std::string Draft::set_proposal(const Said& said, const console::Query& query, const Values& now,
                                 const std::string& key, const std::string& value) const {
-  // A menu cannot be guessed.
-  if (profile.map && profile.map->put && profile.map->put->steps.size() > 1) return {};
+  const auto speech = map_speech();
+  if (profile.map && profile.map->put && !speech) return {};
   for (const std::string& line : console::rows_of(query.rows, said.lines)) {
     for (const console::Template& like : query.lines) {
       const auto read = like.match(line);
-      const bool is_it = read && (query.item || *read == now ||
+      Values set;
+      for (const console::Piece& piece : like.pieces()) {
+        const auto wanted = piece.blank ? now.find(piece.text) : now.end();
+        if (wanted != now.end()) set.insert(*wanted);
+      }
+      const bool all = value.empty() && read && read->size() == set.size();
+      const bool is_it = read && (query.item || *read == now || all ||
                                   (query.steps.front().send.has(key) && read->at(value) == now.at(value)));
       if (!is_it) continue;
       teach::Shown shown;
@@ -137,10 +177,11 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
       shown.asked_each = !key.empty() && query.steps.front().send.has(key);
       shown.line = line;
       shown.like = like;
-      shown.now = now;
+      shown.now = value.empty() ? set : now;
+      if (value.empty()) shown.line = like.format(set);
       shown.key = key;
       shown.value = value;
-      return teach::set_like(map_speech(), shown);
+      return teach::set_like(speech, shown);
     }
   }
   return {};
@@ -200,6 +241,17 @@ std::optional<console::Template> plain_confirmation_of(const Said& said) {
   if (said.lines.size() != 1 || !teach::numbers_in(said.lines.front()).empty()) return std::nullopt;
   const Values none;
   return confirmation_of(said, none);
+}
+
+void forget_unless_confirmed(console::Command& command, const Said& said, const Values& values) {
+  const bool again = std::any_of(said.lines.begin(), said.lines.end(), [&](const std::string& line) {
+    const auto read = command.confirms ? command.confirms->match(line) : std::nullopt;
+    return read && std::all_of(read->begin(), read->end(), [&](const auto& entry) {
+             const auto sent = values.find(entry.first);
+             return sent == values.end() || lower_case(sent->second) == lower_case(entry.second);
+           });
+  });
+  if (!again) command.confirms.reset();
 }
 
 }  // namespace armwise::session

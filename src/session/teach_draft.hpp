@@ -54,7 +54,10 @@ struct Draft {
   std::optional<teach::MapSpeech> map_speech() const;
   std::string whole_configuration_typed() const;
   // A usual word, begun as all commands of this console begin; none where they are no words.
+  teach::Lines map_lines() const;
+  std::string question_proposed(const teach::Lines& others) const;
   std::string usual_word(const std::string& word) const;
+  // `value`: the blank that is set; empty: all of `now`.
   std::string set_proposal(const Said& said, const console::Query& query, const console::Values& now,
                            const std::string& key, const std::string& value) const;
 };
@@ -68,5 +71,7 @@ bool is_asked_of_each(const console::Steps& steps);
 std::optional<console::Template> confirmation_of(const Said& said, const console::Values& values);
 std::optional<console::Template> confirmation_among(const Said& said, const console::Values& values);
 std::optional<console::Template> plain_confirmation_of(const Said& said);
+// Words that do not come again, with the values that were sent this time, confirm nothing.
+void forget_unless_confirmed(console::Command& command, const Said& said, const console::Values& values);
 
 }  // namespace armwise::session

@@ -36,7 +36,7 @@ Task<std::vector<console::Template>> point_at_identity(Teaching& t, teach::Lines
     std::vector<Choice> choices;
     for (std::size_t i = 0; i < words.size(); ++i) {
       const std::string& line = lines[words[i].line];
-      const std::string word = line.substr(words[i].begin, words[i].end - words[i].begin);
+      const std::string word = teach::Span{words[i].begin, words[i].end}.of(line);
       choices.push_back({std::to_string(i + 1), word + " (in \"" + line + "\")", {}, words[i]});
     }
     const std::string asked = name == "serial" ? "serial number" : name;

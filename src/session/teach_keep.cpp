@@ -1,7 +1,9 @@
 // Lessons: when a setting takes effect, how settings are made to last, the restart, and how to leave.
 #include <algorithm>
 
+#include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
+#include "armwise/teach/axes.hpp"
 #include "teach_lessons.hpp"
 
 namespace armwise::session {
@@ -34,6 +36,7 @@ Task<bool> may_be_kept(Teaching& t) {
   const bool all_the_same = co_await t.person.confirm(
       "try-change", changed + " has changed since the start, by a command that you typed. Save it anyway?");
   if (!all_the_same) t.person.tell("saving-left-out");
+  if (all_the_same) t.draft.as_found.clear();
   co_return all_the_same;
 }
 
@@ -74,6 +77,7 @@ Task<void> learn_restart(Teaching& t, console::KeepAbility& keep) {
   } while (is_taught_already(t, agreed->lines()));
   const Said said = co_await t.talk.say_agreed(*agreed, "restarts");
   bool went = said.closed;
+  if (!went) t.person.tell_wait("watching-for-restart", until_restart);
   if (!went) went = co_await t.talk.ear.goes_away(until_restart);
   bool restarted = went;
   // The port of a serial adapter stays: then only its start-up shows.
@@ -114,9 +118,13 @@ Task<void> learn_keep(Teaching& t) {
     }
   } while (said.refused);
   keep.keep.steps = t.talk.steps_of(said);
-  keep.keep.confirms = plain_confirmation_of(said);
   keep.restarts = said.closed;
+  if (!keep.restarts) t.person.tell_wait("watching-for-restart", until_restart);
   if (!keep.restarts) keep.restarts = co_await t.talk.ear.goes_away(until_restart);
+  const console::Values none;
+  if (!keep.restarts && !said.lines.empty()) said = co_await t.talk.ask_again(keep.keep.steps, none);
+  // Of one that closes the line, the restart says more.
+  if (!keep.restarts) keep.keep.confirms = plain_confirmation_of(said);
   if (keep.restarts) {
     t.person.tell("restarts-by-itself");
     co_await t.talk.reopen();
@@ -126,7 +134,39 @@ Task<void> learn_keep(Teaching& t) {
   t.draft.profile.keep = keep;
 }
 
+namespace {
+
+// A reader that was learned from a garbled answer would not read the next one.
+Task<void> read_all_once_more(Teaching& t) {
+  const console::Profile& known = t.draft.profile;
+  std::string wrong;
+  if (known.keep) wrong = co_await what_has_changed(t);
+  const auto check = [&](bool right, const char* what) {
+    if (!right) wrong += (wrong.empty() ? "" : " and ") + std::string(what);
+  };
+  if (known.identify) {
+    const teach::Lines lines = co_await t.talk.read(*known.identify);
+    check(std::all_of(known.identify->lines.begin(), known.identify->lines.end(),
+                      [&](const console::Template& like) {
+                        return std::any_of(lines.begin(), lines.end(),
+                                           [&](const std::string& line) { return like.match(line); });
+                      }),
+          "What says which board it is");
+  }
+  if (known.sense) {
+    const teach::Lines lines = co_await t.talk.read(known.sense->read);
+    check(teach::numbers_read(known.sense->read, lines).has_value(), "The accelerometer");
+  }
+  if (wrong.empty()) co_return;
+  throw Fault(FaultKind::bad_profile, wrong + " reads otherwise than when it was taught",
+              "Bytes may have been lost or changed on the way",
+              "Try another cable and another USB port, take it up again with --from and teach that anew");
+}
+
+}  // namespace
+
 Task<void> learn_leave(Teaching& t) {
+  co_await read_all_once_more(t);
   if (t.draft.profile.leave) co_return;
   std::string proposed = t.draft.usual_word("exit");
   while (true) {

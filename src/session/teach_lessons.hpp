@@ -76,8 +76,8 @@ struct Tried {
 // Changes, reads, puts back, reads again: what was read in between. Throws Fault(left_changed).
 Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed);
 // Sets the other value, reads it, puts the old one back, reads that. True where both were read.
-Task<bool> try_change(Teaching& t, const console::Command& set, const console::Query& query,
-                      console::Values now, console::Values other, std::string blank);
+Task<bool> try_change(Teaching& t, console::Command& set, const console::Query& query, console::Values now,
+                      console::Values other, std::string blank);
 // What is to be put back.
 Task<teach::Lines> read_as_it_is(Teaching& t, const console::Query& query, const console::Values& asked);
 // What was read once reads the same again, or a command that was typed has changed it.

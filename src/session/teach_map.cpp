@@ -150,8 +150,13 @@ Task<void> try_sharing(Teaching& t) {
   trial.back.push_back({{put, a}, {put, b}});
   trial.read = map.list;
   trial.before = before;
-  const Tried found = co_await tried(t, trial, *agreed);
-  const std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
+  Tried found = co_await tried(t, trial, *agreed);
+  std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
+  if (same_rows(rows, t.draft.rows)) {
+    // A command that was garbled on its way was refused for that.
+    found = co_await tried(t, trial, *agreed);
+    rows = teach::rows_read(map.list, found.read.lines, false);
+  }
   if (same_rows(rows, t.draft.rows)) {
     profile.map->rules.shared_meanwhile = false;
     t.person.tell("pin-refused");
@@ -173,16 +178,13 @@ Task<void> prove_assign(Teaching& t, const Learned& learned, const Values& first
   console::Command put = learned.command;
   for (const Values& row : t.draft.map_rows()) {
     if (row == first) continue;
-    const Said said = co_await t.talk.say_again(put.steps, row);
+    Said said = co_await t.talk.say_again(put.steps, row);
+    if (said.refused) said = co_await t.talk.say_again(put.steps, row);
     if (said.refused) {
       t.person.tell("command-left-out", {{"command", said.typed.back()}});
       co_return;
     }
-    // What confirms must read for this motor, too.
-    if (put.confirms) {
-      const auto read_back = said.lines.size() == 1 ? put.confirms->match(said.lines.front()) : std::nullopt;
-      if (!read_back || read_back->at("motor") != row.at("motor")) put.confirms.reset();
-    }
+    forget_unless_confirmed(put, said, row);
     break;
   }
   co_await require_as_before(t);

@@ -76,6 +76,17 @@ std::string mount_question_proposed(Draft& draft) {
     if (!name.empty() && !known && std::find(unused.begin(), unused.end(), name) == unused.end())
       unused.push_back(name);
   }
+  if (found) {
+    teach::Lines rows;
+    for (const std::string& line : draft.listing().lines) {
+      const auto& likes = there.front().lines;
+      if (std::any_of(likes.begin(), likes.end(),
+                      [&](const auto& like) { return like.match(line).has_value(); }))
+        rows.push_back(line);
+    }
+    const std::string like_the_map = draft.question_proposed(rows);
+    if (!like_the_map.empty()) return like_the_map;
+  }
   if (found && !draft.listing().cut) {
     // "seat 0 0 0": this console's commands are words, so its own may be the question.
     for (const std::string& line : draft.listing().lines) {
@@ -163,7 +174,6 @@ Task<void> learn_other_angles(Teaching& t, console::MountAbility& mount, const c
     std::string proposed;
     for (const console::Step& step : yaw.steps) {
       const std::string like = teach::with_name(step.send.source(), "yaw", name);
-      if (like == step.send.source()) proposed.clear();
       proposed += (proposed.empty() ? "" : " ; ") + console::Template::parse(like).format(as_now);
     }
     WantedCommand wanted;
@@ -174,7 +184,7 @@ Task<void> learn_other_angles(Teaching& t, console::MountAbility& mount, const c
     wanted.must = {name};
     wanted.choices = {as_now};
     for (const char* other : {"7", "13"}) wanted.unsent.push_back({{name, other}});
-    const auto learned = co_await learn_command(t, wanted);
+    auto learned = co_await learn_command(t, wanted);
     if (!learned) break;
     Values other = before;
     other[name] = number_text(mount.per_degree * 20, mount.decimals);
@@ -192,16 +202,18 @@ Task<void> learn_other_angles(Teaching& t, console::MountAbility& mount, const c
 
 // Asks for the command until it is read in one way; what it sets is put back.
 Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said& said) {
+  const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
+  std::string proposed = t.draft.set_proposal(said, mount.read, angles, "", "");
   while (true) {
-    const Values angles{{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}};
     const auto agreed = co_await t.person.ask_to_send(
         "set-yaw",
         "Type the command that sets the mount to yaw 10, pitch 20 and roll 30 degrees, as this console "
         "counts"
         " (where it takes them one by one: yaw only). It is sent, and put back after",
-        angles);
+        angles, proposed);
     if (!agreed) co_return;
     const Typed* typed = &agreed->lines();
+    if (in_a_row(*typed) == proposed) proposed.clear();
     const auto unit = teach::angle_unit(*typed, trial_degrees);
     if (!unit) {
       t.person.tell("not-in-it",
@@ -231,7 +243,9 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
       continue;
     }
     const auto fits = mount_as_set(found.read.lines, values);
-    if (!fits) {
+    // What was read once with a byte lost or changed reads nothing else.
+    if (!fits ||
+        teach::values_read(console::Query::reading(fits->lines), said.lines).size() < values.size()) {
       t.person.tell("not-as-set", {{"value", in_a_row(*typed)}});
       co_return;
     }
@@ -275,8 +289,7 @@ Task<std::map<std::string, craft::YawPitchRoll>> learn_own_mount_list(Teaching& 
     codes.clear();
     std::string table;
     std::vector<std::string> words;
-    for (const teach::Span& word : teach::words_of(told))
-      words.push_back(told.substr(word.begin, word.end - word.begin));
+    for (const teach::Span& word : teach::words_of(told)) words.push_back(word.of(told));
     bool all = words.size() % 4 == 0;
     for (std::size_t i = 0; all && i < words.size(); i += 4) {
       const auto is_angle = [&](std::size_t k) {

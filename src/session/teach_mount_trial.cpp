@@ -26,12 +26,16 @@ constexpr Degrees held_still{5};
 constexpr Duration quick{150};
 constexpr std::size_t many_readings = 4;
 
-Numbers average(const std::vector<Numbers>& all) {
-  Numbers sum{};
-  for (const Numbers& each : all) {
-    for (std::size_t k = 0; k < sum.size(); ++k) sum.at(k) += each.at(k) / static_cast<double>(all.size());
+// One that was garbled on its way does not count.
+Numbers middle_of(const std::vector<Numbers>& all) {
+  Numbers middle{};
+  for (std::size_t k = 0; k < middle.size(); ++k) {
+    std::vector<double> each;
+    for (const Numbers& numbers : all) each.push_back(numbers.at(k));
+    std::nth_element(each.begin(), each.begin() + static_cast<std::ptrdiff_t>(each.size() / 2), each.end());
+    middle.at(k) = each[each.size() / 2];
   }
-  return sum;
+  return middle;
 }
 
 Values trial_values(double per_degree, int decimals) {
@@ -128,15 +132,15 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
 namespace {
 
 // Absent where one cannot be read. The first may still be from before, where a console smooths its readings.
-std::optional<Numbers> average_reading(console::Query& read, SenseWays& ways,
-                                       const std::vector<Said>& readings) {
+std::optional<Numbers> middle_reading(console::Query& read, SenseWays& ways,
+                                      const std::vector<Said>& readings) {
   std::vector<Numbers> all;
   for (std::size_t i = readings.size() > 1 ? 1 : 0; i < readings.size(); ++i) {
     const auto numbers = ways.numbers_in(readings[i].lines, read);
-    if (!numbers) return std::nullopt;
-    all.push_back(*numbers);
+    if (numbers) all.push_back(*numbers);
   }
-  return average(all);
+  if (all.empty()) return std::nullopt;
+  return middle_of(all);
 }
 
 }  // namespace
@@ -166,7 +170,7 @@ Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountT
     const auto first = at + static_cast<std::ptrdiff_t>(writes->size());
     const auto end = first + static_cast<std::ptrdiff_t>(readings);
     const bool refused = std::any_of(at, end, [](const Said& said) { return said.refused; });
-    read.push_back(refused ? std::nullopt : average_reading(t.draft.profile.sense->read, ways, {first, end}));
+    read.push_back(refused ? std::nullopt : middle_reading(t.draft.profile.sense->read, ways, {first, end}));
     at = end;
   }
   if (!read.front() || !read[1] || !read.back()) co_return HeldUnderTrial::not_possible;

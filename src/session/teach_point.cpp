@@ -17,10 +17,6 @@ using Known = std::vector<std::pair<std::string, std::vector<std::string>>>;
 
 constexpr std::size_t most_lines_shown = 60, most_motors_pointed = 8;
 
-std::string part_of(const std::string& line, const teach::Span& span) {
-  return line.substr(span.begin, span.end - span.begin);
-}
-
 std::string pointed_in_words(const std::string& blank) {
   return blank == "motor"  ? "the motor"
          : blank == "pin"  ? "its pin"
@@ -32,7 +28,7 @@ std::string pointed_in_words(const std::string& blank) {
 std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, const teach::Pointed& in) {
   std::vector<teach::Span> all;
   for (const teach::Part& part : teach::parts_of(in.line)) {
-    const std::string text = lower_case(part_of(in.line, part.span));
+    const std::string text = lower_case(part.span.of(in.line));
     const bool is_one = std::any_of(words.begin(), words.end(),
                                     [&](const std::string& word) { return lower_case(word) == text; });
     const bool taken = std::any_of(in.at.begin(), in.at.end(), [&](const auto& other) {
@@ -70,7 +66,7 @@ Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, st
     choices.reserve(parts.size() + 1);
     for (const teach::Part& part : parts)
       choices.push_back({part.key,
-                         part_of(pointed.line, part.span),
+                         part.span.of(pointed.line),
                          {},
                          PlaceInText{number - 1, part.span.begin, part.span.end}});
     const std::string key = co_await t.person.point(
@@ -87,14 +83,14 @@ Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, st
 Task<teach::Lines> ask_each_motor(Teaching& t, const Said& said, const teach::Pointed& first,
                                   console::Steps& steps) {
   teach::CommandLesson lesson({"motor"});
-  std::optional<std::string> code = part_of(first.line, first.at.at("motor"));
+  std::optional<std::string> code = first.at.at("motor").of(first.line);
   Values values{{"motor", *code}};
   teach::Lines all = said.lines;
   if (lesson.add(said.typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) co_return all;
   steps = t.talk.steps_of(*lesson.learned(), said);
   for (std::size_t i = 1; i < most_motors_pointed && (code = teach::next_code(*code)); ++i) {
     values["motor"] = *code;
-    const Said next = co_await t.talk.say_again(steps, values);
+    const Said next = co_await t.talk.ask_again(steps, values);
     if (next.refused || next.closed || next.lines.empty()) break;
     all.insert(all.end(), next.lines.begin(), next.lines.end());
   }

@@ -52,7 +52,7 @@ Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply,
                                                               shown + "\"). Is that the prop direction?");
     if (right) {
       value = readings[*usual].value;
-      co_return console::Query{{}, {readings[*usual].line}, std::nullopt, " ", {}};
+      co_return console::Query::reading({readings[*usual].line});
     }
   }
   std::vector<Choice> choices;
@@ -65,9 +65,7 @@ Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply,
   const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
   if (number < 1 || number > readings.size()) co_return std::nullopt;
   value = readings[number - 1].value;
-  console::Query query;
-  query.lines.push_back(readings[number - 1].line);
-  co_return query;
+  co_return console::Query::reading({readings[number - 1].line});
 }
 
 namespace {
@@ -96,7 +94,7 @@ Task<std::optional<console::Command>> learn_set_word(Teaching& t, std::string id
   wanted.must = {blank};
   wanted.choices = {now_values};
   wanted.unsent = {other_values};
-  const auto learned = co_await learn_command(t, wanted);
+  auto learned = co_await learn_command(t, wanted);
   if (!learned) co_return std::nullopt;
   const bool works = co_await try_change(t, learned->command, read, now_values, other_values, blank);
   if (!works) co_return std::nullopt;
@@ -110,6 +108,7 @@ Task<std::optional<Said>> ask_for_props(Teaching& t) {
   std::string proposed, text = "Type the command that shows the prop direction";
   if (!there.empty()) {
     proposed = teach::named_in(t.draft.listing(), there.front());
+    if (proposed.empty()) proposed = t.draft.question_proposed(there);
     if (proposed.empty() && !t.draft.listing().cut) proposed = t.draft.whole_configuration_typed();
     text += "; the whole configuration says \"" + there.front() + "\"";
   }
@@ -151,6 +150,9 @@ Task<void> learn_props(Teaching& t) {
   if (!query) co_return;
   query->steps = t.talk.steps_of(*said);
   read_in_question(t, *query, now);
+  const Values none;
+  teach::Lines as_found = said->lines;
+  if (query->steps.size() > 1) as_found = co_await read_as_it_is(t, *query, none);
   const std::vector<Choice> schemes{{"in", "props in"}, {"out", "props out"}};
   const std::string scheme =
       co_await t.person.choose("props-now", "What does \"" + now + "\" mean?", schemes);
@@ -162,7 +164,7 @@ Task<void> learn_props(Teaching& t) {
   profile.codes.props_out = is_in ? other : now;
   console::PropsAbility props;
   props.read = *query;
-  t.draft.as_found.push_back({"The prop direction", props.read, {{"props", now}}, said->lines});
+  t.draft.as_found.push_back({"The prop direction", props.read, {{"props", now}}, as_found});
   props.set = co_await learn_set_word(t, is_in ? "props-in-command" : "props-out-command", *said, props.read,
                                       "props", now, other);
   profile.props = props;
@@ -170,8 +172,13 @@ Task<void> learn_props(Teaching& t) {
 
 namespace {
 
-// The command whose answer stands in the whole configuration, or that configuration itself.
+// The map's, where it shows them, too; the command whose answer stands in the whole configuration, or that
+// configuration itself.
 std::string turn_question_proposed(Draft& draft, const std::string& motor) {
+  const console::Steps& list = draft.profile.map->list.steps;
+  const auto in_map = teach::turn_readings(draft.map_lines(), draft.motor_codes(), draft.pin_names(), 1);
+  if (list.size() == 1 && !in_map.empty() && !in_map.front().doubtful && in_map.front().codes.size() == 2)
+    return list.front().send.format({{"motor", motor}});
   const auto readings = teach::turn_readings(draft.listing().lines, draft.motor_codes(), draft.pin_names());
   if (readings.empty() || readings.front().doubtful) return {};
   const console::Query& query = readings.front().list;
@@ -188,6 +195,10 @@ std::string turn_question_proposed(Draft& draft, const std::string& motor) {
     // Several answers to one command: it is asked of each motor.
     return name + speech->put.source().substr(blank - 1, 1) + motor;
   }
+  teach::Lines rows = draft.listing().lines;
+  std::erase_if(rows, [&](const std::string& line) { return !query.lines.front().match(line); });
+  const std::string like_the_map = draft.question_proposed(rows);
+  if (!like_the_map.empty()) return like_the_map;
   return draft.listing().cut ? std::string() : draft.whole_configuration_typed();
 }
 
@@ -205,7 +216,7 @@ Task<std::vector<teach::TurnReading>> turns_one_by_one(Teaching& t, const Said& 
   teach::Lines all;
   for (const std::string& code : t.draft.motor_codes()) {
     const Values values{{"motor", code}};
-    const Said answer = co_await t.talk.say_again(steps, values);
+    const Said answer = co_await t.talk.ask_again(steps, values);
     each.push_back(answer.lines);
     all.insert(all.end(), answer.lines.begin(), answer.lines.end());
   }
@@ -284,7 +295,7 @@ Task<void> learn_set_turn(Teaching& t, console::TurnAbility& turn, const teach::
   if (out_of_all) {
     shown = *t.draft.configuration;
   } else {
-    shown = co_await t.talk.say_again(turn.read.steps, now_values);
+    shown = co_await t.talk.ask_again(turn.read.steps, now_values);
   }
   t.draft.as_found.push_back({"The turn of " + key + " " + row.at(key), turn.read, now_values, shown.lines});
   WantedCommand wanted;
@@ -301,7 +312,7 @@ Task<void> learn_set_turn(Teaching& t, console::TurnAbility& turn, const teach::
   wanted.choices.assign(reading.rows.rbegin(), reading.rows.rend());
   std::iter_swap(wanted.choices.begin(), std::find(wanted.choices.begin(), wanted.choices.end(), row));
   wanted.unsent = {other_values};
-  const auto learned = co_await learn_command(t, wanted);
+  auto learned = co_await learn_command(t, wanted);
   if (!learned) co_return;
   const bool works = co_await try_change(t, learned->command, turn.read, now_values, other_values, "turn");
   if (works) turn.set = console::Command{learned->command.steps, learned->command.confirms};

@@ -283,6 +283,8 @@ Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::stri
   for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
   const Motors before = t.motors;
   const Said said = co_await spin_once(t, reading, values, odd_answers, permit);
+  t.talk.follow_inner_prompts(t.draft.profile.spin->spin.steps, said);
+  if (!said.lines.empty()) forget_unless_confirmed(t.draft.profile.spin->spin, said, values);
   if (said.refused || said.suspended || !said.otherwise.empty()) co_return;
   const std::vector<Choice> choices{{"same", "the same motor as just before, and no other"},
                                     {"other", "another one, or another one as well"},

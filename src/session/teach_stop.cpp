@@ -126,13 +126,7 @@ Task<bool> take_stop_of_each(Teaching& t, teach::Reading reading) {
   if (tried.empty()) co_return false;
   const auto& [code, said] = tried.back();
   console::Command one{t.talk.steps_of(reading, said), confirmation_of(said, {{"motor", code}})};
-  // Words that not every motor's stop is answered with tell nothing.
-  const bool alike = std::all_of(tried.begin(), tried.end(), [&](const auto& each) {
-    if (!one.confirms || each.second.lines.size() != 1) return false;
-    const auto read = one.confirms->match(each.second.lines.front());
-    return read && t.draft.profile.same(read->at("motor"), each.first);
-  });
-  if (!alike) one.confirms.reset();
+  for (const auto& [each, answer] : tried) forget_unless_confirmed(one, answer, {{"motor", each}});
   spin.stop = one;
   t.draft.profile.spin = spin;
   t.person.tell("stops-each", {{"motors", std::to_string(tried.size())}});
@@ -186,7 +180,9 @@ Task<void> learn_stop(Teaching& t) {
     }
     console::SpinAbility spin;
     spin.stop_all.steps = t.talk.steps_of(said);
-    spin.stop_all.confirms = plain_confirmation_of(said);
+    const Values none;
+    const Said again = co_await t.talk.ask_again(spin.stop_all.steps, none);
+    spin.stop_all.confirms = plain_confirmation_of(again);
     profile.spin = spin;
     co_return;
   }

@@ -16,7 +16,7 @@ namespace {
 using console::Values;
 
 constexpr Duration late_answer{500}, longest_late{4000};
-constexpr int most_menus = 5, most_reads = 5;
+constexpr int most_menus = 5, most_reads = 5, most_tries = 2;
 
 std::vector<Values> rows_in_order(const console::Query& query, const teach::Lines& lines) {
   std::vector<Values> rows = teach::rows_read(query, lines, false);
@@ -135,7 +135,7 @@ Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed) {
       found.all.push_back(found.change);
       if (found.change.closed) break;
     }
-    if (!found.change.closed) found.read = co_await t.talk.say_again(trial.read.steps, trial.asked);
+    if (!found.change.closed) found.read = co_await t.talk.ask_again(trial.read.steps, trial.asked);
     if (trial.meanwhile && !found.change.closed && !found.change.refused) co_await trial.meanwhile();
   } catch (...) {
     trouble = std::current_exception();
@@ -148,7 +148,7 @@ Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed) {
       if (unrest) co_await come_to_rest(t);
       for (std::size_t way = 0; way < trial.back.size() && !as_before; ++way) {
         for (const auto& [steps, values] : trial.back[way]) co_await t.talk.set_to(steps, values, undo);
-        const Said after = co_await t.talk.say_again(trial.read.steps, trial.asked);
+        const Said after = co_await t.talk.ask_again(trial.read.steps, trial.asked);
         as_before = !after.closed && reads_alike(trial.read, trial.before, after.lines);
       }
     } catch (...) {
@@ -183,7 +183,7 @@ Task<teach::Lines> read_as_it_is(Teaching& t, const console::Query& query, const
 }
 
 // Sets the other value, reads it, puts the old one back, reads that. True where both were read.
-Task<bool> try_change(Teaching& t, const console::Command& set, const console::Query& query, Values now,
+Task<bool> try_change(Teaching& t, console::Command& set, const console::Query& query, Values now,
                       Values other, std::string blank) {
   Trial trial;
   trial.what = "The " + setting_in_words(blank);
@@ -202,8 +202,12 @@ Task<bool> try_change(Teaching& t, const console::Command& set, const console::Q
   trial.read = query;
   trial.asked = now;
   trial.before = before;
-  const Tried found = co_await tried(t, trial, *agreed);
-  const bool was_set = reads_as(query, found.read.lines, other);
+  bool was_set = false;
+  for (int attempt = 0; attempt < most_tries && !was_set; ++attempt) {
+    const Tried found = co_await tried(t, trial, *agreed);
+    was_set = reads_as(query, found.read.lines, other);
+    if (was_set) forget_unless_confirmed(set, found.change, other);
+  }
   if (!was_set) {
     t.person.tell("not-as-set", {{"value", other.at(blank)}});
   }

@@ -14,7 +14,7 @@ namespace {
 constexpr const char* nonsense_word = "qzvckw";
 constexpr std::array openers{"qzvakw (", "qzvakw \""};
 constexpr const char* closers = ")\"";
-constexpr Duration until_silence{1200};
+constexpr Duration until_silence{1200}, longest_way_out{15000};
 
 // `woken`: what got out of what was found there. Else an empty line first, since nobody knows what a key
 // does.
@@ -65,6 +65,7 @@ Task<bool> is_way_out(Teaching& t, std::string way) {
 Task<void> learn_way_out(Teaching& t) {
   const std::optional<std::string> woken = t.draft.profile.open.abandon;
   if (!t.talk.has_prompt() && t.draft.profile.refusals.empty()) co_return;
+  t.person.tell_wait("way-out-wait", longest_way_out);
   for (const std::string& way : ways_out(woken)) {
     bool anything_open = false, out = true;
     for (std::size_t i = 0; i < openers.size() && out; ++i) {

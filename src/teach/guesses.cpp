@@ -52,6 +52,60 @@ std::size_t common_start(std::string_view a, std::string_view b) {
   return length;
 }
 
+// The line's words up to one that holds the first value, and the one that holds the last.
+std::string words_that_show(const std::string& line, const std::string& first, const std::string& last) {
+  std::vector<std::string> words;
+  std::size_t from = std::string::npos, to = std::string::npos;
+  for (const Token& token : tokens_of(line)) {
+    const bool goes_on = !words.empty() && token.text != " " && words.back() != " ";
+    if (goes_on) words.back() += token.text;
+    if (!goes_on) words.push_back(token.text);
+  }
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (from == std::string::npos && words[i].find(first) != std::string::npos) from = i;
+    if (words[i].find(last) != std::string::npos) to = i;
+  }
+  if (from == std::string::npos || to == std::string::npos) return {};
+  if (from > to) std::swap(from, to);
+  std::string text;
+  for (std::size_t i = 0; i <= from; ++i) text += words[i];
+  return from == to ? text : text + " " + words[to];
+}
+
+// "set motor=3 pad=P4" is a verb and what "motor=3 pad=P4 limit=9" shows: so are its like, where a name
+// stands in the line.
+std::string verb_and_line(const MapSpeech& map, const Shown& shown) {
+  const std::string order = map.row.empty() ? std::string() : map.put.format(map.now);
+  const std::string motor = text_of(map.now, "motor"), pin = text_of(map.now, "pin");
+  const std::string example = words_that_show(map.row, motor, pin);
+  const bool named = example != motor + " " + pin && example != pin + " " + motor;
+  if (example.empty() || !named || !order.ends_with(example)) return {};
+  const std::string value = text_of(shown.now, shown.value);
+  const std::string key = shown.key.empty() ? value : text_of(shown.now, shown.key);
+  const std::string line = shown.value.empty() ? shown.line : words_that_show(shown.line, key, value);
+  const bool is_named = shown.value.empty()
+                            ? !shown.like.pieces().front().blank
+                            : line.size() > value.size() + (shown.key.empty() ? 0 : key.size() + 1);
+  return is_named ? order.substr(0, order.size() - example.size()) + line + map.then : std::string();
+}
+
+// The numbers as they stand there, without the words before, between and behind them.
+std::string numbers_shown(const Shown& shown) {
+  const std::vector<console::Piece>& pieces = shown.like.pieces();
+  const auto is_words = [](const console::Piece& piece) {
+    return !piece.blank && std::any_of(piece.text.begin(), piece.text.end(), is_letter);
+  };
+  const std::size_t front = pieces.front().blank ? 0 : pieces.front().text.size();
+  const std::size_t back = pieces.back().blank ? 0 : pieces.back().text.size();
+  if (pieces.size() < 3 || std::none_of(pieces.begin() + 1, pieces.end() - 1, is_words))
+    return shown.line.substr(front, shown.line.size() - front - back);
+  std::string all;
+  for (const console::Piece& piece : pieces) {
+    if (piece.blank) all += (all.empty() ? "" : " ") + text_of(shown.now, piece.text);
+  }
+  return all;
+}
+
 // "show map" and "set map 1 P1" make of "show turns" "set turns 1 cw".
 std::string by_other_verb(const MapSpeech& map, const Parts& parts, const Shown& shown) {
   const std::size_t from = map.list.find(' '), to = parts.head.find(' ');
@@ -67,12 +121,28 @@ std::string by_other_verb(const MapSpeech& map, const Parts& parts, const Shown&
   return start + text_of(shown.now, shown.key) + parts.between + value + parts.end;
 }
 
+// "dir(4)" and "pin(4, "P1")": "dir(4, -1)".
+std::string with_argument(const Parts& parts, const Shown& shown, const std::string& value, bool call) {
+  const bool quoted = shown.line.find_first_of("\"'") != std::string::npos;
+  std::string start = shown.read, between = parts.between, end = parts.end;
+  if (call) start.pop_back();
+  const bool is_first = call && start.ends_with('(');
+  while (!between.empty() && (between[0] == ']' || (is_first && (between[0] == ',' || between[0] == ' '))))
+    between.erase(0, 1);
+  for (std::string* text : {&between, &end}) {
+    if (!quoted) std::erase_if(*text, [](char c) { return c == '"' || c == '\''; });
+  }
+  return start + between + value + end;
+}
+
 // As the map's listing is to the map's command, so is this listing to the command that is sought.
 std::string by_analogy(const MapSpeech& map, const Shown& shown) {
   const auto parts = parts_in_speech(map);
   if (!parts || shown.read.empty()) return {};
-  const std::string value = text_of(shown.now, shown.value);
-  if (shown.asked_each) return shown.read + parts->between + value + parts->end;
+  const std::string value = shown.value.empty() ? numbers_shown(shown) : text_of(shown.now, shown.value);
+  const bool call = shown.read.ends_with(')') && parts->end.find(')') != std::string::npos;
+  if (shown.asked_each || call || parts->between.find(']') == 0)
+    return with_argument(*parts, shown, value, call);
   std::string other_verb = by_other_verb(map, *parts, shown);
   if (!other_verb.empty()) return other_verb;
   const std::size_t common = common_start(map.list, parts->head);
@@ -211,15 +281,45 @@ std::string named_as_asked(const Shown& shown) {
 }  // namespace
 
 std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
+  const auto parts = map ? parts_in_speech(*map) : std::nullopt;
+  std::string found = map ? verb_and_line(*map, shown) : std::string();
+  if (!found.empty() || (map && !map->then.empty())) return found;
   if (shown.line.find('=') != std::string::npos && shown.like.match(shown.line) == shown.now)
     return shown.line;
-  std::string as_asked = named_as_asked(shown);
-  if (!as_asked.empty()) return as_asked;
-  if (map) {
-    std::string alike = by_analogy(*map, shown);
-    if (!alike.empty()) return alike;
+  found = named_as_asked(shown);
+  if (!found.empty()) return found + (parts ? parts->end : "");
+  if (map) found = by_analogy(*map, shown);
+  if (found.empty() && !shown.value.empty() && begins_with_a_verb(map)) found = as_order(shown);
+  // What shows it mostly sets it.
+  const bool is_word = !shown.read.empty() && std::all_of(shown.read.begin(), shown.read.end(), is_name_part);
+  if (found.empty() && is_word && shown.key.empty() && (!map || shown.read != map->list))
+    found = shown.read + " " + (shown.value.empty() ? numbers_shown(shown) : text_of(shown.now, shown.value));
+  return found;
+}
+
+namespace {
+
+std::string start_shared_by(const Lines& lines) {
+  std::string start = lines.empty() ? std::string() : lines.front();
+  for (const std::string& line : lines) start.resize(common_start(start, line));
+  return lines.size() > 1 ? start : start.substr(0, start.find(' '));
+}
+
+}  // namespace
+
+std::string question_like(const std::string& list, const Lines& rows, const Lines& others) {
+  std::string about = start_shared_by(rows), other = start_shared_by(others);
+  if (about.empty() || other.empty()) return {};
+  if (!list.ends_with(about) && !is_name_part(about.back()) &&
+      list.ends_with(about.substr(0, about.size() - 1))) {
+    // What stands before that sign.
+    const std::size_t sign = other.rfind(about.back());
+    if (sign == std::string::npos || sign == 0) return {};
+    about.pop_back();
+    other.resize(sign);
   }
-  return begins_with_a_verb(map) ? as_order(shown) : std::string();
+  if (!list.ends_with(about) || about == list) return {};
+  return list.substr(0, list.size() - about.size()) + other;
 }
 
 std::string free_like(const MapSpeech& map, const std::string& list_line, const std::string& nothing,

@@ -158,8 +158,8 @@ const std::vector<Hint>& hints() {
                                      {"props-in-command", Topic::props, {"props"}},
                                      {"props-out-command", Topic::props, {"props"}},
                                      {"read-turn", Topic::turn, {}},
-                                     {"set-turn-cw", Topic::turn, {"motor", "turn"}},
-                                     {"set-turn-ccw", Topic::turn, {"motor", "turn"}},
+                                     {"set-turn-cw", Topic::turn, {"key", "turn"}},
+                                     {"set-turn-ccw", Topic::turn, {"key", "turn"}},
                                      {"read-mount", Topic::mount, {}},
                                      {"set-yaw", Topic::mount, {"yaw", "pitch", "roll"}},
                                      {"sense", Topic::sense, {}},
@@ -315,6 +315,10 @@ std::string hinted(const std::vector<HelpLine>& help, const std::string& ability
   const auto hint =
       std::find_if(hints().begin(), hints().end(), [&](const Hint& each) { return each.ability == ability; });
   if (hint == hints().end()) return {};
+  std::vector<std::string> blanks = hint->blanks;
+  // A direction is kept by motor or by pin.
+  std::replace(blanks.begin(), blanks.end(), std::string("key"),
+               std::string(values.contains("pin") ? "pin" : "motor"));
   std::string best;
   int most = 0;
   for (const HelpLine& line : help) {
@@ -322,8 +326,8 @@ std::string hinted(const std::vector<HelpLine>& help, const std::string& ability
     if (topic_of(usage, line.about) != hint->topic) continue;
     const int points = points_of(hint->topic, usage, line.about);
     if (points <= most) continue;
-    auto text = filled(line, hint->blanks, values, false);
-    if (!text) text = filled(line, hint->blanks, values, true);
+    auto text = filled(line, blanks, values, false);
+    if (!text) text = filled(line, blanks, values, true);
     if (!text || text->empty()) continue;
     best = *text;
     most = points;

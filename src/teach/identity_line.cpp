@@ -1,10 +1,8 @@
 #include <algorithm>
 #include <map>
-#include <set>
 
 #include "armwise/base/text.hpp"
-#include "armwise/teach/reply_table.hpp"
-#include "number_line.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "words.hpp"
 
 namespace armwise::teach {
@@ -31,41 +29,37 @@ std::string named_by(const std::string& word) {
 }  // namespace
 
 std::optional<console::Template> identity_line(const std::string& line) {
-  const Tokens tokens = tokens_of(line);
-  BlankPlaces places;
-  std::set<std::string> used;
-  std::string name;
+  const std::vector<Span> words = words_of(line);
+  std::vector<std::string> texts;
+  for (const Span& word : words) texts.push_back(word.of(line));
+  Pointed pointed{line, {}};
+  std::vector<bool> taken(words.size());
   const auto take = [&](std::size_t at, const std::string& blank) {
-    if (used.insert(blank).second) places[at] = blank;
+    taken[at] = taken[at] || pointed.at.emplace(blank, words[at]).second;
   };
-  std::vector<std::size_t> words;
-  for (std::size_t i = 0; i < tokens.size(); ++i) {
-    if (!tokens[i].word) continue;
-    words.push_back(i);
-    const std::string next = named_by(tokens[i].text);
-    if (looks_like_version(tokens[i].text)) {
+  std::string name;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (looks_like_version(texts[i])) {
       take(i, "version");
     } else if (!name.empty()) {
       take(i, name);
     }
-    name = places.contains(i) ? std::string() : next;
+    name = taken[i] ? std::string() : named_by(texts[i]);
   }
   // Without a word of its own, the firmware's name stands before its version and the board's before that.
-  for (std::size_t k = 0; k < words.size(); ++k) {
-    const auto place = places.find(words[k]);
-    if (place == places.end() || place->second != "version") continue;
-    const auto free = [&](std::size_t w) {
-      return !places.contains(words[w]) && named_by(tokens[words[w]].text).empty();
-    };
-    if (k >= 1 && free(k - 1)) take(words[k - 1], "firmware");
-    if (k >= 2 && free(k - 2)) take(words[k - 2], "board");
-    if (k >= 3 && used.contains("firmware") && !used.contains("board") && free(k - 3))
-      take(words[k - 3], "board");
-    if (k + 1 < words.size() && free(k + 1)) take(words[k + 1], "serial");
-    break;
+  const auto version = pointed.at.find("version");
+  if (version != pointed.at.end()) {
+    const auto k =
+        static_cast<std::size_t>(std::find(words.begin(), words.end(), version->second) - words.begin());
+    const auto free = [&](std::size_t w) { return !taken[w] && named_by(texts[w]).empty(); };
+    if (k >= 1 && free(k - 1)) take(k - 1, "firmware");
+    if (k >= 2 && free(k - 2)) take(k - 2, "board");
+    if (k >= 3 && pointed.at.contains("firmware") && !pointed.at.contains("board") && free(k - 3))
+      take(k - 3, "board");
+    if (k + 1 < words.size() && free(k + 1)) take(k + 1, "serial");
   }
-  if (places.empty()) return std::nullopt;
-  const auto like = line_with(tokens, places);
+  if (pointed.at.empty()) return std::nullopt;
+  const auto like = line_of_its_own(pointed);
   return like && like->match(line) ? like : std::nullopt;
 }
 

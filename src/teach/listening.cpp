@@ -1,9 +1,9 @@
 #include "armwise/teach/listening.hpp"
 
 #include <algorithm>
+#include <functional>
 #include <map>
 
-#include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/screen_lines.hpp"
 #include "sites.hpp"
@@ -13,18 +13,6 @@ namespace armwise::teach {
 namespace {
 
 using console::Template;
-
-bool has_letter(std::string_view text) {
-  return std::any_of(text.begin(), text.end(), is_letter);
-}
-
-std::optional<Template> parsed(const std::string& source) {
-  try {
-    return Template::parse(source);
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
-}
 
 std::size_t common_start_length(std::string_view a, std::string_view b) {
   const std::size_t most = std::min(a.size(), b.size());
@@ -73,25 +61,26 @@ std::optional<Template> refusal_like(const Lines& answer, std::string_view word)
   if (line.front() == '{' || line.front() == '[') {
     const std::size_t comma = line.find(',');
     if (comma == std::string::npos || comma > at) return std::nullopt;
-    return parsed(as_literal(line.substr(0, comma + 1)) + "{rest}");
+    return template_of(as_literal(line.substr(0, comma + 1)) + "{rest}");
   }
   const std::string mark = line.substr(0, line.find(' '));
   const bool is_mark = std::any_of(mark.begin(), mark.end(), [](char c) { return !is_letter_or_digit(c); });
-  if (is_mark && mark.size() < line.size() && mark.size() <= at) return parsed(as_literal(mark) + " {rest}");
+  if (is_mark && mark.size() < line.size() && mark.size() <= at)
+    return template_of(as_literal(mark) + " {rest}");
   if (at != std::string::npos) {
     const std::string before = line.substr(0, at);
-    if (has_letter(before)) return parsed(as_literal(before) + "{rest}");
+    if (has_letter(before)) return template_of(as_literal(before) + "{rest}");
     const std::string after = line.substr(at + word.size());
-    if (has_letter(after)) return parsed("{skip}" + as_literal(after));
+    if (has_letter(after)) return template_of("{skip}" + as_literal(after));
     // A mark behind what was sent: "qzv 1 ?".
     const bool only_a_mark = !trimmed(after).empty() && line.ends_with(after) &&
                              std::none_of(after.begin(), after.end(), is_digit);
-    return only_a_mark ? parsed("{skip:text}" + as_literal(after)) : std::nullopt;
+    return only_a_mark ? template_of("{skip:text}" + as_literal(after)) : std::nullopt;
   }
   // A mark at the end of its first words: "not possible: taken".
   const std::size_t colon = line.find(": ");
-  if (colon != std::string::npos) return parsed(as_literal(line.substr(0, colon + 1)) + " {rest}");
-  return has_letter(line) ? parsed(as_literal(line)) : std::nullopt;
+  if (colon != std::string::npos) return template_of(as_literal(line.substr(0, colon + 1)) + " {rest}");
+  return has_letter(line) ? template_of(as_literal(line)) : std::nullopt;
 }
 
 std::string common_end(const std::vector<std::string>& texts) {
@@ -128,12 +117,12 @@ std::optional<Template> reply_end_of(const std::vector<Lines>& replies) {
   while (!start.empty() && is_letter_or_digit(start.back())) start.pop_back();
   const bool has_sign =
       std::any_of(start.begin(), start.end(), [](char c) { return !is_letter_or_digit(c) && c != ' '; });
-  if (has_sign) return parsed(as_literal(start) + "{rest}");
+  if (has_sign) return template_of(as_literal(start) + "{rest}");
   // Of refusals it may be another.
   const auto usual = std::max_element(ends.begin(), ends.end(),
                                       [](const auto& a, const auto& b) { return a.second < b.second; });
   if (usual == ends.end() || usual->second < 4 || 2 * usual->second < count) return std::nullopt;
-  return parsed("{skip:text} " + as_literal(usual->first));
+  return template_of("{skip:text} " + as_literal(usual->first));
 }
 
 // Its answer on the line of its echo: what was sent stands there twice.
@@ -175,14 +164,17 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
     for (const std::string& line : heard.lines) {
       const std::size_t at = line.find(word);
       if (at == std::string::npos || line == word || line.find(word, at + 1) != std::string::npos) continue;
-      const auto back = parsed((result.glued_echo ? "{word} " : "") + as_literal(line.substr(0, at)) +
-                               "{word}" + as_literal(line.substr(at + word.size())));
+      const auto back = template_of((result.glued_echo ? "{word} " : "") + as_literal(line.substr(0, at)) +
+                                    "{word}" + as_literal(line.substr(at + word.size())));
       if (!back || back->match("w")) continue;
-      result.barrier = console::Query{{{send, ""}}, {*back}, std::nullopt, " ", {}};
+      result.barrier = console::Query::reading({*back});
+      result.barrier->steps.push_back({send, {}});
       break;
     }
   }
   result.prompt = common_end(prompts);
+  result.alike = result.refusals.size() < 2 &&
+                 std::adjacent_find(prompts.begin(), prompts.end(), std::not_equal_to<>()) == prompts.end();
   return result;
 }
 

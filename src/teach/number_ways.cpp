@@ -21,10 +21,6 @@ bool is_hex(std::string_view text) {
   });
 }
 
-bool has_letter_in(std::string_view text) {
-  return std::any_of(text.begin(), text.end(), is_letter);
-}
-
 std::string with_usual_minus(std::string text) {
   if (text.starts_with(far_minus)) text.replace(0, far_minus.size(), "-");
   return text;
@@ -33,7 +29,7 @@ std::string with_usual_minus(std::string text) {
 NumbersOfALine words_that_are_numbers(const std::string& line) {
   NumbersOfALine found;
   for (const Span& word : words_of(line)) {
-    const std::string text = with_usual_minus(line.substr(word.begin, word.end - word.begin));
+    const std::string text = with_usual_minus(word.of(line));
     if (is_number(text)) found.push_back({word, text, ""});
   }
   return found;
@@ -44,7 +40,7 @@ NumbersOfALine with_decimal_comma(const std::string& line) {
   NumbersOfALine found;
   bool any = false;
   for (const Span& word : words_of(line, ";:=()[]{}<>|\"'")) {
-    std::string text = with_usual_minus(line.substr(word.begin, word.end - word.begin));
+    std::string text = with_usual_minus(word.of(line));
     const auto commas = std::count(text.begin(), text.end(), ',');
     if (commas > 1 || text.find('.') != std::string::npos) return {};
     std::replace(text.begin(), text.end(), ',', '.');
@@ -75,7 +71,7 @@ NumbersOfALine in_base_16(const std::string& line) {
     all.push_back({word, word != whole});
     ++widths[word.end - word.begin];
     marked = marked || word != whole;
-    letters = letters || (has_letter_in(text()) && std::any_of(text().begin(), text().end(), is_digit));
+    letters = letters || (has_letter(text()) && std::any_of(text().begin(), text().end(), is_digit));
     small = small || std::any_of(text().begin(), text().end(), [](char c) { return c >= 'a' && c <= 'f'; });
   }
   if (all.empty()) return {};
@@ -90,7 +86,7 @@ NumbersOfALine in_base_16(const std::string& line) {
   NumbersOfALine found;
   for (const Hex& each : all) {
     if (marked ? !each.marked : fixed && each.digits.end - each.digits.begin != usual->first) continue;
-    const std::string text = line.substr(each.digits.begin, each.digits.end - each.digits.begin);
+    const std::string text = each.digits.of(line);
     // Whether it is below zero, the blank's name decides.
     const auto read = console::Template::parse("{x:" + notation + "}").match(text);
     if (read) found.push_back({each.digits, read->at("x"), notation});
@@ -118,7 +114,7 @@ NumbersOfALine touched_by_others(const std::string& line) {
     for (const std::string_view sign : {std::string_view("-"), std::string_view("+"), far_minus}) {
       if (std::string_view(line).substr(0, number.begin).ends_with(sign)) number.begin -= sign.size();
     }
-    const std::string text = line.substr(number.begin, number.end - number.begin);
+    const std::string text = number.of(line);
     found.push_back({number, with_usual_minus(text), ""});
   }
   return found;
@@ -130,9 +126,8 @@ std::vector<std::vector<NumberAt>> number_ways(const std::string& line) {
   std::vector<NumbersOfALine> ways;
   const NumbersOfALine words = words_that_are_numbers(line), hex = in_base_16(line);
   // Letters among the digits say so; zeros in front do not.
-  const bool surely_hex = std::any_of(hex.begin(), hex.end(), [&](const NumberAt& number) {
-    return has_letter_in(std::string_view(line).substr(number.at.begin, number.at.end - number.at.begin));
-  });
+  const bool surely_hex = std::any_of(hex.begin(), hex.end(),
+                                      [&](const NumberAt& number) { return has_letter(number.at.of(line)); });
   if (surely_hex) ways.push_back(hex);
   ways.push_back(with_decimal_comma(line));
   ways.push_back(words);

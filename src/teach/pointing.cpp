@@ -6,7 +6,6 @@
 #include <map>
 #include <set>
 
-#include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/guesses.hpp"
 #include "sites.hpp"
@@ -141,7 +140,7 @@ class LineMaker {
   // What another row may have in the place of this: letters and digits in a row are one name.
   void anything_like(const std::string& word) {
     for (const Span& atom : atoms_of(word, {0, word.size()})) {
-      const std::string part = word.substr(atom.begin, atom.end - atom.begin);
+      const std::string part = atom.of(word);
       const bool goes_on =
           atom.begin > 0 && is_letter_or_digit(part.front()) && is_letter_or_digit(word[atom.begin - 1]);
       if (!goes_on) bits_.push_back({{}, "skip", {}});
@@ -228,15 +227,6 @@ class LineMaker {
   std::vector<Bit> bits_;
 };
 
-std::optional<Template> parsed_source(const std::string& source) {
-  try {
-    if (source.empty()) return std::nullopt;
-    return Template::parse(source);
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
-}
-
 // How many rows it reads; none where two are about the same motor and the same pin.
 std::size_t rows_told_apart(const Query& query, const Lines& reply) {
   const std::vector<console::Values> rows = rows_read(query, reply, false);
@@ -251,13 +241,13 @@ std::size_t rows_told_apart(const Query& query, const Lines& reply) {
 }
 
 std::size_t rows_told_apart(const Template& like, const Lines& reply) {
-  return rows_told_apart(Query{{}, {like}, std::nullopt, " ", {}}, reply);
+  return rows_told_apart(Query::reading({like}), reply);
 }
 
 // Text only where it must be: what differs from row to row is none.
 std::optional<Template> line_like(const Pointed& example, const Lines& reply, Between between) {
   std::string source = LineMaker(example, {true, true, between}).line();
-  auto best = parsed_source(source);
+  auto best = template_of(source);
   std::size_t most = best ? rows_told_apart(*best, reply) : 0;
   for (const Taken taken :
        {Taken{true, false, between}, Taken{false, true, between}, Taken{false, false, between}}) {
@@ -265,7 +255,7 @@ std::optional<Template> line_like(const Pointed& example, const Lines& reply, Be
     std::string made = LineMaker(example, taken).line();
     if (made == source) continue;
     source = std::move(made);
-    const auto other = parsed_source(source);
+    const auto other = template_of(source);
     const std::size_t rows = other ? rows_told_apart(*other, reply) : 0;
     if (rows <= most && best) continue;
     best = other;
@@ -273,7 +263,7 @@ std::optional<Template> line_like(const Pointed& example, const Lines& reply, Be
   }
   if (!best || !best->match(example.line)) return std::nullopt;
   // The last row of a reply may have its end behind it.
-  auto longer = parsed_source(best->source() + " {rest}");
+  auto longer = template_of(best->source() + " {rest}");
   if (longer && rows_told_apart(*longer, reply) > most) return longer;
   return best;
 }
@@ -284,7 +274,7 @@ std::optional<Query> items_like(const Pointed& example, const Lines& reply, Betw
   std::vector<console::Values> items;
   // What stands before the first of them only may touch it, too.
   for (std::size_t before = LineMaker(example, {}).touching() + 1; before-- > 0;) {
-    const auto item = parsed_source(LineMaker(example, {true, true, between}).item(before));
+    const auto item = template_of(LineMaker(example, {true, true, between}).item(before));
     auto found = item ? item->match_all(example.line) : std::vector<console::Values>();
     if (found.size() <= std::max<std::size_t>(items.size(), 1)) continue;
     query.item = item;
@@ -298,7 +288,7 @@ std::optional<Query> items_like(const Pointed& example, const Lines& reply, Betw
   for (const Token& token : tokens_of(as_it_stands))
     before += token.word && may_vary(token.text) ? "{skip}" : as_literal(token.text);
   if (as_it_stands.ends_with(' ') && !before.ends_with(' ')) before += ' ';
-  const auto line = parsed_source(before + "{items}");
+  const auto line = template_of(before + "{items}");
   if (!line) return std::nullopt;
   query.lines.push_back(*line);
   // Some more on each of several lines: what stands before the first may be another one's own.
@@ -402,7 +392,7 @@ void point_in(std::vector<Pointed>& lines, const std::string& line, const std::s
 }
 
 std::optional<Template> line_of_its_own(const Pointed& example) {
-  return parsed_source(LineMaker(example, {true, true, Between::text}).line());
+  return template_of(LineMaker(example, {true, true, Between::text}).line());
 }
 
 std::optional<Query> query_like(const std::vector<Pointed>& examples, const Lines& reply, Between between) {
@@ -480,7 +470,7 @@ std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const L
   std::vector<std::string> pointed;
   for (const Pointed& example : examples) {
     const Span at = example.at.at("motor");
-    pointed.push_back(example.line.substr(at.begin, at.end - at.begin));
+    pointed.push_back(at.of(example.line));
   }
   std::set<std::string> there;
   for (const console::Values& row : reading.rows) {

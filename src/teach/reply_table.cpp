@@ -22,10 +22,6 @@ using console::Values;
 constexpr std::size_t near_lines = 12, most_of_a_table = 28, longest_laid_out = 60, most_maps_tried = 600,
                       longest_map_row = 400;
 
-std::string text_in(const std::string& line, const Span& span) {
-  return line.substr(span.begin, span.end - span.begin);
-}
-
 bool stand_apart(const Span& a, const Span& b) {
   return a.end <= b.begin || b.end <= a.begin;
 }
@@ -44,11 +40,11 @@ std::vector<Spot> places_in(const std::string& line) {
   std::size_t number = 0;
   for (const Span& word : words_of(line)) {
     ++number;
-    const std::string text = text_in(line, word);
+    const std::string text = word.of(line);
     for (const Part& part : parts_of(text)) {
       const Span at{word.begin + part.span.begin, word.begin + part.span.end};
       places.push_back(
-          {at, text_in(line, at), shape + std::to_string(number) + " " + part.key, number, at == word});
+          {at, at.of(line), shape + std::to_string(number) + " " + part.key, number, at == word});
     }
   }
   return places;
@@ -267,7 +263,7 @@ class MapFinder {
       };
       while (last + 1 < words.size() && gap(last) == gap(first)) ++last;
       std::vector<std::string> pins;
-      for (std::size_t i = first; i <= last; ++i) pins.push_back(text_in(line, words[i]));
+      for (std::size_t i = first; i <= last; ++i) pins.push_back(words[i].of(line));
       const std::string none = empty_word(pins).value_or("");
       std::set<std::string> builds;
       for (const std::string& pin : without(pins, none)) builds.insert(build_of(pin));

@@ -26,10 +26,6 @@ bool contains(const std::vector<std::string>& words, const std::string& word) {
                      [&](const std::string& each) { return lower_case(each) == lower_case(word); });
 }
 
-std::string text_at(const std::string& line, const Span& span) {
-  return line.substr(span.begin, span.end - span.begin);
-}
-
 bool is_whole_word(const Part& part) {
   return std::all_of(part.key.begin(), part.key.end(), is_digit);
 }
@@ -68,7 +64,7 @@ bool complete(TurnReading& reading, const Keys& keys) {
 // A word that a line would have whichever way the motor turns: the name of a field; what stands before the
 // key, or before a word that is known for a turn, or between a motor and a pin.
 bool is_of_the_sentence(const std::string& line, const Span& key, const Part& value, const Keys& keys) {
-  const std::string word = text_at(line, value.span);
+  const std::string word = value.span.of(line);
   if (!opposite_word(word).empty() && stands_alone(line, value.span)) return false;
   const bool mark = std::none_of(word.begin(), word.end(), is_letter_or_digit);
   if (mark || !is_whole_word(value) || value.span.begin < key.begin) return true;
@@ -110,7 +106,7 @@ class TurnFinder {
   void look_into(const std::string& line) {
     if (tokens_of(line).size() > longest_row) return;
     const std::vector<Part> parts = parts_of(line, most_parts);
-    const auto is_key = [&](const Part& part) { return contains(pointed_at_, text_at(line, part.span)); };
+    const auto is_key = [&](const Part& part) { return contains(pointed_at_, part.span.of(line)); };
     // The rows are all built alike. A word of its own is likelier than a piece of one: "output1 3".
     auto key = std::find_if(parts.begin(), parts.end(),
                             [&](const Part& part) { return is_whole_word(part) && is_key(part); });
@@ -294,15 +290,14 @@ std::vector<WordReading> word_readings(const Lines& reply, const std::string& bl
         parts = parts_of(line, most_parts);
         std::erase_if(parts, [&](const Part& part) {
           constexpr std::string_view between_words = ".,:;=()[]{}<>|\"'/";
-          return is_whole_word(part) ||
-                 between_words.find(text_at(line, part.span)) != std::string_view::npos;
+          return is_whole_word(part) || between_words.find(part.span.of(line)) != std::string_view::npos;
         });
       }
       for (auto part = parts.rbegin(); part != parts.rend() && found.size() < most; ++part) {
         const auto like = line_of_its_own({line, {{blank, part->span}}});
         const auto values = like ? like->match(line) : std::nullopt;
         const auto is_same = [&](const WordReading& each) { return each.line == *like; };
-        if (!values || values->at(blank) != text_at(line, part->span) ||
+        if (!values || values->at(blank) != part->span.of(line) ||
             std::any_of(found.begin(), found.end(), is_same))
           continue;
         found.push_back({*like, values->at(blank)});

@@ -51,7 +51,7 @@ std::vector<Otherwise> in_other_notations(const std::string& line, const Values&
     for (const NumberAt& number : numbers) {
       for (const auto& [blank, value] : values) {
         // What stands there as it was named is read so already.
-        const bool as_named = line.substr(number.at.begin, number.at.end - number.at.begin) == value;
+        const bool as_named = number.at.of(line) == value;
         const bool same =
             !as_named && !value.empty() && is_number(value) && number_of(value) == number_of(number.value);
         if (same && !number.notation.empty()) found.push_back({number.at, blank + ":" + number.notation});
@@ -69,7 +69,7 @@ std::vector<Otherwise> by_number(const std::string& line, const Values& values, 
     while (number.end < line.size() && is_digit(line[number.end])) ++number.end;
     at = std::max(number.end, at + 1);
     if (number.begin == number.end) continue;
-    const std::string text = line.substr(number.begin, number.end - number.begin);
+    const std::string text = number.of(line);
     for (const char* blank : {"motor", "pin"}) {
       for (const char* type : {"number", "number-1", "number+1"}) {
         if (!counted_otherwise && std::string_view(type) != "number") break;
@@ -150,6 +150,15 @@ std::string as_literal(std::string_view text) {
     if (c == '{' || c == '}') out += c;
   }
   return out;
+}
+
+std::optional<Template> template_of(const std::string& source) {
+  try {
+    if (source.empty()) return std::nullopt;
+    return Template::parse(source);
+  } catch (const Fault&) {
+    return std::nullopt;
+  }
 }
 
 std::vector<Template> ways_to_read(std::string_view line, const Values& values, Written how) {

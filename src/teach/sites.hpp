@@ -1,6 +1,7 @@
 // Where known values may stand in a text.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,6 +18,9 @@ Fault too_many_ways();
 
 // Literal text as a template's source writes it: braces doubled.
 std::string as_literal(std::string_view text);
+
+// Absent where the source is that of no template.
+std::optional<console::Template> template_of(const std::string& source);
 
 // Every template that writes exactly this line for these values: each value at each place where it stands
 // is a blank or text. Values that are empty stand nowhere. Throws Fault(bad_data) where there are more

@@ -40,6 +40,10 @@ std::string shape_of(const Tokens& tokens) {
   return shape;
 }
 
+bool has_letter(std::string_view text) {
+  return std::any_of(text.begin(), text.end(), is_letter);
+}
+
 bool is_whole_number(std::string_view text) {
   if (text.starts_with('-') || text.starts_with('+')) text.remove_prefix(1);
   return !text.empty() && std::all_of(text.begin(), text.end(), is_digit);

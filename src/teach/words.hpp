@@ -30,6 +30,7 @@ Tokens tokens_of(std::string_view line);
 // Alike in everything but their words.
 std::string shape_of(const Tokens& tokens);
 
+bool has_letter(std::string_view text);
 bool is_whole_number(std::string_view text);
 bool is_number(std::string_view text);
 // "P12" and "B3" are built alike, "none" is not: letters and digits as classes, runs as one.

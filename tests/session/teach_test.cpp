@@ -373,6 +373,42 @@ TEST(Hostile, ColourCodesInReplies) {
   expect_taught_and_benched(lesson);
 }
 
+// Each once, in an answer that was good but for that: what was learned of it stayed.
+TEST(Hostile, AnAnswerThatWasGarbledOnceTeachesNothing) {
+  Lesson clean(fixture_profile("tarn"));
+  expect_taught(clean);
+  const std::vector<std::pair<std::string, std::string>> garbled{{"motor 2 drives P2", "motor 2 drives P7"},
+                                                                 {"board practice", "bord practice"},
+                                                                 {"sweep inward", "sweep inwart"},
+                                                                 {"turns x", "turnt x"},
+                                                                 {"motor 3 turns", "motor 3 tturns"},
+                                                                 {"mounted at yaw", "munted at yaw"},
+                                                                 {"feels x", "felss x"},
+                                                                 {"tarn> ", "tar> "}};
+  for (const auto& [from, to] : garbled) {
+    Lesson lesson(fixture_profile("tarn"));
+    int times = 0;
+    lesson.mangle = [&](std::string bytes) {
+      const bool once = bytes.find(from) != std::string::npos && ++times == 1;
+      return once ? replaced(std::move(bytes), from, to) : bytes;
+    };
+    expect_taught(lesson);
+    EXPECT_GT(times, 1) << from;
+    ASSERT_TRUE(lesson.result) << from;
+    // What was garbled in the configuration is not proposed, so another question may be asked.
+    const console::Profile &now = lesson.result->profile, &right = clean.result->profile;
+    EXPECT_EQ(now.open, right.open) << from;
+    EXPECT_EQ(now.refusals, right.refusals) << from;
+    EXPECT_EQ(now.identify, right.identify) << from;
+    EXPECT_EQ(now.map, right.map) << from;
+    EXPECT_EQ(now.codes, right.codes) << from;
+    EXPECT_EQ(now.props->read.lines, right.props->read.lines) << from;
+    EXPECT_EQ(now.turn->read.lines, right.turn->read.lines) << from;
+    EXPECT_EQ(now.mount->read.lines, right.mount->read.lines) << from;
+    EXPECT_EQ(now.sense->read, right.sense->read) << from;
+  }
+}
+
 TEST(Hostile, TabsAndTwoBlanks) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.mangle = [](std::string bytes) {
@@ -405,7 +441,7 @@ TEST(Hostile, AnswersThatArriveLate) {
 // Too late to measure with while somebody holds the craft still: the person is asked for the mount then.
 TEST(Hostile, AnswersThatArriveTooLateForReadings) {
   practice::Habits habits;
-  habits.latency = Duration(700);
+  habits.latency = Duration(1200);
   Lesson lesson(fixture_profile("tarn"), habits);
   lesson.run();
   ASSERT_TRUE(lesson.result) << lesson.story();
@@ -413,9 +449,9 @@ TEST(Hostile, AnswersThatArriveTooLateForReadings) {
   expect_a_bench_session(lesson);
 }
 
-TEST(Hostile, AnswersThatArriveAQuarterOfASecondLate) {
+TEST(Hostile, AnswersThatArriveMostOfASecondLate) {
   practice::Habits habits;
-  habits.latency = Duration(250);
+  habits.latency = Duration(700);
   Lesson lesson(fixture_profile("tarn"), habits);
   expect_taught_and_benched(lesson);
 }
@@ -929,7 +965,7 @@ TEST(Teach, AStopThatIsLostIsSaidAgainWhereOnlyThePromptAnswersIt) {
     console::Profile known = fixture_profile(dialect);
     known.spin->stop_all.confirms.reset();
     Lesson lesson(known, {}, plain_craft(*craft::frame_named("quad-x")),
-                  {practice::Mischief::swallow_stop, 2});  // the first is that which is tried
+                  {practice::Mischief::swallow_stop, 4});  // the first three are tried
     lesson.run();
     ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << dialect << lesson.story();
     EXPECT_FALSE(lesson.result->profile.spin->stop_all.confirms) << dialect;
@@ -1512,7 +1548,7 @@ TEST(TeachMount, ABoardThatMovesMeanwhileIsMeasuredAgain) {
   Lesson lesson(turned_readings("tarn"));
   int readings = 0;
   lesson.mangle = [&](std::string bytes) {
-    if (bytes.find("feels ") == std::string::npos || ++readings < 14 || readings > 17) return bytes;
+    if (bytes.find("feels ") == std::string::npos || ++readings < 17 || readings > 20) return bytes;
     return replaced(std::move(bytes), "z -", "z ");
   };
   lesson.run();

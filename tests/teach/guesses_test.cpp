@@ -76,6 +76,69 @@ TEST(SetLike, MakesNoOrderWhereOrdersDoNotBeginWithAVerb) {
             "go output 4 sunwise");
 }
 
+// The consoles of tests/consoles taught these.
+TEST(SetLike, IsAVerbAndWhatTheLineShowsWhereTheMapIsSetSo) {
+  MapSpeech map{"show motor=3", Template::parse("set motor={motor} pad={pin}"), false};
+  map.row = "motor=3 pad=P4 sense=norm limit=400";
+  map.now = {{"motor", "3"}, {"pin", "P4"}};
+  EXPECT_EQ(set_like(map, shown("show motor=4", "motor=4 pad=P1 sense=rev limit=400",
+                                "motor={motor} pad={skip} sense={turn} {rest}",
+                                {{"motor", "4"}, {"turn", "rev"}}, "motor", "turn", true)),
+            "set motor=4 sense=rev");
+  EXPECT_EQ(set_like(map, shown("show blades", "blades sweep=in", "blades sweep={props}", {{"props", "in"}},
+                                "", "props")),
+            "set blades sweep=in");
+  EXPECT_EQ(set_like(map, shown("show seat", "seat yaw=10 pitch=20 roll=30",
+                                "seat yaw={yaw} pitch={pitch} roll={roll}",
+                                {{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}}, "", "")),
+            "set seat yaw=10 pitch=20 roll=30");
+  MapSpeech asks{"show pad_of_m", Template::parse("set pad_of_{motor} {pin}"), false};
+  asks.row = "pad_of_m1 L3";
+  asks.now = {{"motor", "m1"}, {"pin", "L3"}};
+  asks.then = " ; y";
+  EXPECT_EQ(
+      set_like(asks, shown("show fan.", "fan.way in", "fan.way {props}", {{"props", "in"}}, "", "props")),
+      "set fan.way in ; y");
+  // Where nothing in the line names what it shows, the verb does.
+  MapSpeech bare{"slot", Template::parse("slot {pin} {motor}"), true};
+  bare.row = "1 4";
+  bare.now = {{"motor", "4"}, {"pin", "1"}};
+  EXPECT_EQ(set_like(bare, shown("blade", "1", "{props:int}", {{"props", "1"}}, "", "props")), "blade 1");
+  EXPECT_EQ(set_like(bare, shown("aim", "00A 014 01E", "{yaw:HEX3} {pitch:HEX3} {roll:HEX3}",
+                                 {{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}}, "", "")),
+            "aim 00A 014 01E");
+}
+
+// "turn(4), "on")" was proposed, and "blade, "in")".
+TEST(SetLike, KeepsBracketsAndQuotesInOrder) {
+  const MapSpeech map{"pins()", Template::parse("pin({motor}, \"{pin}\")"), false};
+  EXPECT_EQ(set_like(map, shown("turn(4)", "'on'", "'{turn}'", {{"motor", "4"}, {"turn", "on"}}, "motor",
+                                "turn", true)),
+            "turn(4, \"on\")");
+  EXPECT_EQ(
+      set_like(map, shown("dir(4)", "-1", "{turn}", {{"motor", "4"}, {"turn", "-1"}}, "motor", "turn", true)),
+      "dir(4, -1)");
+  EXPECT_EQ(set_like(map, shown("blades()", "'in'", "'{props}'", {{"props", "in"}}, "", "props")),
+            "blades(\"in\")");
+  EXPECT_EQ(set_like(map, shown("seat()", "(10, 20, 30)", "({yaw}, {pitch}, {roll})",
+                                {{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}}, "", "")),
+            "seat(10, 20, 30)");
+  const MapSpeech places{"pins", Template::parse("pin[{motor}]={pin}"), false};
+  EXPECT_EQ(set_like(places,
+                     shown("way[3]", "-", "{turn}", {{"motor", "3"}, {"turn", "-"}}, "motor", "turn", true)),
+            "way[3]=-");
+}
+
+TEST(QuestionLike, NamesOthersAsTheMapsNamesItsOwn) {
+  const Lines outs{"/out/0/pin \"A4\"", "/out/1/pin \"A1\""};
+  EXPECT_EQ(question_like("ls /out", outs, {"/seat/yaw 0", "/seat/pitch 0", "/seat/roll 0"}), "ls /seat");
+  EXPECT_EQ(question_like("ls /out", outs, {"/blades/sweep \"inward\""}), "ls /blades");
+  EXPECT_EQ(question_like("show motor=4", {"motor=4 pad=P1"}, {"seat yaw=0 pitch=0 roll=0"}), "show seat");
+  EXPECT_EQ(question_like("show pad_of_m", {"pad_of_m1 L3", "pad_of_m2 L1"}, {"sit.yaw 0", "sit.pitch 0"}),
+            "show sit.");
+  EXPECT_EQ(question_like("wires", {"1 | P4", "2 | P5"}, {"sweep | in"}), "") << "it names nothing";
+}
+
 TEST(WordLike, IsAWordOnlyWhereTheOthersAre) {
   EXPECT_EQ(word_like("exit", {"tell wiring", "keep it"}), "exit");
   EXPECT_EQ(word_like("exit", {"/out", "/store"}), "/exit");

@@ -47,6 +47,11 @@ struct Query {
   std::string between_items = " ";  // only the practice craft writes it; reading needs none
   Rows rows;                        // what a line of `lines` is read in
   bool operator==(const Query&) const = default;
+  static Query reading(std::vector<Template> lines) {
+    Query query;
+    query.lines = std::move(lines);
+    return query;
+  }
 };
 
 // An order: what to send, and, where the console confirms, a line that must come.

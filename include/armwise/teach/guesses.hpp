@@ -17,6 +17,9 @@ struct MapSpeech {
   std::string list;       // "WL"
   console::Template put;  // "WM,{motor},{pin}"
   bool per_pin = false;   // the pin is the key, the motor the value
+  std::string row = {};   // of the listing, and what it reads
+  console::Values now = {};
+  std::string then = {};  // further steps of the command: " ; y"
 };
 
 // A whole configuration to look into for the answers of other commands.
@@ -42,12 +45,17 @@ struct Shown {
   console::Template like;   // that line's template
   console::Values now;      // what it read there
   std::string key;          // "motor" or "pin"; empty: the setting stands alone
-  std::string value;        // the blank of the value: "turn", "props", "mount"
+  std::string value;        // the blank of the value: "turn", "props", "mount"; empty: all of `now` are
 };
-// The command that sets it to what it is now: the line itself where it reads `name = value`; what the map's
-// command makes of the map's listing, made of this one's; a sentence turned into an order ("motor 4 turns
-// clockwise": "turn motor 4 clockwise"). Empty where nothing is implied.
+// The command that sets it to what it is now: a verb and what the line shows, where the map is set like that;
+// the line itself where it reads `name = value`; what the map's command makes of the map's listing, made of
+// this one's; a sentence turned into an order ("motor 4 turns clockwise": "turn motor 4 clockwise"); what
+// shows it, and the value. Empty where nothing is implied.
 std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown);
+
+// The command that shows these lines, where that of the map names what it shows: "ls /out" is answered
+// "/out/0/pin …", so "/seat/yaw …" is by "ls /seat". Empty where it names nothing.
+std::string question_like(const std::string& list, const Lines& rows, const Lines& others);
 
 // The command that takes a motor off its pin: the map's command with the word for no pin; or its opposite,
 // where the listing tells which of its words is the verb ("is wired to": "unwire").

@@ -34,6 +34,7 @@ struct ListenedTo {
   bool echo = false, glued_echo = false;
   std::vector<console::Template> refusals;
   std::optional<console::Query> barrier;  // where the word came back
+  bool alike = true;                      // all were answered alike
 };
 // The nonsense built like a command: its first word in the place of the command's ("qzvakw()" for "help()").
 // Empty where the command is a bare word, or begins with none.

@@ -20,6 +20,7 @@ namespace armwise::teach {
 struct Span {
   std::size_t begin = 0, end = 0;  // bytes of the line
   bool operator==(const Span&) const = default;
+  std::string of(const std::string& line) const { return line.substr(begin, end - begin); }
 };
 
 // A line, and what was pointed at there: blank -> where it stands, and in which notation (a template's type).
