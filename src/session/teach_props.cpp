@@ -57,11 +57,13 @@ Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply,
   }
   std::vector<Choice> choices;
   for (std::size_t i = 0; i < readings.size(); ++i) {
-    choices.push_back(
-        {std::to_string(i + 1), readings[i].value + " (in \"" + shown_by(readings[i].line, reply) + "\")"});
+    const teach::WordReading& reading = readings[i];
+    choices.push_back({std::to_string(i + 1),
+                       reading.value + " (in \"" + reply[reading.in] + "\")",
+                       {},
+                       PlaceInText{reading.in, reading.begin, reading.end}});
   }
-  choices.push_back(words::none_of_these());
-  const std::string key = co_await t.person.choose(std::move(id), std::move(question), choices);
+  const std::string key = co_await t.person.point(std::move(id), std::move(question), reply, choices);
   const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
   if (number < 1 || number > readings.size()) co_return std::nullopt;
   value = readings[number - 1].value;

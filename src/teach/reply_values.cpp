@@ -282,7 +282,8 @@ std::optional<TurnReading> turn_like(const std::vector<Pointed>& examples, const
 std::vector<WordReading> word_readings(const Lines& reply, const std::string& blank, std::size_t most) {
   std::vector<WordReading> found;
   for (const bool whole : {true, false}) {
-    for (const std::string& line : reply) {
+    for (std::size_t number = 0; number < reply.size(); ++number) {
+      const std::string& line = reply[number];
       std::vector<Part> parts;
       if (whole) {
         for (const Span& word : words_of(line)) parts.push_back({"1", word});
@@ -300,7 +301,7 @@ std::vector<WordReading> word_readings(const Lines& reply, const std::string& bl
         if (!values || values->at(blank) != part->span.of(line) ||
             std::any_of(found.begin(), found.end(), is_same))
           continue;
-        found.push_back({*like, values->at(blank)});
+        found.push_back({*like, values->at(blank), number, part->span.begin, part->span.end});
       }
     }
   }

@@ -63,6 +63,7 @@ std::vector<TurnReading> turns_of_each(const std::vector<Lines>& answers,
 struct WordReading {
   console::Template line;
   std::string value;
+  std::size_t in = 0, begin = 0, end = 0;  // where it stands: which line of the reply, and which of its bytes
 };
 std::vector<WordReading> word_readings(const Lines& reply, const std::string& blank, std::size_t most = 24);
 
