@@ -194,6 +194,11 @@ Task<bool> ask_whether_mounted(Teaching& t) {
 
 namespace {
 
+std::string values_in_words(Teaching& t, const teach::Lines& lines) {
+  const Values values = teach::values_read(t.draft.profile.sense->read, lines);
+  return "x " + values.at("x") + ", y " + values.at("y") + ", z " + values.at("z");
+}
+
 // True where nothing is left to be asked. Sets the axes, and what was found of the mount.
 Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, const Holds& holds) {
   console::Profile& profile = t.draft.profile;
@@ -235,6 +240,25 @@ Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, co
 
 }  // namespace
 
+bool SenseWays::take_another_that_fits(const std::array<teach::Lines, 3>& held, console::Query& read) {
+  const auto fits = [&](const teach::NumbersReading& way) {
+    console::Query by;
+    by.lines = way.lines;
+    std::array<Numbers, 3> numbers{};
+    for (std::size_t i = 0; i < held.size(); ++i) {
+      const auto one = teach::numbers_read(by, held.at(i));
+      if (!one) return false;
+      numbers.at(i) = *one;
+    }
+    return teach::axes_from_holds(numbers).has_value();
+  };
+  const auto first = std::find_if(ways_.begin(), ways_.end(), fits);
+  if (first == ways_.begin() || first == ways_.end()) return false;
+  ways_.erase(ways_.begin(), first);
+  read.lines = ways_.front().lines;
+  return true;
+}
+
 Task<void> learn_axes(Teaching& t, SenseWays ways) {
   std::optional<MountTrial> trial = co_await agreed_mount_trial(t);
   for (int attempt = 1; attempt <= most_axes_tries; ++attempt) {
@@ -247,10 +271,15 @@ Task<void> learn_axes(Teaching& t, SenseWays ways) {
       }
       holds.at(way) = *hold;
     }
+    const bool other = ways.take_another_that_fits({holds[0].lines, holds[1].lines, holds[2].lines},
+                                                   t.draft.profile.sense->read);
+    if (other) t.person.tell("read-otherwise", {{"values", values_in_words(t, holds[0].lines)}});
+    // What was read under the trial was read otherwise, too.
+    if (other && trial) continue;
     // What was read first may have been read otherwise than is known by now.
     for (Hold& hold : holds) {
       const auto again = teach::numbers_read(t.draft.profile.sense->read, hold.lines);
-      if (again) hold.unturned = *again;
+      if (again && !trial) hold.unturned = *again;
     }
     const bool understood = co_await make_sense_of(t, trial, holds);
     if (understood) co_return;

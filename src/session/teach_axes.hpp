@@ -22,6 +22,9 @@ class SenseWays {
   // The numbers of the accelerometer, by the first way that reads this and all before, which `read` is from
   // then on; absent where none does.
   std::optional<teach::Numbers> numbers_in(const teach::Lines& lines, console::Query& read);
+  // By the first way by which these three ways of holding it fit together, as gravity does; false where the
+  // way that is used does so, or none.
+  bool take_another_that_fits(const std::array<teach::Lines, 3>& held, console::Query& read);
 
  private:
   std::vector<teach::NumbersReading> ways_;
@@ -30,7 +33,7 @@ class SenseWays {
 
 // A way in which the board was held, and what it read.
 struct Hold {
-  teach::Lines lines;  // as they came, where no trial was made
+  teach::Lines lines;  // an answer with the board's own readings, as it came
   teach::Numbers unturned{};
   std::optional<teach::Numbers> turned;  // under the trial
   std::optional<teach::Numbers> turned_in_finer;

@@ -175,6 +175,7 @@ Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountT
   }
   if (!read.front() || !read[1] || !read.back()) co_return HeldUnderTrial::not_possible;
   if (craft::angle_between(*read.front(), *read.back()) > held_still) co_return HeldUnderTrial::moved;
+  hold.lines = found.all[trial.none.size()].lines;
   hold.unturned = *read.front();
   hold.turned = read[1];
   if (told.size() > 3) hold.turned_in_finer = read[2];

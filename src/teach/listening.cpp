@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <functional>
 #include <map>
+#include <set>
 
 #include "armwise/base/text.hpp"
 #include "armwise/console/screen_lines.hpp"
@@ -100,7 +101,28 @@ std::string common_end(const std::vector<std::string>& texts) {
   return squeezed(end).empty() ? std::string() : end;
 }
 
+namespace {
+
+// "250 ok" behind "250-more": a number and a blank stand in front of each last line, and of no other.
+bool ends_in_a_status(const std::vector<Lines>& replies) {
+  const auto is_status = [](const std::string& line) {
+    const std::size_t digits = line.find_first_not_of("0123456789");
+    return digits != std::string::npos && digits > 0 && line[digits] == ' ';
+  };
+  std::set<std::string> ends;
+  for (const Lines& reply : replies) {
+    if (reply.empty()) continue;
+    const bool only_last = std::none_of(reply.begin(), reply.end() - 1, is_status);
+    if (!only_last || !is_status(reply.back())) return false;
+    ends.insert(reply.back());
+  }
+  return ends.size() > 1;
+}
+
+}  // namespace
+
 std::optional<Template> reply_end_of(const std::vector<Lines>& replies) {
+  if (ends_in_a_status(replies)) return template_of("{skip:digits} {rest}");
   std::string start;
   bool first = true;
   std::map<std::string, std::size_t> ends;

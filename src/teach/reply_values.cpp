@@ -144,16 +144,12 @@ class TurnFinder {
   std::size_t tries_, tried_ = 0;
 };
 
-// The name of a blank in front of a number, with nothing but signs between.
-std::optional<std::string> name_before(const std::string& line, std::size_t at,
-                                       const std::vector<std::string>& blanks) {
+// The letters in front of a number, with nothing but signs between.
+std::string word_before(const std::string& line, std::size_t at) {
   while (at > 0 && !is_letter_or_digit(line[at - 1])) --at;
   std::size_t begin = at;
   while (begin > 0 && is_letter(line[begin - 1])) --begin;
-  const std::string word = lower_case(std::string_view(line).substr(begin, at - begin));
-  const auto found = std::find(blanks.begin(), blanks.end(), word);
-  if (found == blanks.end()) return std::nullopt;
-  return *found;
+  return lower_case(std::string_view(line).substr(begin, at - begin));
 }
 
 class NumbersFinder {
@@ -180,6 +176,10 @@ class NumbersFinder {
   }
 
  private:
+  static std::vector<NumberAt> of_way(const std::vector<std::vector<NumberAt>>& ways, std::size_t way) {
+    return ways.empty() ? std::vector<NumberAt>() : ways[std::min(way, ways.size() - 1)];
+  }
+
   void take(const std::vector<Pointed>& examples, const Values& wanted, bool named) {
     auto reading = numbers_like(examples);
     if (!reading || reading->values != wanted) return;
@@ -195,17 +195,33 @@ class NumbersFinder {
     if (!number.notation.empty()) example.notations[blank] = number.notation;
   }
 
+  // "x=", or all with the same letters in front: "ax=". Those of a gyro come behind, where there are both.
   void by_name(std::size_t way) {
+    std::vector<std::string> prefixes{""};
+    for (const auto& [line, its] : lines_) {
+      for (const NumberAt& number : of_way(its, way)) {
+        const std::string word = word_before(line, number.at.begin);
+        const std::string& blank = blanks_.front();
+        if (!word.ends_with(blank)) continue;
+        const std::string prefix = word.substr(0, word.size() - blank.size());
+        if (std::find(prefixes.begin(), prefixes.end(), prefix) == prefixes.end()) prefixes.push_back(prefix);
+      }
+    }
+    for (const std::string& prefix : prefixes) by_name_behind(prefix, way);
+  }
+
+  void by_name_behind(const std::string& prefix, std::size_t way) {
     std::vector<Pointed> examples;
     Values values;
     for (const auto& [line, its] : lines_) {
       Pointed example{line, {}};
-      for (const NumberAt& number :
-           its.empty() ? std::vector<NumberAt>() : its[std::min(way, its.size() - 1)]) {
-        const auto name = name_before(line, number.at.begin, blanks_);
-        if (!name || values.contains(*name)) continue;
-        mark(example, *name, number);
-        values[*name] = number.value;
+      for (const NumberAt& number : of_way(its, way)) {
+        const std::string word = word_before(line, number.at.begin);
+        const auto blank = std::find_if(blanks_.begin(), blanks_.end(),
+                                        [&](const std::string& each) { return word == prefix + each; });
+        if (blank == blanks_.end() || values.contains(*blank)) continue;
+        mark(example, *blank, number);
+        values[*blank] = number.value;
       }
       if (!example.at.empty()) examples.push_back(std::move(example));
     }

@@ -96,5 +96,15 @@ TEST(Listening, NonsenseBuiltLikeACommandBringsItsWordBack) {
   EXPECT_TRUE(found.barrier->lines.front().match("error: no abc1"));
 }
 
+// A status in front of each last line, a dash behind it in all others. (RFC 5321,
+// section 4.2.1, from memory, ends replies so.)
+TEST(ReplyEnd, IsALineWithAStatusWhereNoOtherLineHasOne) {
+  const auto end = reply_end_of({{"500 unknown"}, {"214-help", "214-more", "214 end"}, {"200 ok"}});
+  ASSERT_TRUE(end);
+  EXPECT_TRUE(end->match("250 at rest"));
+  EXPECT_FALSE(end->match("210-out 1 pin G"));
+  EXPECT_FALSE(reply_end_of({{"1 P1", "2 P2"}, {"3 P3", "4 P4"}}));
+}
+
 }  // namespace
 }  // namespace armwise::teach
