@@ -780,8 +780,8 @@ TEST(Teach, AStopSaysOfTheSettingsWhatIsKnown) {
     return lesson.left;
   };
   EXPECT_EQ(left_at("identify"), "") << "nothing was sent that a person typed";
-  EXPECT_NE(left_at("assign-pin").find("a restart of the controller undoes it"), std::string::npos);
-  EXPECT_NE(left_at("leave").find("What the controller was told to keep, it keeps."), std::string::npos);
+  EXPECT_NE(left_at("assign-pin").find("restarting the controller undoes it"), std::string::npos);
+  EXPECT_NE(left_at("leave").find("Settings that you saved stay saved."), std::string::npos);
 }
 
 TEST(Teach, ACommandThatIsTaughtAsSomethingElseIsNotTakenForAStopOrForKeeping) {
