@@ -52,21 +52,30 @@ using CraftRow = std::array<std::string, 5>;
 
 CraftRow row_of(const record::CraftRecord& record, record::SheetState sheet) {
   return {printable(record.craft_name), record.frame + ", " + std::string(in_words(record.scheme)),
-          record.mount_in_words.empty() ? "not checked" : record.mount_in_words,
           (record.proven_whole() ? "" : "NOT proven, ") + age_in_words(record.made_at),
-          std::string(in_words(sheet))};
+          std::string(in_words(sheet)),
+          record.mount_in_words.empty() ? "not checked" : record.mount_in_words};
 }
 
+// What is long comes last, and breaks within its column where a terminal is too narrow.
 void print(const std::vector<CraftRow>& rows) {
+  const ui::Surroundings around = ui::Surroundings::of_this_process();
   std::array<int, 5> widths{};
   for (const CraftRow& row : rows) {
     for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], ui::columns_of(row[i]));
   }
   for (const CraftRow& row : rows) {
     std::string line;
-    for (std::size_t i = 0; i < row.size(); ++i)
-      line += i + 1 < row.size() ? ui::padded(row[i], widths[i]) + "  " : row[i];
-    std::cout << line << "\n";
+    for (std::size_t i = 0; i + 1 < row.size(); ++i) line += ui::padded(row[i], widths[i]) + "  ";
+    const int used = ui::columns_of(line);
+    if (!around.output_is_terminal || used + ui::narrowest > around.columns) {
+      std::cout << line << row.back() << "\n";
+      continue;
+    }
+    for (const std::string& part : ui::wrapped(row.back(), around.columns - used)) {
+      std::cout << line << part << "\n";
+      line.assign(static_cast<std::size_t>(used), ' ');
+    }
   }
 }
 
@@ -79,7 +88,7 @@ void print(const std::vector<record::Shelved>& all, const record::Folders& folde
   std::stable_sort(whole.begin(), whole.end(), [](const record::Shelved* a, const record::Shelved* b) {
     return seconds_since(a->record->made_at).value_or(0) < seconds_since(b->record->made_at).value_or(0);
   });
-  std::vector<CraftRow> rows{{"CRAFT", "FRAME", "BOARD", "PROVEN", "SHEET"}};
+  std::vector<CraftRow> rows{{"CRAFT", "FRAME", "PROVEN", "SHEET", "BOARD"}};
   for (const record::Shelved* shelved : whole)
     rows.push_back(row_of(*shelved->record, sheet_state(folders, *shelved)));
   if (rows.size() > 1) print(rows);

@@ -58,7 +58,7 @@ void SpinPrompt::put_go(const Question& question) {
     // With the craft the other way round every answer would fit, and be wrong by half a turn.
     if (scene_.nothing_answered() && question.seen == 0)
       put_so.text = std::string("Nose ") + (away ? "away from" : "toward") + " you. " + put_so.text;
-    keys.emplace_back(away ? "f if it's toward you" : "f if it's away from you");
+    keys.emplace_back(away ? "f it's toward you" : "f it's away from you");
   }
   put_so.text += " Space spins " + what + ".";
   prompt_.put(put_so, std::move(keys));

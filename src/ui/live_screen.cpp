@@ -291,7 +291,7 @@ void LiveScreen::keep_alive() {
       screen.busy = sign + "  " + (waiting_.what.empty() ? "Waiting for the controller." : waiting_.what) +
                     "  " + std::to_string(waited.count() / 1000) + " s";
       if (waiting_.within > waited)
-        screen.busy += " of at most " + std::to_string(waiting_.within.count() / 1000);
+        screen.busy += ", at most " + std::to_string(waiting_.within.count() / 1000);
       refresh();
     }
     keep_alive();

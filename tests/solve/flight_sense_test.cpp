@@ -268,7 +268,7 @@ TEST(FlightSense, LeaningIsToldAsDrift) {
   EXPECT_NEAR(drift(craft::Degrees{20}), 7.139, 0.001);
   const FlightSense sense = flight_sense(scenario("board pitch 45"));
   EXPECT_NEAR(sense.leaning.value, 45, 1e-9);
-  EXPECT_TRUE(says(sense, "lean of 45 degrees")) << sense.words;
+  EXPECT_TRUE(says(sense, "leaning by 45 degrees")) << sense.words;
   ConfiguredCraft c = designed(*craft::frame_named("quad-x"));
   c.true_mount = CraftFromBoard(YawPitchRoll{0, 0, 4.9});
   const FlightSense little = flight_sense(c);

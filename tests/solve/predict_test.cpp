@@ -123,7 +123,7 @@ TEST(Predict, PinsKeepTheirNames) {
   const Prediction p = predict(r);
   // Turned to the right, the pad that lay front right lies rear right, where motor 2 is.
   EXPECT_EQ(p.motors[1].pin_after.name, "A");
-  EXPECT_NE(p.words.find("motor 2 (rear-right) from pin B to pin A"), std::string::npos);
+  EXPECT_NE(p.words.find("motor 2 (rear-right) from B to A"), std::string::npos);
   r.pins.pop_back();
   EXPECT_THROW(predict(r), Fault);
   r.pins.clear();
