@@ -56,37 +56,37 @@ Conversation::~Conversation() = default;
 
 // True where the console may be listening.
 Task<bool> Conversation::State::wake(bool with_open_send) {
-  const Duration patience = talk.prompts().top().empty() ? 3 * profile.timing.quiet : profile.timing.reply;
+  const Duration patience = framing.prompts().top().empty() ? 3 * profile.timing.quiet : profile.timing.reply;
   const std::string line_end(line_end_of(profile));
-  co_await talk.line().write(line_end);
-  Heard heard = co_await talk.listen(patience);
+  co_await watched.write(line_end);
+  Heard heard = co_await sync.listen(patience);
   if (heard.at_top) was_shut = false;
   if (heard.at_top) co_return true;
   const std::string knock = entering(profile);
   if (with_open_send && !knock.empty()) {
     const bool silent = heard.lines.empty() && heard.prompt.empty();
-    co_await talk.line().write(knock);
-    heard = co_await talk.listen(patience);
+    co_await watched.write(knock);
+    heard = co_await sync.listen(patience);
     was_shut = was_shut && silent && heard.at_top;
     if (heard.at_top) co_return true;
   }
-  if (talk.prompts().top().empty()) co_return true;
-  co_return co_await talk.go_home();
+  if (framing.prompts().top().empty()) co_return true;
+  co_return co_await sync.go_home();
 }
 
 void Conversation::State::throw_not_open() const {
   const std::string name = printable(line->name());
-  if (!talk.line().anything_heard()) {
+  if (!watched.anything_heard()) {
     throw Fault(FaultKind::no_reply, "nothing answers on " + name,
                 "It may be another device, or its console is not the one that the profile \"" + profile.name +
                     "\" describes",
                 "Check the port and the profile, unplug the controller, plug it in and try again");
   }
-  if (talk.line().only_noise_heard()) {
+  if (watched.only_noise_heard()) {
     throw Fault(FaultKind::unreadable, "what comes from " + name + " is no text",
                 "The speed may be wrong, or it is not the device expected", "Check the port and its speed");
   }
-  if (talk.line().only_echo_heard()) {
+  if (watched.only_echo_heard()) {
     throw Fault(FaultKind::no_reply, name + " repeats what is sent, but does not answer",
                 "It may expect another line ending than the profile \"" + profile.name + "\" says",
                 "Try line_ending cr, lf or crlf in the profile");
@@ -100,24 +100,27 @@ void Conversation::State::throw_not_open() const {
 
 Task<Conversation::State::AtOnce> Conversation::State::get_in_step_at_once(const std::string& first,
                                                                            Console console) {
-  co_await talk.line().write(first);
-  const Heard heard = co_await talk.listen(sure_silence(profile));
+  co_await watched.write(first);
+  const Heard heard = co_await sync.listen(sure_silence(profile));
   const bool anything = !heard.lines.empty() || !heard.prompt.empty();
-  const bool awake = talk.prompts().top().empty() ? anything : heard.at_top;
+  const bool awake = framing.prompts().top().empty() ? anything : heard.at_top;
   if (!awake && console == Console::maybe_shut) co_return anything ? AtOnce::talks : AtOnce::silent;
-  const bool proven = co_await talk.prove();
+  const bool proven = co_await sync.prove();
   co_return proven ? AtOnce::in_step : AtOnce::talks;
 }
 
 Task<void> Conversation::open() {
   State& state = *state_;
   state.line->discard_input();
-  state.talk.forget();
-  const bool by_word = state.talk.goes_by_the_word();
+  state.framing.forget();
+  state.sync.set_in_step(false);
+  state.exchange.give_up_owed();
+  state.watched.forget();
+  const bool by_word = state.sync.goes_by_the_word();
   bool talking = true;  // of itself, maybe
-  if (by_word) talking = co_await state.talk.listen_to_silence(Duration{0});
+  if (by_word) talking = co_await state.sync.listen_to_silence(Duration{0});
   const Duration banner = 3 * state.profile.timing.quiet;
-  if (talking) co_await state.talk.listen(banner);
+  if (talking) co_await state.sync.listen(banner);
   // What stands half typed may be half an order to spin. Where a console takes it all the same, spoiler and
   // all, the stop is right behind it.
   const std::string first = spoiled_line_end(state.profile) + stop_lines(state.profile);
@@ -129,17 +132,17 @@ Task<void> Conversation::open() {
     if (found == State::AtOnce::in_step) co_return;
     answered = found != State::AtOnce::silent;
   } else {
-    co_await state.talk.line().write(first);
-    answered = co_await state.talk.listen_to_silence(silence);
+    co_await state.watched.write(first);
+    answered = co_await state.sync.listen_to_silence(silence);
   }
   state.was_shut = !answered && !entering(state.profile).empty();
-  const WatchedLine::Limit limit(state.talk.line(), longest_way_in(state.profile));
-  for (int attempt = 0; attempt < 3 && !state.talk.line().time_is_up(); ++attempt) {
+  const WatchedLine::Limit limit(state.watched, longest_way_in(state.profile));
+  for (int attempt = 0; attempt < 3 && !state.watched.time_is_up(); ++attempt) {
     // A console without a prompt shows only by the barrier whether it is open already.
-    const bool with_open_send = attempt > 0 || !state.talk.prompts().top().empty();
+    const bool with_open_send = attempt > 0 || !state.framing.prompts().top().empty();
     const bool awake = co_await state.wake(with_open_send);
     if (!awake) continue;
-    const bool proven = co_await state.talk.prove();
+    const bool proven = co_await state.sync.prove();
     if (proven) co_return;
   }
   state.throw_not_open();
@@ -150,7 +153,7 @@ std::string Conversation::State::wanted_prompt(const Step& step) const {
 }
 
 bool Conversation::State::may_settle(const Step& step, bool last) const {
-  return last && wanted_prompt(step) == talk.prompts().top();
+  return last && wanted_prompt(step) == framing.prompts().top();
 }
 
 // Throws Fault(refused), or Fault(unreadable) where a menu goes elsewhere.
@@ -185,14 +188,14 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
         co_await send_with_care(steps, i, lines[i], answers);
       } else {
         const bool may = on_failure == OnFailure::recover && may_settle(steps[i], last);
-        co_await talk.send(lines[i], may, answers);
+        co_await exchange.send(lines[i], may, answers);
       }
       const std::optional<Duration> patience = last ? within : std::nullopt;
       std::optional<Heard> heard;
       if (look != nullptr && last) {
         heard = co_await hear_with_care(lines[i], *patience, *look);
       } else {
-        heard = co_await talk.hear(patience);
+        heard = co_await exchange.hear(patience);
       }
       if (!heard) {
         owed = Owed{steps[i], lines[i], std::move(reply)};
@@ -202,12 +205,12 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
     } catch (const Fault& fault) {
       const bool refused = fault.kind() == FaultKind::refused && on_failure == OnFailure::send_nothing;
       const bool goes_on = on_failure == OnFailure::recover || refused;
-      const bool may_go_home = goes_on && talk.prompts().has_menus();
+      const bool may_go_home = goes_on && framing.prompts().has_menus();
       if (fault.kind() == FaultKind::line_lost || !may_go_home) throw;
       failure = std::current_exception();
     }
     if (failure) {
-      co_await talk.go_home_if_possible();
+      co_await sync.go_home_if_possible();
       std::rethrow_exception(failure);
     }
   }
@@ -215,14 +218,14 @@ Task<std::optional<Reply>> Conversation::State::run(const Steps& steps, const Va
 }
 
 Task<Reply> Conversation::run(const Steps& steps, const Values& values, Answers answers) {
-  if (!state_->talk.in_step()) co_await resynchronise();
+  if (!state_->sync.in_step()) co_await resynchronise();
   std::optional<Reply> reply =
       co_await state_->run(steps, values, std::nullopt, nullptr, State::OnFailure::recover, answers);
   co_return std::move(*reply);
 }
 
 Task<Reply> Conversation::run_and_listen(const Steps& steps) {
-  if (!state_->talk.in_step()) co_await resynchronise();
+  if (!state_->sync.in_step()) co_await resynchronise();
   const Values none;
   const std::optional<Reply> reply =
       co_await state_->run(steps, none, std::nullopt, nullptr, State::OnFailure::send_nothing);
@@ -230,12 +233,12 @@ Task<Reply> Conversation::run_and_listen(const Steps& steps) {
 }
 
 bool Conversation::paused_unusually() const {
-  return state_->talk.paused_unusually();
+  return state_->exchange.paused_unusually();
 }
 
 Task<Conversation::Start> Conversation::hear_start(Duration longest,
                                                    std::optional<Duration> longest_silence) {
-  Heard heard = co_await state_->talk.hear_start(longest, longest_silence.value_or(longest));
+  Heard heard = co_await state_->sync.hear_start(longest, longest_silence.value_or(longest));
   Start start;
   start.refused = refusal_in(heard.lines, state_->profile).has_value();
   start.lines = std::move(heard.lines);
@@ -249,14 +252,14 @@ bool Conversation::was_shut() const {
 
 Task<std::optional<Reply>> Conversation::run_or_owe(const Steps& steps, const Values& values, Duration within,
                                                     Answers answers) {
-  if (!state_->talk.in_step()) co_await resynchronise();
+  if (!state_->sync.in_step()) co_await resynchronise();
   std::optional<Reply> reply =
       co_await state_->run(steps, values, within, nullptr, State::OnFailure::nothing_at_all, answers);
   co_return reply;
 }
 
 const std::vector<std::string>& Conversation::heard_at_last() const {
-  return state_->talk.heard_at_last();
+  return state_->exchange.heard_at_last();
 }
 
 Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
@@ -267,18 +270,18 @@ Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
       state.profile.open.abandon ? spoiled_line_end(state.profile) : std::string(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
   const Duration patience = sure_silence(state.profile);
-  const WatchedLine::Limit limit(state.talk.line(), longest.value_or(longest_way_in(state.profile)));
-  for (int attempt = 0; attempt < 3 && !state.talk.line().time_is_up(); ++attempt) {
-    if (attempt == 0 && state.talk.goes_by_the_word()) {
+  const WatchedLine::Limit limit(state.watched, longest.value_or(longest_way_in(state.profile)));
+  for (int attempt = 0; attempt < 3 && !state.watched.time_is_up(); ++attempt) {
+    if (attempt == 0 && state.sync.goes_by_the_word()) {
       const State::AtOnce found = co_await state.get_in_step_at_once(line_end, State::Console::open);
       if (found == State::AtOnce::in_step) co_return;
       continue;
     }
-    co_await state.talk.listen_to_silence(patience);
-    co_await state.talk.line().write(line_end);
-    const Heard heard = co_await state.talk.listen(patience);
-    if (!heard.at_top && state.talk.prompts().has_menus()) co_await state.talk.go_home();
-    const bool proven = co_await state.talk.prove();
+    co_await state.sync.listen_to_silence(patience);
+    co_await state.watched.write(line_end);
+    const Heard heard = co_await state.sync.listen(patience);
+    if (!heard.at_top && state.framing.prompts().has_menus()) co_await state.sync.go_home();
+    const bool proven = co_await state.sync.prove();
     if (proven) co_return;
   }
   throw Fault(
@@ -290,13 +293,13 @@ Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
 Task<void> Conversation::leave_question() {
   State& state = *state_;
   const std::string no_answer = spoiled_line_end(state.profile);
-  const WatchedLine::Limit limit(state.talk.line(), longest_way_in(state.profile));
-  for (int attempt = 0; attempt < 3 && !state.talk.line().time_is_up(); ++attempt) {
-    co_await state.talk.line().write(no_answer);
-    Heard heard = co_await state.talk.listen(state.profile.timing.reply);
-    if (!heard.at_top && state.talk.prompts().has_menus()) heard.at_top = co_await state.talk.go_home();
-    if (!heard.at_top && !state.talk.prompts().top().empty()) continue;
-    const bool proven = co_await state.talk.prove();
+  const WatchedLine::Limit limit(state.watched, longest_way_in(state.profile));
+  for (int attempt = 0; attempt < 3 && !state.watched.time_is_up(); ++attempt) {
+    co_await state.watched.write(no_answer);
+    Heard heard = co_await state.sync.listen(state.profile.timing.reply);
+    if (!heard.at_top && state.framing.prompts().has_menus()) heard.at_top = co_await state.sync.go_home();
+    if (!heard.at_top && !state.framing.prompts().top().empty()) continue;
+    const bool proven = co_await state.sync.prove();
     if (proven) co_return;
   }
   throw Fault(FaultKind::no_reply, "the console goes on asking");
@@ -309,15 +312,15 @@ std::vector<std::string> Conversation::as_sent(const Steps& steps, const Values&
 }
 
 void Conversation::trust_no_prompt() {
-  state_->talk.framing().trust_no_prompt();
+  state_->framing.trust_no_prompt();
 }
 
 void Conversation::go_on_in_step() {
-  state_->talk.go_on_in_step();
+  state_->sync.set_in_step(true);
 }
 
 bool Conversation::in_step() const {
-  return state_->talk.in_step();
+  return state_->sync.in_step();
 }
 
 std::unique_ptr<Line> Conversation::release() {

@@ -8,7 +8,7 @@
 #include <utility>
 
 #include "armwise/console/conversation.hpp"
-#include "talk.hpp"
+#include "exchange.hpp"
 
 namespace armwise::console {
 
@@ -19,11 +19,19 @@ void throw_where_refused(const std::string& sent, const Heard& heard, const Prof
 
 struct Conversation::State {
   State(std::unique_ptr<Line> opened, const Profile& spoken, Clock& clock)
-      : line(std::move(opened)), profile(spoken), talk(*line, spoken, clock) {}
+      : line(std::move(opened)),
+        profile(spoken),
+        watched(*line, spoken, clock),
+        framing(spoken),
+        sync(watched, framing, spoken, clock),
+        exchange(watched, framing, sync, spoken, clock) {}
 
   std::unique_ptr<Line> line;
   const Profile& profile;
-  Talk talk;
+  WatchedLine watched;
+  Framing framing;
+  Sync sync;
+  Exchange exchange;
 
   Task<bool> wake(bool with_open_send);
   bool may_settle(const Step& step, bool last) const;
@@ -52,7 +60,7 @@ struct Conversation::State {
   bool misheard = false;  // a line of the last command with care, before its end was sent
   void give_up_owed() {
     owed.reset();
-    talk.give_up_owed();
+    exchange.give_up_owed();
   }
   void throw_not_open() const;
   bool was_shut = false;

@@ -31,15 +31,15 @@ std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& l
 
 class LineWatch {
  public:
-  LineWatch(Talk& talk, const std::function<void(const std::string&)>& look) : talk_(talk) {
-    talk_.watch_lines(&look);
+  LineWatch(Exchange& exchange, const std::function<void(const std::string&)>& look) : exchange_(exchange) {
+    exchange_.watch_lines(&look);
   }
-  ~LineWatch() { talk_.watch_lines(nullptr); }
+  ~LineWatch() { exchange_.watch_lines(nullptr); }
   LineWatch(const LineWatch&) = delete;
   LineWatch& operator=(const LineWatch&) = delete;
 
  private:
-  Talk& talk_;
+  Exchange& exchange_;
 };
 
 }  // namespace
@@ -48,18 +48,21 @@ class LineWatch {
 Task<void> Conversation::State::send_with_care(const Steps& steps, std::size_t at, const std::string& sent,
                                                Answers answers) {
   const bool last = at + 1 == steps.size();
-  const bool right = co_await talk.type(sent);
+  const bool right = co_await exchange.type(sent);
   if (!right) {
     // One that has stopped repeating what is sent would be waited for in vain again.
-    if (talk.nothing_came_back()) talk.framing().forget_echo();
-    co_await talk.spoil(sure_silence(profile));
+    if (exchange.nothing_came_back()) framing.forget_echo();
+    watched.take_as_unended();
+    const std::string nothing;
+    co_await watched.write(nothing);  // which puts the end behind what is half written
+    co_await sync.listen_to_silence(sure_silence(profile));
     misheard = true;
     throw Fault(
         FaultKind::unreadable,
         "the console did not repeat \"" + printable(sent) + "\" as it was sent, so it was not carried out",
         "Bytes are lost or changed on the way", "Try another cable and another USB port");
   }
-  co_await talk.enter(sent, may_settle(steps[at], last), answers);
+  co_await exchange.enter(sent, may_settle(steps[at], last), answers);
 }
 
 // What answers otherwise than it should may have understood otherwise, too: so much is said at once.
@@ -69,14 +72,14 @@ Task<std::optional<Heard>> Conversation::State::hear_with_care(const std::string
   const std::function<void(const std::string&)> looked = [&](const std::string& ended) {
     confirmed = look(ended) || confirmed;
   };
-  const LineWatch watch(talk, looked);
+  const LineWatch watch(exchange, looked);
   const Duration at_first = std::min(within, unclear_for_at_most);
-  std::optional<Heard> heard = co_await talk.hear(at_first);
-  if (!heard && !confirmed && talk.anything_answered()) {
+  std::optional<Heard> heard = co_await exchange.hear(at_first);
+  if (!heard && !confirmed && exchange.anything_answered()) {
     throw Fault(FaultKind::unreadable,
                 "the console's answer to \"" + printable(sent) + "\" is none that the profile knows");
   }
-  if (!heard && within > at_first) heard = co_await talk.hear(within - at_first);
+  if (!heard && within > at_first) heard = co_await exchange.hear(within - at_first);
   co_return heard;
 }
 
@@ -84,7 +87,7 @@ Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const
                                                        Duration within, const Look& look, Answers answers,
                                                        const SpinPermit&) {
   for (int attempt = 1;; ++attempt) {
-    if (!state_->talk.in_step()) co_await resynchronise();
+    if (!state_->sync.in_step()) co_await resynchronise();
     state_->misheard = false;
     std::exception_ptr failure;
     std::optional<Reply> reply;
@@ -100,13 +103,13 @@ Task<std::optional<Reply>> Conversation::run_with_care(const Steps& steps, const
 }
 
 std::optional<bool> Conversation::echoes() const {
-  return state_->talk.framing().echoes();
+  return state_->framing.echoes();
 }
 
 Task<Conversation::Listened> Conversation::hear_line(const std::function<bool(const std::string&)>& is_it,
                                                      Duration within) {
   state_->owed.reset();
-  co_return co_await state_->talk.hear_line(is_it, within);
+  co_return co_await state_->exchange.hear_line(is_it, within);
 }
 
 bool Conversation::owed() const {
@@ -117,22 +120,22 @@ Task<Conversation::Late> Conversation::hear_owed() {
   State& state = *state_;
   const State::Owed owed = std::move(*state.owed);
   state.owed.reset();
-  const bool rests = co_await state.talk.rests_within(stopped_again_after);
+  const bool rests = co_await state.exchange.rests_within(stopped_again_after);
   if (!rests) co_await stop_now();
-  std::vector<std::string> lines = co_await state.talk.hear_late();
-  auto behind = first_of_the_stop(lines, state.talk.prompts().top());
+  std::vector<std::string> lines = co_await state.exchange.hear_late();
+  auto behind = first_of_the_stop(lines, state.framing.prompts().top());
   const bool told_apart = behind != lines.end();
   if (!told_apart) {
     // It may be under way, or lost: a second one harms nothing, and a lost one leaves a motor turning.
     co_await stop_now();
     const bool anything_came = !lines.empty();
-    const std::vector<std::string> more = co_await state.talk.hear_late();
+    const std::vector<std::string> more = co_await state.exchange.hear_late();
     const auto end = static_cast<std::ptrdiff_t>(lines.size());
     lines.insert(lines.end(), more.begin(), more.end());
     // Where nothing had come before, this may be the owed reply, later still.
-    behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.talk.prompts().top());
+    behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.framing.prompts().top());
   }
-  for (std::string& line : lines) line = std::string(behind_prompts(line, state.talk.prompts().top()));
+  for (std::string& line : lines) line = std::string(behind_prompts(line, state.framing.prompts().top()));
   Late late;
   late.told_apart = told_apart;
   late.owed = owed.before;
@@ -158,23 +161,23 @@ Task<void> Conversation::stop_now(Where where) {
   // Some consoles are entered by an empty line; where that repeats the last command, it is the stop.
   if (where == Where::from_outside)
     bytes += std::string(line_end_of(state.profile)) + entering(state.profile) + spoiled + stop;
-  state.talk.fall_out_of_step();
-  co_await state.talk.line().write(bytes);
-  state.talk.line().expect_something();
+  state.sync.set_in_step(false);
+  co_await state.watched.write(bytes);
+  state.watched.expect_something();
 }
 
 Conversation::SilenceWatch::SilenceWatch(Conversation& conversation, const std::function<void()>& silent,
                                          Duration longest)
     : conversation_(conversation) {
-  conversation_.state_->talk.line().watch_silence(&silent, longest);
+  conversation_.state_->watched.watch_silence(&silent, longest);
 }
 
 Conversation::SilenceWatch::~SilenceWatch() {
-  conversation_.state_->talk.line().watch_silence(nullptr, Duration{0});
+  conversation_.state_->watched.watch_silence(nullptr, Duration{0});
 }
 
 Task<bool> Conversation::type(const std::string& line, const SpinPermit&) {
-  co_return co_await state_->talk.type(line);
+  co_return co_await state_->exchange.type(line);
 }
 
 }  // namespace armwise::console

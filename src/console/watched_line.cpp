@@ -69,6 +69,16 @@ Task<Received> WatchedLine::read(Duration within) {
   co_return received;
 }
 
+Task<ReplyBuffer> WatchedLine::take_waiting() {
+  ReplyBuffer waiting;
+  while (true) {
+    const Received received = co_await read(Duration{0});
+    if (received.status != Received::Status::data) break;
+    waiting.add(received.bytes);
+  }
+  co_return waiting;
+}
+
 Task<void> WatchedLine::write(const std::string& bytes) {
   // What was taken of a line that failed must not be completed by this one.
   const std::string all = half_written_ ? spoiled_line_end(profile_) + bytes : bytes;

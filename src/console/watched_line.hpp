@@ -1,10 +1,11 @@
-// The line under a talk: somebody is told where it stays silent, a limit ends all waiting, what was left half
-// written is spoiled, and what was heard at first is kept, for what is said where nothing opens.
+// The line under a conversation: somebody is told where it stays silent, a limit ends all waiting, what was
+// left half written is spoiled, and what was heard at first is kept, for what is said where nothing opens.
 #pragma once
 
 #include <functional>
 #include <optional>
 #include <string>
+#include <utility>
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/task_fwd.hpp"
@@ -22,6 +23,8 @@ class WatchedLine {
 
   // Throws Fault(line_lost).
   Task<Received> read(Duration within);
+  // What has come already and was not read: what a console said by itself belongs to no command.
+  Task<ReplyBuffer> take_waiting();
   bool is_lost() const { return lost_; }
   // Behind a write that failed half-way, a spoiled_line_end() goes first.
   Task<void> write(const std::string& bytes);
@@ -34,16 +37,21 @@ class WatchedLine {
   // At the start of a new session on the line.
   void forget();
 
-  // While it stands, all waiting but that for a reply is over after so long, whatever comes.
+  // All waiting but that for a reply is over then, whatever comes; absent: it has no end of its own. Returns
+  // what held before.
+  std::optional<Instant> end_waiting_at(std::optional<Instant> limit) { return std::exchange(limit_, limit); }
+  // While it stands, that is so after so long.
   class Limit {
    public:
-    Limit(WatchedLine& line, Duration longest) : line_(line) { line_.limit_ = line_.clock_.now() + longest; }
-    ~Limit() { line_.limit_.reset(); }
+    Limit(WatchedLine& line, Duration longest)
+        : line_(line), before_(line.end_waiting_at(line.no_later_than(longest))) {}
+    ~Limit() { line_.end_waiting_at(before_); }
     Limit(const Limit&) = delete;
     Limit& operator=(const Limit&) = delete;
 
    private:
     WatchedLine& line_;
+    std::optional<Instant> before_;
   };
   bool time_is_up() const { return limit_ && clock_.now() >= *limit_; }
   Instant no_later_than(Duration from_now) const;

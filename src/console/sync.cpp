@@ -1,4 +1,5 @@
-// How a talk gets into step: silence, a word that comes back, the way home from a menu.
+#include "sync.hpp"
+
 #include <algorithm>
 #include <cstdint>
 #include <utility>
@@ -7,7 +8,6 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
-#include "talk.hpp"
 
 namespace armwise::console {
 namespace {
@@ -16,7 +16,7 @@ constexpr int deepest_menu = 5;
 
 }  // namespace
 
-Task<Heard> Talk::listen(Duration patience) {
+Task<Heard> Sync::listen(Duration patience) {
   const Instant last = line_.no_later_than(5 * std::max(patience, profile_.timing.reply));
   ReplyBuffer buffer;
   framing_.begin();
@@ -42,7 +42,7 @@ Task<Heard> Talk::listen(Duration patience) {
   co_return heard;
 }
 
-Task<bool> Talk::listen_to_silence(Duration patience) {
+Task<bool> Sync::listen_to_silence(Duration patience) {
   const Instant last = line_.no_later_than(5 * std::max(patience, profile_.timing.reply));
   ReplyBuffer bounded;
   while (clock_.now() < last) {
@@ -53,7 +53,7 @@ Task<bool> Talk::listen_to_silence(Duration patience) {
   co_return !bounded.empty();
 }
 
-Task<Heard> Talk::hear_start(Duration longest, Duration longest_silence) {
+Task<Heard> Sync::hear_start(Duration longest, Duration longest_silence) {
   const Instant last = clock_.now() + longest;
   ReplyBuffer buffer;
   Heard heard;
@@ -79,7 +79,7 @@ Task<Heard> Talk::hear_start(Duration longest, Duration longest_silence) {
 }
 
 // Different for each question and each session, so that an old answer cannot pass for a new one.
-std::string Talk::new_word() {
+std::string Sync::new_word() {
   auto mixed = static_cast<std::uint64_t>(clock_.now().count()) * 2654435761ULL + ++words_ * 40503ULL;
   constexpr std::string_view letters = "bcdfghjkmnpqrstvwxz";
   std::string word;
@@ -91,7 +91,7 @@ std::string Talk::new_word() {
 }
 
 // True once the word has come back and what follows it has come to rest.
-Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
+Task<bool> Sync::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
   const Instant last = line_.no_later_than(profile_.timing.listing);
   bool answered = false;
   while (clock_.now() < last) {
@@ -113,8 +113,7 @@ Task<bool> Talk::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
   co_return answered;
 }
 
-// What came before the word's answer, without the barrier's own echo; nothing where no word came back.
-Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
+Task<std::optional<Sync::BeforeWord>> Sync::send_word() {
   in_step_ = false;
   const std::string word = new_word();
   const Values values{{"word", word}};
@@ -139,9 +138,9 @@ Task<std::optional<Talk::BeforeWord>> Talk::barrier() {
   co_return found;
 }
 
-Task<bool> Talk::prove() {
+Task<bool> Sync::prove() {
   if (profile_.open.barrier) {
-    const auto before = co_await barrier();
+    const auto before = co_await send_word();
     co_return before.has_value();
   }
   const std::string line_end(line_end_of(profile_));
@@ -151,7 +150,7 @@ Task<bool> Talk::prove() {
   co_return heard.at_top;
 }
 
-Task<bool> Talk::go_home() {
+Task<bool> Sync::go_home() {
   if (profile_.open.home.empty()) co_return false;
   const std::string bytes = profile_.open.home + std::string(line_end_of(profile_));
   for (int level = 0; level < deepest_menu && !line_.time_is_up(); ++level) {
@@ -164,7 +163,7 @@ Task<bool> Talk::go_home() {
   co_return false;
 }
 
-Task<void> Talk::go_home_if_possible() {
+Task<void> Sync::go_home_if_possible() {
   in_step_ = false;
   const WatchedLine::Limit limit(line_, deepest_menu * profile_.timing.reply);
   try {

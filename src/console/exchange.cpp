@@ -1,4 +1,4 @@
-#include "talk.hpp"
+#include "exchange.hpp"
 
 #include <algorithm>
 #include <iterator>
@@ -14,6 +14,8 @@ namespace {
 
 // A pause that tells something is longer than this, and than twice any before.
 constexpr Duration least_unusual_pause{200};
+// A line without end is no answer to anything.
+constexpr std::size_t longest_unended = 4096;
 
 std::string in_seconds(Duration duration) {
   const auto tenths = duration.count() / 100;
@@ -22,28 +24,7 @@ std::string in_seconds(Duration duration) {
 
 }  // namespace
 
-Talk::Talk(Line& line, const Profile& profile, Clock& clock)
-    : line_(line, profile, clock), profile_(profile), clock_(clock), framing_(profile) {}
-
-void Talk::forget() {
-  framing_.forget();
-  in_step_ = false;
-  under_way_.reset();
-  line_.forget();
-}
-
-// What a console said by itself since the last reply belongs to no command.
-Task<std::vector<std::string>> Talk::discard_waiting() {
-  ReplyBuffer bounded;
-  while (true) {
-    const Received received = co_await line_.read(Duration{0});
-    if (received.status != Received::Status::data) break;
-    bounded.add(received.bytes);
-  }
-  co_return framing_.without_prompts(bounded.lines());
-}
-
-void Talk::look_at_new_lines(ReplyBuffer& buffer) {
+void Exchange::look_at_new_lines(ReplyBuffer& buffer) {
   if (!profile_.open.reply_end && look_ == nullptr) return;
   for (const std::string& line : buffer.newly_ended_lines()) {
     framing_.look_at(line);
@@ -51,14 +32,14 @@ void Talk::look_at_new_lines(ReplyBuffer& buffer) {
   }
 }
 
-void Talk::note_waited(const UnderWay& command, Instant since, const std::string& why) {
+void Exchange::note_waited(const UnderWay& command, Instant since, const std::string& why) {
   const Duration waited = clock_.now() - since;
   line_.remark("waited " + std::to_string(waited.count()) + " ms for the reply to \"" + command.sent + "\"",
                why);
 }
 
 // Nothing where the console fell silent before the reply's end, or where the time given is over.
-Task<std::optional<Framing::Ending>> Talk::read_reply(UnderWay& command, std::optional<Duration> within) {
+Task<std::optional<Framing::Ending>> Exchange::read_reply(UnderWay& command, std::optional<Duration> within) {
   ReplyBuffer& buffer = command.buffer;
   const std::string& sent = command.sent;
   const Instant start = clock_.now();
@@ -106,12 +87,13 @@ Task<std::optional<Framing::Ending>> Talk::read_reply(UnderWay& command, std::op
   }
 }
 
-Task<void> Talk::send(const std::string& sent, bool may_settle, Answers answers) {
-  in_step_ = false;
+Task<void> Exchange::send(const std::string& sent, bool may_settle, Answers answers) {
+  sync_.set_in_step(false);
   under_way_.reset();
   const auto until = std::exchange(would_have_waited_until_, std::nullopt);
   const bool right_behind = until && clock_.now() < *until;
-  const std::vector<std::string> said = co_await discard_waiting();
+  const ReplyBuffer waiting = co_await line_.take_waiting();
+  const std::vector<std::string> said = framing_.without_prompts(waiting.lines());
   if (right_behind && !said.empty()) framing_.trust_no_prompt();
   const std::string bytes = sent + std::string(line_end_of(profile_));
   co_await line_.write(bytes);
@@ -126,7 +108,25 @@ Task<void> Talk::send(const std::string& sent, bool may_settle, Answers answers)
   under_way_ = std::move(command);
 }
 
-Task<std::optional<Heard>> Talk::hear(std::optional<Duration> within) {
+Task<bool> Exchange::type(const std::string& sent) {
+  sync_.set_in_step(false);
+  under_way_.reset();
+  co_return co_await typed_.type(sent);
+}
+
+Task<void> Exchange::enter(const std::string& sent, bool may_settle, Answers answers) {
+  co_await line_.end();
+  heard_at_last_.clear();
+  framing_.begin();
+  UnderWay command;
+  command.sent = sent;
+  command.may_settle = may_settle;
+  command.answers = answers;
+  command.buffer = typed_.release();
+  under_way_ = std::move(command);
+}
+
+Task<std::optional<Heard>> Exchange::hear(std::optional<Duration> within) {
   // Owed only where the time is over: whatever else ends the hearing ends the reply, too.
   UnderWay command = std::move(*under_way_);
   under_way_.reset();
@@ -147,11 +147,11 @@ Task<std::optional<Heard>> Talk::hear(std::optional<Duration> within) {
   co_return heard;
 }
 
-bool Talk::paused_unusually() const {
+bool Exchange::paused_unusually() const {
   return last_pause_ >= std::max(least_unusual_pause, 2 * usual_pause_);
 }
 
-Task<bool> Talk::rests_within(Duration within) {
+Task<bool> Exchange::rests_within(Duration within) {
   if (!under_way_) co_return true;
   UnderWay command = std::move(*under_way_);
   under_way_.reset();
@@ -161,10 +161,10 @@ Task<bool> Talk::rests_within(Duration within) {
   co_return rests;
 }
 
-Task<std::vector<std::string>> Talk::hear_late() {
+Task<std::vector<std::string>> Exchange::hear_late() {
   UnderWay command = under_way_ ? std::move(*under_way_) : UnderWay();
   under_way_.reset();
-  in_step_ = false;
+  sync_.set_in_step(false);
   // A console that goes on and on must not keep the next stop waiting.
   const std::optional<Duration> longest = 2 * profile_.timing.reply;
   co_await read_reply(command, longest);
@@ -173,7 +173,7 @@ Task<std::vector<std::string>> Talk::hear_late() {
   co_return lines;
 }
 
-Task<Heard> Talk::heard_of(UnderWay& command, std::optional<Framing::Ending> ending) {
+Task<Heard> Exchange::heard_of(UnderWay& command, std::optional<Framing::Ending> ending) {
   ReplyBuffer& buffer = command.buffer;
   const std::string& sent = command.sent;
   Heard heard;
@@ -194,19 +194,19 @@ Task<Heard> Talk::heard_of(UnderWay& command, std::optional<Framing::Ending> end
   }
   framing_.learn_prompts(heard.lines);
   heard.lines = framing_.without_prompts(std::move(heard.lines));
-  in_step_ = true;
+  sync_.set_in_step(true);
   co_return heard;
 }
 
 // The console fell silent without the end of its reply. What it said is whole if its last line has ended and
-// a barrier word comes back behind it: an unsolicited line behind the prompt, or a changed prompt, looks so.
-Task<void> Talk::settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard) {
+// the sync word comes back behind it: an unsolicited line behind the prompt, or a changed prompt, looks so.
+Task<void> Exchange::settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard) {
   std::vector<std::string> answer = buffer.lines();
   framing_.take_out(answer, sent);
   const std::string tail = buffer.tail();
   const bool whole_lines = tail.empty() || framing_.without_prompts({tail}).empty();
   if (!may_settle || !profile_.open.barrier || answer.empty() || !whole_lines) throw_no_reply(buffer, sent);
-  const auto late = co_await barrier();
+  const auto late = co_await sync_.send_word();
   if (!late) throw_no_reply(buffer, sent);
   heard.lines.insert(heard.lines.end(), late->lines.begin(), late->lines.end());
   heard.bytes += late->bytes;
@@ -214,7 +214,7 @@ Task<void> Talk::settle(ReplyBuffer& buffer, const std::string& sent, bool may_s
   heard.at_top = true;
 }
 
-void Talk::throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const {
+void Exchange::throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) const {
   const std::string what = "\"" + printable(sent) + "\"";
   std::vector<std::string> lines = buffer.lines();
   if (lines.empty()) {
@@ -227,6 +227,47 @@ void Talk::throw_no_reply(const ReplyBuffer& buffer, const std::string& sent) co
   }
   throw Fault(FaultKind::no_reply, "only part of a reply to " + what + " came",
               "The last that came is \"" + printable(lines.back().substr(0, 80)) + "\"");
+}
+
+bool Exchange::anything_answered() const {
+  if (!under_way_) return false;
+  std::vector<std::string> lines = under_way_->buffer.lines();
+  if (!under_way_->buffer.tail().empty() && !lines.empty()) lines.pop_back();
+  framing_.take_out(lines, under_way_->sent);
+  return !lines.empty();
+}
+
+Task<Conversation::Listened> Exchange::hear_line(const std::function<bool(const std::string&)>& is_it,
+                                                 Duration within) {
+  const Instant last = line_.no_later_than(within);
+  const auto said_so = [&](const std::string& line) {
+    return is_it(std::string(behind_prompts(line, framing_.prompts().top())));
+  };
+  Conversation::Listened listened;
+  std::string unended;
+  if (under_way_) {
+    std::vector<std::string> lines = under_way_->buffer.lines();
+    unended = under_way_->buffer.tail();
+    listened.anything = !lines.empty();
+    // Its end is still to come, and it must not be heard twice.
+    if (!unended.empty() && !lines.empty()) lines.pop_back();
+    for (const std::string& line : lines) listened.found = listened.found || said_so(line);
+  }
+  under_way_.reset();
+  sync_.set_in_step(false);
+  while (!listened.found && clock_.now() <= last) {
+    const Received received = co_await line_.read(std::max(last - clock_.now(), Duration{0}));
+    if (received.status != Received::Status::data) break;
+    listened.anything = true;
+    unended += received.bytes;
+    for (std::size_t end = 0; (end = unended.find_first_of("\r\n")) != std::string::npos;) {
+      const std::string line = printable(std::string_view(unended).substr(0, end));
+      unended.erase(0, end + 1);
+      listened.found = listened.found || (!line.empty() && said_so(line));
+    }
+    if (unended.size() > longest_unended) unended.erase(0, unended.size() - longest_unended);
+  }
+  co_return listened;
 }
 
 }  // namespace armwise::console
