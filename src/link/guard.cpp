@@ -48,8 +48,7 @@ Fault stop_forgotten() {
 }
 
 std::int64_t from_now(Duration longest) {
-  constexpr std::int64_t per_millisecond = 1'000'000;
-  return monotonic_now() + longest.count() * per_millisecond;
+  return monotonic_now() + nanoseconds(longest);
 }
 
 // Descriptors 0 to 2 are those of the terminal, also where the tool was started without one.

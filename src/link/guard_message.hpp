@@ -57,6 +57,10 @@ GuardReceived receive_message(int socket);
 
 // Nanoseconds of the monotonic clock, which tool and guard share.
 std::int64_t monotonic_now();
+constexpr std::int64_t nanoseconds(Duration duration) {
+  constexpr std::int64_t per_millisecond = 1'000'000;
+  return duration.count() * per_millisecond;
+}
 
 // Waits until the socket can be read, or for so long.
 void wait_readable(int socket, Duration within);

@@ -4,6 +4,9 @@
 #include <poll.h>
 #include <unistd.h>
 
+#include <string>
+#include <string_view>
+
 namespace armwise::link {
 namespace {
 
@@ -36,18 +39,18 @@ std::vector<int> GuardSpeaker::descriptors() const {
   return open;
 }
 
-// The texts are the guard's own and hold nothing that would have to be escaped.
-void GuardSpeaker::say(std::string_view id, std::string_view text) const {
+void GuardSpeaker::say(const GuardStatement& statement) const {
+  const std::string text(statement.text);
   if (voice_ == GuardVoice::machine && output_ >= 0) {
-    write_at_once(output_, "{\"type\":\"say\",\"id\":\"" + std::string(id) +
-                               "\",\"level\":\"danger\",\"text\":\"" + std::string(text) + "\"}\n");
+    write_at_once(output_, "{\"type\":\"say\",\"id\":\"" + std::string(statement.id) + "\",\"level\":\"" +
+                               std::string(statement.level) + "\",\"text\":\"" + text + "\"}\n");
   }
   if ((voice_ != GuardVoice::lines && voice_ != GuardVoice::screen) || errors_ < 0) return;
   const bool terminal = isatty(errors_) == 1;
   // On a line of its own, wherever the cursor was left.
   const std::string before = terminal ? "\r\n\a\x1B[1;31m" : "";
   const std::string behind = terminal ? "\x1B[0m\r\n" : "\n";
-  write_at_once(errors_, before + "DANGER: " + std::string(text) + behind);
+  write_at_once(errors_, before + "DANGER: " + text + behind);
 }
 
 void GuardSpeaker::restore_terminal() const {

@@ -3,11 +3,10 @@
 
 #include <termios.h>
 
-#include <string>
-#include <string_view>
 #include <vector>
 
 #include "armwise/link/guard.hpp"
+#include "guard_statements.hpp"
 
 namespace armwise::link {
 
@@ -22,7 +21,7 @@ class GuardSpeaker {
 
   void use(GuardVoice voice) { voice_ = voice; }
   // In red and with a bell where a terminal reads it. Never waits: what nobody reads is lost.
-  void say(std::string_view id, std::string_view text) const;
+  void say(const GuardStatement& statement) const;
   // Where it is in modes of single keys, which only the tool can have set: as it was at the start.
   void restore_terminal() const;
 
