@@ -87,23 +87,10 @@ struct ProfileConsole::Inside {
   Task<std::optional<Fault>> send(const std::vector<Order>& orders);
 
   void require_spinning(const Order& order, const Reply& reply) const;
-  class Stopping;  // stopping.hpp
-
-  // What came of an order behind which the controller may restart.
-  struct Given {
-    enum class End { answered, silent, closed };  // the reply's end came; it did not; the port vanished
-    End end = End::answered;
-    Reply reply;              // what came of it
-    bool started_up = false;  // a pause longer than in any reply before, and more than the confirmation
-  };
-  // Throws Fault(refused).
-  Task<Given> give(const Command& command);
-  Saved saved_by(const Given& given) const;
-  bool not_saved(const Given& given, bool restarted) const;
-  Task<bool> get_into_step(const Given& given);
+  class Stopping;      // stopping.hpp
+  class KeepingOrder;  // profile_console_restart.cpp
+  // True where it was seen to have restarted.
   Task<bool> restart();
-  Task<bool> see_restart_after(const Given& given);
-  Task<bool> hear_restart(const Given& given, Instant last);
   Task<void> get_back(Instant last);
   // Listens to the start-up first, until `start_ends` where its prompt does not come, where surely no motor
   // is turning: otherwise the stop goes first.

@@ -22,109 +22,133 @@ Fault asks_instead_of_saving(const std::vector<std::string>& lines) {
 
 }  // namespace
 
+// An order to keep or to restart, behind which the controller may restart, and what came of it.
+class ProfileConsole::Inside::KeepingOrder {
+ public:
+  // Outlives it.
+  explicit KeepingOrder(Inside& console) : in_(console) {}
+
+  // Throws Fault(refused).
+  Task<void> give(const Command& command);
+  bool was_answered() const { return end_ == End::answered; }
+  bool port_vanished() const { return end_ == End::closed; }
+  // True once the controller was seen to have restarted and its console answers.
+  Task<bool> see_restart();
+  // In step again on the same line, where the reply did not end. Throws Fault(left_changed) where the console
+  // cannot be got out of what it asks.
+  Task<bool> get_into_step();
+
+  Saved saved() const;
+  // After the last order. One that restarts by itself went away on each, and can say no more. Throws Fault
+  // unless it restarted.
+  void require_restart(bool restarted) const;
+
+ private:
+  Task<bool> hear_restart(Instant last);
+  bool asks() const { return end_ == End::silent && !reply_.lines.empty(); }
+
+  Inside& in_;
+  enum class End { answered, silent, closed };  // the reply's end came; it did not; the port vanished
+  End end_ = End::answered;
+  Reply reply_;              // what came of it
+  bool started_up_ = false;  // a pause longer than in any reply before, and more than the confirmation
+};
+
 Saved ProfileConsole::saved() const {
   return inside_->saved;
 }
 
-Task<ProfileConsole::Inside::Given> ProfileConsole::Inside::give(const Command& command) {
-  Given given;
-  known_mount.reset();
+Task<void> ProfileConsole::Inside::KeepingOrder::give(const Command& command) {
+  in_.known_mount.reset();
   std::optional<Fault> trouble;
   try {
-    given.reply = co_await talk().run_and_listen(command.steps);
+    reply_ = co_await in_.talk().run_and_listen(command.steps);
   } catch (const Fault& fault) {
     if (fault.kind() == FaultKind::refused) throw;
     trouble = fault;
   }
   if (!trouble) {
     const auto is_no_confirmation = [&](const std::string& line) {
-      return !command.confirms || !command.confirms->match(line, profile.case_sensitive);
+      return !command.confirms || !command.confirms->match(line, in_.profile.case_sensitive);
     };
-    const std::vector<std::string>& lines = given.reply.lines;
-    given.started_up =
-        talk().paused_unusually() && std::any_of(lines.begin(), lines.end(), is_no_confirmation);
-    co_return given;
+    started_up_ = in_.talk().paused_unusually() &&
+                  std::any_of(reply_.lines.begin(), reply_.lines.end(), is_no_confirmation);
+    co_return;
   }
-  given.end = trouble->kind() == FaultKind::line_lost ? Given::End::closed : Given::End::silent;
-  given.reply.lines = talk().heard_at_last();
-  co_return given;
+  end_ = trouble->kind() == FaultKind::line_lost ? End::closed : End::silent;
+  reply_.lines = in_.talk().heard_at_last();
 }
 
-Saved ProfileConsole::Inside::saved_by(const Given& given) const {
-  const KeepAbility& ability = *profile.keep;
+Saved ProfileConsole::Inside::KeepingOrder::saved() const {
+  const KeepAbility& ability = *in_.profile.keep;
   const Order order{&ability.keep, {}};
   if (ability.keep.confirms)
-    return is_confirmed(profile, order, given.reply) ? Saved::acknowledged : Saved::unknown;
+    return is_confirmed(in_.profile, order, reply_) ? Saved::acknowledged : Saved::unknown;
   // A console that said something before it went to restart had heard the order.
-  const bool last_words = ability.restarts && given.end == Given::End::closed && !given.reply.lines.empty();
-  return given.end == Given::End::answered || last_words ? Saved::taken : Saved::unknown;
+  const bool last_words = ability.restarts && port_vanished() && !reply_.lines.empty();
+  return was_answered() || last_words ? Saved::taken : Saved::unknown;
 }
 
-// In step again on the same line, after an order whose reply did not end. Throws Fault(left_changed) where
-// the console cannot be got out of what it asks.
-Task<bool> ProfileConsole::Inside::get_into_step(const Given& given) {
-  const bool asks = given.end == Given::End::silent && !given.reply.lines.empty();
+Task<bool> ProfileConsole::Inside::KeepingOrder::get_into_step() {
   bool there = true;
   try {
-    if (asks) {
-      co_await talk().leave_question();
+    if (asks()) {
+      co_await in_.talk().leave_question();
     } else {
-      co_await talk().resynchronise();
+      co_await in_.talk().resynchronise();
     }
   } catch (const Fault&) {
     there = false;
   }
-  if (!there && asks) throw asks_instead_of_saving(given.reply.lines);
+  if (!there && asks()) throw asks_instead_of_saving(reply_.lines);
   co_return there;
 }
 
 // True where the console came back on the same port by itself, as it does after a restart only: it fell
 // silent without its prompt, or said more than it was asked, and then its prompt came; or it has to be
 // entered anew. Nothing is typed before, or a start-up might take it for a key that stops it.
-Task<bool> ProfileConsole::Inside::hear_restart(const Given& given, Instant last) {
-  const bool answered = given.end == Given::End::answered;
-  if (given.started_up) co_return true;
-  Conversation::Start start = co_await talk().hear_start(answered ? departure : last - clock.now());
-  if (answered && start.lines.empty()) co_return false;
+Task<bool> ProfileConsole::Inside::KeepingOrder::hear_restart(Instant last) {
+  if (started_up_) co_return true;
+  Conversation& talk = in_.talk();
+  Conversation::Start start = co_await talk.hear_start(was_answered() ? departure : last - in_.clock.now());
+  if (was_answered() && start.lines.empty()) co_return false;
   bool says_more = !start.lines.empty();
-  if (!start.at_top && clock.now() < last) {
-    start = co_await talk().hear_start(last - clock.now());
+  if (!start.at_top && in_.clock.now() < last) {
+    start = co_await talk.hear_start(last - in_.clock.now());
     says_more = says_more || !start.lines.empty();
   }
-  co_await talk().open();
-  co_return !start.refused && (start.at_top || says_more || talk().was_shut());
+  co_await talk.open();
+  co_return !start.refused && (start.at_top || says_more || talk.was_shut());
 }
 
-// After an order behind which the controller may restart: true once it was seen to have restarted and its
-// console answers.
-Task<bool> ProfileConsole::Inside::see_restart_after(const Given& given) {
-  const Instant last = clock.now() + profile.timing.restart;
+Task<bool> ProfileConsole::Inside::KeepingOrder::see_restart() {
+  const Instant last = in_.clock.now() + in_.profile.timing.restart;
   std::optional<Fault> trouble;
-  bool gone = given.end == Given::End::closed;
+  bool gone = port_vanished();
   try {
-    if (!gone) co_return co_await hear_restart(given, last);
+    if (!gone) co_return co_await hear_restart(last);
   } catch (const Fault& fault) {
     trouble = fault;
   }
   gone = gone || trouble->kind() == FaultKind::line_lost;
-  co_await get_back(last);
+  co_await in_.get_back(last);
   co_return gone;
 }
 
 Task<bool> ProfileConsole::Inside::restart() {
   for (int order = 1; order <= most_orders; ++order) {
-    Given given;
+    KeepingOrder given(*this);
     bool refused = false;
     try {
-      given = co_await give(*profile.keep->restart);
+      co_await given.give(*profile.keep->restart);
     } catch (const Fault&) {
       refused = true;
     }
     if (refused) co_return false;
-    const bool seen = co_await see_restart_after(given);
+    const bool seen = co_await given.see_restart();
     if (seen) co_return true;
     // Only an order that was not answered may have been lost.
-    if (given.end == Given::End::answered) co_return false;
+    if (given.was_answered()) co_return false;
   }
   co_return false;
 }
@@ -171,39 +195,39 @@ Task<bool> ProfileConsole::keep_and_restart([[maybe_unused]] const MayKeep& perm
   const KeepAbility& ability = needed(inside.profile.keep, "keeping the settings");
   for (int order = 1;; ++order) {
     std::optional<Fault> refused;
-    Inside::Given given;
+    Inside::KeepingOrder given(inside);
     try {
-      given = co_await inside.give(ability.keep);
+      co_await given.give(ability.keep);
     } catch (const Fault& fault) {
       refused = fault;
     }
     if (refused) throw refused->within("while keeping the settings");
-    inside.saved = inside.saved_by(given);
-    const bool leaves = ability.restarts || given.end == Inside::Given::End::closed;
+    inside.saved = given.saved();
+    const bool leaves = ability.restarts || given.port_vanished();
     bool restarted = false;
-    if (leaves) restarted = co_await inside.see_restart_after(given);
+    if (leaves) restarted = co_await given.see_restart();
     if (inside.saved != Saved::unknown) {
       if (!leaves && ability.restart) restarted = co_await inside.restart();
       co_return restarted;
     }
     if (!leaves) {
-      const bool there = co_await inside.get_into_step(given);
+      const bool there = co_await given.get_into_step();
       const Instant last = inside.clock.now() + inside.profile.timing.restart;
       if (!there) co_await inside.get_back(last);
     }
-    if (order == most_orders) co_return inside.not_saved(given, restarted);
+    if (order < most_orders) continue;
+    given.require_restart(restarted);
+    co_return true;
   }
 }
 
-// After the last order to keep. One that restarts by itself went away on each, and can say no more.
-bool ProfileConsole::Inside::not_saved(const Given& given, bool restarted) const {
-  if (given.end == Given::End::closed && !profile.keep->restarts) {
+void ProfileConsole::Inside::KeepingOrder::require_restart(bool restarted) const {
+  if (port_vanished() && !in_.profile.keep->restarts) {
     throw Fault(FaultKind::not_back, "the controller went away twice instead of keeping the settings", {},
                 "Unplug it, plug it in again, then run armwise recover");
   }
-  if (restarted) return true;
-  if (given.end == Given::End::silent && !given.reply.lines.empty())
-    throw asks_instead_of_saving(given.reply.lines);
+  if (restarted) return;
+  if (asks()) throw asks_instead_of_saving(reply_.lines);
   throw Fault(FaultKind::unreadable,
               "while keeping the settings: the console did not confirm that it kept the settings");
 }
