@@ -5,10 +5,56 @@
 namespace armwise::practice {
 namespace {
 
-constexpr Duration in_boot_loader{3000};
+using As = UsbPresence::As;
+
+constexpr Duration stays_in_boot_loader{3000};
 constexpr Duration unplugged_for{800};
+constexpr Duration leaves_for_itself{300};
 
 }  // namespace
+
+void UsbPresence::vanish(Instant now, As as, Duration away, bool keeps_name) {
+  present_ = in_boot_loader_ = false;
+  keeps_name_ = keeps_name;
+  comes_back_as_ = as;
+  changes_at_.reset();
+  if (as != As::never) changes_at_ = now + away;
+}
+
+UsbPresence::As UsbPresence::change(Instant now, bool leaves_boot_loader) {
+  if (in_boot_loader_) {  // seen as its boot loader until now: that port goes, and it starts as itself
+    leave_boot_loader();
+    vanish(now, As::itself, leaves_for_itself, keeps_name_);
+    return As::never;
+  }
+  changes_at_.reset();
+  present_ = true;
+  ++generation_;
+  if (!keeps_name_) ++number_;
+  if (comes_back_as_ == As::boot_loader) {
+    in_boot_loader_ = true;
+    numbers_.product = "0002";
+    numbers_.product_name = "Practice Boot Loader";
+    if (leaves_boot_loader) changes_at_ = now + stays_in_boot_loader;
+  }
+  return comes_back_as_;
+}
+
+void UsbPresence::leave_boot_loader() {
+  const UsbNumbers itself;
+  in_boot_loader_ = false;
+  numbers_.product = itself.product;
+  numbers_.product_name = itself.product_name;
+}
+
+void UsbPresence::plug_in(bool stays) {
+  leave_boot_loader();
+  changes_at_.reset();
+  present_ = true;
+  if (stays) return;
+  ++generation_;
+  number_ = 0;
+}
 
 PracticePort::PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief,
                            const Habits& habits)
@@ -18,14 +64,14 @@ PracticePort::PracticePort(const console::Profile& profile, PracticeCraft craft,
       controller_(profile, std::move(craft), mischief, habits),
       to_controller_(mischief, Way::to_controller),
       from_controller_(mischief, Way::from_controller) {
-  usb_.serial = controller_.craft().serial;
+  usb_.set_serial(controller_.craft().serial);
 }
 
 std::optional<Instant> PracticePort::next_event() const {
-  if (!present_) return returns_at_;
+  if (!usb_.present()) return usb_.changes_at();
   std::optional<Instant> next = earlier(controller_.next_event(now_), from_controller_.next_event());
-  if (!dead_ && !in_boot_loader_) next = earlier(next, to_controller_.next_event());
-  next = earlier(next, returns_at_);
+  if (!dead_ && !usb_.in_boot_loader()) next = earlier(next, to_controller_.next_event());
+  next = earlier(next, usb_.changes_at());
   return next ? std::optional(std::max(*next, now_)) : next;
 }
 
@@ -33,14 +79,14 @@ void PracticePort::advance(Instant now) {
   // Events are met in their order; each one may bring others with it.
   while (true) {
     const std::optional<Instant> leaves = controller_.leaves_at();
-    const std::optional<Instant> next = earlier(present_ ? leaves : std::nullopt, returns_at_);
+    const std::optional<Instant> next = earlier(present() ? leaves : std::nullopt, usb_.changes_at());
     if (!next || *next > now) break;
     now_ = std::max(now_, *next);
-    if (returns_at_ && *returns_at_ <= now_) {
-      come_back(now_);
+    if (usb_.changes_at() && *usb_.changes_at() <= now_) {
+      change_presence(now_);
     } else {
       move_bytes(now_);
-      if (present_) leave_for_restart(now_);
+      if (present()) leave_for_restart(now_);
     }
   }
   now_ = std::max(now_, now);
@@ -48,7 +94,7 @@ void PracticePort::advance(Instant now) {
 }
 
 void PracticePort::move_bytes(Instant now) {
-  if (!present_ || in_boot_loader_) return;
+  if (!present() || usb_.in_boot_loader()) return;
   const std::string heard = to_controller_.take(now);
   if (!heard.empty() && !dead_ && !deaf_) controller_.receive(heard, now);
   const std::string said = controller_.take(now);
@@ -57,14 +103,14 @@ void PracticePort::move_bytes(Instant now) {
 
 void PracticePort::receive(std::string_view bytes, Instant now) {
   advance(now);
-  if (!present_ || dead_ || deaf_ || in_boot_loader_) return;
+  if (!present() || dead_ || deaf_ || usb_.in_boot_loader()) return;
   meet(to_controller_.put(bytes, now), now);
   move_bytes(now);
 }
 
 std::string PracticePort::take(Instant now) {
   advance(now);
-  if (!present_ || in_boot_loader_) return {};
+  if (!present() || usb_.in_boot_loader()) return {};
   return from_controller_.take(now);
 }
 
@@ -79,16 +125,12 @@ void PracticePort::meet(Wire::Event event, Instant now) {
   }
   const std::string heard = to_controller_.take(now);
   if (!heard.empty()) controller_.receive(heard, now);
-  keeps_name_ = mischief_.is(Mischief::vanish_same_name);
-  vanish(now, mischief_.is(Mischief::vanish_for_ever) ? Return::never : Return::itself, unplugged_for);
+  vanish(now, mischief_.is(Mischief::vanish_for_ever) ? As::never : As::itself, unplugged_for,
+         mischief_.is(Mischief::vanish_same_name));
 }
 
-void PracticePort::vanish(Instant now, Return as, Duration away) {
-  present_ = false;
-  in_boot_loader_ = false;
-  returns_as_ = as;
-  returns_at_.reset();
-  if (as != Return::never) returns_at_ = now + away;
+void PracticePort::vanish(Instant now, As as, Duration away, bool keeps_name) {
+  usb_.vanish(now, as, away, keeps_name);
   to_controller_.clear();
   from_controller_.clear();
 }
@@ -96,35 +138,19 @@ void PracticePort::vanish(Instant now, Return as, Duration away) {
 void PracticePort::leave_for_restart(Instant now) {
   ++restarts_;
   const auto number = static_cast<std::uint64_t>(restarts_);
-  Return as = Return::itself;
-  if (mischief_.strikes(Mischief::never_back, number)) as = Return::never;
-  if (mischief_.strikes(Mischief::boot_loader_first, number)) as = Return::boot_loader;
-  if (mischief_.strikes(Mischief::boot_loader_stuck, number)) as = Return::boot_loader;
-  if (mischief_.strikes(Mischief::another_controller, number)) as = Return::another;
-  keeps_name_ = !habits_.renamed;
+  As as = As::itself;
+  if (mischief_.strikes(Mischief::never_back, number)) as = As::never;
+  if (mischief_.strikes(Mischief::boot_loader_first, number)) as = As::boot_loader;
+  if (mischief_.strikes(Mischief::boot_loader_stuck, number)) as = As::boot_loader;
+  if (mischief_.strikes(Mischief::another_controller, number)) as = As::another;
   controller_.restart(now);
   if (habits_.port_stays) return;
-  vanish(now, as, habits_.away);
+  vanish(now, as, habits_.away, !habits_.renamed);
 }
 
-void PracticePort::come_back(Instant now) {
-  if (in_boot_loader_) {  // seen as its boot loader until now: that port goes, and it starts as itself
-    usb_.product = "0001";
-    usb_.product_name = "Practice Controller";
-    vanish(now, Return::itself, Duration(300));
-    return;
-  }
-  returns_at_.reset();
-  present_ = true;
-  ++generation_;
-  if (!keeps_name_) ++number_;
-  if (returns_as_ == Return::another) become_another();
-  if (returns_as_ == Return::boot_loader) {
-    in_boot_loader_ = true;
-    usb_.product = "0002";
-    usb_.product_name = "Practice Boot Loader";
-    if (mischief_.is(Mischief::boot_loader_first)) returns_at_ = now + in_boot_loader;
-  }
+void PracticePort::change_presence(Instant now) {
+  const As as = usb_.change(now, mischief_.is(Mischief::boot_loader_first));
+  if (as == As::another) become_another();
 }
 
 void PracticePort::become_another() {
@@ -145,15 +171,9 @@ void PracticePort::plug_in_again(Instant now, bool power_kept) {
   controller_.mend();
   to_controller_ = Wire({}, Way::to_controller);
   from_controller_ = Wire({}, Way::from_controller);
-  dead_ = deaf_ = in_boot_loader_ = false;
-  usb_.product = "0001";
-  usb_.product_name = "Practice Controller";
+  dead_ = deaf_ = false;
   if (!power_kept) controller_.restart(now);
-  returns_at_.reset();
-  present_ = true;
-  if (habits_.port_stays) return;
-  ++generation_;
-  number_ = 0;
+  usb_.plug_in(habits_.port_stays);
 }
 
 }  // namespace armwise::practice

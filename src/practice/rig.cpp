@@ -40,16 +40,19 @@ Rig::Rig(asio::io_context& loop, PracticePort& port, std::filesystem::path direc
   turn_the_crank();
 }
 
+Rig::Plugged::Plugged(asio::io_context& loop, int its_generation)
+    : far_side(loop, copy_of(terminal.far_side())), generation(its_generation) {}
+
 void Rig::turn_the_crank() {
   const Pacer::Time time = now();
   const Instant instant = rounded(time);
-  if (terminal_) {
+  if (plugged_) {
     const std::string heard = inbound_.arrived(time, most_waiting);
     if (!heard.empty()) port_.receive(heard, instant);
   }
   port_.advance(instant);
   meet_the_port(instant);
-  if (terminal_) {
+  if (plugged_) {
     if (outbound_.waiting() < most_waiting) outbound_.put(port_.take(instant), time);
     send(time);
     read_on();
@@ -59,49 +62,45 @@ void Rig::turn_the_crank() {
 }
 
 void Rig::meet_the_port(Instant now) {
-  if (terminal_ && (!port_.present() || port_.generation() != shown_generation_)) pull_out();
-  if (!terminal_ && port_.present()) plug_in();
+  if (plugged_ && (!port_.present() || !is_plugged(port_.generation()))) pull_out();
+  if (!plugged_ && port_.present()) plug_in();
   port_.advance(now);
 }
 
 void Rig::plug_in() {
-  terminal_.emplace();
-  far_side_.emplace(loop_, copy_of(terminal_->far_side()));
-  shown_generation_ = port_.generation();
-  reading_ = blocked_ = false;
-  tree_.plug_in(port_.name(), port_.usb(), terminal_->near_path());
+  plugged_.emplace(loop_, port_.generation());
+  tree_.plug_in(port_.name(), port_.usb(), plugged_->terminal.near_path());
   say_("plugged in: " + tree_.node(port_.name()).string() + " (USB " + port_.usb().vendor + ":" +
        port_.usb().product + ", serial number " + port_.usb().serial + ")");
 }
 
 void Rig::pull_out() {
   tree_.pull_out();
-  far_side_.reset();
-  terminal_.reset();
+  plugged_.reset();
   inbound_.clear();
   outbound_.clear();
   say_("the port has gone away");
 }
 
 void Rig::read_on() {
-  if (reading_ || !port_.reads() || inbound_.waiting() >= most_waiting) return;
-  reading_ = true;
-  const int generation = shown_generation_;
-  far_side_->async_read_some(asio::buffer(read_buffer_),
-                             [this, generation](error_code error, std::size_t size) {
-                               if (error == asio::error::operation_aborted || generation != shown_generation_)
-                                 return;
-                               reading_ = false;
-                               if (!error) inbound_.put({read_buffer_.data(), size}, now());
-                               if (!error) turn_the_crank();
-                             });
+  if (plugged_->reading || !port_.reads() || inbound_.waiting() >= most_waiting) return;
+  plugged_->reading = true;
+  const int generation = plugged_->generation;
+  plugged_->far_side.async_read_some(asio::buffer(plugged_->read_buffer),
+                                     [this, generation](error_code error, std::size_t size) {
+                                       if (error == asio::error::operation_aborted || !is_plugged(generation))
+                                         return;
+                                       plugged_->reading = false;
+                                       if (!error) inbound_.put({plugged_->read_buffer.data(), size}, now());
+                                       if (!error) turn_the_crank();
+                                     });
 }
 
 void Rig::send(Pacer::Time time) {
-  if (blocked_) return;
+  if (plugged_->blocked) return;
   std::string bytes = outbound_.arrived(time, most_waiting);
   while (!bytes.empty()) {
-    const ssize_t sent = ::write(terminal_->far_side(), bytes.data(), bytes.size());
+    const ssize_t sent = ::write(plugged_->terminal.far_side(), bytes.data(), bytes.size());
     if (sent > 0) {
       bytes.erase(0, static_cast<std::size_t>(sent));
       continue;
@@ -110,12 +109,14 @@ void Rig::send(Pacer::Time time) {
     // Nobody reads and the buffer is full: a USB device waits for its host.
     if (errno == EAGAIN) {
       outbound_.put_back(bytes);
-      blocked_ = true;
-      far_side_->async_wait(asio::posix::stream_descriptor::wait_write, [this](error_code error) {
-        if (error) return;
-        blocked_ = false;
-        turn_the_crank();
-      });
+      plugged_->blocked = true;
+      const int generation = plugged_->generation;
+      plugged_->far_side.async_wait(asio::posix::stream_descriptor::wait_write,
+                                    [this, generation](error_code error) {
+                                      if (error || !is_plugged(generation)) return;
+                                      plugged_->blocked = false;
+                                      turn_the_crank();
+                                    });
     }
     return;
   }
@@ -126,8 +127,8 @@ void Rig::set_timer(Pacer::Time time) {
   const auto consider = [&](std::optional<Pacer::Time> when) {
     if (when && (!next || *when < *next)) next = when;
   };
-  if (terminal_) consider(inbound_.next_arrival());
-  if (terminal_ && !blocked_) consider(outbound_.next_arrival());
+  if (plugged_) consider(inbound_.next_arrival());
+  if (plugged_ && !plugged_->blocked) consider(outbound_.next_arrival());
   const bool full = outbound_.waiting() >= most_waiting;
   if (const std::optional<Instant> event = port_.next_event(); event && !full) consider(*event);
   if (!next) {

@@ -55,15 +55,21 @@ class Rig {
   Wishes wishes_;
   DeviceTree tree_;
   std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
-  std::optional<PseudoTerminal> terminal_;
-  // A copy of the terminal's far side, for the loop.
-  std::optional<boost::asio::posix::stream_descriptor> far_side_;
+  // The port as it is plugged in.
+  struct Plugged {
+    Plugged(boost::asio::io_context& loop, int its_generation);
+    PseudoTerminal terminal;
+    boost::asio::posix::stream_descriptor far_side;  // a copy of the terminal's, for the loop
+    int generation;
+    std::array<char, 4096> read_buffer{};
+    bool reading = false;
+    bool blocked = false;  // the terminal's buffer is full
+  };
+  bool is_plugged(int generation) const { return plugged_ && plugged_->generation == generation; }
+
+  std::optional<Plugged> plugged_;
   boost::asio::steady_timer timer_;
   Pacer inbound_, outbound_;
-  std::array<char, 4096> read_buffer_{};
-  bool reading_ = false;
-  bool blocked_ = false;  // the terminal's buffer is full
-  int shown_generation_ = 0;
   std::string shown_;
   OnlookerServer onlookers_;
 };

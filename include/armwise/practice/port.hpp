@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "armwise/practice/controller.hpp"
@@ -22,6 +23,39 @@ struct UsbNumbers {
   bool operator==(const UsbNumbers&) const = default;
 };
 
+// Whether it is plugged in, and as what the computer sees it then.
+class UsbPresence {
+ public:
+  // What it comes back as.
+  enum class As { itself, boot_loader, another, never };
+
+  bool present() const { return present_; }
+  bool in_boot_loader() const { return in_boot_loader_; }
+  int generation() const { return generation_; }
+  std::string name() const { return "ttyACM" + std::to_string(number_); }
+  const UsbNumbers& numbers() const { return numbers_; }
+  void set_serial(std::string serial) { numbers_.serial = std::move(serial); }
+
+  void vanish(Instant now, As as, Duration away, bool keeps_name);
+  // When it changes by itself; absent: not.
+  std::optional<Instant> changes_at() const { return changes_at_; }
+  // At that time: comes back, or leaves its boot loader. Returns as what it is there now; `never`: it is
+  // away.
+  As change(Instant now, bool leaves_boot_loader);
+  // The person plugs it in again, under its first name. `stays`: it never was away.
+  void plug_in(bool stays);
+
+ private:
+  void leave_boot_loader();
+
+  UsbNumbers numbers_;
+  bool present_ = true, in_boot_loader_ = false, keeps_name_ = false;
+  int generation_ = 1;
+  int number_ = 0;
+  As comes_back_as_ = As::itself;
+  std::optional<Instant> changes_at_;
+};
+
 class PracticePort {
  public:
   // `profile` outlives the port.
@@ -33,11 +67,11 @@ class PracticePort {
   // When something next happens by itself, after the last advance().
   std::optional<Instant> next_event() const;
 
-  bool present() const { return present_; }
+  bool present() const { return usb_.present(); }
   // One more each time it comes back: a line that was opened before is gone for good.
-  int generation() const { return generation_; }
-  std::string name() const { return "ttyACM" + std::to_string(number_); }
-  const UsbNumbers& usb() const { return usb_; }
+  int generation() const { return usb_.generation(); }
+  std::string name() const { return usb_.name(); }
+  const UsbNumbers& usb() const { return usb_.numbers(); }
 
   // Bytes from the tool; lost where the port is away.
   void receive(std::string_view bytes, Instant now);
@@ -57,9 +91,8 @@ class PracticePort {
   void plug_in_again(Instant now, bool power_kept = false);
 
  private:
-  enum class Return { itself, boot_loader, another, never };
-  void vanish(Instant now, Return as, Duration away);
-  void come_back(Instant now);
+  void vanish(Instant now, UsbPresence::As as, Duration away, bool keeps_name);
+  void change_presence(Instant now);
   void leave_for_restart(Instant now);
   void meet(Wire::Event event, Instant now);
   void move_bytes(Instant now);
@@ -70,18 +103,11 @@ class PracticePort {
   Habits habits_;
   PracticeController controller_;
   Wire to_controller_, from_controller_;
-  UsbNumbers usb_;
+  UsbPresence usb_;
   Instant now_{0};
-  bool present_ = true;
   bool dead_ = false;  // nothing passes, either way
   bool deaf_ = false;
-  bool in_boot_loader_ = false;
-  bool keeps_name_ = false;
-  int generation_ = 1;
-  int number_ = 0;
   int restarts_ = 0;
-  Return returns_as_ = Return::itself;
-  std::optional<Instant> returns_at_;
 };
 
 }  // namespace armwise::practice
