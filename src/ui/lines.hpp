@@ -1,7 +1,6 @@
 // Bytes and lines from a descriptor, each wait with a time limit where one is given, in bounded memory.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <functional>
 #include <memory>
 #include <optional>

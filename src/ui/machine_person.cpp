@@ -9,6 +9,7 @@
 #include "armwise/base/task.hpp"
 #include "json_words.hpp"
 #include "lines.hpp"
+#include "pause.hpp"
 
 namespace armwise::ui {
 namespace {

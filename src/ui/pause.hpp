@@ -1,8 +1,6 @@
 // Waiting without reading.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
-
 #include "armwise/base/duration.hpp"
 #include "armwise/base/task_fwd.hpp"
 

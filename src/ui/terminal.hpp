@@ -1,7 +1,6 @@
 // A terminal as keys in and text out.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <deque>
 #include <optional>
 #include <string>

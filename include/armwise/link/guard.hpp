@@ -23,7 +23,6 @@
 
 #include <sys/types.h>
 
-#include <boost/asio/any_io_executor.hpp>
 #include <filesystem>
 #include <functional>
 #include <memory>
@@ -32,6 +31,7 @@
 
 #include "armwise/base/duration.hpp"
 #include "armwise/base/fault.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/sentry.hpp"
 #include "armwise/link/ports.hpp"
 #include "armwise/link/serial_line.hpp"

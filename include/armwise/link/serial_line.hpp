@@ -1,12 +1,12 @@
 // A serial port, or a pseudo-terminal, as a console::Line.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <filesystem>
 #include <functional>
 #include <memory>
 #include <string>
 
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 
 namespace armwise::link {

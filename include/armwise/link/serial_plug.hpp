@@ -1,11 +1,11 @@
 // Opens a port and finds the same controller again after its restart, under whatever name.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <filesystem>
 #include <memory>
 #include <string>
 
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
 #include "armwise/link/ports.hpp"
 #include "armwise/link/serial_line.hpp"

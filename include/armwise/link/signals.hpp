@@ -11,9 +11,10 @@
 // While it listens, the loop does not run out of work: call ignore() when the flow has ended.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <functional>
 #include <memory>
+
+#include "armwise/base/task_fwd.hpp"
 
 namespace armwise::link {
 

@@ -1,7 +1,6 @@
 // Waiting for a port to be plugged in: woken by the kernel, never by polling.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <filesystem>
 #include <memory>
 #include <string>

@@ -1,11 +1,11 @@
 // Which front end a session gets: from the options and from what surrounds the process.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <filesystem>
 #include <memory>
 
 #include "armwise/base/clock.hpp"
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/line_person.hpp"
 #include "armwise/ui/onlooker.hpp"

@@ -2,9 +2,9 @@
 // codes unless colours were asked for, no lone carriage returns, pictures as sentences.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <memory>
 
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/onlooker.hpp"
 #include "armwise/ui/style.hpp"

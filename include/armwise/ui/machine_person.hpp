@@ -1,9 +1,9 @@
 // The machine front end: one JSON object a line out, one a line in, for scripts, tests and windows.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <memory>
 
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/line_person.hpp"
 

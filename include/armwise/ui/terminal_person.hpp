@@ -2,11 +2,11 @@
 // can be scrolled back to; only the countdown of a spin is written over.
 #pragma once
 
-#include <boost/asio/any_io_executor.hpp>
 #include <filesystem>
 #include <memory>
 #include <string>
 
+#include "armwise/base/task_fwd.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/onlooker.hpp"
 #include "armwise/ui/style.hpp"
