@@ -41,7 +41,8 @@ TEST(Manual, TheMachineExampleInPythonPlaysAWholeSession) {
 }
 
 std::vector<std::filesystem::path> sources() {
-  std::vector<std::filesystem::path> files{root / "include/armwise/session/statements.hpp"};
+  std::vector<std::filesystem::path> files{root / "include/armwise/session/statements.hpp",
+                                           root / "src/link/guard_statements.hpp"};
   for (const auto& entry : std::filesystem::recursive_directory_iterator(root / "src")) {
     if (entry.path().extension() == ".cpp") files.push_back(entry.path());
   }
