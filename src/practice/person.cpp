@@ -21,23 +21,6 @@ const craft::Frame& frame_of(const Question& question) {
   return *question.frame;
 }
 
-std::string in_words(const Question& question, const Answer& answer) {
-  if (std::holds_alternative<session::Back>(answer)) return "back";
-  if (const auto* text = std::get_if<std::string>(&answer)) return *text;
-  const SpinSeen& seen = std::get<SpinSeen>(answer);
-  switch (seen.what) {
-    case SpinSeen::What::none:
-      return "none";
-    case SpinSeen::What::several:
-      return "several";
-    case SpinSeen::What::again:
-      return "again";
-    case SpinSeen::What::one:
-      break;
-  }
-  return frame_of(question).places.at(seen.place).name + " " + std::string(craft::name(seen.turn));
-}
-
 SpinSeen spin_typed(const Question& question, const std::string& text) {
   if (text == "none") return {SpinSeen::What::none, 0, craft::Turn::cw};
   if (text == "several") return {SpinSeen::What::several, 0, craft::Turn::cw};
@@ -231,7 +214,7 @@ void PracticePerson::tell_audience(const Question& question, const Answer& answe
   asked.text = question.text;
   audience_->tell(asked);
   session::Statement heard;  // no session says it, so it has no id
-  heard.text = "> " + in_words(question, answer);
+  heard.text = "> " + session::text(question, answer);
   audience_->tell(heard);
 }
 

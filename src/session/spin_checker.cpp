@@ -187,7 +187,7 @@ void SpinChecker::note(const SpinRequest& request, const Question& question, con
   entry.attempt = question.attempt;
   if (used > 0) entry.strength_per_cent = console_.profile().spin->per_cent(used);
   if (const auto* seen = std::get_if<SpinSeen>(&answer)) {
-    entry.seen = words::seen(*question.frame, *seen);
+    entry.seen = text(*question.frame, *seen);
   } else {
     entry.question = question.id;
     entry.seen = std::get<std::string>(answer);

@@ -44,20 +44,6 @@ std::string motor_on(craft::Motor motor, const craft::Pin& pin) {
   return "motor " + std::to_string(motor.number) + " (" + pin_in_words(pin) + ")";
 }
 
-std::string seen(const craft::Frame& frame, const SpinSeen& seen) {
-  switch (seen.what) {
-    case SpinSeen::What::one:
-      return text(frame, craft::PlacedTurn{seen.place, seen.turn});
-    case SpinSeen::What::none:
-      return "none";
-    case SpinSeen::What::several:
-      return "several";
-    case SpinSeen::What::again:
-      return "again";
-  }
-  return "none";
-}
-
 std::string change(const solve::Change& change) {
   return std::visit(InWords{}, change.what);
 }
@@ -112,3 +98,27 @@ CraftView view_of(const craft::Frame& frame, const craft::MotorMap& map, const s
 }
 
 }  // namespace armwise::session::words
+
+namespace armwise::session {
+
+std::string text(const craft::Frame& frame, const SpinSeen& seen) {
+  switch (seen.what) {
+    case SpinSeen::What::one:
+      return text(frame, craft::PlacedTurn{seen.place, seen.turn});
+    case SpinSeen::What::none:
+      return "none";
+    case SpinSeen::What::several:
+      return "several";
+    case SpinSeen::What::again:
+      return "again";
+  }
+  return "none";
+}
+
+std::string text(const Question& question, const Answer& answer) {
+  if (std::holds_alternative<Back>(answer)) return "back";
+  if (const auto* typed = std::get_if<std::string>(&answer)) return *typed;
+  return text(*question.frame, std::get<SpinSeen>(answer));
+}
+
+}  // namespace armwise::session

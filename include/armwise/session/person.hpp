@@ -102,6 +102,11 @@ struct Back {
 // Stop (also Ctrl-C, end of input) is thrown as StoppedByPerson, never returned.
 using Answer = std::variant<std::string, SpinSeen, Back>;
 
+// "front-left cw", "none", "several", "again".
+std::string text(const craft::Frame& frame, const SpinSeen& seen);
+// The same, "back" or what was typed: as --answers takes it. A question about a spin names its frame.
+std::string text(const Question& question, const Answer& answer);
+
 // A craft as a picture and in sentences: who sits where and turns which way.
 struct CraftView {
   const craft::Frame* frame = nullptr;
