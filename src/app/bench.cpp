@@ -67,8 +67,8 @@ CommandSpec bench_command() {
             add_options(command, *arguments);
             return [arguments, &chosen] {
               SessionOptions& options = arguments->session;
-              if (options.practice_frame.empty()) options.practice_frame = arguments->bench.frame;
-              options.asks_frame = true;
+              if (options.practice.frame.empty()) options.practice.frame = arguments->bench.frame;
+              options.practice.asks_frame = true;
               Session session(options, chosen.common);
               return session.runtime().run(run_bench(session, *arguments), session.person_slot());
             };

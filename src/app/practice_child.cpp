@@ -96,7 +96,7 @@ void end_craft_left_behind() {
   }
 }
 
-PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& profile) {
+PracticeChild::PracticeChild(const PracticeOptions& options, const fs::path& profile) {
   end_craft_left_behind();
   // The child's own complaint would come too late.
   if (!options.mischief.empty()) practice::mischief_named(options.mischief, options.seed);
@@ -109,8 +109,8 @@ PracticeChild::PracticeChild(const SessionOptions& options, const fs::path& prof
   practice::PracticeOptions practice;
   practice.directory = place_.directory;
   practice.profile = profile;
-  practice.craft = options.practice_craft;
-  practice.frame = options.practice_frame;
+  practice.craft = options.craft;
+  practice.frame = options.frame;
   practice.seed = options.seed != 0 ? options.seed : std::random_device{}();
   practice.baud = options.baud;
   practice.mischief = options.mischief;

@@ -27,7 +27,7 @@ void end_craft_left_behind();
 class PracticeChild {
  public:
   // Forks: make it before any thread or event loop exists. Ends what an earlier session left behind.
-  PracticeChild(const SessionOptions& options, const std::filesystem::path& profile);
+  PracticeChild(const PracticeOptions& options, const std::filesystem::path& profile);
   ~PracticeChild();
   PracticeChild(const PracticeChild&) = delete;
   PracticeChild& operator=(const PracticeChild&) = delete;

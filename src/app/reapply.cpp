@@ -69,7 +69,8 @@ int reapply(ReapplyArguments& arguments, const Common& common) {
   const Recorded recorded = read_record(arguments);
   if (arguments.session.profile.empty())
     arguments.session.speak_as(profile_called(recorded.record.profile_name));
-  if (arguments.session.practice_frame.empty()) arguments.session.practice_frame = recorded.record.frame;
+  PracticeOptions& practice = arguments.session.practice;
+  if (practice.frame.empty()) practice.frame = recorded.record.frame;
   Session session(arguments.session, common);
   return session.runtime().run(run_reapply(session, arguments, recorded), session.person_slot());
 }

@@ -45,7 +45,7 @@ CommandSpec recover_command() {
           [](CLI::App& command, Chosen& chosen) {
             auto options = std::make_shared<SessionOptions>();
             add_session_options(command, *options);
-            command.add_flag("--practice", options->left_behind,
+            command.add_flag("--practice", options->practice.left_behind,
                              "the practice craft whose session was cut off");
             return [options, &chosen] {
               Session session(*options, chosen.common);

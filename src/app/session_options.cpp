@@ -34,23 +34,23 @@ void add_console_options(CLI::App& command, SessionOptions& options) {
 }
 
 void add_practice_options(CLI::App& command, SessionOptions& options) {
-  auto* practice =
-      command.add_flag("--practice", options.practice, "on a simulated craft: no hardware, nothing can turn");
-  command.add_flag("--play", options.play, "with --practice: the craft plays the person, too")
+  auto* practice = command.add_flag("--practice", options.practice.wanted,
+                                    "on a simulated craft: no hardware, nothing can turn");
+  command.add_flag("--play", options.practice.play, "with --practice: the craft plays the person, too")
       ->needs(practice)
       ->excludes(command.get_option("--answers"));
   const auto add = [&](const char* name, auto& value, const char* what) {
     return command.add_option(name, value, std::string("with --practice: ") + what)->needs(practice);
   };
-  add("--practice-console", options.practice_console, "the console it speaks (default: --profile)")
+  add("--practice-console", options.practice.console, "the console it speaks (default: --profile)")
       ->type_name("FILE");
-  add("--practice-craft", options.practice_craft, "this craft")->type_name("FILE")->check(existing_file());
-  add("--practice-frame", options.practice_frame, "this frame")->type_name("FRAME")->check(known_frame());
-  add("--seed", options.seed, "this hidden wiring")->type_name("N")->check(whole_number());
-  add("--baud", options.baud, "line speed, 0 for none")
+  add("--practice-craft", options.practice.craft, "this craft")->type_name("FILE")->check(existing_file());
+  add("--practice-frame", options.practice.frame, "this frame")->type_name("FRAME")->check(known_frame());
+  add("--seed", options.practice.seed, "this hidden wiring")->type_name("N")->check(whole_number());
+  add("--baud", options.practice.baud, "line speed, 0 for none")
       ->type_name("N")
       ->check(whole_number_within(0, 10000000));
-  add("--mischief", options.mischief, "what goes wrong, by number or name")->type_name("N");
+  add("--mischief", options.practice.mischief, "what goes wrong, by number or name")->type_name("N");
 }
 
 void SessionOptions::speak_as(std::optional<ProfileAtHand> one) {

@@ -10,6 +10,16 @@
 
 namespace armwise::app {
 
+struct PracticeOptions {
+  bool wanted = false, play = false;
+  bool asks_frame = false;   // the frame is the person's to choose
+  bool left_behind = false;  // the practice craft that an earlier session left behind
+  // Neither frame nor craft: the person is asked which frame it is to be.
+  std::string frame, craft, console, mischief;
+  std::uint64_t seed = 0;  // 0: another one each time
+  int baud = 115200;
+};
+
 struct SessionOptions {
   std::string port;     // empty: found or asked
   std::string profile;  // file or name; empty: asked
@@ -18,14 +28,7 @@ struct SessionOptions {
   std::string log_file;
   bool machine = false, plain = false, ascii = false, yes = false, verbose = false;
   int wait_seconds = 30;
-
-  bool practice = false, play = false;
-  bool asks_frame = false;   // for practice: the frame is the person's to choose
-  bool left_behind = false;  // the practice craft that an earlier session left behind
-  // Neither frame nor craft: the person is asked which frame it is to be.
-  std::string practice_frame, practice_craft, practice_console, mischief;
-  std::uint64_t seed = 0;  // 0: another one each time
-  int baud = 115200;
+  PracticeOptions practice;
 
   // Speaks as this one, where there is one; it was read already.
   void speak_as(std::optional<ProfileAtHand> known);

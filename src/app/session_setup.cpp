@@ -14,7 +14,6 @@
 #include "armwise/link/serial_plug.hpp"
 #include "armwise/link/session_log.hpp"
 #include "armwise/link/waiting.hpp"
-#include "armwise/practice/mischief.hpp"
 #include "armwise/practice/person.hpp"
 #include "armwise/record/store.hpp"
 #include "armwise/session/bench.hpp"
@@ -29,8 +28,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr const char* practice_profile = "tarn";
-constexpr Duration practice_is_there_within{10000};
 constexpr Duration looked_at_once{200};  // a port that was there is found so soon
 // A console that is there says who it is well within that.
 constexpr Duration answers_within{5000};
@@ -46,22 +43,6 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   return speech;
 }
 
-// What the practice craft speaks: what was asked for, or else what the tool will speak with it.
-fs::path practice_console(const SessionOptions& options) {
-  if (!options.practice_console.empty()) return find_profile_file(options.practice_console);
-  return find_profile_file(options.profile.empty() ? practice_profile : options.profile);
-}
-
-std::string mischief_in_words(const std::string& wanted) {
-  if (wanted.empty()) return {};
-  const practice::MischiefPlan plan = practice::mischief_named(wanted, 1);
-  for (const practice::MischiefKind& kind : practice::mischiefs()) {
-    if (kind.what == plan.what && kind.way == plan.way && kind.for_ever == plan.for_ever)
-      return "That was the mischief you asked for: " + std::string(kind.words) + ". ";
-  }
-  return {};
-}
-
 // What no single option can see.
 const SessionOptions& sound(const SessionOptions& options, const Common& common) {
   if (!options.machine || common.color != "always") return options;
@@ -69,27 +50,14 @@ const SessionOptions& sound(const SessionOptions& options, const Common& common)
               "Leave one of them out");
 }
 
-// Before the guard is made, which looks for ports there, too.
-std::optional<PracticePlace> where_practised(const SessionOptions& options, const PracticeChild* child) {
-  std::optional<PracticePlace> place;
-  if (child != nullptr) place = child->place();
-  if (options.left_behind) place = craft_left_behind();
-  if (place) ::setenv("ARMWISE_DEVICES", place->directory.c_str(), 1);
-  return place;
-}
-
 }  // namespace
 
 Session::Session(const SessionOptions& options, const Common& common)
     : options_(sound(options, common)),
       common_(common),
-      practice_child_(options.practice ? std::make_unique<PracticeChild>(options, practice_console(options))
-                                       : nullptr),
-      practice_(where_practised(options, practice_child_.get())) {
-  // A craft whose console was chosen by itself is met as a stranger would be: by the profiles at hand.
-  const bool stranger = !options_.practice_console.empty();
-  if (practice_ && options_.profile.empty() && !stranger)
-    options_.profile = options_.left_behind ? practice_->profile : practice_profile;
+      practice_(PractisedCraft::of(options_)),
+      profile_(options_.profile.empty() && practice_ ? practice_->profile() : options_.profile,
+               options_.known) {
   begin_log();
 }
 
@@ -111,7 +79,7 @@ record::Folders Session::folders() const {
   record::Folders folders = record::Folders::from_environment();
   if (!practice_) return folders;
   folders = folders.for_practice();
-  folders.state = practice_->state();
+  folders.state = practice_->place().state();
   return folders;
 }
 
@@ -123,55 +91,25 @@ Task<void> Session::play(Task<session::BenchResult> flow) {
   } catch (const Fault& fault) {
     trouble = fault;
   }
-  Fault said = co_await as_practised(*trouble);
+  if (!practice_) throw std::move(*trouble);
+  Fault said = co_await practice_->story_of(*trouble);
   throw std::move(said);
-}
-
-Task<Fault> Session::as_practised(Fault fault) {
-  const bool left = fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back;
-  if (!practice_child_ || !left || !onlooker_ || !onlooker_->connected()) co_return fault;
-  const std::string wish = R"({"stay":true})";
-  const std::string answer = co_await onlooker_->request(wish);
-  practice_child_->leave_behind();
-  Fault story(fault.kind(), fault.happened(), fault.why(),
-              mischief_in_words(options_.mischief) +
-                  "The practice craft is plugged in again and waits. Type armwise recover --practice");
-  co_return fault.id().empty() ? story : std::move(story).as(fault.id());
 }
 
 // Whoever practises chooses what they practise on.
 Task<void> Session::meet_practice_craft() {
-  if (practice_child_ && !practice_child_->has_frame()) {
-    std::string frame = "quad-x";
-    if (options_.asks_frame && !options_.play) {
-      // A profile that is named wrongly is said before anything is asked.
-      if (!options_.profile.empty()) co_await choose_profile();
-      session::Question question = session::frame_question("Which frame do you want to practise on?");
-      question.may_go_back = false;
-      const session::Answer answer = co_await person_->ask(question);
-      frame = practised_frame_ = std::get<std::string>(answer);
-    }
-    practice_child_->become(frame);
+  if (practice_->wants_frame()) {
+    // A profile that is named wrongly is said before anything is asked.
+    if (profile_.is_made()) co_await choose_profile();
+    co_await practice_->ask_for_frame(*person_);
   }
-  onlooker_ = co_await practice::Onlooker::connect(practice_->socket(), practice_is_there_within);
+  onlooker_ = co_await practice_->meet();
 }
 
 Task<void> Session::meet_person() {
   if (person_) co_return;
   ui::UiOptions ui = ui_options();
-  if (practice_) {
-    ui.onlooker = [this]() -> std::optional<ui::Scene> {
-      if (!onlooker_) return std::nullopt;
-      ui::Scene scene{craft::frame_named(onlooker_->frame()), {}};
-      if (scene.frame == nullptr) return std::nullopt;
-      for (const practice::Turning& turning : onlooker_->turning()) {
-        if (const auto place = scene.frame->find(turning.place))
-          scene.moving.push_back({*place, turning.turn});
-      }
-      if (scene.moving.empty()) return std::nullopt;
-      return scene;
-    };
-  }
+  if (practice_) ui.onlooker = [this] { return practice_->scene(); };
   const auto executor = runtime_.loop().get_executor();
   // What the log says must not fall into a drawn screen.
   ui.plain = ui.plain || (options_.verbose && ::isatty(STDERR_FILENO) == 1);
@@ -182,7 +120,7 @@ Task<void> Session::meet_person() {
                                                             : link::GuardVoice::lines);
   person_ = std::move(person);
   if (practice_) co_await meet_practice_craft();
-  if (practice_ && options_.play) {
+  if (practice_ && options_.practice.play) {
     front_end_ = std::move(person_);
     person_ = std::make_unique<practice::PracticePerson>(*onlooker_, runtime_.clock(),
                                                          practice::PersonScript{}, front_end_.get());
@@ -200,65 +138,12 @@ Task<void> Session::meet_person() {
   }
 }
 
-// Profiles of the person's own first, where the console answers to one; the only one that it does, Enter
-// takes.
-Task<void> Session::ask_for_profile() {
-  std::vector<ProfileAtHand> at_hand = profiles_at_hand();
-  std::erase_if(at_hand, [this](const ProfileAtHand& one) { return misfits_.contains(one.file); });
-  std::vector<AnswersTo>& answered = answered_;
-  if (plug_) {
-    console_.reset();  // the port is held for one at a time
-    const SayFirst say = [this](session::StatementId id, session::Facts facts) {
-      person_->tell(id, std::move(facts));
-    };
-    answered = co_await profiles_answered_to(*plug_, runtime_.clock(), runtime_.sentry(), at_hand, say);
-  }
-  session::Question question;
-  question.id = "profile";
-  question.kind = session::Question::Kind::choose;
-  question.text = "Which console profile fits this controller? (armwise teach makes one)";
-  question.may_go_back = false;
-  for (const AnswersTo& match : answered) {
-    question.choices.push_back({match.file.stem().string(), "the console answers to it: " + match.words});
-  }
-  if (answered.size() == 1) question.marked = question.choices.front().key;
-  for (const fs::path& file : profile_files()) {
-    const bool offered = std::any_of(answered.begin(), answered.end(),
-                                     [&](const AnswersTo& match) { return match.file == file; });
-    if (!offered && !misfits_.contains(file))
-      question.choices.push_back({file.stem().string(), file.string()});
-  }
-  if (question.choices.empty()) {
-    throw Fault(FaultKind::bad_profile, "No profile at hand fits this console",
-                "all of them were tried: " + std::to_string(misfits_.size()),
-                "armwise teach makes one for it");
-  }
-  session::Answer answer = session::Back{};
-  while (!std::holds_alternative<std::string>(answer)) answer = co_await person_->ask(question);
-  const std::string name = std::get<std::string>(answer);
-  const auto chosen = std::find_if(at_hand.begin(), at_hand.end(),
-                                   [&](const ProfileAtHand& one) { return one.file.stem() == name; });
-  options_.speak_as(chosen != at_hand.end() ? std::move(*chosen) : find_profile(name));
-}
-
-namespace {
-
-// Even opening a console sends its stop, and nobody has seen yet that this is one.
-void require_proven(const console::Profile& profile) {
-  if (!profile.prepared) return;
-  throw Fault(FaultKind::bad_profile,
-              "The profile " + printable(profile.name) + " was only prepared from a saved console session",
-              "None of its commands was ever tried on a console, the stop neither",
-              "Prove it at the console, with armwise teach --from and its file");
-}
-
-}  // namespace
-
 Task<void> Session::choose_profile() {
-  if (options_.profile.empty()) co_await ask_for_profile();
-  if (!options_.known) options_.known = find_profile(options_.profile);
-  profile_ = options_.known->profile;
-  require_proven(profile_);
+  if (!profile_.is_made()) {
+    console_.reset();  // the port is held for one at a time
+    co_await profile_.ask(*person_, *plug_, runtime_.clock(), runtime_.sentry());
+  }
+  profile_.read();
 }
 
 // Chosen out of a list, a profile that the console does not answer to is a slip, and is asked for again; what
@@ -267,10 +152,7 @@ Task<void> Session::choose_profile_that_answers() {
   while (true) {
     co_await choose_profile();
     make_console();
-    const bool answered = std::any_of(answered_.begin(), answered_.end(), [&](const AnswersTo& match) {
-      return match.file == options_.known->file;
-    });
-    if (answered) co_return;
+    if (profile_.was_answered()) co_return;
     std::optional<Fault> trouble;
     try {
       co_await console_->open();
@@ -279,8 +161,9 @@ Task<void> Session::choose_profile_that_answers() {
       trouble = fault;
     }
     if (!trouble) co_return;
-    person_->tell("profile-silent", {{"profile", printable(profile_.name)}, {"why", trouble->happened()}});
-    options_.speak_as(std::nullopt);
+    person_->tell("profile-silent",
+                  {{"profile", printable(profile_.profile().name)}, {"why", trouble->happened()}});
+    profile_.take_back();
   }
 }
 
@@ -324,8 +207,8 @@ void Session::make_plug() {
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
   plug_ = std::make_unique<link::SerialPlug>(runtime_.loop().get_executor(), port_, plug_options);
-  for (const auto& recorder : {capture_, listener_, log_}) {
-    if (recorder) plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), recorder);
+  for (const auto& recorder : recorders_) {
+    plug_ = std::make_unique<link::CapturingPlug>(std::move(plug_), recorder);
   }
 }
 
@@ -334,20 +217,21 @@ Task<void> Session::prepare() {
   begin_capture();
   // A profile that is named wrongly is said before a port is waited for; one that is not named is found on
   // the port.
-  if (!options_.profile.empty()) co_await choose_profile();
+  const bool named = profile_.is_made();
+  if (named) co_await choose_profile();
   co_await choose_port();
   make_plug();
-  if (options_.profile.empty()) {
-    co_await choose_profile_that_answers();
-  } else {
+  if (named) {
     make_console();
+  } else {
+    co_await choose_profile_that_answers();
   }
 }
 
 // Before anything is waited for: where the file cannot be made, no controller is needed to say so.
 void Session::begin_capture() {
   if (!options_.capture.empty())
-    capture_ = std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock());
+    recorders_.push_back(std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock()));
 }
 
 void Session::begin_log() {
@@ -361,10 +245,11 @@ void Session::begin_log() {
     // Without a home there is none; whatever needs one says so.
   }
   log_ = std::make_shared<link::SessionLog>(log, runtime_.clock());
+  recorders_.push_back(log_);
 }
 
 std::uint32_t Session::order_of_check(std::uint32_t wanted) {
-  auto order = wanted != 0 ? wanted : static_cast<std::uint32_t>(options_.seed);
+  auto order = wanted != 0 ? wanted : static_cast<std::uint32_t>(options_.practice.seed);
   if (order == 0 && !options_.answers.empty()) order = 1;
   while (order == 0) order = std::random_device{}();
   log_->event("order", "number", std::to_string(order));
@@ -372,14 +257,16 @@ std::uint32_t Session::order_of_check(std::uint32_t wanted) {
 }
 
 void Session::make_console() {
-  if (bench_on_) console::stop_each_of(profile_, *bench_on_);
-  have_motors_guarded(profile_);
-  log_->event("profile", "text", console::profile_text(profile_));
+  console::Profile profile = profile_.profile();
+  if (bench_on_) console::stop_each_of(profile, *bench_on_);
+  have_motors_guarded(profile);
+  log_->event("profile", "text", console::profile_text(profile));
   console_.reset();  // the port is held for one at a time
   auto console =
-      std::make_unique<console::ProfileConsole>(*plug_, profile_, runtime_.clock(), runtime_.sentry());
+      std::make_unique<console::ProfileConsole>(*plug_, profile, runtime_.clock(), runtime_.sentry());
   // Nothing is sent into its start-up: a key may stop it there. One that has answered is up.
-  if (bench_on_ && std::exchange(just_plugged_in_, false) && answered_.empty()) console->hear_start_first();
+  if (bench_on_ && std::exchange(just_plugged_in_, false) && !profile_.any_answered())
+    console->hear_start_first();
   console_ = std::move(console);
 }
 
@@ -387,9 +274,9 @@ Task<void> Session::find_fitting_profile(int motors) {
   while (true) {
     const std::optional<Fault> misfit = co_await session::misfit(*console_, motors);
     if (!misfit) co_return;
-    person_->tell("profile-misfit", {{"profile", printable(profile_.name)}, {"why", misfit->sentence()}});
-    misfits_.insert(options_.known->file);
-    options_.speak_as(std::nullopt);
+    person_->tell("profile-misfit",
+                  {{"profile", printable(profile_.profile().name)}, {"why", misfit->sentence()}});
+    profile_.take_back_misfit();
     co_await choose_profile();
     make_console();
   }

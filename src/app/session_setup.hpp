@@ -1,24 +1,23 @@
 // From a command line to a person, a port and a console: what bench, recover and backup have in common.
 #pragma once
 
-#include <filesystem>
 #include <memory>
-#include <set>
+#include <optional>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "armwise/console/profile_console.hpp"
 #include "armwise/link/capture.hpp"
-#include "armwise/link/ports.hpp"
-#include "armwise/practice/onlooker.hpp"
+#include "armwise/link/session_log.hpp"
 #include "armwise/record/paths.hpp"
 #include "armwise/session/bench.hpp"
 #include "armwise/session/person.hpp"
 #include "armwise/ui/front_end.hpp"
-#include "practice_child.hpp"
+#include "practised_craft.hpp"
+#include "profile_choice.hpp"
 #include "runtime.hpp"
 #include "session_options.hpp"
-#include "taught_profiles.hpp"
 
 namespace armwise::app {
 
@@ -29,7 +28,7 @@ class Session {
   ~Session();
 
   // Tells `recorder` what goes over the line; before prepare().
-  void listen_in(std::shared_ptr<link::Recorder> recorder) { listener_ = std::move(recorder); }
+  void listen_in(std::shared_ptr<link::Recorder> recorder) { recorders_.push_back(std::move(recorder)); }
   // A bench on a craft of so many motors; 0: not known yet. Before prepare().
   void bench_on(int motors) { bench_on_ = motors; }
   // The person, the port and the console, ready for a flow. Question ids: `port`, `profile`.
@@ -54,8 +53,8 @@ class Session {
   // so.
   Task<void> play(Task<session::BenchResult> flow);
   // The frame that the person wanted to practise on; empty: they were not asked.
-  const std::string& practised_frame() const { return practised_frame_; }
-  bool is_practice() const { return practice_.has_value(); }
+  std::string practised_frame() const { return practice_ ? practice_->frame() : std::string(); }
+  bool is_practice() const { return practice_ != nullptr; }
   // Of the check: as `wanted`, else the same each time with a practice seed or with answers that were written
   // down in their order, else another one each time.
   std::uint32_t order_of_check(std::uint32_t wanted);
@@ -65,10 +64,8 @@ class Session {
  private:
   Task<void> choose_profile();
   Task<void> choose_profile_that_answers();
-  Task<void> ask_for_profile();
   Task<void> choose_port();
   Task<void> meet_practice_craft();
-  Task<Fault> as_practised(Fault fault);
   void have_motors_guarded(const console::Profile& profile);
   void begin_log();
   void begin_capture();
@@ -78,18 +75,16 @@ class Session {
 
   SessionOptions options_;
   Common common_;
-  std::unique_ptr<PracticeChild> practice_child_;
-  std::optional<PracticePlace> practice_;
+  std::unique_ptr<PractisedCraft> practice_;
   Runtime runtime_;
-  std::unique_ptr<practice::Onlooker> onlooker_;
+  std::unique_ptr<practice::Onlooker> onlooker_;  // at the practice craft
   std::unique_ptr<session::Person> front_end_, person_;
-  console::Profile profile_;
-  std::set<std::filesystem::path> misfits_;  // profiles that this console does not answer to
-  std::optional<int> bench_on_;              // motors
+  ProfileChoice profile_;
+  std::optional<int> bench_on_;  // motors
   bool just_plugged_in_ = false;
-  std::string port_, practised_frame_;
-  std::shared_ptr<link::Recorder> capture_, listener_, log_;
-  std::vector<AnswersTo> answered_;  // of the profiles at hand
+  std::string port_;
+  std::vector<std::shared_ptr<link::Recorder>> recorders_;
+  std::shared_ptr<link::SessionLog> log_;
   std::unique_ptr<console::Plug> plug_;
   std::unique_ptr<console::Console> console_;
 };
