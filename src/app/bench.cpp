@@ -50,7 +50,7 @@ Task<int> run_bench(Session& session, const BenchArguments& arguments) {
   complete(options, arguments.spins, session);
   if (arguments.exact) options.mount = session::MountWish::exact;
   if (arguments.leave_mount) options.mount = session::MountWish::leave;
-  if (options.frame.empty()) options.frame = session.practised_frame();
+  if (options.frame.empty() && session.practice() != nullptr) options.frame = session.practice()->frame();
   record::DiskStore store(session.folders(), arguments.spins.output);
   co_await session.play(
       session::bench(session.console(), session.person(), store, session.runtime().clock(), options));

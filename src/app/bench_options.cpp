@@ -25,7 +25,7 @@ void add_spin_options(CLI::App& command, SpinArguments& arguments, session::Benc
 void complete(session::BenchOptions& bench, const SpinArguments& arguments, Session& session) {
   bench.port = session.port();
   bench.tool_version = ARMWISE_VERSION;
-  if (session.is_practice())
+  if (session.practice() != nullptr)
     bench.caveat = "PRACTICE: a simulated craft, so none of this is true of a real one.";
   bench.order = session.order_of_check(arguments.order);
   bench.spin_time = Duration{arguments.spin_milliseconds};

@@ -23,7 +23,7 @@ Task<int> run_recover(Session& session) {
     for (const link::GuardNote& note : link::take_guard_notes(folders.state))
       std::cout << note.in_words() << "\n";
     std::cout << "No session was cut off: there is nothing to recover.\n";
-    if (session.is_practice()) end_craft_left_behind();
+    if (session.practice() != nullptr) end_craft_left_behind();
     co_return done;
   }
   co_await session.meet_person();
@@ -34,7 +34,7 @@ Task<int> run_recover(Session& session) {
   const session::RecoverResult result =
       co_await session::recover(session.console(), session.person(), store, clock);
   if (result.ending == Ending::left_open) co_return left_changed;
-  if (session.is_practice()) end_craft_left_behind();
+  if (session.practice() != nullptr) end_craft_left_behind();
   co_return result.ending == Ending::set_aside ? left_changed : done;
 }
 

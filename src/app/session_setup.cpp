@@ -50,6 +50,31 @@ const SessionOptions& sound(const SessionOptions& options, const Common& common)
               "Leave one of them out");
 }
 
+ui::UiOptions ui_options(const SessionOptions& options, const Common& common) {
+  ui::UiOptions ui;
+  ui.machine = options.machine;
+  ui.plain = options.plain;
+  ui.ascii = options.ascii;
+  ui.yes = options.yes;
+  ui.colour = ui::colour_choice_named(common.color).value_or(ui::ColourChoice::automatic);
+  ui.answers_file = options.answers;
+  ui.keys_file = record::Folders::from_environment().config / "keys.json";
+  return ui;
+}
+
+std::shared_ptr<link::SessionLog> log_of(const SessionOptions& options, const Common& common, Clock& clock) {
+  link::SessionLog::Options log;
+  log.file = options.log_file;
+  log.on_screen = options.verbose;
+  log.about = common.about;
+  try {
+    log.folder = record::Folders::from_environment().state / "logs";
+  } catch (const Fault&) {
+    // Without a home there is none; whatever needs one says so.
+  }
+  return std::make_shared<link::SessionLog>(log, clock);
+}
+
 }  // namespace
 
 Session::Session(const SessionOptions& options, const Common& common)
@@ -57,23 +82,12 @@ Session::Session(const SessionOptions& options, const Common& common)
       common_(common),
       practice_(PractisedCraft::of(options_)),
       profile_(options_.profile.empty() && practice_ ? practice_->profile() : options_.profile,
-               options_.known) {
-  begin_log();
+               options_.known),
+      log_(log_of(options_, common_, runtime_.clock())) {
+  recorders_.push_back(log_);
 }
 
 Session::~Session() = default;
-
-ui::UiOptions Session::ui_options() const {
-  ui::UiOptions ui;
-  ui.machine = options_.machine;
-  ui.plain = options_.plain;
-  ui.ascii = options_.ascii;
-  ui.yes = options_.yes;
-  ui.colour = ui::colour_choice_named(common_.color).value_or(ui::ColourChoice::automatic);
-  ui.answers_file = options_.answers;
-  ui.keys_file = record::Folders::from_environment().config / "keys.json";
-  return ui;
-}
 
 record::Folders Session::folders() const {
   record::Folders folders = record::Folders::from_environment();
@@ -108,7 +122,7 @@ Task<void> Session::meet_practice_craft() {
 
 Task<void> Session::meet_person() {
   if (person_) co_return;
-  ui::UiOptions ui = ui_options();
+  ui::UiOptions ui = ui_options(options_, common_);
   if (practice_) ui.onlooker = [this] { return practice_->scene(); };
   const auto executor = runtime_.loop().get_executor();
   // What the log says must not fall into a drawn screen.
@@ -234,20 +248,6 @@ void Session::begin_capture() {
     recorders_.push_back(std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock()));
 }
 
-void Session::begin_log() {
-  link::SessionLog::Options log;
-  log.file = options_.log_file;
-  log.on_screen = options_.verbose;
-  log.about = common_.about;
-  try {
-    log.folder = record::Folders::from_environment().state / "logs";
-  } catch (const Fault&) {
-    // Without a home there is none; whatever needs one says so.
-  }
-  log_ = std::make_shared<link::SessionLog>(log, runtime_.clock());
-  recorders_.push_back(log_);
-}
-
 std::uint32_t Session::order_of_check(std::uint32_t wanted) {
   auto order = wanted != 0 ? wanted : static_cast<std::uint32_t>(options_.practice.seed);
   if (order == 0 && !options_.answers.empty()) order = 1;
@@ -259,11 +259,10 @@ std::uint32_t Session::order_of_check(std::uint32_t wanted) {
 void Session::make_console() {
   console::Profile profile = profile_.profile();
   if (bench_on_) console::stop_each_of(profile, *bench_on_);
-  have_motors_guarded(profile);
+  console::Sentry& sentry = watched_by(profile);
   log_->event("profile", "text", console::profile_text(profile));
   console_.reset();  // the port is held for one at a time
-  auto console =
-      std::make_unique<console::ProfileConsole>(*plug_, profile, runtime_.clock(), runtime_.sentry());
+  auto console = std::make_unique<console::ProfileConsole>(*plug_, profile, runtime_.clock(), sentry);
   // Nothing is sent into its start-up: a key may stop it there. One that has answered is up.
   if (bench_on_ && std::exchange(just_plugged_in_, false) && !profile_.any_answered())
     console->hear_start_first();
@@ -289,14 +288,10 @@ Task<void> Session::prepare_to_teach() {
   make_plug();
 }
 
-void Session::have_motors_guarded(const console::Profile& profile) {
+console::Sentry& Session::watched_by(const console::Profile& profile) {
   runtime_.guard().say(stop_speech(profile));
   const fs::path folder = record::Folders::from_environment().state;
   runtime_.guard().leave_word_in(link::guard_note_file(folder, ::getpid()));
-}
-
-console::Sentry& Session::watched_by(const console::Profile& profile) {
-  have_motors_guarded(profile);
   return runtime_.sentry();
 }
 

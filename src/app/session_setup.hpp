@@ -52,9 +52,8 @@ class Session {
   // Plays a flow to its end. Where it leaves a practice craft changed, that craft stays, and the fault says
   // so.
   Task<void> play(Task<session::BenchResult> flow);
-  // The frame that the person wanted to practise on; empty: they were not asked.
-  std::string practised_frame() const { return practice_ ? practice_->frame() : std::string(); }
-  bool is_practice() const { return practice_ != nullptr; }
+  // Null: not for practice.
+  const PractisedCraft* practice() const { return practice_.get(); }
   // Of the check: as `wanted`, else the same each time with a practice seed or with answers that were written
   // down in their order, else another one each time.
   std::uint32_t order_of_check(std::uint32_t wanted);
@@ -66,12 +65,9 @@ class Session {
   Task<void> choose_profile_that_answers();
   Task<void> choose_port();
   Task<void> meet_practice_craft();
-  void have_motors_guarded(const console::Profile& profile);
-  void begin_log();
   void begin_capture();
   void make_plug();
   void make_console();
-  ui::UiOptions ui_options() const;
 
   SessionOptions options_;
   Common common_;
