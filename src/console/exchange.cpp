@@ -32,12 +32,6 @@ void Exchange::look_at_new_lines(ReplyBuffer& buffer) {
   }
 }
 
-void Exchange::note_waited(const UnderWay& command, Instant since, const std::string& why) {
-  const Duration waited = clock_.now() - since;
-  line_.remark("waited " + std::to_string(waited.count()) + " ms for the reply to \"" + command.sent + "\"",
-               why);
-}
-
 // Nothing where the console fell silent before the reply's end, or where the time given is over.
 Task<std::optional<Framing::Ending>> Exchange::read_reply(UnderWay& command, std::optional<Duration> within) {
   ReplyBuffer& buffer = command.buffer;
@@ -54,7 +48,7 @@ Task<std::optional<Framing::Ending>> Exchange::read_reply(UnderWay& command, std
     const Duration patience = ending ? ending->quiet : (more ? profile_.timing.quiet : profile_.timing.reply);
     const Duration left = within ? start + *within - clock_.now() : patience;
     if (left < Duration{0} || (left == Duration{0} && patience > left)) {
-      note_waited(command, start, "no longer than that can be waited for it");
+      line_.remark_wait(sent, clock_.now() - start, "no longer than that can be waited for it");
       command.unfinished = true;
       co_return std::nullopt;
     }
@@ -76,11 +70,11 @@ Task<std::optional<Framing::Ending>> Exchange::read_reply(UnderWay& command, std
     } else {
       if (patience == Duration{0}) {
         would_have_waited_until_ = clock_.now() + profile_.timing.quiet;
-        note_waited(command, start, "its answer and its end have come");
+        line_.remark_wait(sent, clock_.now() - start, "its answer and its end have come");
       } else {
         if (ending) framing_.note_usual(buffer.tail());
         const std::string silence = "silence for " + std::to_string(patience.count()) + " ms";
-        note_waited(command, start, ending ? "its end has come, and " + silence : silence);
+        line_.remark_wait(sent, clock_.now() - start, ending ? "its end has come, and " + silence : silence);
       }
       co_return ending;
     }

@@ -79,7 +79,6 @@ class Exchange {
     bool unfinished = false;  // at the end of the time given; it goes on
     Duration pause{0};        // the longest before a byte of it
   };
-  void note_waited(const UnderWay& command, Instant since, const std::string& why);
   Task<std::optional<Framing::Ending>> read_reply(UnderWay& command, std::optional<Duration> within);
   Task<Heard> heard_of(UnderWay& command, std::optional<Framing::Ending> ending);
   Task<void> settle(ReplyBuffer& buffer, const std::string& sent, bool may_settle, Heard& heard);

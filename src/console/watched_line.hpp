@@ -34,6 +34,9 @@ class WatchedLine {
   // The next write() spoils what stands there, whatever it is.
   void take_as_unended() { half_written_ = true; }
   void remark(const std::string& what, const std::string& why) { line_.remark(what, why); }
+  void remark_wait(const std::string& sent, Duration waited, const std::string& why) {
+    line_.remark_wait(sent, waited, why);
+  }
   // At the start of a new session on the line.
   void forget();
 

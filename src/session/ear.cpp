@@ -160,6 +160,9 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
     }
     break;
   }
+  const char* silence = ends_in_prompt(exchange.received) ? "a prompt has come, and silence" : "silence";
+  const char* why = heard.late ? "no longer than that can be waited for it" : silence;
+  line().remark_wait(sent, clock_.now() - start, heard.closed ? "the port went away" : why);
   heard.reply = teach::split_reply(exchange, glued_echo);
   heard.received = std::move(exchange.received);
   co_return heard;

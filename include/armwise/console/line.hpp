@@ -36,6 +36,10 @@ class Line {
 
   // What is done and why, for whoever keeps a log of the line.
   virtual void remark(const std::string& /*what*/, const std::string& /*why*/) {}
+  // Of a wait for the reply to what was sent, and why it ended.
+  void remark_wait(const std::string& sent, Duration waited, const std::string& why) {
+    remark("waited " + std::to_string(waited.count()) + " ms for the reply to \"" + sent + "\"", why);
+  }
 
   // What the person knows it by: "/dev/ttyACM0".
   virtual std::string name() const = 0;
