@@ -5,7 +5,6 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
-#include "armwise/base/text.hpp"
 
 namespace armwise::app {
 
@@ -51,13 +50,6 @@ Task<void> ProfileChoice::ask(session::Person& person, console::Plug& plug, Cloc
 
 void ProfileChoice::read() {
   if (!known_) known_ = find_profile(named_);
-  if (!known_->profile.prepared) return;
-  // Even opening a console sends its stop, and nobody has seen yet that this is one.
-  throw Fault(
-      FaultKind::bad_profile,
-      "The profile " + printable(known_->profile.name) + " was only prepared from a saved console session",
-      "None of its commands was ever tried on a console, the stop neither",
-      "Prove it at the console, with armwise teach --from and its file");
 }
 
 bool ProfileChoice::was_answered() const {

@@ -28,8 +28,7 @@ class ProfileChoice {
   // Asks the person, who is shown which of their own ones this console answers to. Question id: `profile`.
   // Throws Fault(bad_profile) where none is left.
   Task<void> ask(session::Person& person, console::Plug& plug, Clock& clock, console::Sentry& sentry);
-  // Reads it where it has not been yet. Throws Fault(usage, file, bad_profile), the last also where it was
-  // only prepared.
+  // Reads it where it has not been yet. Throws Fault(usage, file, bad_profile).
   void read();
   const console::Profile& profile() const { return known_->profile; }
 

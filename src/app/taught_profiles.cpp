@@ -21,12 +21,11 @@ constexpr std::size_t longest_answer = 16384;
 
 using Candidates = std::vector<const ProfileAtHand*>;
 
-// Of the person's own, those that can be told by a prompt and a question, and whose words were tried: what a
-// saved session has for its stop may be anything.
+// Of the person's own, those that can be told by a prompt and a question.
 Candidates candidates_among(const std::vector<ProfileAtHand>& at_hand) {
   Candidates candidates;
   for (const ProfileAtHand& one : at_hand) {
-    if (one.own && !one.profile.prepared && !trimmed(one.profile.open.prompt).empty() && one.profile.identify)
+    if (one.own && !trimmed(one.profile.open.prompt).empty() && one.profile.identify)
       candidates.push_back(&one);
   }
   return candidates;

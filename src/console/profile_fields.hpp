@@ -147,7 +147,6 @@ void fields(Way& way, typename Way::template Of<Profile>& profile) {
   way.version("armwise_profile", profile.version);
   way.name("name", profile.name);
   way.texts("notes", profile.notes, 100);
-  way.truth("prepared", profile.prepared, false);
   way.truth("case_sensitive", profile.case_sensitive, false);
   way.section("open", profile.open, Needed::yes);
   way.section("timing", profile.timing, Needed::no);

@@ -269,9 +269,13 @@ const JsonRules& profile_rules() {
 Profile load_profile(std::string_view json_text) {
   const nlohmann::json file = parse_strictly(json_text, profile_rules());
   Profile profile = read_section<Profile>(JsonNode(file, profile_rules()));
-  // How a profile said so before there was a member for it.
-  if (std::erase(profile.notes, "Prepared from a saved console session; not proven on a console.") > 0)
-    profile.prepared = true;
+  // As an early version wrote them. Even opening a console sends the profile's stop.
+  if (std::erase(profile.notes, "Prepared from a saved console session; not proven on a console.") > 0) {
+    throw Fault(FaultKind::bad_profile, "the profile was only prepared from a saved console session",
+                "None of its commands was ever tried on a console, the stop neither",
+                "Teach it at the console: armwise teach --from-log and that session")
+        .as("profile-only-prepared");
+  }
   return profile;
 }
 

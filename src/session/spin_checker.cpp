@@ -28,12 +28,6 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
                 "Teach it: armwise teach --from the profile's file")
         .as("spin-not-in-profile");
   }
-  if (profile.prepared) {
-    throw Fault(FaultKind::bad_profile, "Nothing in the profile " + profile.name + " is proven",
-                "It was prepared from a saved session, and a motor is only spun once its stop was tried",
-                "Prove it at the console: armwise teach --from the profile's file")
-        .as("profile-only-prepared");
-  }
   const console::SpinAbility& spin = *profile.spin;
   if (!per_cent) return spin.standard;
   const double wanted = spin.zero + *per_cent / 100.0 * (spin.full - spin.zero);

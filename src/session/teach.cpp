@@ -33,13 +33,8 @@ std::vector<std::string> orders_in_words(const console::Profile& profile) {
 }  // namespace
 
 Teaching::Teaching(console::Plug& port, Person& whom, Clock& time, const TeachOptions& wanted)
-    : plug(port),
-      clock(time),
-      options(wanted),
-      person(whom, draft, wanted.from && wanted.from->prepared ? &*wanted.from : nullptr),
-      talk(port, time, person, draft) {
-  // A prepared one is proposed only, so that each command is confirmed and proven.
-  if (options.from && !options.from->prepared) draft.profile = *options.from;
+    : plug(port), clock(time), options(wanted), person(whom, draft), talk(port, time, person, draft) {
+  if (options.from) draft.profile = *options.from;
   draft.profile.name = options.name;
   talk.ear.is_long = [this](std::size_t lines) {
     person.tell("long-reply", {{"lines", std::to_string(lines)}});

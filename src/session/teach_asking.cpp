@@ -68,8 +68,6 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
   question.word = "skip";
   question.text = words::or_skip(std::move(text));
   question.values = std::move(values);
-  if (const std::string prepared = prepared_for(question.id, question.values); !prepared.empty())
-    proposed = prepared;
   const std::string hint = hint_for(question.id, question.values);
   if (!hint.empty()) proposed = hint;
   question.suggestion = proposed;
@@ -91,7 +89,6 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
 // What was typed before at this console, and what its own list of commands says. Once only: what was refused
 // is not proposed again.
 std::string Teacher::hint_for(const std::string& asked_id, const Values& asked) const {
-  if (prepared_ != nullptr) return {};
   std::vector<std::string> hints = teach::proposed_by(saved_, asked_id, asked, known_to(draft_, asked));
   hints.push_back(teach::hinted(help_, asked_id, asked));
   const auto next = std::find_if(hints.begin(), hints.end(), [&](const std::string& hint) {

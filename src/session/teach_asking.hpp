@@ -23,9 +23,8 @@ std::vector<std::string> lines_of(const Writes& writes);
 // Whoever teaches. Each question throws WentBack where they want to go one back.
 class Teacher final : public Person {
  public:
-  // All outlive it. `prepared`: a profile whose commands are proposed.
-  Teacher(Person& person, const Draft& draft, const console::Profile* prepared)
-      : person_(person), draft_(draft), prepared_(prepared) {}
+  // Both outlive it.
+  Teacher(Person& person, const Draft& draft) : person_(person), draft_(draft) {}
 
   Task<Answer> ask(const Question& question) override;
   using Person::tell;
@@ -58,12 +57,10 @@ class Teacher final : public Person {
   void has_typed() { ++typed_; }
 
  private:
-  std::string prepared_for(const std::string& asked_id, const console::Values& asked) const;
   std::string hint_for(const std::string& asked_id, const console::Values& asked) const;
 
   Person& person_;
   const Draft& draft_;
-  const console::Profile* prepared_;
   int asked_ = 0, typed_ = 0;
   std::vector<teach::HelpLine> help_;
   teach::SavedSession saved_;

@@ -13,56 +13,6 @@ namespace {
 using console::Values;
 using teach::Typed;
 
-const console::Steps* steps_in(const std::optional<console::Command>& command) {
-  return command ? &command->steps : nullptr;
-}
-
-// The angles that are asked for are degrees, all other values what the console shows.
-Values in_units_of(const console::MountAbility& mount, const Values& asked) {
-  Values values = asked;
-  for (const char* name : {"yaw", "pitch", "roll"}) {
-    const auto angle = values.find(name);
-    if (angle == values.end()) continue;
-    const double degrees = std::strtod(angle->second.c_str(), nullptr);
-    angle->second = number_text(degrees * mount.per_degree, mount.decimals);
-  }
-  return values;
-}
-
-const console::Steps* steps_to_ask(const console::Profile& known, const std::string& id) {
-  if (id == "identify" && known.identify) return &known.identify->steps;
-  if (id == "whole-configuration" && known.whole_configuration) return &known.whole_configuration->steps;
-  if (id == "list-map" && known.map) return &known.map->list.steps;
-  if (id == "read-props" && known.props) return &known.props->read.steps;
-  if (id == "read-turn" && known.turn) return &known.turn->read.steps;
-  if (id == "read-mount" && known.mount) return &known.mount->read.steps;
-  if (id == "sense" && known.sense) return &known.sense->read.steps;
-  return nullptr;
-}
-
-// A spin is only asked for after the props were said to be off, and then at the lowest strength.
-const console::Steps* steps_to_set(const console::Profile& known, const std::string& id) {
-  if (id == "assign-pin" && known.map) return steps_in(known.map->put);
-  if (id == "free-pin" && known.map) return steps_in(known.map->free);
-  const bool sets_props = id == "props-in-command" || id == "props-out-command";
-  if (sets_props && known.props) return steps_in(known.props->set);
-  const bool sets_turn = id == "set-turn-cw" || id == "set-turn-ccw";
-  if (sets_turn && known.turn) return steps_in(known.turn->set);
-  if (id == "set-yaw" && known.mount)
-    return known.mount->set ? &known.mount->set->steps : steps_in(known.mount->set_yaw);
-  if (id == "set-pitch" && known.mount) return steps_in(known.mount->set_pitch);
-  if (id == "set-roll" && known.mount) return steps_in(known.mount->set_roll);
-  if (id == "stop-command" && known.spin) {
-    const bool each = known.spin->stop && !known.motors_stopped_one_by_one().empty();
-    return each ? &known.spin->stop->steps : &known.spin->stop_all.steps;
-  }
-  if (id == "spin-command" && known.spin) return &known.spin->spin.steps;
-  if (id == "keep" && known.keep) return &known.keep->keep.steps;
-  if (id == "restarts" && known.keep) return steps_in(known.keep->restart);
-  if (id == "leave" && known.leave) return &known.leave->steps;
-  return nullptr;
-}
-
 std::string once_more_for(const Values& values, std::size_t ways, bool sent) {
   std::string text = "That can be read in " + std::to_string(ways) + " ways. Type the same once more for";
   for (const auto& [blank, value] : values) text += " " + blank + " \"" + value + "\",";
@@ -206,26 +156,6 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
     asked_id = wanted.id + "-again";
     asked = once_more_for(values, lesson.readings().size(), send);
   }
-}
-
-// A second example is proposed, too.
-std::string Teacher::prepared_for(const std::string& asked_id, const Values& asked) const {
-  if (!prepared_) return {};
-  const console::Profile& known = *prepared_;
-  const std::string again = "-again";
-  const std::string id =
-      asked_id.ends_with(again) ? asked_id.substr(0, asked_id.size() - again.size()) : asked_id;
-  const console::Steps* steps = steps_to_ask(known, id);
-  if (steps == nullptr) steps = steps_to_set(known, id);
-  if (steps == nullptr) return {};
-  const Values values = id == "set-yaw" && known.mount ? in_units_of(*known.mount, asked) : asked;
-  std::vector<std::string> typed;
-  try {
-    for (const console::Step& step : *steps) typed.push_back(step.send.format(values));
-  } catch (const Fault&) {
-    return {};
-  }
-  return in_a_row(typed);
 }
 
 }  // namespace armwise::session

@@ -208,8 +208,7 @@ Task<teach::ListenedTo> hear_nonsense(Teaching& t) {
 
 // Only hints come of it: nothing that it says is believed before it was tried. What was typed for it.
 Task<Typed> learn_help(Teaching& t) {
-  const bool is_known = t.draft.profile.identify || (t.options.from && t.options.from->prepared);
-  if (is_known) co_return Typed();
+  if (t.draft.profile.identify) co_return Typed();
   const auto said =
       co_await learn_question(t, "help", "Type the command that lists the console's commands", "help");
   if (!said) co_return Typed();

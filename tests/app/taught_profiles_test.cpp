@@ -194,7 +194,9 @@ TEST_F(TaughtProfiles, WhereOnlyTheEndIsAlikeThePersonIsToldWhatIsSent) {
 }
 
 TEST_F(TaughtProfiles, NothingIsSentOutOfAProfileThatNobodyHasProven) {
-  teach("tarn", [](json& profile) { profile["prepared"] = true; });
+  teach("tarn", [](json& profile) {
+    profile["notes"] = {"Prepared from a saved console session; not proven on a console."};
+  });
   const json choices = offered("tarn", "tarn");
   EXPECT_FALSE(answers(choices, "taught-tarn")) << choices;
   EXPECT_FALSE(sent_any("halt every motor"));

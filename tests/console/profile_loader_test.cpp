@@ -113,6 +113,22 @@ TEST(ProfileLoader, RefusesANewerVersionInWords) {
             "armwise_profile: version 2 was written for a newer armwise; this one reads version 1");
 }
 
+// Nothing of it was ever tried, and even opening a console sends its stop.
+TEST(ProfileLoader, RefusesWhatWasOnlyPreparedFromASavedSession) {
+  json noted = smallest();
+  noted["notes"] = {"mine", "Prepared from a saved console session; not proven on a console."};
+  try {
+    load_profile(noted.dump());
+    ADD_FAILURE() << "it loaded";
+  } catch (const Fault& fault) {
+    EXPECT_EQ(fault.kind(), FaultKind::bad_profile);
+    EXPECT_EQ(fault.id(), "profile-only-prepared");
+  }
+  json marked = smallest();
+  marked["prepared"] = true;
+  EXPECT_NE(refusal(marked.dump()), "");
+}
+
 TEST(ProfileLoader, RefusesWhatIsNoSoundJson) {
   EXPECT_NE(refusal("").find("not JSON"), std::string::npos);
   EXPECT_NE(refusal("{\"a\": \"\xff\"}").find("not JSON"), std::string::npos);

@@ -44,16 +44,5 @@ TEST(Strength, OfAProfileThatCannotSpinIsSaidToBeMissing) {
   EXPECT_EQ(outcome.fault->id(), "spin-not-in-profile");
 }
 
-TEST(Strength, OfAProfileThatWasOnlyPreparedIsNone) {
-  console::Profile prepared = fixture_profile("tarn");
-  prepared.prepared = true;
-  PracticeSession session("tarn", worked_craft());
-  const Outcome outcome = session.bench_by(session.person, prepared, worked_options());
-  ASSERT_TRUE(outcome.fault);
-  EXPECT_EQ(outcome.fault->kind(), FaultKind::bad_profile);
-  EXPECT_EQ(outcome.fault->id(), "profile-only-prepared");
-  EXPECT_EQ(session.spins(), 0);
-}
-
 }  // namespace
 }  // namespace armwise::test

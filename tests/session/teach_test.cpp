@@ -1174,35 +1174,6 @@ TEST(Teach, IsTakenUpAgainAfterAStop) {
   expect_a_bench_session(second);
 }
 
-TEST(Teach, WhatWasPreparedFromALogIsProposedAndProven) {
-  Lesson lesson(fixture_profile("tarn"));
-  console::Profile prepared = fixture_profile("tarn");
-  prepared.prepared = true;
-  lesson.options.from = prepared;
-  expect_taught(lesson);
-  EXPECT_EQ(lesson.result->typed, 0) << lesson.story();
-  const auto asked = [&](const std::string& id) {
-    return std::find_if(lesson.person.asked.begin(), lesson.person.asked.end(),
-                        [&](const std::string& line) { return line.starts_with(id + ":"); });
-  };
-  EXPECT_LT(asked("stop-command"), asked("props-off"));
-  EXPECT_LT(asked("props-off"), asked("spin-command"));
-  EXPECT_NE(asked("spin-command"), lesson.person.asked.end());
-  EXPECT_FALSE(lesson.result->profile.prepared);
-}
-
-// Its angles are tenths of a degree, and set one by one.
-TEST(Teach, WhatWasPreparedIsProposedInTheConsolesUnits) {
-  Lesson lesson(fixture_profile("sedge"));
-  console::Profile prepared = fixture_profile("sedge");
-  prepared.prepared = true;
-  lesson.options.from = prepared;
-  expect_taught(lesson);
-  EXPECT_EQ(lesson.result->typed, 1) << lesson.story();  // the way in, which no log tells
-  EXPECT_EQ(lesson.result->profile.mount->per_degree, 10);
-  expect_a_bench_session(lesson);
-}
-
 // A session with such a console as a terminal saves it: what it says while these commands are typed.
 std::string typed_into(const console::Profile& profile, const std::vector<std::string>& commands) {
   practice::PracticeController controller(profile, plain_craft(*craft::frame_named("quad-x")));

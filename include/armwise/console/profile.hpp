@@ -178,9 +178,6 @@ struct Profile {
   int version = 1;
   std::string name;
   std::vector<std::string> notes;
-  // Out of a saved console session: nothing of it was tried on a console, the stop neither, so nothing is
-  // sent of it before it is taught.
-  bool prepared = false;
   bool case_sensitive = false;
   Open open;
   Timing timing;

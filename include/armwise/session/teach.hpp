@@ -28,7 +28,7 @@ struct Rehearsal {
 struct TeachOptions {
   std::string name;   // of the profile; empty: asked
   std::string frame;  // whose numbering is asked for; empty: asked
-  // A half-taught profile: what it holds is not asked again; or a prepared one: what it holds is proposed.
+  // A half-taught profile: what it holds is not asked again.
   std::optional<console::Profile> from;
   // The text of a session with this console, saved before: what was typed then is proposed.
   std::string log;
