@@ -48,21 +48,21 @@ std::string age_in_words(const std::string& made_at) {
   return *since < 60 * day ? ago(*since / (7 * day), "week") : ago(*since / (30 * day), "month");
 }
 
-using Row = std::array<std::string, 5>;
+using CraftRow = std::array<std::string, 5>;
 
-Row row_of(const record::CraftRecord& record, record::SheetState sheet) {
+CraftRow row_of(const record::CraftRecord& record, record::SheetState sheet) {
   return {printable(record.craft_name), record.frame + ", " + std::string(in_words(record.scheme)),
           record.mount_in_words.empty() ? "not checked" : record.mount_in_words,
           (record.proven_whole() ? "" : "NOT proven, ") + age_in_words(record.made_at),
           std::string(in_words(sheet))};
 }
 
-void print(const std::vector<Row>& rows) {
+void print(const std::vector<CraftRow>& rows) {
   std::array<int, 5> widths{};
-  for (const Row& row : rows) {
+  for (const CraftRow& row : rows) {
     for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], ui::columns_of(row[i]));
   }
-  for (const Row& row : rows) {
+  for (const CraftRow& row : rows) {
     std::string line;
     for (std::size_t i = 0; i < row.size(); ++i)
       line += i + 1 < row.size() ? ui::padded(row[i], widths[i]) + "  " : row[i];
@@ -79,7 +79,7 @@ void print(const std::vector<record::Shelved>& all, const record::Folders& folde
   std::stable_sort(whole.begin(), whole.end(), [](const record::Shelved* a, const record::Shelved* b) {
     return seconds_since(a->record->made_at).value_or(0) < seconds_since(b->record->made_at).value_or(0);
   });
-  std::vector<Row> rows{{"CRAFT", "FRAME", "BOARD", "PROVEN", "SHEET"}};
+  std::vector<CraftRow> rows{{"CRAFT", "FRAME", "BOARD", "PROVEN", "SHEET"}};
   for (const record::Shelved* shelved : whole)
     rows.push_back(row_of(*shelved->record, sheet_state(folders, *shelved)));
   if (rows.size() > 1) print(rows);
