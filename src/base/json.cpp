@@ -87,10 +87,6 @@ JsonNode JsonNode::at(const std::string& key) const {
   return {*found, *rules_, path_.empty() ? key : path_ + "." + key};
 }
 
-std::string JsonNode::text_or_empty(const std::string& key) const {
-  return has(key) ? at(key).text() : std::string();
-}
-
 std::vector<std::pair<std::string, JsonNode>> JsonNode::entries() const {
   if (!value_->is_object()) refuse("must be an object in braces");
   std::vector<std::pair<std::string, JsonNode>> all;

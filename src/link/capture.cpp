@@ -5,9 +5,7 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <fstream>
 #include <nlohmann/json.hpp>
-#include <optional>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
@@ -33,40 +31,6 @@ std::string utf8_of(std::string_view bytes) {
     }
   }
   return text;
-}
-
-// Nothing where a character is no byte.
-std::optional<std::string> bytes_of(const std::string& utf8) {
-  std::string bytes;
-  for (std::size_t i = 0; i < utf8.size(); ++i) {
-    const auto lead = static_cast<unsigned char>(utf8[i]);
-    if (lead < 0x80U) {
-      bytes += utf8[i];
-    } else if ((lead == 0xC2U || lead == 0xC3U) && i + 1 < utf8.size()) {
-      bytes += static_cast<char>(((lead & 0x03U) << 6U) | (static_cast<unsigned char>(utf8[++i]) & 0x3FU));
-    } else {
-      return std::nullopt;
-    }
-  }
-  return bytes;
-}
-
-std::optional<CaptureEntry> entry_of(const std::string& line) {
-  const json object = json::parse(line, nullptr, false);
-  if (!object.is_object()) return std::nullopt;
-  if (object.contains("capture")) return CaptureEntry{CaptureEntry::Kind::started, 0, {}};
-  if (!object.contains("at") || !object["at"].is_number_integer()) return std::nullopt;
-  const auto at = object["at"].get<std::int64_t>();
-  constexpr std::pair<const char*, CaptureEntry::Kind> kinds[] = {{"sent", CaptureEntry::Kind::sent},
-                                                                  {"came", CaptureEntry::Kind::came},
-                                                                  {"event", CaptureEntry::Kind::event}};
-  for (const auto& [key, kind] : kinds) {
-    if (!object.contains(key) || !object[key].is_string()) continue;
-    const std::optional<std::string> bytes = bytes_of(object[key].get<std::string>());
-    if (!bytes) return std::nullopt;
-    return CaptureEntry{kind, at, *bytes};
-  }
-  return std::nullopt;
 }
 
 }  // namespace
@@ -191,25 +155,6 @@ Task<std::unique_ptr<console::Line>> CapturingPlug::reopen(Duration within) {
   recorder_->event("waiting for its return", {}, {});
   std::unique_ptr<console::Line> line = co_await plug_->reopen(within);
   co_return captured(std::move(line));
-}
-
-std::vector<CaptureEntry> load_capture(const std::filesystem::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  if (!in) throw Fault(FaultKind::file, "The capture file " + file.string() + " could not be read");
-  std::vector<CaptureEntry> entries;
-  std::size_t number = 0;
-  for (std::string line; std::getline(in, line);) {
-    ++number;
-    const bool torn = in.eof();  // the last line has no end
-    std::optional<CaptureEntry> entry = entry_of(line);
-    if (entry) {
-      entries.push_back(std::move(*entry));
-    } else if (!torn) {
-      throw Fault(FaultKind::bad_data, "Line " + std::to_string(number) + " of the capture file " +
-                                           file.string() + " does not read");
-    }
-  }
-  return entries;
 }
 
 }  // namespace armwise::link

@@ -5,8 +5,8 @@
 
 #include "app/machine_driver.hpp"
 #include "app/workshop.hpp"
-#include "armwise/link/capture.hpp"
 #include "armwise/practice/mischief.hpp"
+#include "support/capture_entries.hpp"
 
 namespace armwise::test {
 namespace {
@@ -232,8 +232,8 @@ TEST_P(BySignal, InTheMiddleOfASpinTheLastThingOnTheWireIsTheStop) {
   EXPECT_TRUE(driver.said("stopped", "the console has acknowledged the stop")) << driver.all();
   std::string last;
   bool spun = false;
-  for (const link::CaptureEntry& entry : link::load_capture(workshop.file("capture"))) {
-    if (entry.kind != link::CaptureEntry::Kind::sent) continue;
+  for (const CaptureEntry& entry : load_capture(workshop.file("capture"))) {
+    if (entry.kind != CaptureEntry::Kind::sent) continue;
     if (entry.bytes.rfind("spin motor", 0) == 0) spun = true;
     last = entry.bytes;
   }

@@ -8,12 +8,11 @@
 #include <vector>
 
 #include "app/workshop.hpp"
-#include "armwise/link/capture.hpp"
+#include "support/capture_entries.hpp"
 
 namespace armwise::test {
 namespace {
 
-using link::CaptureEntry;
 using LogLines = std::vector<nlohmann::json>;
 
 const std::vector<std::string> a_bench{"bench",   "--frame", "quad-x",        "--props", "in",
@@ -79,7 +78,7 @@ TEST_F(Log, IsACaptureToo) {
   EXPECT_FALSE(std::filesystem::exists(folder()));
   std::string bytes[2][2];
   for (const auto& [which, file] : {std::pair<int, std::string>{0, log}, {1, workshop.file("capture")}}) {
-    for (const CaptureEntry& entry : link::load_capture(file)) {
+    for (const CaptureEntry& entry : load_capture(file)) {
       if (entry.kind == CaptureEntry::Kind::sent) bytes[which][0] += entry.bytes;
       if (entry.kind == CaptureEntry::Kind::came) bytes[which][1] += entry.bytes;
     }

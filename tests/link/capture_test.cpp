@@ -15,9 +15,13 @@
 #include "armwise/base/task.hpp"
 #include "armwise/link/real_clock.hpp"
 #include "run.hpp"
+#include "support/capture_entries.hpp"
 
 namespace armwise::link {
 namespace {
+
+using test::CaptureEntry;
+using test::load_capture;
 
 using console::Received;
 using Kind = CaptureEntry::Kind;

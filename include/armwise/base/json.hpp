@@ -58,7 +58,6 @@ class JsonNode {
   // Of an object.
   bool has(const std::string& key) const;
   JsonNode at(const std::string& key) const;
-  std::string text_or_empty(const std::string& key) const;
   std::vector<std::pair<std::string, JsonNode>> entries() const;  // keys are printable
 
   const std::string& path() const { return path_; }

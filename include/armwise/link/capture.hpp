@@ -17,7 +17,6 @@
 #include <memory>
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "armwise/base/clock.hpp"
 #include "armwise/console/line.hpp"
@@ -90,15 +89,5 @@ class CapturingPlug : public console::Plug {
   std::unique_ptr<console::Plug> plug_;
   std::shared_ptr<Recorder> recorder_;
 };
-
-// One line of a capture, read again: for tests that replay it.
-struct CaptureEntry {
-  enum class Kind { started, sent, came, event };
-  Kind kind = Kind::event;
-  std::int64_t at = 0;  // microseconds
-  std::string bytes;    // sent or came; of an event, its name
-};
-// A torn last line is passed over. Throws Fault(file), Fault(bad_data) with the line's number.
-std::vector<CaptureEntry> load_capture(const std::filesystem::path& file);
 
 }  // namespace armwise::link
