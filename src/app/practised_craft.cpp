@@ -63,12 +63,15 @@ Task<void> PractisedCraft::ask_for_frame(session::Person& person) {
   child_->become(frame);
 }
 
-Task<void> PractisedCraft::meet() {
-  onlooker_ = co_await practice::Onlooker::connect(place_.socket(), practice_is_there_within);
+Task<std::unique_ptr<practice::Onlooker>> PractisedCraft::meet() {
+  std::unique_ptr<practice::Onlooker> onlooker =
+      co_await practice::Onlooker::connect(place_.socket(), practice_is_there_within);
+  onlooker_ = onlooker.get();
+  co_return onlooker;
 }
 
 std::optional<ui::Scene> PractisedCraft::scene() const {
-  if (!onlooker_) return std::nullopt;
+  if (onlooker_ == nullptr) return std::nullopt;
   ui::Scene scene{craft::frame_named(onlooker_->frame()), {}};
   if (scene.frame == nullptr) return std::nullopt;
   for (const practice::Turning& turning : onlooker_->turning()) {
@@ -80,7 +83,7 @@ std::optional<ui::Scene> PractisedCraft::scene() const {
 
 Task<Fault> PractisedCraft::story_of(Fault fault) {
   const bool left = fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back;
-  if (!child_ || !left || !onlooker_ || !onlooker_->connected()) co_return fault;
+  if (!child_ || !left || onlooker_ == nullptr || !onlooker_->connected()) co_return fault;
   const std::string wish = R"({"stay":true})";
   const std::string answer = co_await onlooker_->request(wish);
   child_->leave_behind();

@@ -30,9 +30,8 @@ class PractisedCraft {
   bool wants_frame() const { return child_ && !child_->has_frame(); }
   // The person chooses the frame, where that was asked for. Question id: `frame`. Call meet() next.
   Task<void> ask_for_frame(session::Person& person);
-  Task<void> meet();
-  // Once it was met.
-  practice::Onlooker& onlooker() { return *onlooker_; }
+  // Who looks at it lives on the event loop, and is the caller's to end before that.
+  Task<std::unique_ptr<practice::Onlooker>> meet();
   // The frame that the person wanted to practise on; empty: they were not asked.
   const std::string& frame() const { return frame_; }
   // What turns; absent: nothing, or it was not met yet.
@@ -47,7 +46,7 @@ class PractisedCraft {
   PracticeOptions options_;
   std::unique_ptr<PracticeChild> child_;
   PracticePlace place_;
-  std::unique_ptr<practice::Onlooker> onlooker_;
+  practice::Onlooker* onlooker_ = nullptr;
   std::string frame_;
 };
 

@@ -117,7 +117,7 @@ Task<void> Session::meet_practice_craft() {
     if (profile_.is_made()) co_await choose_profile();
     co_await practice_->ask_for_frame(*person_);
   }
-  co_await practice_->meet();
+  onlooker_ = co_await practice_->meet();
 }
 
 Task<void> Session::meet_person() {
@@ -136,10 +136,10 @@ Task<void> Session::meet_person() {
   if (practice_) co_await meet_practice_craft();
   if (practice_ && options_.practice.play) {
     front_end_ = std::move(person_);
-    person_ = std::make_unique<practice::PracticePerson>(practice_->onlooker(), runtime_.clock(),
+    person_ = std::make_unique<practice::PracticePerson>(*onlooker_, runtime_.clock(),
                                                          practice::PersonScript{}, front_end_.get());
   } else if (practice_) {
-    person_ = std::make_unique<PracticeHands>(std::move(person_), practice_->onlooker());
+    person_ = std::make_unique<PracticeHands>(std::move(person_), *onlooker_);
   }
   person_ = std::make_unique<LoggedPerson>(std::move(person_), log_);
   for (const link::GuardNote& note : link::take_guard_notes(record::Folders::from_environment().state))

@@ -73,6 +73,7 @@ class Session {
   Common common_;
   std::unique_ptr<PractisedCraft> practice_;
   Runtime runtime_;
+  std::unique_ptr<practice::Onlooker> onlooker_;  // at the practice craft
   std::unique_ptr<session::Person> front_end_, person_;
   ProfileChoice profile_;
   std::optional<int> bench_on_;  // motors
