@@ -60,19 +60,6 @@ bool Dialogue::is_top(const std::string& prompt) const {
   return top.empty() ? end.empty() : end.ends_with(top);
 }
 
-// A prompt that begins and ends like the one that is known is that one, with a mark in it: it is known by its
-// end from now on.
-void Dialogue::follow_prompt(const std::string& prompt) {
-  const std::string end = teach::common_end({top_prompt_, prompt});
-  const bool begins_alike =
-      prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
-  if (trimmed(end).empty() || !begins_alike) return;
-  top_prompt_ = end;
-  draft_.profile.open.prompt = end;
-  ear.prompts.push_back(end);
-  person_.tell("prompt-changes", {{"prompt", end}});
-}
-
 void Dialogue::take_as_top(const std::string& prompt) {
   const std::string end = teach::common_end({top_prompt_, prompt});
   ear.prompts.push_back(prompt);
@@ -87,6 +74,7 @@ void Dialogue::follow_inner_prompts(const console::Steps& steps, const Said& sai
   for (std::size_t i = 0; i < std::min(steps.size(), said.prompts.size()); ++i) {
     const std::string &first = steps[i].prompt, &now = said.prompts[i];
     if (first.empty() || now.empty() || (i + 1 < steps.size() && is_top(now))) continue;
+    if (question_ends_.contains(first)) continue;  // it stands behind a value
     std::string& end = inner_prompts_.emplace(first, first).first->second;
     const std::string shared = teach::common_end({end, now});
     if (!trimmed(shared).empty()) end = shared;
@@ -133,14 +121,17 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   said.prompts.push_back(heard.reply.prompt);
   said.closed = heard.closed;
   if (heard.closed) return;
-  if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
-  if (!is_top(heard.reply.prompt)) ear.prompts.push_back(heard.reply.prompt);
+  // A prompt that begins and ends like the one that is known is that one, with a mark in it.
+  const std::string& prompt = heard.reply.prompt;
+  const bool begins_alike =
+      prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
+  if (!is_top(prompt) && begins_alike) take_as_top(prompt);
+  if (!is_top(prompt)) ear.prompts.push_back(prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
   replies_.push_back(heard.reply.lines);
   take_off_end(said.lines);
   for (const std::string& end : question_ends_) {
-    const std::string& prompt = heard.reply.prompt;
     if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
   }
 }
@@ -203,22 +194,12 @@ Task<Said> Dialogue::say_for_each(const console::Steps& steps, Values values) {
   co_return all;
 }
 
-Task<Said> Dialogue::ask(Typed typed, std::string id) {
-  Said first = co_await say(std::move(typed), std::move(id));
-  const console::Steps steps = steps_of(first);
-  const Values none;
-  co_return co_await until_it_came_twice(std::move(first), steps, none);
-}
-
-Task<Said> Dialogue::ask_again(const console::Steps& steps, const Values& values) {
-  Said first = co_await say_again(steps, values);
-  co_return co_await until_it_came_twice(std::move(first), steps, values);
-}
-
 // Of a long answer, the lines that came twice; of one that is another each time (readings, a clock), the
 // last.
-Task<Said> Dialogue::until_it_came_twice(Said first, console::Steps steps, Values values) {
-  std::vector<Said> all{std::move(first)};
+Task<Said> Dialogue::ask_again(console::Steps steps, Values values, std::optional<Said> first) {
+  if (!first) first = co_await say_again(steps, values);
+  std::vector<Said> all;
+  all.push_back(std::move(*first));
   while (!all.back().closed && all.size() < most_times_asked) {
     Said next = co_await say_again(steps, values);
     if (next.closed) co_return next;
