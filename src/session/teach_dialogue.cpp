@@ -22,24 +22,27 @@ constexpr int most_motors_asked = 12, most_times_asked = 5;
 constexpr std::size_t longest_whole_answer = 60;
 
 // A question on the way that has other words each time is known by the end that they share.
-void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
+void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends,
+                      const std::set<std::string>& behind_values) {
   if (!node.is_structured()) return;
   if (node.is_object() && node.contains("send") && node.contains("prompt")) {
     // One that was seen in one form only may end as others do.
     const std::string prompt = node["prompt"].get<std::string>();
     for (const auto& [first, end] : ends) {
+      if (behind_values.contains(prompt)) break;
       if (first != end && (first == prompt || prompt.ends_with(end))) node["prompt"] = end;
     }
   }
-  for (nlohmann::json& each : node) take_shared_ends(each, ends);
+  for (nlohmann::json& each : node) take_shared_ends(each, ends, behind_values);
 }
 
 console::Profile with_inner_prompts(const console::Profile& profile,
-                                    const std::map<std::string, std::string>& ends) {
+                                    const std::map<std::string, std::string>& ends,
+                                    const std::set<std::string>& behind_values) {
   if (std::all_of(ends.begin(), ends.end(), [](const auto& each) { return each.first == each.second; }))
     return profile;
   nlohmann::json json = nlohmann::json::parse(console::profile_text(profile));
-  take_shared_ends(json, ends);
+  take_shared_ends(json, ends, behind_values);
   return console::load_profile(json.dump());
 }
 
@@ -268,7 +271,7 @@ console::Profile Dialogue::sound_profile() const {
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
   if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
-  return with_inner_prompts(sound, inner_prompts_);
+  return with_inner_prompts(sound, inner_prompts_, question_ends_);
 }
 
 }  // namespace armwise::session

@@ -378,7 +378,7 @@ TEST(Hostile, AnAnswerThatWasGarbledOnceTeachesNothing) {
   Lesson clean(fixture_profile("tarn"));
   expect_taught(clean);
   const std::vector<std::pair<std::string, std::string>> garbled{{"motor 2 drives P2", "motor 2 drives P7"},
-                                                                 {"board practice", "bord practice"},
+                                                                 {"board practice", "b0ard practice"},
                                                                  {"sweep inward", "sweep inwart"},
                                                                  {"turns x", "turnt x"},
                                                                  {"motor 3 turns", "motor 3 tturns"},
