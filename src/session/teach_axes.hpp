@@ -45,6 +45,7 @@ struct MountTrial {
   std::optional<WritePermit> agreed;
   Writes none, other, back;
   teach::Lines before;
+  std::size_t readings = 1;   // of each mount in a hold
   std::string words;          // "yaw 20, pitch 30 and roll 40 degrees"
   craft::ConsoleAngles told;  // where it is told by angles
   double per_degree = 1;      // their unit

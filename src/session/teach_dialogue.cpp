@@ -22,24 +22,27 @@ constexpr int most_motors_asked = 12, most_times_asked = 5;
 constexpr std::size_t longest_whole_answer = 60;
 
 // A question on the way that has other words each time is known by the end that they share.
-void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends) {
+void take_shared_ends(nlohmann::json& node, const std::map<std::string, std::string>& ends,
+                      const std::set<std::string>& behind_values) {
   if (!node.is_structured()) return;
   if (node.is_object() && node.contains("send") && node.contains("prompt")) {
     // One that was seen in one form only may end as others do.
     const std::string prompt = node["prompt"].get<std::string>();
     for (const auto& [first, end] : ends) {
+      if (behind_values.contains(prompt)) break;
       if (first != end && (first == prompt || prompt.ends_with(end))) node["prompt"] = end;
     }
   }
-  for (nlohmann::json& each : node) take_shared_ends(each, ends);
+  for (nlohmann::json& each : node) take_shared_ends(each, ends, behind_values);
 }
 
 console::Profile with_inner_prompts(const console::Profile& profile,
-                                    const std::map<std::string, std::string>& ends) {
+                                    const std::map<std::string, std::string>& ends,
+                                    const std::set<std::string>& behind_values) {
   if (std::all_of(ends.begin(), ends.end(), [](const auto& each) { return each.first == each.second; }))
     return profile;
   nlohmann::json json = nlohmann::json::parse(console::profile_text(profile));
-  take_shared_ends(json, ends);
+  take_shared_ends(json, ends, behind_values);
   return console::load_profile(json.dump());
 }
 
@@ -60,19 +63,6 @@ bool Dialogue::is_top(const std::string& prompt) const {
   return top.empty() ? end.empty() : end.ends_with(top);
 }
 
-// A prompt that begins and ends like the one that is known is that one, with a mark in it: it is known by its
-// end from now on.
-void Dialogue::follow_prompt(const std::string& prompt) {
-  const std::string end = teach::common_end({top_prompt_, prompt});
-  const bool begins_alike =
-      prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
-  if (trimmed(end).empty() || !begins_alike) return;
-  top_prompt_ = end;
-  draft_.profile.open.prompt = end;
-  ear.prompts.push_back(end);
-  person_.tell("prompt-changes", {{"prompt", end}});
-}
-
 void Dialogue::take_as_top(const std::string& prompt) {
   const std::string end = teach::common_end({top_prompt_, prompt});
   ear.prompts.push_back(prompt);
@@ -87,6 +77,7 @@ void Dialogue::follow_inner_prompts(const console::Steps& steps, const Said& sai
   for (std::size_t i = 0; i < std::min(steps.size(), said.prompts.size()); ++i) {
     const std::string &first = steps[i].prompt, &now = said.prompts[i];
     if (first.empty() || now.empty() || (i + 1 < steps.size() && is_top(now))) continue;
+    if (question_ends_.contains(first)) continue;  // it stands behind a value
     std::string& end = inner_prompts_.emplace(first, first).first->second;
     const std::string shared = teach::common_end({end, now});
     if (!trimmed(shared).empty()) end = shared;
@@ -133,14 +124,17 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   said.prompts.push_back(heard.reply.prompt);
   said.closed = heard.closed;
   if (heard.closed) return;
-  if (!is_top(heard.reply.prompt)) follow_prompt(heard.reply.prompt);
-  if (!is_top(heard.reply.prompt)) ear.prompts.push_back(heard.reply.prompt);
+  // A prompt that begins and ends like the one that is known is that one, with a mark in it.
+  const std::string& prompt = heard.reply.prompt;
+  const bool begins_alike =
+      prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
+  if (!is_top(prompt) && begins_alike) take_as_top(prompt);
+  if (!is_top(prompt)) ear.prompts.push_back(prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
   replies_.push_back(heard.reply.lines);
   take_off_end(said.lines);
   for (const std::string& end : question_ends_) {
-    const std::string& prompt = heard.reply.prompt;
     if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
   }
 }
@@ -203,22 +197,12 @@ Task<Said> Dialogue::say_for_each(const console::Steps& steps, Values values) {
   co_return all;
 }
 
-Task<Said> Dialogue::ask(Typed typed, std::string id) {
-  Said first = co_await say(std::move(typed), std::move(id));
-  const console::Steps steps = steps_of(first);
-  const Values none;
-  co_return co_await until_it_came_twice(std::move(first), steps, none);
-}
-
-Task<Said> Dialogue::ask_again(const console::Steps& steps, const Values& values) {
-  Said first = co_await say_again(steps, values);
-  co_return co_await until_it_came_twice(std::move(first), steps, values);
-}
-
 // Of a long answer, the lines that came twice; of one that is another each time (readings, a clock), the
 // last.
-Task<Said> Dialogue::until_it_came_twice(Said first, console::Steps steps, Values values) {
-  std::vector<Said> all{std::move(first)};
+Task<Said> Dialogue::ask_again(console::Steps steps, Values values, std::optional<Said> first) {
+  if (!first) first = co_await say_again(steps, values);
+  std::vector<Said> all;
+  all.push_back(std::move(*first));
   while (!all.back().closed && all.size() < most_times_asked) {
     Said next = co_await say_again(steps, values);
     if (next.closed) co_return next;
@@ -287,7 +271,7 @@ console::Profile Dialogue::sound_profile() const {
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
   if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
-  return with_inner_prompts(sound, inner_prompts_);
+  return with_inner_prompts(sound, inner_prompts_, question_ends_);
 }
 
 }  // namespace armwise::session

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -26,10 +27,9 @@ class Dialogue {
   // Sends the steps one by one. Where the console then asks for more, so is the person.
   Task<Said> say(teach::Typed typed, std::string id);
   Task<Said> say_again(const console::Steps& steps, const console::Values& values);
-  // Questions, which change nothing. Bytes may be lost or changed on the way: an answer counts once it has
-  // come twice.
-  Task<Said> ask(teach::Typed typed, std::string id);
-  Task<Said> ask_again(const console::Steps& steps, const console::Values& values);
+  // A question, which changes nothing. Bytes may be lost or changed on the way: an answer counts once it has
+  // come twice. `first`: as it came before.
+  Task<Said> ask_again(console::Steps steps, console::Values values, std::optional<Said> first = {});
   Task<teach::Lines> read(const console::Query& query);
   // What changes something.
   Task<Said> set_to(console::Steps steps, console::Values values, const MayWrite& permit);
@@ -60,8 +60,6 @@ class Dialogue {
  private:
   Task<void> enter_console();
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
-  Task<Said> until_it_came_twice(Said first, console::Steps steps, console::Values values);
-  void follow_prompt(const std::string& prompt);
   void take_as_top(const std::string& prompt);
   void take_off_end(teach::Lines& lines) const;
 

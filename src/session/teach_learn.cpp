@@ -30,7 +30,9 @@ Task<std::optional<Said>> learn_question(Teaching& t, std::string id, std::strin
     if (in_a_row(*typed) == proposed) proposed.clear();
     // Thousands of lines need not be read again.
     if (t.draft.configuration && *typed == t.draft.configuration->typed) co_return *t.draft.configuration;
-    Said said = co_await t.talk.ask(*typed, id);
+    Said said = co_await t.talk.say(*typed, id);
+    const Values none;
+    if (!said.closed) said = co_await t.talk.ask_again(t.talk.steps_of(said), none, said);
     if (said.closed) {
       t.person.tell("line-reopened");
       co_await t.talk.reopen();

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
+#include <utility>
 
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
@@ -125,6 +126,11 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
   const teach::Lines now = co_await read_as_it_is(t, profile.mount->read, nothing);
   const Values values = teach::values_read(profile.mount->read, now);
   trial->before = now;
+  // How late these answers are, not what else was late before.
+  const Duration slowest = std::exchange(t.talk.ear.slowest, Duration(0));
+  co_await t.talk.say_again(profile.sense->read.steps, nothing);
+  if (!t.talk.ear.prompts.empty() && t.talk.ear.slowest <= quick) trial->readings = many_readings;
+  t.talk.ear.slowest = std::max(slowest, t.talk.ear.slowest);
   trial->back = mount_writes(*profile.mount, values);
   co_return trial;
 }
@@ -149,7 +155,7 @@ std::optional<Numbers> middle_reading(console::Query& read, SenseWays& ways,
 // angles that are none in its unit.
 Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountTrial& trial, Hold& hold) {
   const console::Query& sense = t.draft.profile.sense->read;
-  const std::size_t readings = t.talk.ear.prompts.empty() || t.talk.ear.slowest > quick ? 1 : many_readings;
+  const std::size_t readings = trial.readings;
   Trial change;
   change.what = "The mount";
   change.back.push_back(trial.back);

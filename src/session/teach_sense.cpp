@@ -13,7 +13,7 @@ using console::Values;
 
 constexpr std::size_t most_sense_ways = 3;
 // Five readings while somebody holds a craft still. The machine may have been busy: the quickest counts.
-constexpr Duration latest_for_sense{1000};
+constexpr Duration latest_for_sense{500};
 constexpr int most_late = 3;
 
 Task<bool> answers_in_time(Teaching& t, console::Steps steps) {

@@ -16,7 +16,7 @@ namespace {
 using console::Values;
 
 constexpr Duration late_answer{500}, longest_late{4000};
-constexpr int most_menus = 5, most_reads = 5, most_tries = 2;
+constexpr int most_menus = 5, most_reads = 5, tries_of_a_change = 2;
 
 std::vector<Values> rows_in_order(const console::Query& query, const teach::Lines& lines) {
   std::vector<Values> rows = teach::rows_read(query, lines, false);
@@ -203,7 +203,7 @@ Task<bool> try_change(Teaching& t, console::Command& set, const console::Query& 
   trial.asked = now;
   trial.before = before;
   bool was_set = false;
-  for (int attempt = 0; attempt < most_tries && !was_set; ++attempt) {
+  for (int attempt = 0; attempt < tries_of_a_change && !was_set; ++attempt) {
     const Tried found = co_await tried(t, trial, *agreed);
     was_set = reads_as(query, found.read.lines, other);
     if (was_set) forget_unless_confirmed(set, found.change, other);

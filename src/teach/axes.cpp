@@ -18,6 +18,8 @@ using solve::Pose;
 // By judgement: a hand misses a pose by five degrees or so, and at a tilt of 40 degrees the next way to name
 // the axes fits by 25 worse.
 constexpr Degrees most_off{20}, apart{8};
+// The weight is the same however it is held: a sensor is off by 80 mg at most, a doubled digit by ten times.
+constexpr double most_uneven = 1.3;
 
 constexpr std::array<Pose, 3> holds{Pose::level, Pose::nose_down, Pose::right_down};
 
@@ -89,12 +91,14 @@ std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
     }
   } while (std::next_permutation(order.begin(), order.end()));
   if (best.off > most_off || next - best.off < apart) return std::nullopt;
-  double length = 0;
+  double length = 0, least = 0, most = 0;
   for (const Numbers& reading : readings) {
     const double its = std::hypot(reading[0], reading[1], reading[2]);
-    if (its <= 0) return std::nullopt;
+    least = length == 0 ? its : std::min(least, its);
+    most = std::max(most, its);
     length += its / 3;
   }
+  if (least <= 0 || most > most_uneven * least) return std::nullopt;
   best.per_g = units_per_g(length);
   return best;
 }

@@ -378,7 +378,7 @@ TEST(Hostile, AnAnswerThatWasGarbledOnceTeachesNothing) {
   Lesson clean(fixture_profile("tarn"));
   expect_taught(clean);
   const std::vector<std::pair<std::string, std::string>> garbled{{"motor 2 drives P2", "motor 2 drives P7"},
-                                                                 {"board practice", "bord practice"},
+                                                                 {"board practice", "b0ard practice"},
                                                                  {"sweep inward", "sweep inwart"},
                                                                  {"turns x", "turnt x"},
                                                                  {"motor 3 turns", "motor 3 tturns"},
@@ -441,7 +441,7 @@ TEST(Hostile, AnswersThatArriveLate) {
 // Too late to measure with while somebody holds the craft still: the person is asked for the mount then.
 TEST(Hostile, AnswersThatArriveTooLateForReadings) {
   practice::Habits habits;
-  habits.latency = Duration(1200);
+  habits.latency = Duration(700);
   Lesson lesson(fixture_profile("tarn"), habits);
   lesson.run();
   ASSERT_TRUE(lesson.result) << lesson.story();
@@ -449,9 +449,9 @@ TEST(Hostile, AnswersThatArriveTooLateForReadings) {
   expect_a_bench_session(lesson);
 }
 
-TEST(Hostile, AnswersThatArriveMostOfASecondLate) {
+TEST(Hostile, AnswersThatArriveAQuarterOfASecondLate) {
   practice::Habits habits;
-  habits.latency = Duration(700);
+  habits.latency = Duration(250);
   Lesson lesson(fixture_profile("tarn"), habits);
   expect_taught_and_benched(lesson);
 }
@@ -1546,9 +1546,18 @@ TEST(TeachMount, WhoDeclinesTheTrialIsAskedInstead) {
 // for again.
 TEST(TeachMount, ABoardThatMovesMeanwhileIsMeasuredAgain) {
   Lesson lesson(turned_readings("tarn"));
-  int readings = 0;
+  // Once the trial mount was set and taken away again.
+  int turned_over = 0;
   lesson.mangle = [&](std::string bytes) {
-    if (bytes.find("feels ") == std::string::npos || ++readings < 17 || readings > 20) return bytes;
+    int others = 0;
+    bool none = false;
+    for (const std::string& sent : lesson.sent) {
+      const bool other = sent.find("yaw 20 pitch 30 roll 40") != std::string::npos;
+      others += other ? 1 : 0;
+      if (other || sent.find("yaw 0 pitch 0 roll 0") != std::string::npos) none = !other;
+    }
+    const bool at_last = others == 1 && none && bytes.find("feels ") != std::string::npos;
+    if (!at_last || ++turned_over > 4) return bytes;
     return replaced(std::move(bytes), "z -", "z ");
   };
   lesson.run();
