@@ -14,7 +14,7 @@
 namespace armwise::session {
 namespace {
 
-constexpr std::size_t most_lines_said = 20;
+constexpr std::size_t most_missing_said = 20;
 
 void tell_damage(Person& person, const CutOff& cut, const solve::Snapshot& now) {
   person.tell("journal-damaged", {{"damage", cut.damage}});
@@ -52,10 +52,10 @@ Task<void> tell_what_else_differs(console::Console& console, Person& person, rec
   if (trouble) person.tell("rest-unknown", {{"why", trouble->sentence()}});
   if (missing.empty()) co_return;
   const std::size_t all = missing.size();
-  if (all > most_lines_said) missing.resize(most_lines_said);
+  if (all > most_missing_said) missing.resize(most_missing_said);
   for (std::string& line : missing) line = "\"" + printable(line) + "\"";
   person.tell("rest-differs", {{"lines", std::to_string(all)},
-                               {"list", joined(missing, ", ") + (all > most_lines_said ? ", …" : ".")}});
+                               {"list", joined(missing, ", ") + (all > most_missing_said ? ", …" : ".")}});
 }
 
 }  // namespace armwise::session

@@ -33,7 +33,7 @@ bool is_number(const std::string& key) {
 }
 
 // A number for a key says nothing that the words do not.
-std::string in_words(const session::Choice& choice) {
+std::string choice_in_words(const session::Choice& choice) {
   if (is_number(choice.key) || choice.words == choice.key || choice.words.empty())
     return printable(choice.words.empty() ? choice.key : choice.words);
   return printable(choice.key) + ": " + printable(choice.words);
@@ -44,7 +44,7 @@ std::vector<Line> whole_list(const Question& question, const Style& style) {
   for (std::size_t i = 0; i < std::min(question.choices.size(), list_keys.size()); ++i) {
     const session::Choice& choice = question.choices[i];
     const std::string mark = choice.key == question.marked && !choice.key.empty() ? "*" : " ";
-    std::vector<std::string> words = wrapped(in_words(choice), style.columns, "      ");
+    std::vector<std::string> words = wrapped(choice_in_words(choice), style.columns, "      ");
     words.front().erase(0, 6);
     lines.push_back({{"  ", Ink::plain},
                      {std::string(1, list_keys[i]), Ink::keycap},
