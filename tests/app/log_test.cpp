@@ -10,7 +10,7 @@
 #include "app/workshop.hpp"
 #include "armwise/link/capture.hpp"
 
-namespace armwise::test {
+namespace armwise::test::log_test {
 namespace {
 
 using link::CaptureEntry;
@@ -135,4 +135,4 @@ TEST_F(Log, ASessionIsPlayedAgainFromItsLog) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::log_test

@@ -9,7 +9,7 @@
 #include "app/workshop.hpp"
 #include "armwise/session/teach.hpp"
 
-namespace armwise::test {
+namespace armwise::test::taught_profiles_test {
 namespace {
 
 using nlohmann::json;
@@ -201,4 +201,4 @@ TEST_F(TaughtProfiles, NothingIsSentOutOfAProfileThatNobodyHasProven) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::taught_profiles_test

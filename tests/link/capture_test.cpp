@@ -16,7 +16,7 @@
 #include "armwise/link/real_clock.hpp"
 #include "run.hpp"
 
-namespace armwise::link {
+namespace armwise::link::capture_test {
 namespace {
 
 using console::Received;
@@ -184,4 +184,4 @@ TEST_F(CaptureTest, NeverKeepsBytesFromGoingOut) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::capture_test

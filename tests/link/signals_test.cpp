@@ -9,7 +9,7 @@
 #include <boost/asio/post.hpp>
 #include <functional>
 
-namespace armwise::link {
+namespace armwise::link::signals_test {
 namespace {
 
 // Runs `play` in a process of its own, in a group of its own as a shell would.
@@ -102,4 +102,4 @@ TEST(EndBySignal, EndsAlsoWhereTheSignalWasBlockedOrIgnored) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::signals_test

@@ -5,7 +5,7 @@
 #include "support/practice_session.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::strength_test {
 namespace {
 
 TEST(Strength, OutsideOfTheProfilesLimitsIsRefusedWithTheLimits) {
@@ -56,4 +56,4 @@ TEST(Strength, OfAProfileThatWasOnlyPreparedIsNone) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::strength_test

@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::teach {
+namespace armwise::teach::guesses_test {
 namespace {
 
 using console::Template;
@@ -134,4 +134,4 @@ TEST(OppositeWord, KeepsCapitals) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::guesses_test

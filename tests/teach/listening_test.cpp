@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::teach {
+namespace armwise::teach::listening_test {
 namespace {
 
 TEST(Listening, SplitsEchoLinesAndPrompt) {
@@ -97,4 +97,4 @@ TEST(Listening, NonsenseBuiltLikeACommandBringsItsWordBack) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::listening_test
