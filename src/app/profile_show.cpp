@@ -68,13 +68,13 @@ std::string saving(const console::KeepAbility& keep) {
   return sent_in(keep.keep.steps) + "   (you restart it by hand)";
 }
 
-struct Row {
+struct ShownRow {
   const char* what;
   std::string how;  // empty: it cannot
   const char* instead;
 };
 
-std::vector<Row> rows_of(const Profile& profile) {
+std::vector<ShownRow> rows_of(const Profile& profile) {
   const auto& map = profile.map;
   const auto& props = profile.props;
   const auto& turn = profile.turn;
@@ -99,7 +99,7 @@ std::vector<Row> rows_of(const Profile& profile) {
 int show(const Profile& profile) {
   constexpr int column = 16;
   std::printf("%s: %s\n", profile.name.c_str(), spoken(profile).c_str());
-  for (const Row& row : rows_of(profile)) {
+  for (const ShownRow& row : rows_of(profile)) {
     const std::string how = row.how.empty() ? std::string(row.instead) : row.how;
     std::printf("  %-*s %s\n", column, row.what, printable(how).c_str());
   }

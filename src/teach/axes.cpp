@@ -17,7 +17,7 @@ using solve::Pose;
 
 // By judgement: a hand misses a pose by five degrees or so, and at a tilt of 40 degrees the next way to name
 // the axes fits by 25 worse.
-constexpr Degrees most_off{20}, apart{8};
+constexpr Degrees most_off{20}, least_apart{8};
 // The weight is the same however it is held: a sensor is off by 80 mg at most, a doubled digit by ten times.
 constexpr double most_uneven = 1.3;
 
@@ -90,7 +90,7 @@ std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
       }
     }
   } while (std::next_permutation(order.begin(), order.end()));
-  if (best.off > most_off || next - best.off < apart) return std::nullopt;
+  if (best.off > most_off || next - best.off < least_apart) return std::nullopt;
   double length = 0, least = 0, most = 0;
   for (const Numbers& reading : readings) {
     const double its = std::hypot(reading[0], reading[1], reading[2]);

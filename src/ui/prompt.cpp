@@ -32,7 +32,7 @@ bool is_number(const std::string& key) {
 }
 
 // A number for a key says nothing that the words do not.
-std::string in_words(const session::Choice& choice) {
+std::string choice_in_words(const session::Choice& choice) {
   if (is_number(choice.key) || choice.words == choice.key || choice.words.empty())
     return printable(choice.words.empty() ? choice.key : choice.words);
   return printable(choice.key) + ": " + printable(choice.words);
@@ -43,7 +43,7 @@ std::vector<Line> whole_list(const Question& question, const Style& style) {
   for (std::size_t i = 0; i < std::min(question.choices.size(), list_keys.size()); ++i) {
     const session::Choice& choice = question.choices[i];
     const std::string mark = choice.key == question.marked && !choice.key.empty() ? "*" : " ";
-    std::vector<std::string> words = wrapped(in_words(choice), style.columns, "      ");
+    std::vector<std::string> words = wrapped(choice_in_words(choice), style.columns, "      ");
     words.front().erase(0, 6);
     lines.push_back({{"  ", Ink::plain},
                      {std::string(1, list_keys[i]), Ink::keycap},
@@ -62,7 +62,7 @@ std::vector<Line> short_list(const Question& question, const Style& style) {
   int widest = 0;
   for (std::size_t i = 0; i < count; ++i) {
     const session::Choice& choice = question.choices[i];
-    const std::string words = in_words(choice), name = printable(choice.key);
+    const std::string words = choice_in_words(choice), name = printable(choice.key);
     const bool says_nothing = is_number(choice.key);
     const std::string shown = says_nothing || columns_of(words) <= widest_name ? words : name;
     names.push_back(shown.substr(0, bytes_that_fit(shown, style.columns - 7)));

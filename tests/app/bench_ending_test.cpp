@@ -8,7 +8,7 @@
 #include "armwise/practice/mischief.hpp"
 #include "support/capture_entries.hpp"
 
-namespace armwise::test {
+namespace armwise::test::bench_ending_test {
 namespace {
 
 using Json = nlohmann::json;
@@ -253,4 +253,4 @@ TEST_F(BenchEnding, StopInAnswerToASpinStopsTheSession) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::bench_ending_test

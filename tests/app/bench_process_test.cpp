@@ -7,7 +7,7 @@
 #include "app/workshop.hpp"
 #include "armwise/record/craft_record.hpp"
 
-namespace armwise::test {
+namespace armwise::test::bench_process_test {
 namespace {
 
 constexpr int crafts = 50;
@@ -133,4 +133,4 @@ TEST(BenchProcess, FiftyCraftsOverPseudoTerminalsEndKeptAndRight) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::bench_process_test

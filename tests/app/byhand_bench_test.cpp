@@ -7,7 +7,7 @@
 #include "app/workshop.hpp"
 #include "armwise/record/craft_record.hpp"
 
-namespace armwise::test {
+namespace armwise::test::byhand_bench_test {
 namespace {
 
 using Json = nlohmann::json;
@@ -215,4 +215,4 @@ TEST_F(ByHandBench, ThatStoresNothingIsFoundOutAfterTheRestart) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::byhand_bench_test

@@ -5,7 +5,7 @@
 
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::command_line_test {
 namespace {
 
 class CommandLine : public ::testing::Test {
@@ -146,4 +146,4 @@ TEST_F(CommandLine, InAPipeASessionIsLinesOfTextAndItsFilesLieWhereTheEnvironmen
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::command_line_test

@@ -11,7 +11,7 @@
 #include "app/machine_driver.hpp"
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::guard_note_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -86,4 +86,4 @@ TEST_F(GuardNoteSaid, AfterARealKillInMidSpin) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::guard_note_test

@@ -16,7 +16,7 @@
 #include "app/machine_driver.hpp"
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::journal_process_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -239,4 +239,4 @@ TEST_F(Journals, WhatTeachWasTryingWhenItWasKilledIsSaidAndHowToPutItBack) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::journal_process_test

@@ -16,7 +16,7 @@
 #include "app/machine_driver.hpp"
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::kill_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -180,4 +180,4 @@ TEST(Kill, AtEveryLineOfTheJournalIsRecoveredToAllOldOrAllNew) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::kill_test

@@ -10,7 +10,7 @@
 #include "app/workshop.hpp"
 #include "support/capture_entries.hpp"
 
-namespace armwise::test {
+namespace armwise::test::log_test {
 namespace {
 
 using LogLines = std::vector<nlohmann::json>;
@@ -134,4 +134,4 @@ TEST_F(Log, ASessionIsPlayedAgainFromItsLog) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::log_test

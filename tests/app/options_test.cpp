@@ -5,7 +5,7 @@
 
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::options_test {
 namespace {
 
 class Options : public ::testing::Test {
@@ -187,4 +187,4 @@ TEST_F(WithACraft, AConsoleThatWasChosenWronglyIsAskedForAgain) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::options_test

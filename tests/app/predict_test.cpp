@@ -5,7 +5,7 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/practice/controller.hpp"
 
-namespace armwise::test {
+namespace armwise::test::predict_test {
 namespace {
 
 using nlohmann::json;
@@ -109,4 +109,4 @@ TEST_F(Predict, PinsThatDoNotFitTheFrameAreRefused) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::predict_test

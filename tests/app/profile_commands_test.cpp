@@ -6,7 +6,7 @@
 
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::profile_commands_test {
 namespace {
 
 using json = nlohmann::json;
@@ -65,4 +65,4 @@ TEST(ProfileCommands, TrySaysWhichAbilityIsNotAsTheProfileSays) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::profile_commands_test

@@ -10,7 +10,7 @@
 #include "app/workshop.hpp"
 #include "armwise/session/statements.hpp"
 
-namespace armwise::test {
+namespace armwise::test::readme_test {
 namespace {
 
 const std::filesystem::path root = std::filesystem::path(ARMWISE_FIXTURES).parent_path();
@@ -218,4 +218,4 @@ TEST(Manual, EveryQuestionIdIsThere) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::readme_test

@@ -8,7 +8,7 @@
 #include "armwise/record/craft_record.hpp"
 #include "armwise/record/shelf.hpp"
 
-namespace armwise::test {
+namespace armwise::test::reapply_process_test {
 namespace {
 
 class ReapplyProcess : public ::testing::Test {
@@ -149,4 +149,4 @@ TEST_F(ReapplyProcess, AMissingRecordAndADamagedConfigurationAreSaid) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::reapply_process_test

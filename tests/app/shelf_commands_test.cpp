@@ -12,7 +12,7 @@
 
 #include "record/temporary_folder.hpp"
 
-namespace armwise {
+namespace armwise::shelf_commands_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -182,4 +182,4 @@ TEST_F(ShelfCommands, BashCompletesCommandsOptionsAndChoices) {
 }
 
 }  // namespace
-}  // namespace armwise
+}  // namespace armwise::shelf_commands_test

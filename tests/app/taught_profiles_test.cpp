@@ -9,7 +9,7 @@
 #include "app/workshop.hpp"
 #include "armwise/session/teach.hpp"
 
-namespace armwise::test {
+namespace armwise::test::taught_profiles_test {
 namespace {
 
 using nlohmann::json;
@@ -203,4 +203,4 @@ TEST_F(TaughtProfiles, NothingIsSentOutOfAProfileThatNobodyHasProven) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::taught_profiles_test

@@ -4,7 +4,7 @@
 
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::teach_ending_test {
 namespace {
 
 using nlohmann::json;
@@ -47,4 +47,4 @@ TEST_F(TeachEnding, BeforeTheStopWasSeenItIsNotSaidThatNoMotorTurns) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::teach_ending_test

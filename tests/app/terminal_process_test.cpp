@@ -10,7 +10,7 @@
 
 #include "app/workshop.hpp"
 
-namespace armwise::test {
+namespace armwise::test::terminal_process_test {
 namespace {
 
 using Clock = std::chrono::steady_clock;
@@ -306,4 +306,4 @@ TEST_F(Terminal, PracticeIsOnTheFrameThatIsChosen) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::terminal_process_test

@@ -5,7 +5,7 @@
 #include <set>
 #include <string>
 
-namespace armwise {
+namespace armwise::fault_test {
 namespace {
 
 TEST(Fault, SaysWhatHappenedWhyAndWhatToDoNext) {
@@ -64,4 +64,4 @@ TEST(StoppedByPerson, IsNoFault) {
 }
 
 }  // namespace
-}  // namespace armwise
+}  // namespace armwise::fault_test

@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise {
+namespace armwise::text_test {
 namespace {
 
 const std::string broken = "\xEF\xBF\xBD";  // U+FFFD
@@ -155,4 +155,4 @@ TEST(Degrees, OneIsNotMany) {
 }
 
 }  // namespace
-}  // namespace armwise
+}  // namespace armwise::text_test

@@ -16,7 +16,7 @@
 #include "support/scripted_line.hpp"
 #include "support/scripted_plug.hpp"
 
-namespace armwise::console {
+namespace armwise::console::at_once_test {
 namespace {
 
 using test::HandConsole;
@@ -230,4 +230,4 @@ TEST(AtOnce, AListThatSeemsToEndEarlyIsAskedForAgain) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::at_once_test

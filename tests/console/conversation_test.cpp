@@ -11,7 +11,7 @@
 #include "support/manual_clock.hpp"
 #include "support/scripted_line.hpp"
 
-namespace armwise::console {
+namespace armwise::console::conversation_test {
 namespace {
 
 using test::HandConsole;
@@ -400,4 +400,4 @@ TEST(Conversation, StripsEscapeCodesFromWhatAPersonMaySee) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::conversation_test

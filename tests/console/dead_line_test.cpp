@@ -17,7 +17,7 @@
 #include "support/manual_clock.hpp"
 #include "support/scripted_plug.hpp"
 
-namespace armwise::console {
+namespace armwise::console::dead_line_test {
 namespace {
 
 enum class Death { silence, echo, drip, drip_of_lines, flood };
@@ -131,4 +131,4 @@ INSTANTIATE_TEST_SUITE_P(Deaths, DeadLine,
                                          Case{"output without end", Death::flood, std::chrono::seconds{60}}));
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::dead_line_test

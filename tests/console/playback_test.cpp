@@ -4,7 +4,7 @@
 
 #include <cctype>
 
-namespace armwise::console {
+namespace armwise::console::playback_test {
 namespace {
 
 Profile fixture_profile(const std::string& name) {
@@ -71,4 +71,4 @@ TEST(Playback, MenusAreNotPlayedTo) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::playback_test

@@ -17,7 +17,7 @@
 #include "support/scripted_plug.hpp"
 #include "support/sworn.hpp"
 
-namespace armwise::console {
+namespace armwise::console::profile_console_test {
 namespace {
 
 using craft::Motor;
@@ -799,4 +799,4 @@ TEST(ProfileConsole, DoesNothingThatTheProfileDoesNotSay) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::profile_console_test

@@ -6,7 +6,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/console/profile.hpp"
 
-namespace armwise::console {
+namespace armwise::console::profile_loader_test {
 namespace {
 
 using nlohmann::json;
@@ -198,4 +198,4 @@ TEST(Profile, SaysInWordsWhatTheConsoleCanDo) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::profile_loader_test

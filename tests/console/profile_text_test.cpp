@@ -11,7 +11,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/console/profile.hpp"
 
-namespace armwise::console {
+namespace armwise::console::profile_text_test {
 namespace {
 
 std::string whole(const std::filesystem::path& file) {
@@ -91,4 +91,4 @@ TEST(ProfileText, WritesNumbersThatAreNotWholeToTheLastDigit) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::profile_text_test

@@ -8,7 +8,7 @@
 #include "support/manual_clock.hpp"
 #include "support/scripted_plug.hpp"
 
-namespace armwise::console {
+namespace armwise::console::replay_test {
 namespace {
 
 using Case = std::tuple<const char*, std::size_t>;
@@ -42,4 +42,4 @@ INSTANTIATE_TEST_SUITE_P(Conversations, Written,
                                           testing::Values(1U, 3U, 1000U)));
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::replay_test

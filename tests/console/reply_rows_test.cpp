@@ -5,7 +5,7 @@
 
 #include "armwise/console/profile.hpp"
 
-namespace armwise::console {
+namespace armwise::console::reply_rows_test {
 namespace {
 
 using Lines = std::vector<std::string>;
@@ -38,4 +38,4 @@ TEST(ReplyRows, AreKeptInTheProfile) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::reply_rows_test

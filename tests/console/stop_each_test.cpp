@@ -17,7 +17,7 @@
 #include "support/scripted_plug.hpp"
 #include "support/sworn.hpp"
 
-namespace armwise::console {
+namespace armwise::console::stop_each_test {
 namespace {
 
 using craft::Motor;
@@ -218,4 +218,4 @@ TEST(OpenBracket, OfAConsoleThatIsNotKnownIsLeftAlone) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::stop_each_test

@@ -8,7 +8,7 @@
 
 #include "armwise/base/fault.hpp"
 
-namespace armwise::console {
+namespace armwise::console::template_test {
 namespace {
 
 std::optional<Values> match(const std::string& source, const std::string& line, bool case_sensitive = false) {
@@ -269,4 +269,4 @@ TEST_F(AnyTemplate, NeverFailsOnNoise) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::template_test

@@ -12,7 +12,7 @@
 #include "support/manual_clock.hpp"
 #include "support/scripted_plug.hpp"
 
-namespace armwise::console {
+namespace armwise::console::whole_configuration_test {
 namespace {
 
 using Lines = std::vector<std::string>;
@@ -105,4 +105,4 @@ TEST(WholeConfiguration, TheLinesOfWhatIsSavedAreThoseOfTheReply) {
 }
 
 }  // namespace
-}  // namespace armwise::console
+}  // namespace armwise::console::whole_configuration_test

@@ -4,7 +4,7 @@
 
 #include "check_values.hpp"
 
-namespace armwise::craft {
+namespace armwise::craft::angle_convention_test {
 namespace {
 
 using nlohmann::json;
@@ -66,4 +66,4 @@ TEST(AngleConvention, ARoundTripAtGimbalLockIsTheSameMount) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::angle_convention_test

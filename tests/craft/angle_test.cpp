@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::craft {
+namespace armwise::craft::angle_test {
 namespace {
 
 TEST(Angle, DegreesAndRadiansConvertBothWays) {
@@ -19,4 +19,4 @@ TEST(Angle, WrapsIntoHalfATurnEitherWay) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::angle_test

@@ -11,7 +11,7 @@
 #include <set>
 #include <stdexcept>
 
-namespace armwise::craft {
+namespace armwise::craft::frame_test {
 namespace {
 
 constexpr double tolerance = 1e-12;
@@ -229,4 +229,4 @@ TEST(Numbering, TellsThePlaceOfEachMotor) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::frame_test

@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::craft {
+namespace armwise::craft::motor_test {
 namespace {
 
 TEST(MotorMap, TellsWhichMotorStandsOnAPin) {
@@ -25,4 +25,4 @@ TEST(MotorMap, RefusesAMotorThatItDoesNotHave) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::motor_test

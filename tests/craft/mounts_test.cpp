@@ -8,7 +8,7 @@
 #include "check_values.hpp"
 #include "support/some_mounts.hpp"
 
-namespace armwise::craft {
+namespace armwise::craft::mounts_test {
 namespace {
 
 TEST(Mounts, AreDistinctAndNoNearerThan45Degrees) {
@@ -113,4 +113,4 @@ TEST(Mounts, AMountThatIsOffSaysByHowMuch) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::mounts_test

@@ -4,7 +4,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::craft {
+namespace armwise::craft::placed_turn_test {
 namespace {
 
 TEST(PlacedTurn, IsReadBackFromItsTextOnEveryPlaceOfEveryFrame) {
@@ -28,4 +28,4 @@ TEST(PlacedTurn, IsNotReadOutOfAnythingElse) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::placed_turn_test

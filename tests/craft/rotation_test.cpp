@@ -5,7 +5,7 @@
 #include "armwise/base/fault.hpp"
 #include "check_values.hpp"
 
-namespace armwise::craft {
+namespace armwise::craft::rotation_test {
 namespace {
 
 using nlohmann::json;
@@ -173,4 +173,4 @@ TEST(Rotation, TurnsTheBoardsArrowWhereAPersonWouldSeeIt) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::rotation_test

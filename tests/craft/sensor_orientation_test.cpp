@@ -10,7 +10,7 @@
 #include "check_values.hpp"
 #include "support/some_mounts.hpp"
 
-namespace armwise::craft {
+namespace armwise::craft::sensor_orientation_test {
 namespace {
 
 using nlohmann::json;
@@ -114,4 +114,4 @@ TEST(SensorOrientation, ClosestPair) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::sensor_orientation_test

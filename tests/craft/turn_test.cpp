@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::craft {
+namespace armwise::craft::turn_test {
 namespace {
 
 TEST(Turn, NamesReadBackAsWhatTheyName) {
@@ -34,4 +34,4 @@ TEST(Turn, IsNeverGuessed) {
 }
 
 }  // namespace
-}  // namespace armwise::craft
+}  // namespace armwise::craft::turn_test

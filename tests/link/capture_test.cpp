@@ -17,7 +17,7 @@
 #include "run.hpp"
 #include "support/capture_entries.hpp"
 
-namespace armwise::link {
+namespace armwise::link::capture_test {
 namespace {
 
 using test::CaptureEntry;
@@ -188,4 +188,4 @@ TEST_F(CaptureTest, NeverKeepsBytesFromGoingOut) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::capture_test

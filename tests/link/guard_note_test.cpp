@@ -11,7 +11,7 @@
 #include "armwise/base/text.hpp"
 #include "guarded_tool.hpp"
 
-namespace armwise::link {
+namespace armwise::link::guard_note_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -138,4 +138,4 @@ TEST_F(GuardNoteTest, OfAStrangerIsPassedOver) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::guard_note_test

@@ -18,7 +18,7 @@
 #include "guarded_tool.hpp"
 #include "run.hpp"
 
-namespace armwise::link {
+namespace armwise::link::guard_test {
 namespace {
 
 using testing::fault_of;
@@ -633,4 +633,4 @@ TEST(NoCoreDumps, KeepsThemFromFilesAndFromPrograms) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::guard_test

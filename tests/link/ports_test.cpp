@@ -12,7 +12,7 @@
 #include "pseudo_terminal.hpp"
 #include "run.hpp"
 
-namespace armwise::link {
+namespace armwise::link::ports_test {
 namespace {
 
 using ::testing::HasSubstr;
@@ -223,4 +223,4 @@ TEST(DeviceRoot, ComesFromTheEnvironment) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::ports_test

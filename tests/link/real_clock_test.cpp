@@ -7,7 +7,7 @@
 
 #include "run.hpp"
 
-namespace armwise::link {
+namespace armwise::link::real_clock_test {
 namespace {
 
 using namespace std::chrono_literals;
@@ -39,4 +39,4 @@ TEST(RealClock, TellsLocalTimeWithItsOffset) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::real_clock_test

@@ -14,7 +14,7 @@
 #include "pseudo_terminal.hpp"
 #include "run.hpp"
 
-namespace armwise::link {
+namespace armwise::link::serial_line_test {
 namespace {
 
 using console::Received;
@@ -185,4 +185,4 @@ TEST(SerialLineOpening, RefusesWhatIsNoSerialPort) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::serial_line_test

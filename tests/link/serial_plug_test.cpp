@@ -10,7 +10,7 @@
 #include "pseudo_terminal.hpp"
 #include "run.hpp"
 
-namespace armwise::link {
+namespace armwise::link::serial_plug_test {
 namespace {
 
 using console::Received;
@@ -285,4 +285,4 @@ TEST_F(SerialPlugTest, FollowsALinkToTheNodeItself) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::serial_plug_test

@@ -10,7 +10,7 @@
 #include <boost/asio/post.hpp>
 #include <functional>
 
-namespace armwise::link {
+namespace armwise::link::signals_test {
 namespace {
 
 // Runs `play` in a process of its own, in a group of its own as a shell would.
@@ -103,4 +103,4 @@ TEST(EndBySignal, EndsAlsoWhereTheSignalWasBlockedOrIgnored) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::signals_test

@@ -10,7 +10,7 @@
 #include "pseudo_terminal.hpp"
 #include "run.hpp"
 
-namespace armwise::link {
+namespace armwise::link::waiting_test {
 namespace {
 
 using testing::DeviceTree;
@@ -110,4 +110,4 @@ TEST_F(WaitingTest, IsToldOfPseudoTerminalsThemselves) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::waiting_test

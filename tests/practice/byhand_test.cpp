@@ -16,7 +16,7 @@
 #include "armwise/link/serial_line.hpp"
 #include "practice/run_task.hpp"
 
-namespace armwise::practice {
+namespace armwise::practice::byhand_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -111,4 +111,4 @@ TEST(ByHandProfile, IsSound) {
 }
 
 }  // namespace
-}  // namespace armwise::practice
+}  // namespace armwise::practice::byhand_test

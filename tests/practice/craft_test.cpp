@@ -7,7 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 
-namespace armwise::practice {
+namespace armwise::practice::craft_test {
 namespace {
 
 void expect_near(const Vector& actual, const Vector& expected, double tolerance = 1e-12) {
@@ -134,4 +134,4 @@ TEST(CraftFile, SaysWhereItIsWrong) {
 }
 
 }  // namespace
-}  // namespace armwise::practice
+}  // namespace armwise::practice::craft_test

@@ -4,7 +4,7 @@
 
 #include "practice/far_side.hpp"
 
-namespace armwise::practice {
+namespace armwise::practice::dialects_test {
 namespace {
 
 const std::vector<Turning> nothing_turns{};
@@ -340,4 +340,4 @@ TEST(Moor, ChangesNothingBeforeTheRestart) {
 }
 
 }  // namespace
-}  // namespace armwise::practice
+}  // namespace armwise::practice::dialects_test

@@ -6,7 +6,7 @@
 #include "practice/far_side.hpp"
 #include "practice/run_task.hpp"
 
-namespace armwise::practice {
+namespace armwise::practice::in_process_test {
 namespace {
 
 using console::Received;
@@ -124,4 +124,4 @@ TEST_F(InProcess, HandsCanReverseAMotorAndHoldTheCraft) {
 }
 
 }  // namespace
-}  // namespace armwise::practice
+}  // namespace armwise::practice::in_process_test

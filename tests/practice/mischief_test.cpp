@@ -10,7 +10,7 @@
 #include "armwise/practice/port.hpp"
 #include "practice/far_side.hpp"
 
-namespace armwise::practice {
+namespace armwise::practice::mischief_test {
 namespace {
 
 MischiefPlan at(Mischief what, std::uint64_t place, Way way = Way::from_controller, bool for_ever = false,
@@ -337,4 +337,4 @@ TEST_F(Ports, NeverComeBack) {
 }
 
 }  // namespace
-}  // namespace armwise::practice
+}  // namespace armwise::practice::mischief_test

@@ -8,7 +8,7 @@
 #include "practice/far_side.hpp"
 #include "practice/run_task.hpp"
 
-namespace armwise::practice {
+namespace armwise::practice::person_test {
 namespace {
 
 using namespace std::chrono_literals;
@@ -152,4 +152,4 @@ TEST_F(PersonTest, LetsTheAudienceHear) {
 }
 
 }  // namespace
-}  // namespace armwise::practice
+}  // namespace armwise::practice::person_test

@@ -19,7 +19,7 @@
 #include "armwise/practice/onlooker.hpp"
 #include "practice/run_task.hpp"
 
-namespace armwise::practice {
+namespace armwise::practice::process_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -253,4 +253,4 @@ TEST(PracticeOptions, SayWhatIsWrongWithThem) {
 }
 
 }  // namespace
-}  // namespace armwise::practice
+}  // namespace armwise::practice::process_test

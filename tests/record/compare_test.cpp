@@ -4,7 +4,7 @@
 
 #include "armwise/record/files.hpp"
 
-namespace armwise::record {
+namespace armwise::record::compare_test {
 namespace {
 
 CraftRecord table_quad() {
@@ -70,4 +70,4 @@ TEST(Compare, IsAsLongBothWays) {
 }
 
 }  // namespace
-}  // namespace armwise::record
+}  // namespace armwise::record::compare_test

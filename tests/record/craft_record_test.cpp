@@ -9,7 +9,7 @@
 #include "armwise/record/files.hpp"
 #include "record/temporary_folder.hpp"
 
-namespace armwise::record {
+namespace armwise::record::craft_record_test {
 namespace {
 
 CraftRecord some_record() {
@@ -184,4 +184,4 @@ TEST(CraftRecord, HostileTextIsRefused) {
 }
 
 }  // namespace
-}  // namespace armwise::record
+}  // namespace armwise::record::craft_record_test

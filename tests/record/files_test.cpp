@@ -16,7 +16,7 @@
 #include "armwise/record/store.hpp"
 #include "record/temporary_folder.hpp"
 
-namespace armwise::record {
+namespace armwise::record::files_test {
 namespace {
 
 TEST(Files, WritesWholeAndLeavesNothingBeside) {
@@ -241,4 +241,4 @@ TEST(Store, TwoConfigurationsOfOneSecondHaveTwoNames) {
 }
 
 }  // namespace
-}  // namespace armwise::record
+}  // namespace armwise::record::files_test

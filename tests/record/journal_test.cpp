@@ -13,7 +13,7 @@
 #include "armwise/record/store.hpp"
 #include "record/temporary_folder.hpp"
 
-namespace armwise::record {
+namespace armwise::record::journal_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -222,4 +222,4 @@ TEST_F(Unreadable, AFolderOfJournalsThatIsNoneIsSaid) {
 }
 
 }  // namespace
-}  // namespace armwise::record
+}  // namespace armwise::record::journal_test

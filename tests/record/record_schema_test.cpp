@@ -12,7 +12,7 @@
 #include "armwise/record/craft_record.hpp"
 #include "armwise/record/files.hpp"
 
-namespace armwise::record {
+namespace armwise::record::record_schema_test {
 namespace {
 
 using nlohmann::json;
@@ -113,4 +113,4 @@ TEST_F(RecordSchema, RefusesWrongValues) {
 }
 
 }  // namespace
-}  // namespace armwise::record
+}  // namespace armwise::record::record_schema_test

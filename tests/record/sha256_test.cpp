@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::record {
+namespace armwise::record::sha256_test {
 namespace {
 
 // NIST, "SHA-256 examples" to FIPS 180-4 (one block, two blocks), and the empty and million-letter messages
@@ -17,4 +17,4 @@ TEST(Sha256, GivesThePublishedExamples) {
 }
 
 }  // namespace
-}  // namespace armwise::record
+}  // namespace armwise::record::sha256_test

@@ -8,7 +8,7 @@
 #include "armwise/record/store.hpp"
 #include "record/temporary_folder.hpp"
 
-namespace armwise::record {
+namespace armwise::record::shelf_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -99,4 +99,4 @@ TEST_F(Shelf, AnEmptyShelfIsNoFault) {
 }
 
 }  // namespace
-}  // namespace armwise::record
+}  // namespace armwise::record::shelf_test

@@ -20,7 +20,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::cancelled_test {
 namespace {
 
 // Counts every wait of a session, for the line and for the person, and calls at one of them.
@@ -218,4 +218,4 @@ TEST(CancelledAtEachWait, AStopIsMadeSureOfAllTheSame) {
 INSTANTIATE_TEST_SUITE_P(Dialects, Cancelled, ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::cancelled_test

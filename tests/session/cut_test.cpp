@@ -11,7 +11,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::cut_test {
 namespace {
 
 using practice::Mischief;
@@ -111,7 +111,7 @@ TEST_P(CutAtEveryByte, EndsAllOldOrAllNewAndNoMotorTurnsUnsaid) {
   const bool sent = GetParam().way == Way::to_controller;
   const std::uint64_t bytes = sent ? passed_.to_controller : passed_.from_controller;
   ASSERT_GT(bytes, 200U);
-  const int step = GetParam().step * every;
+  const int step = one_in(GetParam().step);
   for (auto byte = static_cast<std::uint64_t>(1 + first_of(step)); byte <= bytes;
        byte += static_cast<std::uint64_t>(step)) {
     const bool finish_is_offered = cut_at(byte, "back");
@@ -143,4 +143,4 @@ INSTANTIATE_TEST_SUITE_P(
     [](const ::testing::TestParamInfo<Cut>& given) { return words(given.param); });
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::cut_test

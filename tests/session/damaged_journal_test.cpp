@@ -14,7 +14,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::damaged_journal_test {
 namespace {
 
 namespace fs = std::filesystem;
@@ -208,4 +208,4 @@ TEST(NoRoom, IsSaidBeforeAnythingTurnsOrIsWritten) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::damaged_journal_test

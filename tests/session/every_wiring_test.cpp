@@ -10,7 +10,7 @@
 #include "support/practice_session.hpp"
 #include "support/sweep.hpp"
 
-namespace armwise::test {
+namespace armwise::test::every_wiring_test {
 namespace {
 
 session::BenchOptions options_for(const craft::Frame& frame, craft::PropScheme scheme) {
@@ -80,7 +80,7 @@ TEST_P(OtherFrames, ASampleOfWiringsEndsRight) {
   std::mt19937 random(20261125);
   std::vector<craft::PlaceIndex> places(frame.places.size());
   std::iota(places.begin(), places.end(), craft::PlaceIndex{0});
-  constexpr int step = 3 * every;
+  const int step = one_in(3);
   for (int i = 0; i < 2000; ++i) {
     std::shuffle(places.begin(), places.end(), random);
     std::vector<practice::Soldered> wiring;
@@ -121,4 +121,4 @@ TEST(AfterRestart, EveryQuadMapEndsRightAndIsProvenOnceMore) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::every_wiring_test

@@ -21,7 +21,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::fault_table_test {
 namespace {
 
 using practice::Mischief;
@@ -437,4 +437,4 @@ INSTANTIATE_TEST_SUITE_P(
     [](const ::testing::TestParamInfo<Table>& given) { return std::string(given.param.dialect); });
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::fault_table_test

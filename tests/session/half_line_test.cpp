@@ -11,7 +11,7 @@
 #include "support/practice_session.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::half_line_test {
 namespace {
 
 using console::Values;
@@ -136,4 +136,4 @@ TEST(HalfLine, OfASpinDoesNotDisturbTheSession) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::half_line_test

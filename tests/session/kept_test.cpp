@@ -13,7 +13,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::kept_test {
 namespace {
 
 using practice::Mischief;
@@ -244,4 +244,4 @@ TEST(StartUp, IsListenedToAndNotTypedInto) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::kept_test

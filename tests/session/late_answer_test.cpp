@@ -15,7 +15,7 @@
 #include "support/warned_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::late_answer_test {
 namespace {
 
 practice::Habits late_by(Duration latency) {
@@ -228,4 +228,4 @@ TEST(LateRefusal, OfASpinIsSaidInTheConsolesWords) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::late_answer_test

@@ -13,7 +13,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::line_lost_test {
 namespace {
 
 using practice::Mischief;
@@ -169,7 +169,8 @@ TEST(Disturbed, FirstReadingOfTheSettingsIsReadAgain) {
   int read_again = 0;
   practice::Habits short_listing;
   short_listing.invented_lines = 6;
-  for (auto byte = static_cast<std::uint64_t>(1 + first_of(every)); byte < 1600; byte += every) {
+  for (auto byte = static_cast<std::uint64_t>(1 + first_of(every)); byte < 1600;
+       byte += static_cast<std::uint64_t>(every)) {
     MischiefPlan plan;
     plan.what = Mischief::drop_byte;
     plan.at = byte;
@@ -205,4 +206,4 @@ TEST(Disturbed, NameOfTheBoardIsAskedForAgain) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::line_lost_test

@@ -15,7 +15,7 @@
 #include "support/practice_session.hpp"
 #include "support/some_mounts.hpp"
 
-namespace armwise::test {
+namespace armwise::test::mount_test {
 namespace {
 
 const craft::Frame& quad() {
@@ -396,4 +396,4 @@ TEST(Mount, IsKeptWithAWarningWhereThereIsNoDisplay) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::mount_test

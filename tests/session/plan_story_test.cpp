@@ -7,7 +7,7 @@
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::plan_story_test {
 namespace {
 
 using session::Statement;
@@ -118,4 +118,4 @@ TEST(PlanStory, TheSheetsBeforeIsWhatTheSessionFoundAfterAReapplyToo) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::plan_story_test

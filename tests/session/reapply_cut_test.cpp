@@ -8,7 +8,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::reapply_cut_test {
 namespace {
 
 using practice::Mischief;
@@ -98,7 +98,7 @@ TEST_P(ReapplyCut, EndsAllOldOrAllNewAndNoMotorTurnsUnsaid) {
   const bool sent = GetParam().way == Way::to_controller;
   const std::uint64_t bytes = sent ? passed_.to_controller : passed_.from_controller;
   ASSERT_GT(bytes, 200U);
-  const int step = GetParam().step * every;
+  const int step = one_in(GetParam().step);
   for (auto byte = static_cast<std::uint64_t>(1 + first_of(step)); byte <= bytes && !HasFailure();
        byte += static_cast<std::uint64_t>(step)) {
     const bool finish_is_offered = cut_at(byte, "back");
@@ -124,4 +124,4 @@ INSTANTIATE_TEST_SUITE_P(Cuts, ReapplyCut,
                          [](const ::testing::TestParamInfo<Cut>& given) { return words(given.param); });
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::reapply_cut_test

@@ -14,7 +14,7 @@
 #include "support/sweep.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::reapply_test {
 namespace {
 
 using What = practice::Happened::What;
@@ -429,4 +429,4 @@ TEST(ReapplyWhole, AWholeSessionTakesLessThanAMinute) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::reapply_test

@@ -13,7 +13,7 @@
 
 #include "support/manual_clock.hpp"
 
-namespace armwise::test {
+namespace armwise::test::recall_test {
 namespace {
 
 using session::Answer;
@@ -121,4 +121,4 @@ TEST(Recall, SaysAtTheFirstQuestionThatThereIsNothingBeforeIt) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::recall_test

@@ -8,7 +8,7 @@
 #include "support/torn.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::recover_test {
 namespace {
 
 using practice::Mischief;
@@ -238,4 +238,4 @@ TEST(Recover, NoticesAnotherControllerAfterItsOwnRestart) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::recover_test

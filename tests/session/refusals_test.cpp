@@ -11,7 +11,7 @@
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::refusals_test {
 namespace {
 
 using practice::Mischief;
@@ -458,4 +458,4 @@ TEST(Refusal, OfAStopThatNamesFewerMotorsThanAreSpun) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::refusals_test

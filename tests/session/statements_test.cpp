@@ -9,7 +9,7 @@
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::statements_test {
 namespace {
 
 using session::Statement;
@@ -75,4 +75,4 @@ TEST(Statement, OfAWholeSessionHasAnIdAndAllItsValues) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::statements_test

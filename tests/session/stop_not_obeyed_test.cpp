@@ -11,7 +11,7 @@
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::stop_not_obeyed_test {
 namespace {
 
 practice::MischiefPlan motors_spin_on() {
@@ -57,4 +57,4 @@ TEST(StopNotObeyed, WhoStopsThereIsNotToldThatNoMotorTurns) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::stop_not_obeyed_test

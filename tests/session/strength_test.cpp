@@ -5,7 +5,7 @@
 #include "support/practice_session.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::strength_test {
 namespace {
 
 TEST(Strength, OutsideOfTheProfilesLimitsIsRefusedWithTheLimits) {
@@ -45,4 +45,4 @@ TEST(Strength, OfAProfileThatCannotSpinIsSaidToBeMissing) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::strength_test

@@ -29,7 +29,7 @@
 #include "support/warned_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::teach_test {
 namespace {
 
 practice::PracticeCraft plain_craft(const craft::Frame& frame) {
@@ -1261,7 +1261,7 @@ TEST(Teach, ATextWithoutAPromptIsSaidToHoldNoSession) {
 class CutShort : public ::testing::TestWithParam<const char*> {
  protected:
   // A lesson is hundreds of lines, and most of them are followed by the same code: as many commits take all.
-  static constexpr int line_step = 3 * every, byte_step = 39 * every;
+  inline static const int line_step = one_in(3), byte_step = one_in(39);
   static void expect_as_it_was(Lesson& lesson, const practice::SettingsView& before,
                                const std::string& where) {
     EXPECT_EQ(lesson.port.controller().running(), before) << where << "\n" << lesson.story();
@@ -1272,7 +1272,8 @@ class CutShort : public ::testing::TestWithParam<const char*> {
 
 TEST_P(CutShort, ByThePersonAtEachQuestion) {
   std::size_t stops = 0;
-  for (auto question = static_cast<std::size_t>(first_of(every)); question < 100; question += every) {
+  for (auto question = static_cast<std::size_t>(first_of(every)); question < 100;
+       question += static_cast<std::size_t>(every)) {
     Lesson lesson(fixture_profile(GetParam()));
     const practice::SettingsView before = lesson.port.controller().running();
     lesson.person.stops_at = question;
@@ -1325,7 +1326,8 @@ INSTANTIATE_TEST_SUITE_P(Dialects, CutShort, ::testing::Values("tarn", "sedge", 
 // The cable is pulled, and the battery is connected: the controller runs on, and so does what it was told.
 TEST_P(CutShort, ByThePortThatVanishes) {
   int faults = 0, taught = 0;
-  for (auto byte = static_cast<std::uint64_t>(1 + first_of(byte_step)); byte < 6000; byte += byte_step) {
+  for (auto byte = static_cast<std::uint64_t>(1 + first_of(byte_step)); byte < 6000;
+       byte += static_cast<std::uint64_t>(byte_step)) {
     Lesson lesson(fixture_profile(GetParam()), {}, plain_craft(*craft::frame_named("quad-x")),
                   {practice::Mischief::vanish_same_name, byte, practice::Way::to_controller, false, 1});
     const practice::SettingsView before = lesson.port.controller().running();
@@ -1765,4 +1767,4 @@ TEST(TeachGyro, ThatIsFarFromZeroAtRestIsLeftOut) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::teach_test

@@ -11,7 +11,7 @@
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::transcript_test {
 namespace {
 
 using session::MountWish;
@@ -198,4 +198,4 @@ TEST(Transcript, OfAMountIsTheSameWhereTheAccelerometerIsReadAsControllersFeelIt
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::transcript_test

@@ -10,7 +10,7 @@
 #include "support/sweep.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::unasked_test {
 namespace {
 
 using session::Answer;
@@ -138,4 +138,4 @@ TEST(NothingTurnsUnasked, WhoStopsBeforeTheSecondSpinIsNotToldThatNoMotorTurns) 
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::unasked_test

@@ -9,7 +9,7 @@
 #include "support/rehearsed_person.hpp"
 #include "support/worked_craft.hpp"
 
-namespace armwise::test {
+namespace armwise::test::way_back_test {
 namespace {
 
 using Ending = session::BenchResult::Ending;
@@ -334,4 +334,4 @@ TEST(EveryTurnOpposite, BothWaysOutEndRight) {
 }
 
 }  // namespace
-}  // namespace armwise::test
+}  // namespace armwise::test::way_back_test

@@ -8,7 +8,7 @@
 #include "armwise/record/files.hpp"
 #include "sheet/sample_records.hpp"
 
-namespace armwise::sheet {
+namespace armwise::sheet::picture_test {
 namespace {
 
 struct Circle {
@@ -133,4 +133,4 @@ TEST(Picture, StandsAloneAsAFile) {
 }
 
 }  // namespace
-}  // namespace armwise::sheet
+}  // namespace armwise::sheet::picture_test

@@ -10,7 +10,7 @@
 #include "record/temporary_folder.hpp"
 #include "sheet/sample_records.hpp"
 
-namespace armwise::sheet {
+namespace armwise::sheet::printed_test {
 namespace {
 
 std::string output_of(const std::string& command) {
@@ -95,4 +95,4 @@ TEST_F(Printed, TooMuchWouldShow) {
 }
 
 }  // namespace
-}  // namespace armwise::sheet
+}  // namespace armwise::sheet::printed_test

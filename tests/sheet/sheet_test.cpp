@@ -5,7 +5,7 @@
 #include "armwise/record/files.hpp"
 #include "sheet/sample_records.hpp"
 
-namespace armwise::sheet {
+namespace armwise::sheet::sheet_test {
 namespace {
 
 const RecordFile quad_file{"quad.armwise.json", std::string(64, 'c')};
@@ -157,4 +157,4 @@ TEST(Sheet, AnOlderRecordMakesAPageToo) {
 }
 
 }  // namespace
-}  // namespace armwise::sheet
+}  // namespace armwise::sheet::sheet_test

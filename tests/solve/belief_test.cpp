@@ -12,7 +12,7 @@
 #include "belief_tables.hpp"
 #include "frame_symmetry.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::belief_test {
 namespace {
 
 using craft::Turn;
@@ -167,4 +167,4 @@ TEST(BeliefInWirings, AnswersForEightMotorsInTenMilliseconds) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::belief_test

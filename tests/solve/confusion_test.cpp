@@ -16,7 +16,7 @@
 #include "flying.hpp"
 #include "lagging_craft.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::confusion_test {
 namespace {
 
 using craft::CraftFromBoard;
@@ -202,4 +202,4 @@ TEST(Confusion, ATurnedBoardFliesUpToTheBorder) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::confusion_test

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <random>
 
-namespace armwise::solve {
+namespace armwise::solve::difference_test {
 namespace {
 
 using craft::Turn;
@@ -102,4 +102,4 @@ TEST(Difference, LetsPassWhatAConsoleRounds) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::difference_test

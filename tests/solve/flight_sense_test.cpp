@@ -12,7 +12,7 @@
 #include "craft/check_values.hpp"
 #include "flying.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::flight_sense_test {
 namespace {
 
 using craft::CraftFromBoard;
@@ -340,4 +340,4 @@ TEST(FlightSense, AWiringThatLeavesAPlaceEmptyIsRefused) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::flight_sense_test

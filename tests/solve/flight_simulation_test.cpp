@@ -10,7 +10,7 @@
 
 #include "flying.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::flight_simulation_test {
 namespace {
 
 using craft::BoardAxes;
@@ -196,4 +196,4 @@ TEST(FlightSimulation, SampledFreeMounts) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::flight_simulation_test

@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::solve {
+namespace armwise::solve::identify_test {
 namespace {
 
 using craft::Motor;
@@ -73,4 +73,4 @@ TEST(NothingMoved, SaysWhatToLookAt) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::identify_test

@@ -9,8 +9,9 @@
 #include <random>
 
 #include "armwise/craft/rotation.hpp"
+#include "support/sweep.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::mount_convention_test {
 namespace {
 
 using craft::AngleConvention;
@@ -107,7 +108,8 @@ Rates rates_with(double tremble) {
   Hand hand(6, 10, tremble);
   const std::vector<AngleConvention> all = every_convention();
   Rates rates;
-  for (std::size_t i = 0; i < 20'000; ++i) {
+  for (auto i = static_cast<std::size_t>(test::first_of(test::every)); i < 20'000;
+       i += static_cast<std::size_t>(test::every)) {
     const AngleConvention& truth = all[i % all.size()];
     const auto answer = convention_from_readings(hand.readings(craft_from_board(truth, trial)), trial, {});
     const auto* found = std::get_if<ConventionFound>(&answer);
@@ -145,4 +147,4 @@ TEST(MountConvention, AnotherUnitFitsNothing) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::mount_convention_test

@@ -9,7 +9,7 @@
 
 #include "craft/check_values.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::mount_from_poses_test {
 namespace {
 
 using craft::angle_between;
@@ -312,4 +312,4 @@ TEST(MountFromPoses, FromThePersonsOwnEyes) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::mount_from_poses_test

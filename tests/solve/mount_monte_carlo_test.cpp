@@ -22,7 +22,7 @@
 #include "support/some_mounts.hpp"
 #include "support/sweep.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::mount_monte_carlo_test {
 namespace {
 
 using craft::CraftAxes;
@@ -247,4 +247,4 @@ TEST(MountMonteCarlo, BoardsAtEveryFiveDegreesOfYawAndLean) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::mount_monte_carlo_test

@@ -4,7 +4,7 @@
 
 #include <random>
 
-namespace armwise::solve {
+namespace armwise::solve::mount_proof_test {
 namespace {
 
 using craft::AngleConvention;
@@ -153,4 +153,4 @@ TEST(TurnCheck, TheFourAnswers) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::mount_proof_test

@@ -15,7 +15,7 @@
 #include "armwise/solve/plan.hpp"
 #include "fake_craft.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::nearest_pad_test {
 namespace {
 
 using craft::Pin;
@@ -124,4 +124,4 @@ TEST(NearestPad, OfABoardUpsideDownAboutTheRollAxisMirrorsLeftAndRight) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::nearest_pad_test

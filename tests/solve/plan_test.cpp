@@ -9,7 +9,7 @@
 #include "armwise/solve/difference.hpp"
 #include "fake_craft.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::plan_test {
 namespace {
 
 using craft::Motor;
@@ -397,4 +397,4 @@ TEST(Plan, RefusesANumberingThatDoesNotCoverTheFrame) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::plan_test

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace armwise::solve {
+namespace armwise::solve::pose_test {
 namespace {
 
 using craft::Degrees;
@@ -26,4 +26,4 @@ TEST(Pose, WhatLiesAcrossATiltIsItsMisfit) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::pose_test

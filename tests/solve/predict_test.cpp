@@ -10,7 +10,7 @@
 #include "flying.hpp"
 #include "support/some_mounts.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::predict_test {
 namespace {
 
 using craft::BoardSide;
@@ -219,4 +219,4 @@ TEST(Predict, PropsTheOtherWayRoundMeanOtherPropellers) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::predict_test

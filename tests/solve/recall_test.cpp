@@ -4,7 +4,7 @@
 
 #include "armwise/base/fault.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::recall_test {
 namespace {
 
 using craft::Turn;
@@ -101,4 +101,4 @@ TEST(Recall, ARecordThatDoesNotCoverEveryArmIsRefused) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::recall_test

@@ -8,7 +8,7 @@
 #include "craft/check_values.hpp"
 #include "flying.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::sticks_test {
 namespace {
 
 using craft::BoardSide;
@@ -150,4 +150,4 @@ TEST(StickPlan, ABoardAsDesignedNeedsNothing) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::sticks_test

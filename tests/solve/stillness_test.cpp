@@ -5,7 +5,7 @@
 #include <limits>
 #include <vector>
 
-namespace armwise::solve {
+namespace armwise::solve::stillness_test {
 namespace {
 
 using craft::InBoard;
@@ -69,4 +69,4 @@ TEST(HeldStill, AReadingThatIsNoNumberIsRefused) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::stillness_test

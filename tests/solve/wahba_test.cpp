@@ -4,7 +4,7 @@
 
 #include "craft/check_values.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::wahba_test {
 namespace {
 
 using craft::angles_from;
@@ -183,4 +183,4 @@ TEST(FitDirections, OneDirectionOnlyIsUndetermined) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::wahba_test

@@ -12,7 +12,7 @@
 #include "armwise/base/fault.hpp"
 #include "fake_table.hpp"
 
-namespace armwise::solve {
+namespace armwise::solve::write_order_test {
 namespace {
 
 using craft::Motor;
@@ -290,4 +290,4 @@ TEST(WriteOrder, WritesNothingWhereNothingDiffers) {
 }
 
 }  // namespace
-}  // namespace armwise::solve
+}  // namespace armwise::solve::write_order_test

@@ -1,7 +1,7 @@
 // The long sweeps over bytes, waits and wirings. In the ordinary build they take every step, but for those
-// that prove what another proves as well. Under a sanitizer, which makes all of it some fifteen times as
-// slow, they take one step in 29: the code that they run through is the same. Which one goes on from commit
-// to commit, so that nothing is left out for long. DEVELOPERS.md lists them.
+// that prove what another proves as well. Under a sanitizer, which makes all of it some fifty times as slow,
+// they take one step in 29: the code that they run through is the same. Which one goes on from commit to
+// commit, so that nothing is left out for long. ARMWISE_EVERY=1 takes everything. DEVELOPERS.md lists them.
 #pragma once
 
 #include <cstdlib>
@@ -18,11 +18,19 @@ namespace armwise::test {
 
 #if defined(ARMWISE_SANITIZED)
 inline constexpr bool sanitized = true;
-inline constexpr int every = 29;
 #else
 inline constexpr bool sanitized = false;
-inline constexpr int every = 1;
 #endif
+
+// A sweep takes one step in so many.
+inline int one_in(int ordinarily, int under_sanitizers) {
+  if (std::getenv("ARMWISE_EVERY") != nullptr) return 1;
+  return sanitized ? under_sanitizers : ordinarily;
+}
+inline int one_in(int ordinarily) {
+  return one_in(ordinarily, 29 * ordinarily);
+}
+inline const int every = one_in(1);
 
 // Where a sweep that takes every `step`-th begins: 0 to step - 1. ARMWISE_ROTATION, for which ./scripts/test
 // takes the number of commits, moves it on, so that as many commits as `step` take everything.
@@ -33,10 +41,9 @@ inline int first_of(int step) {
 
 // The same for loops in loops: one in `step` is taken. Of some twenty sessions one in 7 under a sanitizer, so
 // that there is always one.
-inline constexpr int every_of_few = sanitized ? 7 : 1;
 class InTurn {
  public:
-  explicit InTurn(int step = every_of_few) : step_(step) {}
+  explicit InTurn(int step = one_in(1, 7)) : step_(step) {}
   bool is_left_out() { return seen_++ % step_ != first_of(step_); }
 
  private:

@@ -7,7 +7,7 @@
 
 #include <random>
 
-namespace armwise::teach {
+namespace armwise::teach::axes_test {
 namespace {
 
 using craft::InBoard;
@@ -112,4 +112,4 @@ TEST(SenseAxes, AMountThatIsNotKnownIsNoticed) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::axes_test

@@ -11,7 +11,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 
-namespace armwise::teach {
+namespace armwise::teach::command_lesson_test {
 namespace {
 
 using console::Template;
@@ -358,4 +358,4 @@ TEST(CommandLesson, NeverTakesAWrongTemplateSilentlyWhereOnlyWhatIsThereMayBeTyp
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::command_lesson_test

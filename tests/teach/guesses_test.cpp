@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::teach {
+namespace armwise::teach::guesses_test {
 namespace {
 
 using console::Template;
@@ -197,4 +197,4 @@ TEST(OppositeWord, KeepsCapitals) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::guesses_test

@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::teach {
+namespace armwise::teach::help_test {
 namespace {
 
 using console::Values;
@@ -76,4 +76,4 @@ TEST(Help, WhatStandsForNothingThatIsAskedForHintsAtNothing) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::help_test

@@ -3,7 +3,7 @@
 
 #include "armwise/teach/pointing.hpp"
 
-namespace armwise::teach {
+namespace armwise::teach::identity_line_test {
 namespace {
 
 TEST(WordsOf, AreAllWordsInTheirOrder) {
@@ -37,4 +37,4 @@ TEST(LineOfItsOwn, WhereTheValueStandsAlone) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::identity_line_test

@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::teach {
+namespace armwise::teach::listening_test {
 namespace {
 
 TEST(Listening, SplitsEchoLinesAndPrompt) {
@@ -107,4 +107,4 @@ TEST(ReplyEnd, IsALineWithAStatusWhereNoOtherLineHasOne) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::listening_test

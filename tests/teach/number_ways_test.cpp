@@ -4,7 +4,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::teach {
+namespace armwise::teach::number_ways_test {
 namespace {
 
 using Values = std::vector<std::string>;
@@ -46,4 +46,4 @@ TEST(NumberWays, TouchedByUnitsAndNames) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::number_ways_test

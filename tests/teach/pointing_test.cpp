@@ -4,7 +4,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::teach {
+namespace armwise::teach::pointing_test {
 namespace {
 
 Pointed at(const std::string& line, const std::string& motor, const std::string& pin) {
@@ -131,4 +131,4 @@ TEST(Pointing, TheNextOne) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::pointing_test

@@ -7,7 +7,7 @@
 #include <map>
 #include <random>
 
-namespace armwise::teach {
+namespace armwise::teach::reply_table_test {
 namespace {
 
 using console::Values;
@@ -400,4 +400,4 @@ TEST(Turns, OfEachMotorWhereNoneIsNamed) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::reply_table_test

@@ -4,7 +4,7 @@
 
 #include "armwise/base/text.hpp"
 
-namespace armwise::teach {
+namespace armwise::teach::saved_session_test {
 namespace {
 
 const KnownFromLog known{{"1", "2", "3", "4"}, {"P1", "P2", "P3", "P4"}, "nothing", {"left", "right"}};
@@ -127,4 +127,4 @@ TEST(LikelyForASpin, ALongListIsNoOrder) {
 }
 
 }  // namespace
-}  // namespace armwise::teach
+}  // namespace armwise::teach::saved_session_test

@@ -9,7 +9,7 @@
 #include "armwise/base/task.hpp"
 #include "driving.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::answers_person_test {
 namespace {
 
 using craft::Turn;
@@ -183,4 +183,4 @@ TEST(YesPerson, AnswersForSettingsAndNothingElse) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::answers_person_test

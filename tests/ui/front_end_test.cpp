@@ -6,7 +6,7 @@
 #include "armwise/base/task.hpp"
 #include "driving.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::front_end_test {
 namespace {
 
 Surroundings around(bool input, bool output,
@@ -81,4 +81,4 @@ TEST(FrontEnd, SaysWhatIsWrongWithAnAnswersFile) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::front_end_test

@@ -6,7 +6,7 @@
 #include <map>
 #include <set>
 
-namespace armwise::ui {
+namespace armwise::ui::keys_test {
 namespace {
 
 // Letters of one's own, which lie as the usual ones do: then no arm has a pair.
@@ -222,4 +222,4 @@ TEST(KeyDecoder, HoldsNoEndlessSequence) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::keys_test

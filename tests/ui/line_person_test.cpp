@@ -9,7 +9,7 @@
 #include "armwise/base/task.hpp"
 #include "driving.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::line_person_test {
 namespace {
 
 using craft::Turn;
@@ -215,4 +215,4 @@ TEST(LinePersonOnATerminal, TakesAnyKeyInMidSpinAndForgetsKeysTypedTooEarly) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::line_person_test

@@ -9,7 +9,7 @@
 #include "screen.hpp"
 #include "virtual_screen.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::live_screen_test {
 namespace {
 
 using craft::Turn;
@@ -394,4 +394,4 @@ TEST(ScreenLayout, KeepsADangerWhateverElseGoes) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::live_screen_test

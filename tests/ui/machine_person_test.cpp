@@ -9,7 +9,7 @@
 #include "armwise/base/fault.hpp"
 #include "driving.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::machine_person_test {
 namespace {
 
 using craft::Turn;
@@ -281,4 +281,4 @@ TEST(MachinePerson, TellsPlanWrittenStepsAndTheEnd) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::machine_person_test

@@ -9,7 +9,7 @@
 
 #include "canvas.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::picture_test {
 namespace {
 
 // Letters of one's own, which lie as the usual ones do: then no arm has a pair.
@@ -364,4 +364,4 @@ TEST(Sentences, SayEveryPlaceAndWhatIsWrong) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::picture_test

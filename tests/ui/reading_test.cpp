@@ -4,7 +4,7 @@
 
 #include "driving.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::reading_test {
 namespace {
 
 using craft::Turn;
@@ -132,4 +132,4 @@ TEST(Text, KeepsTheQuotesOfTheWordThatLeavesItOut) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::reading_test

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace armwise::ui {
+namespace armwise::ui::strip_test {
 namespace {
 
 using craft::Turn;
@@ -33,7 +33,7 @@ TEST(StripTest, IsHeldOutsideTheCraftAndMovesAsTheBellDoes) {
   for (const craft::Frame& frame : craft::frames()) {
     for (craft::PlaceIndex place = 0; place < frame.places.size(); ++place) {
       const craft::Place& at = frame.places[place];
-      const craft::StripTest test = strip_test(frame, place);
+      const craft::StripTest test = craft::strip_test(frame, place);
       SCOPED_TRACE(frame.name + " " + at.name);
       EXPECT_NEAR(std::hypot(test.hold_x, test.hold_y), 1, 1e-12);
       EXPECT_GT(test.hold_x * at.x + test.hold_y * at.y, 0) << "held on the inside";
@@ -87,4 +87,4 @@ TEST(StripArrows, PointAsThePictureShows) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::strip_test

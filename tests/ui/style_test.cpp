@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-namespace armwise::ui {
+namespace armwise::ui::style_test {
 namespace {
 
 Surroundings terminal_with(std::map<std::string, std::string> variables) {
@@ -161,4 +161,4 @@ TEST(Wrapping, KeepsEveryWordAndTheWidth) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::style_test

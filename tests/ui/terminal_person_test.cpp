@@ -12,7 +12,7 @@
 #include "armwise/base/task.hpp"
 #include "driving.hpp"
 
-namespace armwise::ui {
+namespace armwise::ui::terminal_person_test {
 namespace {
 
 using craft::Turn;
@@ -679,4 +679,4 @@ TEST_F(TerminalTest, WritesNoEscapeCodeWithoutColourWhateverItIsTold) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::terminal_person_test
