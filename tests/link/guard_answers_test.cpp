@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace armwise::link {
+namespace armwise::link::guard_answers_test {
 namespace {
 
 TEST(GuardAnswers, AConfirmationThatNoEchoReadsLikeIsEnough) {
@@ -59,4 +59,4 @@ TEST(GuardAnswers, WhatCameOnTheLinePutBeforeCountsNoMore) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::guard_answers_test

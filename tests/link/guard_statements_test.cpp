@@ -5,7 +5,7 @@
 #include <set>
 #include <string_view>
 
-namespace armwise::link {
+namespace armwise::link::guard_statements_test {
 namespace {
 
 TEST(GuardStatements, EachHasAnIdOfItsOwnAndATextThatJsonTakesAsItIs) {
@@ -19,4 +19,4 @@ TEST(GuardStatements, EachHasAnIdOfItsOwnAndATextThatJsonTakesAsItIs) {
 }
 
 }  // namespace
-}  // namespace armwise::link
+}  // namespace armwise::link::guard_statements_test

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-namespace armwise::ui {
+namespace armwise::ui::pointer_test {
 namespace {
 
 using session::Choice;
@@ -175,4 +175,4 @@ TEST(Pointer, MakesAStrangersBytesSafe) {
 }
 
 }  // namespace
-}  // namespace armwise::ui
+}  // namespace armwise::ui::pointer_test
