@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
@@ -119,6 +120,13 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
   co_return said;
 }
 
+// All that tells how replies end; what has no end must not be kept.
+static teach::Lines beginning_and_end(teach::Lines lines) {
+  constexpr std::size_t most = 60;
+  if (lines.size() > most) lines.erase(lines.begin() + most - 1, lines.end() - 1);
+  return lines;
+}
+
 void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& heard) {
   said.typed.push_back(step);
   said.prompts.push_back(heard.reply.prompt);
@@ -132,7 +140,7 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   if (!is_top(prompt)) ear.prompts.push_back(prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
-  replies_.push_back(heard.reply.lines);
+  replies_.push_back(beginning_and_end(heard.reply.lines));
   take_off_end(said.lines);
   for (const std::string& end : question_ends_) {
     if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
@@ -207,9 +215,8 @@ Task<Said> Dialogue::ask_again(console::Steps steps, Values values, std::optiona
     Said next = co_await say_again(steps, values);
     if (next.closed) co_return next;
     if (all.front().lines.size() > longest_whole_answer && next.lines.size() > longest_whole_answer) {
-      std::erase_if(next.lines, [&](const std::string& line) {
-        return std::find(all.front().lines.begin(), all.front().lines.end(), line) == all.front().lines.end();
-      });
+      const std::set<std::string> before(all.front().lines.begin(), all.front().lines.end());
+      std::erase_if(next.lines, [&](const std::string& line) { return !before.contains(line); });
       co_return next;
     }
     const auto same = std::find_if(all.begin(), all.end(), [&](const Said& each) {

@@ -70,7 +70,7 @@ class LiveScreen {
   Behind behind_;
   int without_line_ = 0;     // answers since then that left none
   std::string folded_last_;  // the question whose answer was folded last; empty once another was put
-  bool done_ = false;  // the picture is what came of it
+  bool done_ = false;        // the picture is what came of it
   Waiting waiting_;
   boost::asio::steady_timer life_;
   std::shared_ptr<char> alive_ = std::make_shared<char>();

@@ -76,7 +76,7 @@ class Person:
         """What is typed where a command, limits or a name are asked for; `text`: the question's own words."""
         if "stops all motors" in text:
             return self.console.stop_typed
-        if "full strength" in text:
+        if "lowest that turns" in text:
             return self.console.limits
         spin = re.search(r'spins motor (\d+)(?: \(written "(\d+)"\))? at strength (\S+) \(for (\d+) ms', text)
         if spin:
