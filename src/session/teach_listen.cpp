@@ -267,8 +267,9 @@ Task<void> learn_barrier(Teaching& t) {
     const auto typed = co_await t.person.ask_command(
         "echo-word", "Type a command that brings the word " + word + " back", values);
     if (!typed) {
-      t.person.tell("no-echo-word");
-      co_return;
+      throw Fault(FaultKind::bad_profile,
+                  "this console has neither a prompt nor a command that brings a word back",
+                  "Nobody could tell that it listens", "");
     }
     const Said said = co_await t.talk.say(*typed, "echo-word");
     teach::CommandLesson send({"word"}), back({"word"});

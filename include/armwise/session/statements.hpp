@@ -303,7 +303,6 @@ struct TableOfStatements {
       {"does-not-fit", Level::warn, "That doesn't fit what you typed before, and wasn't sent. Try again."},
       {"ambiguous", Level::warn,
        "That can be read in several ways: a number is in it more than once. Try again."},
-      {"no-echo-word", Level::info, "Then we go by how its replies end."},
       {"word-not-back", Level::warn, "The word must come back exactly once. Try another command."},
       {"codes-unfit", Level::warn, "Type each code once, with three angles."},
       {"hold-moved", Level::warn, "It moved while we measured. Rest it against something and hold it still."},
