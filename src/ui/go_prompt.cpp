@@ -29,7 +29,7 @@ Task<Answer> SpinPrompt::go(const Question& question) {
   while (true) {
     const Key key = co_await prompt_.press();
     if (key.is(" ")) {
-      const bool undisturbed = co_await three_beeps();
+      const bool undisturbed = co_await two_beeps();
       if (undisturbed) co_return Answer{std::string("spin")};
       put_go(question);
       live_.trouble("Not spun: a key came. Space spins it.");
@@ -65,7 +65,7 @@ void SpinPrompt::put_go(const Question& question) {
 }
 
 // Eyes go to the craft on the first two; the third comes with the spin. Any key says no.
-Task<bool> SpinPrompt::three_beeps() {
+Task<bool> SpinPrompt::two_beeps() {
   screen_.keys = {"any key: don't"};
   screen_.header.always.clear();
   screen_.question = "Eyes on the craft.";

@@ -27,7 +27,7 @@ class SpinPrompt {
   void forget_early() { early_.reset(); }
 
  private:
-  Task<bool> three_beeps();
+  Task<bool> two_beeps();
   void put_go(const session::Question& question);
   void put_spin(const session::Question& question);
   // Absent: back to the arm.
