@@ -84,7 +84,7 @@ std::string mount_question_proposed(Draft& draft) {
                       [&](const auto& like) { return like.match(line).has_value(); }))
         rows.push_back(line);
     }
-    const std::string like_the_map = draft.question_proposed(rows);
+    std::string like_the_map = draft.question_proposed(rows);
     if (!like_the_map.empty()) return like_the_map;
   }
   if (found && !draft.listing().cut) {

@@ -32,6 +32,7 @@ Numbers middle_of(const std::vector<Numbers>& all) {
   Numbers middle{};
   for (std::size_t k = 0; k < middle.size(); ++k) {
     std::vector<double> each;
+    each.reserve(all.size());
     for (const Numbers& numbers : all) each.push_back(numbers.at(k));
     std::nth_element(each.begin(), each.begin() + static_cast<std::ptrdiff_t>(each.size() / 2), each.end());
     middle.at(k) = each[each.size() / 2];

@@ -199,7 +199,7 @@ std::string turn_question_proposed(Draft& draft, const std::string& motor) {
   }
   teach::Lines rows = draft.listing().lines;
   std::erase_if(rows, [&](const std::string& line) { return !query.lines.front().match(line); });
-  const std::string like_the_map = draft.question_proposed(rows);
+  std::string like_the_map = draft.question_proposed(rows);
   if (!like_the_map.empty()) return like_the_map;
   return draft.listing().cut ? std::string() : draft.whole_configuration_typed();
 }

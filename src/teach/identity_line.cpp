@@ -31,6 +31,7 @@ std::string named_by(const std::string& word) {
 std::optional<console::Template> identity_line(const std::string& line) {
   const std::vector<Span> words = words_of(line);
   std::vector<std::string> texts;
+  texts.reserve(words.size());
   for (const Span& word : words) texts.push_back(word.of(line));
   Pointed pointed{line, {}};
   std::vector<bool> taken(words.size());

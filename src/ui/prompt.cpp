@@ -26,6 +26,8 @@ constexpr std::size_t longest_list = 7;
 constexpr std::size_t longest_typed = 1000;
 // How soon a new size of the window is noticed, and how fast an arc runs.
 constexpr Duration look_again{120};
+// How long after a word that needs no Enter one still comes out of habit.
+constexpr Duration habit{2000};
 
 bool is_number(const std::string& key) {
   return key.find_first_not_of("0123456789") == std::string::npos;
@@ -159,9 +161,15 @@ Task<Key> Prompt::press() {
       live_.trouble("That came faster than a hand types, so none of it counts. One key at a time.");
       continue;
     }
+    if (is_left_over(*key)) continue;
     screen_.error.clear();
     co_return *key;
   }
+}
+
+bool Prompt::is_left_over(const Key& key) {
+  const auto since = std::exchange(word_whole_, std::nullopt);
+  return since && key.kind == Key::Kind::enter && std::chrono::steady_clock::now() - *since < habit;
 }
 
 Task<void> Prompt::pages(std::vector<Line> content) {
@@ -262,7 +270,7 @@ Task<std::string> Prompt::typed_line(const Question& question) {
     }
     const std::optional<Duration> patience = live_.is_live() ? std::optional(look_again) : std::nullopt;
     const std::optional<Key> pressed = co_await terminal_.key_within(patience);
-    if (!pressed) continue;
+    if (!pressed || is_left_over(*pressed)) continue;
     // The word that is asked for begins with neither; any other text may.
     const bool acts = pressed->is(key::help) || (pressed->is(key::back) && question.may_go_back);
     if (acts && text.empty() && question.kind == Question::Kind::typed_word) co_return pressed->text;
@@ -273,6 +281,7 @@ Task<std::string> Prompt::typed_line(const Question& question) {
     // Whole, it says all that Enter could.
     if (question.kind == Question::Kind::typed_word && lower_case(text) == question.word) {
       if (!live_.is_live()) terminal_.finish_line();
+      word_whole_ = std::chrono::steady_clock::now();
       co_return text;
     }
     if (pressed->kind != Key::Kind::enter) continue;

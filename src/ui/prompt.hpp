@@ -2,6 +2,8 @@
 // common.
 #pragma once
 
+#include <chrono>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -33,6 +35,8 @@ class Prompt {
 
  private:
   Task<std::string> typed_line(const session::Question& question);
+  // Enter behind a word that was whole without it, out of habit: no answer to what is asked next.
+  bool is_left_over(const Key& key);
   Task<void> pages(std::vector<Line> content);
   Task<bool> held_until_key(const session::Question& question);
 
@@ -40,6 +44,7 @@ class Prompt {
   LiveScreen& live_;
   Screen& screen_;
   SpinScene& scene_;
+  std::optional<std::chrono::steady_clock::time_point> word_whole_;
 };
 
 }  // namespace armwise::ui

@@ -16,7 +16,7 @@ using session::Question;
 using session::Statement;
 
 struct TerminalPerson::State {
-  State(const boost::asio::any_io_executor& executor, int descriptor, TerminalOptions options)
+  State(const boost::asio::any_io_executor& executor, int descriptor, const TerminalOptions& options)
       : State(executor, descriptor, options, load_letters(options.keys_file)) {}
   State(const boost::asio::any_io_executor& executor, int descriptor, TerminalOptions options,
         LearnedLetters learned)

@@ -385,7 +385,8 @@ TEST(Hostile, AnAnswerThatWasGarbledOnceTeachesNothing) {
                                                                  {"mounted at yaw", "munted at yaw"},
                                                                  {"feels x", "felss x"},
                                                                  {"tarn> ", "tar> "}};
-  for (const auto& [from, to] : garbled) {
+  for (const auto& pair : garbled) {
+    const std::string &from = pair.first, &to = pair.second;
     Lesson lesson(fixture_profile("tarn"));
     int times = 0;
     lesson.mangle = [&](std::string bytes) {
