@@ -16,8 +16,6 @@ using session::Question;
 using session::Statement;
 
 struct TerminalPerson::State {
-  State(const boost::asio::any_io_executor& executor, int descriptor, const TerminalOptions& options)
-      : State(executor, descriptor, options, load_letters(options.keys_file)) {}
   State(const boost::asio::any_io_executor& executor, int descriptor, TerminalOptions options,
         LearnedLetters learned)
       : terminal(executor, descriptor, options.style),
@@ -39,8 +37,10 @@ struct TerminalPerson::State {
 };
 
 TerminalPerson::TerminalPerson(const boost::asio::any_io_executor& executor, int terminal,
-                               TerminalOptions options)
-    : state_(std::make_unique<State>(executor, terminal, std::move(options))) {}
+                               TerminalOptions options) {
+  LearnedLetters learned = load_letters(options.keys_file);
+  state_ = std::make_unique<State>(executor, terminal, std::move(options), std::move(learned));
+}
 
 TerminalPerson::~TerminalPerson() = default;
 
