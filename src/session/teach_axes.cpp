@@ -194,11 +194,6 @@ Task<bool> ask_whether_mounted(Teaching& t) {
 
 namespace {
 
-std::string values_in_words(Teaching& t, const teach::Lines& lines) {
-  const Values values = teach::values_read(t.draft.profile.sense->read, lines);
-  return "x " + values.at("x") + ", y " + values.at("y") + ", z " + values.at("z");
-}
-
 // True where nothing is left to be asked. Sets the axes, and what was found of the mount.
 Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, const Holds& holds) {
   console::Profile& profile = t.draft.profile;
@@ -242,11 +237,9 @@ Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, co
 
 bool SenseWays::take_another_that_fits(const std::array<teach::Lines, 3>& held, console::Query& read) {
   const auto fits = [&](const teach::NumbersReading& way) {
-    console::Query by;
-    by.lines = way.lines;
     std::array<Numbers, 3> numbers{};
     for (std::size_t i = 0; i < held.size(); ++i) {
-      const auto one = teach::numbers_read(by, held.at(i));
+      const auto one = teach::numbers_read(console::Query::reading(way.lines), held.at(i));
       if (!one) return false;
       numbers.at(i) = *one;
     }
@@ -273,7 +266,10 @@ Task<void> learn_axes(Teaching& t, SenseWays ways) {
     }
     const bool other = ways.take_another_that_fits({holds[0].lines, holds[1].lines, holds[2].lines},
                                                    t.draft.profile.sense->read);
-    if (other) t.person.tell("read-otherwise", {{"values", values_in_words(t, holds[0].lines)}});
+    if (other)
+      t.person.tell(
+          "read-otherwise",
+          {{"values", axes_in_words(teach::values_read(t.draft.profile.sense->read, holds[0].lines))}});
     // What was read under the trial was read otherwise, too.
     if (other && trial) continue;
     // What was read first may have been read otherwise than is known by now.

@@ -61,6 +61,7 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t);
 enum class HeldUnderTrial { read, moved, not_possible };
 Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountTrial& trial, Hold& hold);
 
+std::string axes_in_words(const console::Values& values);
 Task<void> learn_axes(Teaching& t, SenseWays ways);
 // Where nothing shows whether the readings follow the mount.
 Task<bool> ask_whether_mounted(Teaching& t);

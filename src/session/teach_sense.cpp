@@ -31,6 +31,10 @@ Task<bool> answers_in_time(Teaching& t, console::Steps steps) {
 
 }  // namespace
 
+std::string axes_in_words(const Values& values) {
+  return "x " + values.at("x") + ", y " + values.at("y") + ", z " + values.at("z");
+}
+
 Task<void> learn_sense(Teaching& t) {
   if (t.draft.profile.sense) co_return;
   const auto said =
@@ -49,8 +53,7 @@ Task<void> learn_sense(Teaching& t) {
   for (std::size_t tried = 0; !ways.empty() && tried < most_sense_ways; ++tried) {
     const Values values = ways.front().values;
     const bool right =
-        co_await t.person.confirm("right", "I read x " + values.at("x") + ", y " + values.at("y") + ", z " +
-                                               values.at("z") + ". Is that right?");
+        co_await t.person.confirm("right", "I read " + axes_in_words(values) + ". Is that right?");
     if (right) break;
     std::erase_if(ways, [&](const teach::NumbersReading& way) { return way.values == values; });
     if (tried + 1 == most_sense_ways) ways.clear();

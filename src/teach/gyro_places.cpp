@@ -28,11 +28,6 @@ struct Place {
 };
 using Places = std::array<Place, 3>;
 
-void point_at(Pointed& line, const std::string& blank, const NumberAt& number) {
-  line.at[blank] = number.at;
-  if (!number.notation.empty()) line.notations[blank] = number.notation;
-}
-
 // Each number of an accelerometer's line is a blank of its template, in the same order.
 NumberLine number_line(const std::string& text, const Query& accelerometer) {
   NumberLine line{{text, {}}, {}};

@@ -122,6 +122,11 @@ NumbersOfALine touched_by_others(const std::string& line) {
 
 }  // namespace
 
+void point_at(Pointed& example, const std::string& blank, const NumberAt& number) {
+  example.at[blank] = number.at;
+  if (!number.notation.empty()) example.notations[blank] = number.notation;
+}
+
 std::vector<std::vector<NumberAt>> number_ways(const std::string& line) {
   std::vector<NumbersOfALine> ways;
   const NumbersOfALine words = words_that_are_numbers(line), hex = in_base_16(line);

@@ -190,11 +190,6 @@ class NumbersFinder {
     if (std::none_of(found_.begin(), found_.end(), is_same)) found_.push_back(std::move(*reading));
   }
 
-  static void mark(Pointed& example, const std::string& blank, const NumberAt& number) {
-    example.at[blank] = number.at;
-    if (!number.notation.empty()) example.notations[blank] = number.notation;
-  }
-
   // "x=", or all with the same letters in front: "ax=". Those of a gyro come behind, where there are both.
   void by_name(std::size_t way) {
     std::vector<std::string> prefixes{""};
@@ -220,7 +215,7 @@ class NumbersFinder {
         const auto blank = std::find_if(blanks_.begin(), blanks_.end(),
                                         [&](const std::string& each) { return word == prefix + each; });
         if (blank == blanks_.end() || values.contains(*blank)) continue;
-        mark(example, *blank, number);
+        point_at(example, *blank, number);
         values[*blank] = number.value;
       }
       if (!example.at.empty()) examples.push_back(std::move(example));
@@ -233,7 +228,7 @@ class NumbersFinder {
       Pointed example{line, {}};
       Values values;
       for (std::size_t k = 0; k < blanks_.size(); ++k) {
-        mark(example, blanks_[k], numbers[first + k]);
+        point_at(example, blanks_[k], numbers[first + k]);
         values[blanks_[k]] = numbers[first + k].value;
       }
       take({example}, values, false);
@@ -249,7 +244,7 @@ class NumbersFinder {
       const std::vector<NumberAt>& numbers = its[std::min(way, its.size() - 1)];
       if (numbers.size() != 1 || values.size() == blanks_.size()) return;
       Pointed example{line, {}};
-      mark(example, blanks_[values.size()], numbers.front());
+      point_at(example, blanks_[values.size()], numbers.front());
       values[blanks_[values.size()]] = numbers.front().value;
       examples.push_back(std::move(example));
     }

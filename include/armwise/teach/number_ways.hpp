@@ -14,6 +14,9 @@ struct NumberAt {
   std::string notation;  // a template's type; empty: usual
 };
 
+// As a person would, who also says how it is written.
+void point_at(Pointed& example, const std::string& blank, const NumberAt& number);
+
 // Each way to read the numbers of a line, the likeliest first: as words of their own, with a decimal comma,
 // in base 16, or touched by something else, a unit or a name ("90°", "y90").
 std::vector<std::vector<NumberAt>> number_ways(const std::string& line);
