@@ -115,6 +115,7 @@ class Person:
             return {"answer": self.types(told)}
         if kind == "pose":
             if asked == "turn-right":
+                self.does(do="hold", pose=told["pose"].removeprefix("turning-right").removeprefix("-") or "level")
                 self.does(do="turn", after=0.6)
             else:
                 self.does(do="hold", pose=told["pose"])
