@@ -61,13 +61,20 @@ bool Dialogue::has_prompt() const {
 
 bool Dialogue::is_top(const std::string& prompt) const {
   const std::string_view end = trimmed(prompt), top = trimmed(top_prompt_);
-  return top.empty() ? end.empty() : end.ends_with(top);
+  const bool other = std::any_of(other_tops_.begin(), other_tops_.end(),
+                                 [&](const std::string& each) { return end.ends_with(each); });
+  return other || (top.empty() ? end.empty() : end.ends_with(top));
 }
 
 void Dialogue::take_as_top(const std::string& prompt) {
   const std::string end = teach::common_end({top_prompt_, prompt});
   ear.prompts.push_back(prompt);
-  if (trimmed(end).empty()) return;
+  if (trimmed(end).empty()) {
+    // What stands behind a counter is the same the next time.
+    const std::string other(trimmed(std::string_view(prompt).substr(prompt.find_last_of("0123456789") + 1)));
+    if (!other.empty()) other_tops_.push_back(other);
+    return;
+  }
   top_prompt_ = end;
   draft_.profile.open.prompt = end;
   ear.prompts.push_back(end);
@@ -96,6 +103,11 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     if (said.closed) break;
     const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
+    if (is_refusal(said.lines) && !draft_.profile.open.home.empty()) {
+      const std::string home = draft_.profile.open.home;
+      const Ear::Heard after = co_await ear.say(home);
+      if (is_top(after.reply.prompt)) break;
+    }
     // What lists the commands or says who it is asks nothing: then the prompt has changed.
     if ((id == "help" || id == "identify") &&
         !trimmed(teach::common_end({top_prompt_, heard.reply.prompt})).empty()) {

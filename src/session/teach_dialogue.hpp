@@ -68,6 +68,7 @@ class Dialogue {
   Teacher& person_;
   Draft& draft_;
   std::string top_prompt_;
+  teach::Lines other_tops_;  // ends of prompts that are built otherwise
   // A question on the way as it was first asked, and the end that all its forms share.
   std::map<std::string, std::string> inner_prompts_;
   std::set<std::string> question_ends_;  // of questions in which a value is read

@@ -131,6 +131,6 @@ class Console(Base):
         "free-pin": lambda v: f"config; motor {v.motor} out none; end",
         "read-turn": "show motors", "set-turn": lambda v: f"config; motor {v.motor} {('forward', 'reversed')[v.backward]}; end",
         "read-props": "show frame", "set-props": lambda v: f"config; props {v.props}ward; end",
-        "read-mount": "show board", "set-mount": lambda v: f"config; orient {v.yaw} {v.pitch} {v.roll}; end",
+        "out": "end", "read-mount": "show board", "set-mount": lambda v: f"config; orient {v.yaw} {v.pitch} {v.roll}; end",
         "sense": "show imu", "stop-command": "halt", "stop-each": lambda v: f"halt {v.motor}",
         "spin-command": lambda v: f"jog {v.motor} {v.strength}", "keep": "write", "restarts": "reset"}

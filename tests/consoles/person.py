@@ -295,6 +295,8 @@ class Person:
         ability = re.sub(r"-(again|next)$", "", asked)
         if asked == "echo-word" and asked in self.kind.sheet:
             return self.kind.sheet[asked](Values(told["values"]))
+        if asked == "again-next" and "out" in self.kind.sheet:
+            return self.kind.sheet["out"]
         if ability not in ABILITIES:
             self.stuck.append(f"a question: {asked}: {told['text']}")
             return suggestion or "skip"
