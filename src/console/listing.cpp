@@ -8,6 +8,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/query_values.hpp"
 
 namespace armwise::console {
 namespace {
@@ -21,17 +22,6 @@ constexpr double largest_number = 1e12;
 
 std::string in_words(craft::Motor motor) {
   return "motor " + std::to_string(motor.number);
-}
-
-void add_items(const Profile& profile, const Template& item, const std::string& items,
-               std::vector<Values>& rows) {
-  int count = 0;
-  for (Values& values : item.match_all(items, profile.case_sensitive)) {
-    ++count;
-    // An item that does not name its motor is told by its place.
-    if (!item.has("motor")) values["motor"] = profile.motor_code(craft::Motor{count});
-    rows.push_back(std::move(values));
-  }
 }
 
 // A motor and its pin as listed; no motor: the pin is free or drives something else; no pin: on none.
@@ -96,51 +86,25 @@ void refuse_shared(const Profile& profile, const std::vector<Entry>& entries) {
 
 std::vector<Values> rows_in(const Profile& profile, const Query& query,
                             const std::vector<std::string>& lines) {
-  std::vector<Values> rows;
-  for (const std::string& line : rows_of(query.rows, lines)) {
-    for (const Template& read : query.lines) {
-      auto values = read.match(line, profile.case_sensitive);
-      if (!values) continue;
-      if (query.item && values->contains("items")) {
-        add_items(profile, *query.item, values->at("items"), rows);
-      } else {
-        rows.push_back(std::move(*values));
-      }
-      break;
-    }
-  }
+  std::vector<Values> rows = rows_read(query, lines, profile.case_sensitive);
+  if (!query.item || query.item->has("motor")) return rows;
+  // An item that does not name its motor is told by its place.
+  int count = 0;
+  for (Values& row : rows) row["motor"] = profile.motor_code(craft::Motor{++count});
   return rows;
 }
 
 Values values_in(const Profile& profile, const Query& query, const std::vector<std::string>& lines,
                  const std::vector<std::string>& needed) {
-  Values all;
-  std::vector<bool> used(query.lines.size());
-  for (const std::string& line : rows_of(query.rows, lines)) {
-    std::optional<Values> again;
-    bool taken = false;
-    for (std::size_t i = 0; i < query.lines.size() && !taken; ++i) {
-      auto values = query.lines[i].match(line, profile.case_sensitive);
-      if (!values) continue;
-      if (used[i]) {
-        again = std::move(values);
-        continue;
-      }
-      used[i] = taken = true;
-      all.merge(*values);
-    }
-    if (taken || !again) continue;
-    for (const auto& [blank, value] : *again) {
-      if (blank != "skip" && blank != "rest" && all[blank] != value) {
-        unreadable("the " + blank + " reads in two ways",
-                   "First \"" + all[blank] + "\", then \"" + value + "\"");
-      }
-    }
+  OneRow all = one_row_read(query, lines, profile.case_sensitive);
+  if (!all.twice.empty()) {
+    unreadable("the " + all.twice + " reads in two ways",
+               "First \"" + all.values[all.twice] + "\", then \"" + all.besides + "\"");
   }
   for (const std::string& blank : needed) {
-    if (!all.contains(blank)) unreadable("the reply does not say the " + blank);
+    if (!all.values.contains(blank)) unreadable("the reply does not say the " + blank);
   }
-  return all;
+  return all.values;
 }
 
 double number_in(const Values& values, const std::string& blank) {

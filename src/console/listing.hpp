@@ -14,9 +14,7 @@ namespace armwise::console {
 std::vector<Values> rows_in(const Profile& profile, const Query& query,
                             const std::vector<std::string>& lines);
 
-// The blanks of all lines together. A bare value, as where three questions bring "90", "0" and "0", goes to
-// the first template that has not been used. Refuses a blank that reads two ways, or one of `needed` that
-// never came.
+// The blanks of all lines together. Refuses a blank that reads two ways, or one of `needed` that never came.
 Values values_in(const Profile& profile, const Query& query, const std::vector<std::string>& lines,
                  const std::vector<std::string>& needed);
 

@@ -239,7 +239,7 @@ bool SenseWays::take_another_that_fits(const std::array<teach::Lines, 3>& held, 
   const auto fits = [&](const teach::NumbersReading& way) {
     std::array<Numbers, 3> numbers{};
     for (std::size_t i = 0; i < held.size(); ++i) {
-      const auto one = teach::numbers_read(console::Query::reading(way.lines), held.at(i));
+      const auto one = teach::numbers_read(way.list, held.at(i));
       if (!one) return false;
       numbers.at(i) = *one;
     }
@@ -248,7 +248,7 @@ bool SenseWays::take_another_that_fits(const std::array<teach::Lines, 3>& held, 
   const auto first = std::find_if(ways_.begin(), ways_.end(), fits);
   if (first == ways_.begin() || first == ways_.end()) return false;
   ways_.erase(ways_.begin(), first);
-  read.lines = ways_.front().lines;
+  take_first(read);
   return true;
 }
 

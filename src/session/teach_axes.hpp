@@ -27,6 +27,8 @@ class SenseWays {
   bool take_another_that_fits(const std::array<teach::Lines, 3>& held, console::Query& read);
 
  private:
+  void take_first(console::Query& read) const;
+
   std::vector<teach::NumbersReading> ways_;
   std::vector<teach::Lines> all_;
 };

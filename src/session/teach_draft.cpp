@@ -113,7 +113,7 @@ std::optional<teach::MapSpeech> Draft::map_speech() const {
   speech.now = there.front();
   const teach::Lines shown = map_lines();
   const auto row = std::find_if(shown.begin(), shown.end(), [&](const std::string& line) {
-    return teach::values_read(profile.map->list, {line}) == speech.now;
+    return console::rows_read(profile.map->list, {line}, false) == std::vector{speech.now};
   });
   if (row != shown.end()) speech.row = *row;
   for (std::size_t i = 1; i < put.size(); ++i) {
@@ -138,7 +138,7 @@ std::string Draft::question_proposed(const teach::Lines& others) const {
   if (!speech) return {};
   teach::Lines shown = map_lines();
   std::erase_if(shown, [&](const std::string& line) {
-    return teach::rows_read(profile.map->list, {line}, false).empty();
+    return console::rows_read(profile.map->list, {line}, false).empty();
   });
   // Of the one that was asked for.
   if (is_asked_of_each(profile.map->list.steps)) shown = {speech->row};

@@ -14,7 +14,7 @@ constexpr std::size_t most_words = 24;
 
 std::string as_read(const console::Query& query, const teach::Lines& lines) {
   std::string shown;
-  for (const Values& values : teach::rows_read(query, lines, false)) {
+  for (const Values& values : console::rows_read(query, lines, false)) {
     for (const auto& [blank, value] : values) {
       if (blank != "rest" && blank != "skip") shown += (shown.empty() ? "" : ", ") + blank + " " + value;
     }

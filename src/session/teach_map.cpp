@@ -75,7 +75,7 @@ Task<void> learn_map(Teaching& t) {
   console::Profile& profile = t.draft.profile;
   if (profile.map) {
     const teach::Lines lines = co_await t.talk.read(profile.map->list);
-    t.draft.rows = teach::rows_read(profile.map->list, lines, false);
+    t.draft.rows = console::rows_read(profile.map->list, lines, false);
     t.draft.as_found.push_back({"The map", profile.map->list, {}, lines});
     t.draft.kept_is_sure = true;
     co_return;
@@ -151,11 +151,11 @@ Task<void> try_sharing(Teaching& t) {
   trial.read = map.list;
   trial.before = before;
   Tried found = co_await tried(t, trial, *agreed);
-  std::vector<Values> rows = teach::rows_read(map.list, found.read.lines, false);
+  std::vector<Values> rows = console::rows_read(map.list, found.read.lines, false);
   if (same_rows(rows, t.draft.rows)) {
     // A command that was garbled on its way was refused for that.
     found = co_await tried(t, trial, *agreed);
-    rows = teach::rows_read(map.list, found.read.lines, false);
+    rows = console::rows_read(map.list, found.read.lines, false);
   }
   if (same_rows(rows, t.draft.rows)) {
     profile.map->rules.shared_meanwhile = false;
@@ -241,7 +241,7 @@ Task<void> learn_free(Teaching& t) {
   wanted.trial = trial;
   const auto learned = co_await learn_command(t, wanted);
   if (!learned) co_return;
-  for (const Values& row : teach::rows_read(profile.map->list, learned->between.lines, false)) {
+  for (const Values& row : console::rows_read(profile.map->list, learned->between.lines, false)) {
     if (!per_pin && row.at("motor") == first.at("motor")) profile.map->no_pin = row.at("pin");
     if (per_pin && row.at("pin") == first.at("pin")) profile.map->no_motor = row.at("motor");
   }

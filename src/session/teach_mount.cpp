@@ -62,11 +62,11 @@ std::string mount_question_proposed(Draft& draft) {
   if (!draft.configuration) return {};
   const auto there = teach::number_readings(draft.listing().lines, angle_names(), 2);
   const bool found =
-      !there.empty() && (there.front().named || (there.size() == 1 && there[0].lines.size() == 1));
+      !there.empty() && (there.front().named || (there.size() == 1 && there[0].list.lines.size() == 1));
   std::vector<std::string> unused;
   for (const std::string& line : draft.listing().lines) {
     std::string name = teach::named_in(draft.listing(), line);
-    if (found && !name.empty() && there.front().lines.front().match(line)) return name;
+    if (found && !name.empty() && there.front().list.lines.front().match(line)) return name;
     const auto is_known = [&](const console::Steps& steps) {
       return !steps.empty() && steps.front().send.source().starts_with(name);
     };
@@ -79,7 +79,7 @@ std::string mount_question_proposed(Draft& draft) {
   if (found) {
     teach::Lines rows;
     for (const std::string& line : draft.listing().lines) {
-      const auto& likes = there.front().lines;
+      const auto& likes = there.front().list.lines;
       if (std::any_of(likes.begin(), likes.end(),
                       [&](const auto& like) { return like.match(line).has_value(); }))
         rows.push_back(line);
@@ -90,7 +90,7 @@ std::string mount_question_proposed(Draft& draft) {
   if (found && !draft.listing().cut) {
     // "seat 0 0 0": this console's commands are words, so its own may be the question.
     for (const std::string& line : draft.listing().lines) {
-      if (!there.front().lines.front().match(line)) continue;
+      if (!there.front().list.lines.front().match(line)) continue;
       std::string own = draft.usual_word(line.substr(0, line.find(' ')));
       if (!own.empty()) return own;
     }
@@ -244,12 +244,12 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
     }
     const auto fits = mount_as_set(found.read.lines, values);
     // What was read once with a byte lost or changed reads nothing else.
-    if (!fits ||
-        teach::values_read(console::Query::reading(fits->lines), said.lines).size() < values.size()) {
+    if (!fits || teach::values_read(fits->list, said.lines).size() < values.size()) {
       t.person.tell("not-as-set", {{"value", in_a_row(*typed)}});
       co_return;
     }
-    mount.read.lines = fits->lines;
+    mount.read = fits->list;
+    mount.read.steps = t.talk.steps_of(said);
     for (const auto& [name, text] : fits->values)
       mount.decimals = std::max(mount.decimals, teach::decimals_of(text));
     const console::Command set{t.talk.steps_of(reading, found.change), std::nullopt};
@@ -266,7 +266,7 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
 Task<void> learn_mount_angles(Teaching& t, const Said& said) {
   const auto readings = teach::number_readings(said.lines, angle_names());
   console::MountAbility mount;
-  mount.read.lines = readings.front().lines;
+  mount.read = readings.front().list;
   mount.read.steps = t.talk.steps_of(said);
   t.draft.as_found.push_back({"The mount", mount.read, {}, said.lines});
   co_await learn_set_mount(t, mount, said);

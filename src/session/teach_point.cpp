@@ -165,7 +165,7 @@ Task<std::optional<teach::NumbersReading>> point_at_numbers(Teaching& t, teach::
       }
     }
   }
-  co_return teach::numbers_like(examples);
+  co_return teach::numbers_like(examples, reply);
 }
 
 }  // namespace armwise::session

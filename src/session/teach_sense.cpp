@@ -47,7 +47,6 @@ Task<void> learn_sense(Teaching& t) {
   }
   const std::vector<std::string> names{"x", "y", "z"};
   console::SenseAbility sense;
-  sense.read.steps = t.talk.steps_of(*said);
   // Those that nothing contradicts yet: what is base 16 may show in the next reading only.
   std::vector<teach::NumbersReading> ways = teach::number_readings(said->lines, names);
   for (std::size_t tried = 0; !ways.empty() && tried < most_sense_ways; ++tried) {
@@ -63,22 +62,29 @@ Task<void> learn_sense(Teaching& t) {
     if (!shown) co_return;
     ways.push_back(*shown);
   }
-  sense.read.lines = ways.front().lines;
+  sense.read = ways.front().list;
+  sense.read.steps = t.talk.steps_of(*said);
   t.draft.profile.sense = sense;
   co_await learn_axes(t, SenseWays(ways));
+}
+
+void SenseWays::take_first(console::Query& read) const {
+  console::Steps steps = std::move(read.steps);
+  read = ways_.front().list;
+  read.steps = std::move(steps);
 }
 
 std::optional<teach::Numbers> SenseWays::numbers_in(const teach::Lines& lines, console::Query& read) {
   all_.push_back(lines);
   const auto fits = std::find_if(ways_.begin(), ways_.end(), [&](const teach::NumbersReading& way) {
-    read.lines = way.lines;
-    return std::all_of(all_.begin(), all_.end(),
-                       [&](const teach::Lines& each) { return teach::numbers_read(read, each).has_value(); });
+    return std::all_of(all_.begin(), all_.end(), [&](const teach::Lines& each) {
+      return teach::numbers_read(way.list, each).has_value();
+    });
   });
   ways_.erase(ways_.begin(), fits == ways_.end() ? ways_.begin() : fits);
   // What no way reads was garbled.
   if (fits == ways_.end()) all_.pop_back();
-  read.lines = ways_.front().lines;
+  take_first(read);
   return teach::numbers_read(read, lines);
 }
 

@@ -19,7 +19,7 @@ constexpr Duration late_answer{500}, longest_late{4000};
 constexpr int most_menus = 5, most_reads = 5, tries_of_a_change = 2;
 
 std::vector<Values> rows_in_order(const console::Query& query, const teach::Lines& lines) {
-  std::vector<Values> rows = teach::rows_read(query, lines, false);
+  std::vector<Values> rows = console::rows_read(query, lines, false);
   std::sort(rows.begin(), rows.end());
   return rows;
 }
@@ -38,7 +38,7 @@ bool same_value(const std::string& a, const std::string& b) {
 }
 
 bool reads_as(const console::Query& query, const teach::Lines& lines, const Values& wanted) {
-  const std::vector<Values> rows = teach::rows_read(query, lines, false);
+  const std::vector<Values> rows = console::rows_read(query, lines, false);
   return std::any_of(rows.begin(), rows.end(), [&](const Values& row) {
     return std::all_of(row.begin(), row.end(), [&](const auto& entry) {
       const auto found = wanted.find(entry.first);
@@ -173,7 +173,7 @@ Task<teach::Lines> read_as_it_is(Teaching& t, const console::Query& query, const
   for (int attempt = 0; attempt < most_reads; ++attempt) {
     const Said said = co_await t.talk.say_again(query.steps, asked);
     if (said.closed) co_await t.talk.reopen();
-    if (said.closed || said.refused || teach::rows_read(query, said.lines, false).empty()) continue;
+    if (said.closed || said.refused || console::rows_read(query, said.lines, false).empty()) continue;
     if (before && reads_alike(query, *before, said.lines)) co_return said.lines;
     before = said.lines;
   }

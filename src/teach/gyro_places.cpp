@@ -74,8 +74,8 @@ std::vector<Places> places_in(const std::vector<NumberLine>& lines) {
 
 // Absent where a line cannot be said, or would be read by a template that stands before it.
 std::optional<Query> with(const Query& accelerometer, std::vector<NumberLine> lines, const Places& places,
-                          const Lines& reply) {
-  console::Values wanted = values_read(accelerometer, reply);
+                          const Lines& rows) {
+  console::Values wanted = values_read(console::Query::reading(accelerometer.lines), rows);
   for (std::size_t k = 0; k < places.size(); ++k) {
     point_at(lines[places.at(k).line].its, gyro_names.at(k), places.at(k).number);
     wanted[gyro_names.at(k)] = places.at(k).number.value;
@@ -84,11 +84,11 @@ std::optional<Query> with(const Query& accelerometer, std::vector<NumberLine> li
   for (NumberLine& line : lines) {
     if (!line.its.at.empty()) examples.push_back(std::move(line.its));
   }
-  const auto reading = numbers_like(examples);
-  if (!reading) return std::nullopt;
+  const auto reading = numbers_like(examples, rows);
+  if (!reading || reading->values != wanted) return std::nullopt;
   Query query = accelerometer;
-  query.lines = reading->lines;
-  if (values_read(query, reply) != wanted) return std::nullopt;
+  query.lines = reading->list.lines;
+  if (query.rows == console::Rows()) query.rows = reading->list.rows;
   return query;
 }
 
@@ -111,11 +111,13 @@ std::string opposite_axis(const std::string& axis) {
 std::vector<Query> with_three_more(const Lines& reply, const Query& accelerometer, std::size_t most) {
   std::vector<Query> found;
   if (reply.size() > longest_reply) return found;
+  Lines rows = console::rows_of(accelerometer.rows, reply);
+  if (accelerometer.rows.lines > 1 && !rows.empty()) rows.resize(1);
   std::vector<NumberLine> lines;
-  for (const std::string& line : reply) lines.push_back(number_line(line, accelerometer));
+  for (const std::string& line : rows) lines.push_back(number_line(line, accelerometer));
   for (const Places& places : places_in(lines)) {
     if (found.size() == most) break;
-    if (auto query = with(accelerometer, lines, places, reply)) found.push_back(std::move(*query));
+    if (auto query = with(accelerometer, lines, places, rows)) found.push_back(std::move(*query));
   }
   return found;
 }

@@ -72,7 +72,7 @@ std::optional<Template> refusal_like(const Lines& answer, std::string_view word)
     const std::string before = line.substr(0, at);
     if (has_letter(before)) return template_of(as_literal(before) + "{rest}");
     const std::string after = line.substr(at + word.size());
-    if (has_letter(after)) return template_of("{skip}" + as_literal(after));
+    if (has_letter(after)) return template_of("{skip:text}" + as_literal(after));
     // A mark behind what was sent: "qzv 1 ?".
     const bool only_a_mark = !trimmed(after).empty() && line.ends_with(after) &&
                              std::none_of(after.begin(), after.end(), is_digit);
@@ -167,8 +167,55 @@ std::string nonsense_like(std::string_view command, std::string_view word) {
   return std::string(word) + std::string(command.substr(end));
 }
 
+namespace {
+
+// What they begin with alike, up to the end of a word or to a sign; behind it a checksum or a clock may
+// stand.
+std::string shared_start(const std::vector<std::string>& texts) {
+  std::string start = texts.front();
+  bool whole = true;
+  for (const std::string& text : texts) {
+    whole = whole && text == texts.front();
+    start.resize(common_start_length(start, text));
+  }
+  while (!whole && !start.empty() && is_letter_or_digit(start.back())) start.pop_back();
+  return whole ? start : start + "{rest}";
+}
+
+// Those of several answers that differ behind the same words.
+std::vector<Template> refusals_as_one(const std::vector<Template>& refusals) {
+  std::vector<std::string> sources;
+  for (const Template& each : refusals) sources.push_back(each.source());
+  if (sources.size() < 2) return refusals;
+  const auto one = template_of(shared_start(sources));
+  const bool says_something =
+      one && std::any_of(one->pieces().begin(), one->pieces().end(),
+                         [](const auto& piece) { return !piece.blank && has_letter(piece.text); });
+  return says_something ? std::vector{*one} : refusals;
+}
+
+// Of all words that came back, each in its own answer.
+std::optional<console::Query> barrier_of(const std::vector<std::array<std::string, 3>>& around,
+                                         bool glued_echo) {
+  if (around.empty()) return std::nullopt;
+  std::vector<std::string> behind;
+  for (const auto& [sent, before, after] : around) {
+    if (sent == around.front()[0] && before == around.front()[1]) behind.push_back(after);
+  }
+  const auto back =
+      template_of((glued_echo ? "{word} " : "") + around.front()[1] + "{word}" + shared_start(behind));
+  if (!back || back->match("w")) return std::nullopt;
+  console::Query barrier = console::Query::reading({*back});
+  barrier.steps.push_back({Template::parse("{word}" + around.front()[0]), {}});
+  return barrier;
+}
+
+}  // namespace
+
 ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
   ListenedTo result;
+  // What stands behind the word that was sent, before it in the answer, and behind it.
+  std::vector<std::array<std::string, 3>> around;
   result.glued_echo = answers_behind_the_echo(nonsense);
   std::vector<std::string> prompts;
   for (const Exchange& exchange : nonsense) {
@@ -176,24 +223,23 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
     result.echo = result.echo || heard.echoed;
     prompts.push_back(heard.prompt);
     const std::string word = exchange.sent.substr(0, end_of_word(exchange.sent));
-    const auto refusal = refusal_like(heard.lines, word);
+    const bool whole = !heard.lines.empty() && heard.lines.front().find(exchange.sent) != std::string::npos;
+    const auto refusal = refusal_like(heard.lines, whole ? exchange.sent : word);
     if (refusal &&
         std::find(result.refusals.begin(), result.refusals.end(), *refusal) == result.refusals.end()) {
       result.refusals.push_back(*refusal);
     }
-    if (result.barrier || exchange.sent.find(' ') != std::string::npos) continue;
-    const Template send = Template::parse("{word}" + as_literal(exchange.sent.substr(word.size())));
+    if (exchange.sent.find(' ') != std::string::npos) continue;
     for (const std::string& line : heard.lines) {
       const std::size_t at = line.find(word);
       if (at == std::string::npos || line == word || line.find(word, at + 1) != std::string::npos) continue;
-      const auto back = template_of((result.glued_echo ? "{word} " : "") + as_literal(line.substr(0, at)) +
-                                    "{word}" + as_literal(line.substr(at + word.size())));
-      if (!back || back->match("w")) continue;
-      result.barrier = console::Query::reading({*back});
-      result.barrier->steps.push_back({send, {}});
+      around.push_back({as_literal(exchange.sent.substr(word.size())), as_literal(line.substr(0, at)),
+                        as_literal(line.substr(at + word.size()))});
       break;
     }
   }
+  result.refusals = refusals_as_one(result.refusals);
+  result.barrier = barrier_of(around, result.glued_echo);
   result.prompt = common_end(prompts);
   result.alike = result.refusals.size() < 2 &&
                  std::adjacent_find(prompts.begin(), prompts.end(), std::not_equal_to<>()) == prompts.end();

@@ -371,12 +371,13 @@ std::vector<Span> words_of(std::string_view line, std::string_view signs) {
   const auto ends = [&](char c) { return is_white(c) || signs.find(c) != std::string_view::npos; };
   std::vector<Span> words;
   for (std::size_t at = 0; at < line.size();) {
-    if (ends(line[at])) {
+    const std::size_t arrow = end_of_arrow(line, at).value_or(at);
+    if (arrow == at && ends(line[at])) {
       ++at;
       continue;
     }
-    Span word{at, at};
-    while (word.end < line.size() && !ends(line[word.end])) ++word.end;
+    Span word{at, arrow};
+    while (arrow == at && word.end < line.size() && !ends(line[word.end])) ++word.end;
     at = word.end;
     while (word.end > word.begin + 1 && (line[word.end - 1] == '.' || line[word.end - 1] == ',')) --word.end;
     words.push_back(word);

@@ -195,8 +195,7 @@ class MapFinder {
     if (rows.size() < fewest_motors || reading.rows.size() > 4 * most_motors) return false;
     std::set<std::string> motors, pins;
     for (const Values* row : rows) {
-      // A quotation mark or bracket in a value is a cut in the wrong place.
-      if (row->at("pin").find_first_of("\"'{}[]()<>") != std::string::npos) return false;
+      if (is_cut_wrong(row->at("pin"))) return false;
       if (!motors.insert(lower_case(row->at("motor"))).second) return false;
       pins.insert(lower_case(row->at("pin")));
     }
@@ -310,33 +309,9 @@ class MapFinder {
 
 }  // namespace
 
-std::vector<Values> rows_read(const Query& query, const Lines& reply, bool case_sensitive) {
-  std::vector<Values> rows;
-  for (const std::string& line : console::rows_of(query.rows, reply)) {
-    for (const Template& like : query.lines) {
-      const auto values = like.match(line, case_sensitive);
-      if (!values) continue;
-      if (query.item && like.has("items")) {
-        for (Values& item : query.item->match_all(values->at("items"), case_sensitive)) {
-          rows.push_back(std::move(item));
-        }
-      } else {
-        rows.push_back(*values);
-      }
-      break;
-    }
-  }
-  for (Values& row : rows) {
-    row.erase("skip");
-    row.erase("rest");
-  }
-  return rows;
-}
-
 Values values_read(const Query& query, const Lines& reply) {
-  Values all;
-  for (const Values& row : rows_read(query, reply, false)) all.insert(row.begin(), row.end());
-  return all;
+  console::OneRow read = console::one_row_read(query, reply, false);
+  return read.twice.empty() ? std::move(read.values) : Values();
 }
 
 std::vector<console::Rows> layouts(const Lines& reply) {

@@ -21,6 +21,10 @@ constexpr std::size_t longest_row = 400, most_tried = 400, most_parts = 80;
 // Each try is held against the whole reply; of a listing of many thousand lines only so many are.
 constexpr std::size_t most_lines_read = 200'000, least_tried = 20;
 
+std::size_t tries_for(const Lines& reply) {
+  return std::clamp(most_lines_read / std::max<std::size_t>(reply.size(), 1), least_tried, most_tried);
+}
+
 bool contains(const std::vector<std::string>& words, const std::string& word) {
   return std::any_of(words.begin(), words.end(),
                      [&](const std::string& each) { return lower_case(each) == lower_case(word); });
@@ -48,8 +52,7 @@ bool complete(TurnReading& reading, const Keys& keys) {
   std::set<std::string> seen, codes;
   for (const Values& row : reading.rows) {
     if (!row.contains(keys.blank()) || !row.contains("turn")) return false;
-    // A quotation mark or bracket in a value is a cut in the wrong place.
-    if (row.at("turn").find_first_of("\"'{}[]()<>") != std::string::npos) return false;
+    if (is_cut_wrong(row.at("turn"))) return false;
     // A pin that no motor is on may have a turn, too; a motor that is not in the map may not.
     const bool known = contains(keys.codes, row.at(keys.blank()));
     if (!known && keys.key == solve::TurnKey::motor) return false;
@@ -100,8 +103,7 @@ class TurnFinder {
             keys.codes.begin(),
             keys.codes.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(keys.codes.size(), 2))),
         found_(found),
-        tries_(
-            std::clamp(most_lines_read / std::max<std::size_t>(reply.size(), 1), least_tried, most_tried)) {}
+        tries_(tries_for(reply)) {}
 
   void look_into(const std::string& line) {
     if (tokens_of(line).size() > longest_row) return;
@@ -154,7 +156,8 @@ std::string word_before(const std::string& line, std::size_t at) {
 
 class NumbersFinder {
  public:
-  NumbersFinder(const Lines& reply, const std::vector<std::string>& blanks) : blanks_(blanks) {
+  NumbersFinder(const Lines& reply, const std::vector<std::string>& blanks)
+      : reply_(reply), blanks_(blanks), tries_(tries_for(reply)) {
     for (const std::string& line : reply) lines_.emplace_back(line, number_ways(line));
   }
 
@@ -181,11 +184,12 @@ class NumbersFinder {
   }
 
   void take(const std::vector<Pointed>& examples, const Values& wanted, bool named) {
-    auto reading = numbers_like(examples);
+    if (++tried_ > tries_) return;
+    auto reading = numbers_like(examples, reply_);
     if (!reading || reading->values != wanted) return;
     reading->named = named;
     const auto is_same = [&](const NumbersReading& each) {
-      return each.lines == reading->lines && each.values == reading->values;
+      return each.list == reading->list && each.values == reading->values;
     };
     if (std::none_of(found_.begin(), found_.end(), is_same)) found_.push_back(std::move(*reading));
   }
@@ -251,9 +255,11 @@ class NumbersFinder {
     if (values.size() == blanks_.size()) take(examples, values, false);
   }
 
+  const Lines& reply_;
   const std::vector<std::string>& blanks_;
   std::vector<std::pair<std::string, std::vector<std::vector<NumberAt>>>> lines_;
   std::vector<NumbersReading> found_;
+  std::size_t tries_, tried_ = 0;
 };
 
 }  // namespace
@@ -341,16 +347,42 @@ std::vector<TurnReading> turns_of_each(const std::vector<Lines>& answers,
   return found;
 }
 
-std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples) {
+namespace {
+
+std::optional<NumbersReading> numbers_in_rows(const std::vector<Pointed>& examples, const console::Rows& rows,
+                                              const Lines& reply) {
   NumbersReading reading;
+  reading.list.rows = rows;
+  Values there;
   for (const Pointed& example : examples) {
     const auto like = line_of_its_own(example);
     const auto values = like ? like->match(example.line) : std::nullopt;
     if (!values) return std::nullopt;
     for (const auto& [blank, at] : example.at) reading.values[blank] = values->at(blank);
-    reading.lines.push_back(*like);
+    reading.list.lines.push_back(*like);
   }
+  if (values_read(reading.list, reply) != reading.values) return std::nullopt;
   return reading;
+}
+
+}  // namespace
+
+std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples, const Lines& reply) {
+  auto reading = numbers_in_rows(examples, {}, reply);
+  if (reading || reply.size() < 2 || reply.size() > console::most_lines_a_row) return reading;
+  // Where other lines are built like them, all of the reply is one row.
+  Pointed whole;
+  for (const std::string& line : reply) {
+    if (!whole.line.empty()) whole.line += ' ';
+    for (const Pointed& example : examples) {
+      if (example.line != line) continue;
+      for (const auto& [blank, at] : example.at)
+        whole.at.emplace(blank, Span{whole.line.size() + at.begin, whole.line.size() + at.end});
+      whole.notations.insert(example.notations.begin(), example.notations.end());
+    }
+    whole.line += line;
+  }
+  return numbers_in_rows({whole}, {false, static_cast<int>(reply.size())}, reply);
 }
 
 std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,

@@ -19,6 +19,9 @@ Tokens tokens_of(std::string_view line) {
     if (is_white(line[at])) {
       while (at < line.size() && is_white(line[at])) ++at;
       if (!tokens.empty() && at < line.size()) tokens.push_back({" ", false});
+    } else if (const auto arrow = end_of_arrow(line, at)) {
+      tokens.push_back({std::string(line.substr(at, *arrow - at)), true});
+      at = *arrow;
     } else if (ends_word(line[at])) {
       tokens.push_back({std::string(1, line[at++]), false});
     } else {
@@ -32,6 +35,19 @@ Tokens tokens_of(std::string_view line) {
     }
   }
   return tokens;
+}
+
+std::optional<std::size_t> end_of_arrow(std::string_view line, std::size_t at) {
+  if (at > 0 && !is_white(line[at - 1])) return std::nullopt;
+  const std::size_t end = std::min(line.find_first_not_of("<>-=~", at), line.size());
+  const bool alone = end == line.size() || is_white(line[end]);
+  const bool points = line.substr(at, end - at).find_first_of("<>") != std::string_view::npos;
+  return alone && points ? std::optional(end) : std::nullopt;
+}
+
+bool is_cut_wrong(std::string_view value) {
+  const bool bracket = value.find_first_of("\"'{}[]()<>") != std::string_view::npos;
+  return bracket && end_of_arrow(value, 0) != value.size();
 }
 
 std::string shape_of(const Tokens& tokens) {

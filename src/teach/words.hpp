@@ -27,6 +27,10 @@ using Tokens = std::vector<Token>;
 
 // Words end at blanks and at , ; : = ( ) [ ] { } < > | and quotes; so "x.1", "PA-3" and "-0.5" are words.
 Tokens tokens_of(std::string_view line);
+// Where an arrow ends that stands there by itself, as "->" and "<" do: it is a word. Absent: none does.
+std::optional<std::size_t> end_of_arrow(std::string_view line, std::size_t at);
+// A quotation mark or bracket in a value is a cut in the wrong place, but for arrows.
+bool is_cut_wrong(std::string_view value);
 // Alike in everything but their words.
 std::string shape_of(const Tokens& tokens);
 

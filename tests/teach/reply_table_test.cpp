@@ -189,7 +189,7 @@ TEST(NumberReadings, NamesTellTheOrder) {
   const auto three =
       number_readings({"mount.yaw = 0", "mount.pitch = 900", "mount.roll = -450"}, {"yaw", "pitch", "roll"});
   ASSERT_FALSE(three.empty());
-  EXPECT_EQ(three.front().lines.size(), 3U);
+  EXPECT_EQ(three.front().list.lines.size(), 3U);
   EXPECT_EQ(three.front().values.at("roll"), "-450");
   const auto unnamed = number_readings({"+AT 1 2 3"}, {"yaw", "pitch", "roll"});
   ASSERT_FALSE(unnamed.empty());
@@ -386,7 +386,7 @@ TEST(Numbers, WithUnitsOrNamesThatTouchThem) {
   EXPECT_EQ(degrees[0].values, (Values{{"yaw", "90"}, {"pitch", "0"}, {"roll", "-270"}}));
   const auto named = number_readings({"y90 p0 r-180"}, {"yaw", "pitch", "roll"});
   ASSERT_EQ(named.size(), 1U);
-  EXPECT_EQ(named[0].lines.at(0).source(), "y{yaw} p{pitch} r{roll}");
+  EXPECT_EQ(named[0].list.lines.at(0).source(), "y{yaw} p{pitch} r{roll}");
   EXPECT_EQ(named[0].values.at("roll"), "-180");
 }
 

@@ -62,8 +62,9 @@ std::optional<TurnReading> turn_like(const std::vector<Pointed>& examples, const
                                      const std::vector<std::string>& motors,
                                      const std::vector<std::string>& pins);
 
-// The lines in which numbers were pointed at, each by its name; absent as above.
-std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples);
+// The lines of the reply in which numbers were pointed at, each by its name; absent as above, or where they
+// are not told from its other lines.
+std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples, const Lines& reply);
 
 // The map, of which the lines of motor 1 and perhaps of further motors, in their order, were pointed at:
 // {motor} and {pin} in each. `reply` may be the answers to several questions. Absent where nothing can be

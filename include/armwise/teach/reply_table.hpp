@@ -12,15 +12,13 @@
 #include <string_view>
 #include <vector>
 
-#include "armwise/console/profile.hpp"
+#include "armwise/console/query_values.hpp"
 
 namespace armwise::teach {
 
 using Lines = std::vector<std::string>;
 
-// What the lines of a question read out of a reply: a line is read by the first template that fits it.
-std::vector<console::Values> rows_read(const console::Query& query, const Lines& reply, bool case_sensitive);
-// All of it as one row, for what is not a table: of a blank that was read twice, what stands first.
+// All of it as one row, for what is not a table; nothing where a blank reads in two ways.
 console::Values values_read(const console::Query& query, const Lines& reply);
 
 // One way to read a motor -> pin table.
@@ -70,7 +68,7 @@ std::vector<WordReading> word_readings(const Lines& reply, const std::string& bl
 // Several numbers: yaw, pitch, roll or x, y, z. `named`: each number stands behind the name of its blank,
 // so the order is sure; otherwise it is the order given.
 struct NumbersReading {
-  std::vector<console::Template> lines;
+  console::Query list;  // without its steps
   console::Values values;
   bool named = false;
 };
