@@ -14,8 +14,8 @@ def pointing(angles):
 
 
 SEATS = {pointing(angles): angles for roll in (0, 180) for yaw in (0, 90, 180, 270) for angles in [(yaw, 0, roll)]}
-WORDS = ['(show all)                 what is set', '(show board)               how it lies: where its x, y, z point, of f b l r u d',
-         '(show craft)', '(show motors)', '(show sensors)', '(show version)',
+WORDS = ['(show all)                 what is set', '(show board)               how it lies: its x, y, z point to f b l r u d',
+         '(show craft) (show motors) (show sensors) (show version)',
          '(set board :axes frd)      frd is as the arrow on it says', '(set craft :blades WAY)    inward, outward',
          '(set motor N :pin PIN :wind WAY)   either or both; nil is no pin; straight, crossed',
          '(run N PART SECONDS)       a part of 1', '(rest) (rest N)            stops all, or one', '(save) (restart) (words)']

@@ -6,10 +6,10 @@ import re
 
 from engine import Console as Base, Refused, number
 
-WORDS = {"wire": 2, "wiring": 0, "cross": 2, "blades": 1, "blades?": 0, "lie": 3, "lie?": 0, "feel": 0, "whirl": 3, "calm": 0,
-         "burn": 0, "cold": 0, "who": 0, "all": 0, "words": 0}
-TOLD = ["motor pad wire        -1 is no pad", "wiring                motor, pad, crossed, hertz", "motor flag cross      1 is crossed",
-        "flag blades           0 in, 1 out", "blades?", "yaw pitch roll lie    degrees", "lie?",
+WORDS = {"wire": 2, "wiring": 0, "cross": 2, "blades": 1, "blades?": 0, "lie": 3, "lie?": 0, "feel": 0, "whirl": 3,
+         "calm": 0, "burn": 0, "cold": 0, "who": 0, "all": 0, "words": 0}
+TOLD = ["motor pad wire        -1 is no pad", "wiring                motor, pad, crossed, hertz",
+        "motor flag cross      1 is crossed", "flag blades           0 in, 1 out", "blades?", "yaw pitch roll lie    degrees", "lie?",
         "feel                  acceleration, 4096 is 1 g; rates, 16 is 1 deg/s", "motor power ms whirl  of 255",
         "calm                  nothing whirls", "burn                  into flash", "cold                  a cold start",
         "who all words"]

@@ -9,6 +9,7 @@ DIR/dev/ttyACM0 leads to it. Standard input and output are the eyes and hands of
 object a line, {"do": …}, and an answer to each.
 """
 
+import codecs
 import importlib
 import json
 import os
@@ -52,6 +53,7 @@ class Port:
 
     def plug(self):
         self.far, self.near = pty.openpty()
+        self.letters = codecs.getincrementaldecoder("utf-8")("replace")  # the bytes of a letter may come apart
         tty.setraw(self.near, termios.TCSANOW)
         os.set_blocking(self.far, False)
         self.loop.readers[self.far] = self.readable
@@ -67,7 +69,7 @@ class Port:
         self.out.clear()
 
     def readable(self):
-        self.console.feed(self.spoiled(os.read(self.far, 65536)).decode("utf-8", "replace"))
+        self.console.feed(self.letters.decode(self.spoiled(os.read(self.far, 65536))))
         self.look_after()
 
     def look_after(self):

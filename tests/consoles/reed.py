@@ -9,8 +9,8 @@ from engine import Console as Base, Refused, number
 
 PINS, SENSES, PROPS, MOUNT, FELT, STORE, RESTART, KNOBS = 10, 20, 30, 40, 50, 90, 91, 100
 IDLE, FULL = 1000, 2000  # microseconds
-HELP = ["?            the whole list", "?N  ?N-M     one setting, or some", "N=VALUE      sets one", "mN US MS     motor N, microseconds, ms",
-        "mN 1000      stops it; m0 is all"]
+HELP = ["?            the whole list", "?N  ?N-M     one setting, or some", "N=VALUE      sets one",
+        "mN US MS     motor N, microseconds, ms", "mN 1000      stops it; m0 is all"]
 
 
 def checked(line):
