@@ -129,7 +129,10 @@ Values values_in(const Profile& profile, const Query& query, const std::vector<s
       used[i] = taken = true;
       all.merge(*values);
     }
-    if (taken || !again) continue;
+    // The line with which any reply ends may only look like another answer.
+    const bool ends = profile.open.reply_end && line == lines.back() &&
+                      profile.open.reply_end->match(line, profile.case_sensitive);
+    if (taken || !again || ends) continue;
     for (const auto& [blank, value] : *again) {
       if (blank != "skip" && blank != "rest" && all[blank] != value) {
         unreadable("the " + blank + " reads in two ways",
