@@ -97,6 +97,11 @@ std::vector<Values> rows_in(const Profile& profile, const Query& query,
 Values values_in(const Profile& profile, const Query& query, const std::vector<std::string>& lines,
                  const std::vector<std::string>& needed) {
   OneRow all = one_row_read(query, lines, profile.case_sensitive);
+  // The line with which any reply ends may only look like another answer.
+  const bool ends = !lines.empty() && profile.open.reply_end &&
+                    profile.open.reply_end->match(lines.back(), profile.case_sensitive);
+  if (ends && !all.twice.empty())
+    all = one_row_read(query, {lines.begin(), lines.end() - 1}, profile.case_sensitive);
   if (!all.twice.empty()) {
     unreadable("the " + all.twice + " reads in two ways",
                "First \"" + all.values[all.twice] + "\", then \"" + all.besides + "\"");

@@ -78,20 +78,47 @@ Task<Heard> Sync::hear_start(Duration longest, Duration longest_silence) {
   co_return heard;
 }
 
-// Different for each question and each session, so that an old answer cannot pass for a new one.
-std::string Sync::new_word() {
-  auto mixed = static_cast<std::uint64_t>(clock_.now().count()) * 2654435761ULL + ++words_ * 40503ULL;
-  constexpr std::string_view letters = "bcdfghjkmnpqrstvwxz";
-  std::string word;
-  for (int i = 0; i < 8; ++i) {
-    word += letters[mixed % letters.size()];
-    mixed /= letters.size();
+// Different for each question and each session, so that an old answer cannot pass for a new one. Where it is
+// spelled, only its beginning has the first question three times running: so no word begins within another,
+// and what was lost on the way makes none.
+Sync::Word Sync::new_word() {
+  const Steps& steps = profile_.open.barrier->steps;
+  Word word;
+  ++words_;
+  if (steps.size() == 1) {
+    auto mixed = static_cast<std::uint64_t>(clock_.now().count()) * 2654435761ULL + words_ * 40503ULL;
+    constexpr std::string_view letters = "bcdfghjkmnpqrstvwxz";
+    for (int i = 0; i < 8; ++i) {
+      word.text += letters[mixed % letters.size()];
+      mixed /= letters.size();
+    }
+    word.text += std::to_string(words_);
+    word.lines = {steps.front().send.format({{"word", word.text}})};
+    return word;
   }
-  return word + std::to_string(words_);
+  word.spelled = {0, 0, 0, 1};
+  for (unsigned bit = 0; bit < 4; ++bit) {
+    word.spelled.push_back((began_ + words_) >> bit & 1U);
+    word.spelled.push_back(1);
+  }
+  for (const std::size_t which : word.spelled) word.lines.push_back(steps.at(which).send.format({}));
+  return word;
+}
+
+bool Sync::is_back(Word& word, const std::string& line) const {
+  const std::vector<Template>& answers = profile_.open.barrier->lines;
+  for (std::size_t which = 0; which < answers.size(); ++which) {
+    const auto values = answers[which].match(line, profile_.case_sensitive);
+    if (!values) continue;
+    if (word.spelled.empty() && profile_.same(values->at("word"), word.text)) return true;
+    word.came.push_back(which);
+  }
+  return !word.spelled.empty() && word.came.size() >= word.spelled.size() &&
+         std::equal(word.spelled.rbegin(), word.spelled.rend(), word.came.rbegin());
 }
 
 // True once the word has come back and what follows it has come to rest.
-Task<bool> Sync::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
+Task<bool> Sync::wait_for_word(ReplyBuffer& buffer, Word word) {
   const Instant last = line_.no_later_than(profile_.timing.listing);
   bool answered = false;
   while (clock_.now() < last) {
@@ -103,22 +130,34 @@ Task<bool> Sync::wait_for_word(ReplyBuffer& buffer, const std::string& word) {
     const Received received = co_await line_.read(wait);
     if (received.status != Received::Status::data) co_return answered;
     buffer.add(received.bytes);
-    for (const std::string& line : buffer.newly_ended_lines()) {
-      for (const Template& answer : profile_.open.barrier->lines) {
-        const auto values = answer.match(line, profile_.case_sensitive);
-        if (values && profile_.same(values->at("word"), word)) answered = true;
-      }
-    }
+    for (const std::string& line : buffer.newly_ended_lines()) answered = is_back(word, line) || answered;
   }
   co_return answered;
 }
 
+// Where the answer begins that brings it back.
+std::vector<std::string>::iterator Sync::answer_to(Word word, std::vector<std::string>& lines) const {
+  std::size_t left = word.spelled.size();
+  if (left == 0) {
+    return std::find_if(lines.begin(), lines.end(), [&](const std::string& line) {
+      return lower_case(line).find(lower_case(word.text)) != std::string::npos;
+    });
+  }
+  auto at = lines.end();
+  while (left > 0 && at != lines.begin()) {
+    const std::size_t before = word.came.size();
+    --at;
+    is_back(word, *at);
+    left -= std::min(left, word.came.size() - before);
+  }
+  return at;
+}
+
 Task<std::optional<Sync::BeforeWord>> Sync::send_word() {
   in_step_ = false;
-  const std::string word = new_word();
-  const Values values{{"word", word}};
-  const std::string sent = profile_.open.barrier->steps.front().send.format(values);
-  const std::string bytes = sent + std::string(line_end_of(profile_));
+  const Word word = new_word();
+  std::string bytes;
+  for (const std::string& line : word.lines) bytes += line + std::string(line_end_of(profile_));
   co_await line_.write(bytes);
   ReplyBuffer buffer;
   const Instant began = clock_.now();
@@ -127,12 +166,9 @@ Task<std::optional<Sync::BeforeWord>> Sync::send_word() {
                answered ? "it came back" : "it did not come back");
   if (!answered) co_return std::nullopt;
   std::vector<std::string> before = buffer.lines();
-  const bool echoed = framing_.take_out(before, sent);
+  const bool echoed = framing_.take_out(before, word.lines.front());
   framing_.learn_echo(echoed);
-  const auto answer = std::find_if(before.begin(), before.end(), [&](const std::string& line) {
-    return lower_case(line).find(lower_case(word)) != std::string::npos;
-  });
-  before.erase(answer, before.end());
+  before.erase(answer_to(word, before), before.end());
   in_step_ = true;
   BeforeWord found{framing_.without_prompts(std::move(before)), buffer.release()};
   co_return found;

@@ -2,6 +2,7 @@
 // home from a menu. In step means that it has shown that it listens, and no answer is under way.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -27,7 +28,11 @@ class Sync {
  public:
   // All outlive it.
   Sync(WatchedLine& line, Framing& framing, const Profile& profile, Clock& clock)
-      : line_(line), framing_(framing), profile_(profile), clock_(clock) {}
+      : line_(line),
+        framing_(framing),
+        profile_(profile),
+        clock_(clock),
+        began_(static_cast<std::uint64_t>(clock.now().count())) {}
 
   bool in_step() const { return in_step_ && !line_.is_lost(); }
   // As the caller knows.
@@ -60,14 +65,25 @@ class Sync {
   Task<void> go_home_if_possible();
 
  private:
-  Task<bool> wait_for_word(ReplyBuffer& buffer, const std::string& word);
-  std::string new_word();
+  // Sent as lines. Where no question has room for a word, it is spelled in which of two is asked.
+  struct Word {
+    std::string text;
+    std::vector<std::size_t> spelled;
+    std::vector<std::string> lines;
+    std::vector<std::size_t> came;  // which of the two was answered
+  };
+  Word new_word();
+  // One more line of what comes: true where the word is back with it.
+  bool is_back(Word& word, const std::string& line) const;
+  std::vector<std::string>::iterator answer_to(Word word, std::vector<std::string>& lines) const;
+  Task<bool> wait_for_word(ReplyBuffer& buffer, Word word);
 
   WatchedLine& line_;
   Framing& framing_;
   const Profile& profile_;
   Clock& clock_;
   bool in_step_ = false;
+  std::uint64_t began_;
   unsigned words_ = 0;
 };
 

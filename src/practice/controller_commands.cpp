@@ -9,7 +9,8 @@ namespace armwise::practice {
 
 void PracticeController::Inside::hear_line(const std::string& line, Instant now) {
   voice.let_go(now + habits.latency);
-  if (trimmed(line).empty() || (grammar.at_the_top() && line == profile.open.send)) {
+  const bool only_wakes = trimmed(line).empty() || (grammar.at_the_top() && line == profile.open.send);
+  if (only_wakes && !(line.empty() && grammar.asks_with_nothing())) {
     if (profile.open.home.empty()) grammar.to_the_top();
     voice.say(grammar.prompt(), now + habits.latency);
     return;

@@ -40,13 +40,29 @@ bool is_stop(Act act) {
 }
 
 Grammar::Grammar(const console::Profile& profile) : profile_(profile), prompt_(profile.open.prompt) {
-  if (profile.open.barrier) add(Act::echo_word, *profile.open.barrier);
+  if (profile.open.barrier) add_barrier(*profile.open.barrier);
   add_settings();
   add_the_rest();
 }
 
 void Grammar::add(Act act, const console::Query& query) {
   if (!query.steps.empty()) add_phrase({act, &query.steps, &query, nullptr});
+}
+
+// Of two questions each is asked by itself.
+void Grammar::add_barrier(const console::Query& barrier) {
+  const std::size_t each = barrier.steps.size() == 2 ? 1 : barrier.lines.size();
+  for (std::size_t i = 0; i < barrier.steps.size(); ++i) {
+    console::Query one;
+    one.steps = {barrier.steps[i]};
+    for (std::size_t line = i; line < i + each; ++line) one.lines.push_back(barrier.lines[line]);
+    add(Act::echo_word, barrier_.emplace_back(std::move(one)));
+  }
+}
+
+bool Grammar::asks_with_nothing() const {
+  return std::any_of(barrier_.begin(), barrier_.end(),
+                     [](const console::Query& one) { return one.steps.front().send.empty(); });
 }
 
 void Grammar::add(Act act, const console::Command& command) {

@@ -1,6 +1,7 @@
 // A console profile turned around: what a received line asks for, heard as the far side hears it.
 #pragma once
 
+#include <list>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -57,6 +58,8 @@ class Grammar {
  public:
   // `profile` outlives the grammar.
   explicit Grammar(const console::Profile& profile);
+  Grammar(const Grammar&) = delete;
+  Grammar& operator=(const Grammar&) = delete;
 
   Heard hear(std::string_view line);
   // What stands at the end of an answer given now.
@@ -64,6 +67,8 @@ class Grammar {
   bool at_the_top() const { return under_way_.empty(); }
   void to_the_top();
 
+  // An empty line is a question here, and answered.
+  bool asks_with_nothing() const;
   // Would the tool take this line for anything? Then the controller does not use it for small talk.
   bool means_something(std::string_view line) const;
 
@@ -76,6 +81,7 @@ class Grammar {
   };
   using Candidates = std::vector<UnderWay>;
 
+  void add_barrier(const console::Query& barrier);
   void add(Act act, const console::Query& query);
   void add(Act act, const console::Command& command);
   void add_phrase(Phrase phrase);
@@ -88,6 +94,7 @@ class Grammar {
   std::string prompt_after(const UnderWay& candidate) const;
 
   const console::Profile& profile_;
+  std::list<console::Query> barrier_;
   std::vector<Phrase> phrases_;
   Candidates under_way_;
   std::string prompt_;

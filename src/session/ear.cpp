@@ -75,6 +75,14 @@ bool Ear::ends_in_prompt(const std::string& received) const {
   });
 }
 
+// By a prompt, or by the line that ends each reply.
+bool Ear::has_ended(const std::string& received) const {
+  if (!prompts.empty() || !reply_end) return ends_in_prompt(received);
+  const std::size_t end = received.find_last_not_of("\r\n");
+  return end != std::string::npos && end + 1 < received.size() &&
+         reply_end->match(last_line(received.substr(0, end + 1)));
+}
+
 // A page stop that was met before needs no silence to be known by.
 bool Ear::stopped_for_more(const std::string& received) const {
   return !more.empty() && trimmed(last_line(received)) == more;
@@ -114,13 +122,13 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
   std::optional<std::size_t> page;  // where the one begins that was asked for last
   while (exchange.received.size() < longest_reply) {
     if (prompts.empty() && lines > 0 && has_lines(exchange, lines)) break;
-    const bool prompt = ends_in_prompt(exchange.received);
-    Duration patience = prompt || stopped_for_more(exchange.received) ? short_silence
-                        : answered && prompts.empty()                 ? long_silence
-                        : answered && asks_something(exchange)        ? prompt_silence
-                                                                      : first_byte;
+    const bool ended = has_ended(exchange.received);
+    Duration patience = ended || stopped_for_more(exchange.received) ? short_silence
+                        : answered && prompts.empty()                ? long_silence
+                        : answered && asks_something(exchange)       ? prompt_silence
+                                                                     : first_byte;
     const Duration left = longest ? start + *longest - clock_.now() : patience;
-    heard.late = left < patience && !prompt;
+    heard.late = left < patience && !ended;
     if (left <= Duration(0)) break;
     patience = std::min(patience, left);
     const console::Received got = co_await line().read(patience);
@@ -143,7 +151,7 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
       continue;
     }
     if (heard.late) break;
-    if (!prompt && asks_for_more(exchange.received)) {
+    if (!ended && asks_for_more(exchange.received)) {
       const std::string stopped_with(trimmed(last_line(exchange.received)));
       const std::size_t end = start_of_last_line(exchange.received);
       // Nothing new came: it is a prompt with such a word in it, and would be answered for ever.
@@ -160,7 +168,7 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
     }
     break;
   }
-  const char* silence = ends_in_prompt(exchange.received) ? "a prompt has come, and silence" : "silence";
+  const char* silence = has_ended(exchange.received) ? "its end has come, and silence" : "silence";
   const char* why = heard.late ? "no longer than that can be waited for it" : silence;
   line().remark_wait(sent, clock_.now() - start, heard.closed ? "the port went away" : why);
   heard.reply = teach::split_reply(exchange, glued_echo);

@@ -11,6 +11,7 @@
 #include "armwise/base/clock.hpp"
 #include "armwise/base/task_fwd.hpp"
 #include "armwise/console/line.hpp"
+#include "armwise/console/template.hpp"
 #include "armwise/teach/listening.hpp"
 
 namespace armwise::session {
@@ -42,6 +43,7 @@ class Ear {
 
   std::string line_end = "\r";
   std::vector<std::string> prompts;                // known so far
+  std::optional<console::Template> reply_end;      // of a reply behind which no prompt stands
   std::string more, more_send;                     // what a paged listing stops with, once one has been met
   bool glued_echo = false;                         // the answer stands on the line of the echo
   Duration slowest{0};                             // answer so far: from the line end to its first byte
@@ -56,6 +58,7 @@ class Ear {
   Clock& clock() const { return clock_; }
 
  private:
+  bool has_ended(const std::string& received) const;
   Task<Heard> hear(const std::string& sent, std::optional<Duration> longest, std::size_t lines);
   bool stopped_for_more(const std::string& received) const;
   console::Line& line() const;  // throws Fault(line_lost)

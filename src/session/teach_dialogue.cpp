@@ -152,18 +152,28 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   if (!is_top(prompt)) ear.prompts.push_back(prompt);
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
-  replies_.push_back(beginning_and_end(heard.reply.lines));
+  heard_besides(heard.reply.lines);
   take_off_end(said.lines);
   for (const std::string& end : question_ends_) {
     if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));
   }
 }
 
-// A word on a line of its own that ends every reply where there is no prompt is none of it.
+void Dialogue::heard_besides(const teach::Lines& reply) {
+  replies_.push_back(beginning_and_end(reply));
+  if (!has_prompt()) ear.reply_end = teach::reply_end_of(replies_);
+}
+
+// A word on a line of its own that ends every reply where there is no prompt is none of it, nor is one behind
+// the status that all of its lines begin with.
 void Dialogue::take_off_end(teach::Lines& lines) const {
-  if (has_prompt() || lines.size() < 2 || lines.back().find(' ') != std::string::npos) return;
-  const auto end = teach::reply_end_of(replies_);
-  if (end && end->match(lines.back())) lines.pop_back();
+  if (has_prompt() || lines.size() < 2 || !ear.reply_end || !ear.reply_end->match(lines.back())) return;
+  const std::string &last = lines.back(), status = last.substr(0, last.find(' '));
+  const bool all_begin_so = std::all_of(lines.begin(), lines.end(),
+                                        [&](const std::string& line) { return line.starts_with(status); });
+  const std::string_view word = std::string_view(last).substr(std::min(status.size() + 1, last.size()));
+  const bool only_a_word = word.empty() || (all_begin_so && std::all_of(word.begin(), word.end(), is_letter));
+  if (only_a_word) lines.pop_back();
 }
 
 bool Dialogue::is_refusal(const teach::Lines& lines) const {

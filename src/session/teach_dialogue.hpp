@@ -50,7 +50,7 @@ class Dialogue {
   bool has_prompt() const;
   // A question that ends so asks with a value before its end.
   void read_before(const std::string& end) { question_ends_.insert(end); }
-  void heard_besides(const teach::Lines& reply) { replies_.push_back(reply); }
+  void heard_besides(const teach::Lines& reply);
   bool has_sent() const { return sent_; }  // a command of the person's
   // As far as it goes, and sound, so that it can be taken up again.
   console::Profile sound_profile() const;

@@ -236,9 +236,14 @@ std::optional<console::Template> confirmation_among(const Said& said, const Valu
   return found;
 }
 
-// A number in it may be another one the next time.
-std::optional<console::Template> plain_confirmation_of(const Said& said) {
-  if (said.lines.size() != 1 || !teach::numbers_in(said.lines.front()).empty()) return std::nullopt;
+// A number in it may be another one the next time; but not the status with which the replies end.
+std::optional<console::Template> plain_confirmation_of(const Said& said,
+                                                       const std::optional<console::Template>& reply_end) {
+  if (said.lines.size() != 1) return std::nullopt;
+  const bool has_status = reply_end && !reply_end->pieces().empty() &&
+                          reply_end->pieces().front().type == console::BlankType::digits;
+  const std::size_t numbers = teach::numbers_in(said.lines.front()).size();
+  if (numbers > (has_status && is_digit(said.lines.front().front()) ? 1U : 0U)) return std::nullopt;
   const Values none;
   return confirmation_of(said, none);
 }

@@ -70,7 +70,8 @@ bool is_asked_of_each(const console::Steps& steps);
 // Plain: without any number.
 std::optional<console::Template> confirmation_of(const Said& said, const console::Values& values);
 std::optional<console::Template> confirmation_among(const Said& said, const console::Values& values);
-std::optional<console::Template> plain_confirmation_of(const Said& said);
+std::optional<console::Template> plain_confirmation_of(const Said& said,
+                                                       const std::optional<console::Template>& reply_end);
 // Words that do not come again, with the values that were sent this time, confirm nothing.
 void forget_unless_confirmed(console::Command& command, const Said& said, const console::Values& values);
 

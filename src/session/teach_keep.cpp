@@ -124,7 +124,7 @@ Task<void> learn_keep(Teaching& t) {
   const console::Values none;
   if (!keep.restarts && !said.lines.empty()) said = co_await t.talk.ask_again(keep.keep.steps, none);
   // Of one that closes the line, the restart says more.
-  if (!keep.restarts) keep.keep.confirms = plain_confirmation_of(said);
+  if (!keep.restarts) keep.keep.confirms = plain_confirmation_of(said, t.talk.ear.reply_end);
   if (keep.restarts) {
     t.person.tell("restarts-by-itself");
     co_await t.talk.reopen();

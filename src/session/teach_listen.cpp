@@ -259,6 +259,36 @@ Task<bool> learn_barrier_by_shape(Teaching& t, Typed good) {
   co_return found.barrier.has_value();
 }
 
+// Nothing brings a word back: then it can be spelled in two questions that are answered each in its own way,
+// but always alike. What no console has for a command is one; an empty line is the other, said behind a good
+// command too, which some repeat then, or that command with something that it cannot be given.
+Task<bool> learn_barrier_of_two(Teaching& t, Typed good) {
+  std::vector<std::string> others{""};
+  if (good.size() == 1) others.push_back(good.front() + " " + nonsense().back());
+  const auto line_answered = [&](std::string sent) -> Task<std::optional<std::string>> {
+    const Ear::Heard heard = co_await t.talk.ear.say(sent);
+    t.talk.heard_besides(heard.reply.lines);
+    const bool sole = heard.reply.lines.size() == 1 && heard.reply.prompt.empty();
+    co_return sole ? std::optional(heard.reply.lines.front()) : std::nullopt;
+  };
+  for (const std::string& other : others) {
+    const auto behind_good = co_await line_answered(other);
+    const auto refused = co_await line_answered(nonsense().front());
+    const auto behind_nonsense = co_await line_answered(other);
+    const auto refused_again = co_await line_answered(nonsense().front());
+    if (!refused || !behind_good || refused != refused_again || behind_good != behind_nonsense ||
+        refused == behind_good)
+      continue;
+    console::Query barrier = console::Query::reading(
+        {console::Template::literal(*refused), console::Template::literal(*behind_good)});
+    for (const std::string& sent : {nonsense().front(), other})
+      barrier.steps.push_back({console::Template::literal(sent), {}});
+    t.draft.profile.open.barrier = barrier;
+    co_return true;
+  }
+  co_return false;
+}
+
 // Without a prompt, only a word that comes back tells that the console is in step.
 Task<void> learn_barrier(Teaching& t) {
   const std::string word = "bench417";
@@ -309,8 +339,9 @@ Task<void> listen(Teaching& t) {
   read_saved_session(t);
   const Typed help = co_await learn_help(t);
   if (found.prompt.empty() && !found.barrier) {
-    const bool by_shape = co_await learn_barrier_by_shape(t, help);
-    if (!by_shape) co_await learn_barrier(t);
+    bool learned = co_await learn_barrier_by_shape(t, help);
+    if (!learned) learned = co_await learn_barrier_of_two(t, help);
+    if (!learned) co_await learn_barrier(t);
   }
   co_await learn_way_out(t);
 }

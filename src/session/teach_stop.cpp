@@ -182,7 +182,7 @@ Task<void> learn_stop(Teaching& t) {
     spin.stop_all.steps = t.talk.steps_of(said);
     const Values none;
     const Said again = co_await t.talk.ask_again(spin.stop_all.steps, none);
-    spin.stop_all.confirms = plain_confirmation_of(again);
+    spin.stop_all.confirms = plain_confirmation_of(again, t.talk.ear.reply_end);
     profile.spin = spin;
     co_return;
   }

@@ -41,7 +41,10 @@ struct Asked {
 };
 
 struct HandBench {
-  explicit HandBench(const std::string& json = spoken) : profile(load_profile(json)) {
+  explicit HandBench(const std::string& json = spoken, const HandConsole::Answer& answer = hand_answer)
+      : profile(load_profile(json)), console(answer) {
+    console.echo = profile.open.echo.value_or(true);
+    console.prompt = profile.open.prompt;
     auto made = std::make_unique<ScriptedLine>(clock, console);
     line = made.get();
     talk = std::make_unique<Conversation>(std::move(made), profile, clock);
@@ -62,7 +65,7 @@ struct HandBench {
 
   Profile profile;
   ManualClock clock;
-  HandConsole console{hand_answer};
+  HandConsole console;
   ScriptedLine* line = nullptr;
   std::unique_ptr<Conversation> talk;
 };
@@ -227,6 +230,42 @@ TEST(AtOnce, AListThatSeemsToEndEarlyIsAskedForAgain) {
   ProfileConsole controller(plug, load_profile_file(ARMWISE_FIXTURES "/profiles/tarn.json"), clock, sentry);
   test::run(controller.open());
   EXPECT_EQ(test::run(controller.snapshot(4)).map.size(), 4);
+}
+
+// Without a prompt, and without anything that brings a word back.
+std::string status_answer(const std::string& command) {
+  if (command == "ping") return "200 ok\n";
+  if (command == "list") return "210-motor 1 on P1\n210-motor 2 on P2\n210 end\n";
+  return "500 unknown\n";
+}
+
+const Lines listed{"210-motor 1 on P1", "210-motor 2 on P2", "210 end"};
+constexpr const char* two_questions = R"({"armwise_profile": 1, "name": "hand", "refusals": ["500 {rest}"],
+  "open": {"echo": false, "reply_end": "{skip:digits} {rest}",
+           "barrier": {"send": ["qzv", "ping"], "lines": ["500 unknown", "200 ok"]}}})";
+
+TEST(AtOnce, AWordMayBeSpelledInTwoQuestions) {
+  HandBench bench(two_questions, status_answer);
+  bench.open();
+  EXPECT_TRUE(bench.talk->in_step());
+  EXPECT_EQ(bench.ask("list").lines, listed);
+}
+
+// Whichever of its lines is lost, unanswered, garbled or late: no answer from before counts for what is asked
+// next.
+TEST(AtOnce, AndOneThatIsNotBackWholeProvesNothing) {
+  for (int number = 1; number <= 13; ++number) {
+    for (const std::string what : {"unsaid", "garbled", "twice", "late"}) {
+      HandBench bench(two_questions, status_answer);
+      if (what == "unsaid") bench.console.unsaid.insert(number);
+      if (what == "garbled") bench.console.instead[number] = "20 ok\r\n";
+      if (what == "twice") bench.console.instead[number] = "200 ok\r\n200 ok\r\n";
+      if (what == "late") bench.console.late[number] = Duration(1500);
+      bench.open();
+      EXPECT_EQ(bench.ask("list").lines, listed) << what << ' ' << number;
+      EXPECT_EQ(bench.console.commands.back(), "list");
+    }
+  }
 }
 
 }  // namespace

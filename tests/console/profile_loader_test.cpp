@@ -165,6 +165,23 @@ TEST(ProfileLoader, RefusesABarrierWhoseWordCannotBeSent) {
             "open.barrier: must be one step: it is sent wherever the console may stand");
 }
 
+TEST(ProfileLoader, RefusesTwoQuestionsInWhichNothingCouldBeSpelled) {
+  const auto with_barrier = [](const std::string& barrier) {
+    return refusal(R"({"armwise_profile": 1, "name": "x", "open": {"reply_end": "{rest}", "barrier": )" +
+                   barrier + "}}");
+  };
+  EXPECT_EQ(with_barrier(R"({"send": ["a", ""], "lines": ["no", "no"]})"),
+            "open.barrier: both are answered alike, so nothing could be spelled in them");
+  EXPECT_EQ(with_barrier(R"({"send": ["", "a"], "lines": ["no", "yes"]})"),
+            "open.barrier: the first of the two must be no empty line");
+  EXPECT_EQ(with_barrier(R"({"send": ["a", "b"], "lines": ["a", "yes"]})"),
+            "open.barrier: its answer reads like its own echo, so it would prove nothing");
+  EXPECT_EQ(with_barrier(R"({"send": ["a", "b"], "lines": ["{rest}", "yes"]})"),
+            "open.barrier: where there are two, neither answer may have a blank");
+  EXPECT_NE(with_barrier(R"({"send": "a", "lines": ["no"]})").find("or two with an answer each"),
+            std::string::npos);
+}
+
 TEST(ProfileLoader, RefusesAPlaceholderThatIsAMotorsCode) {
   EXPECT_EQ(refusal_with("/map/no_motor", "3"), "map.no_motor: \"3\" is a motor's code as well");
 }

@@ -114,11 +114,10 @@ class Person:
         if kind == "text":
             return {"answer": self.types(told)}
         if kind == "pose":
+            sides = (pose for pose in ("nose-down", "right-side-down") if pose.replace("-", " ") in told["text"])
+            self.does(do="hold", pose=next(sides, "level") if asked == "turn-right" else told["pose"])
             if asked == "turn-right":
-                self.does(do="hold", pose=told["pose"].removeprefix("turning-right").removeprefix("-") or "level")
                 self.does(do="turn", after=0.6)
-            else:
-                self.does(do="hold", pose=told["pose"])
             return {"answer": "ready"}
         if kind == "spin":
             return self.saw()
@@ -185,7 +184,7 @@ class Person:
         if asked.endswith("-word"):
             return self.points_at(told["choices"]["answer"], asked)
         wanted = {"all-opposite": "reverse", "arrow": "unknown", "display": "none", "mount": "nearest", "lean": "exact",
-                  "props": self.props, "turn-now": "ccw", "sense-mount": "no",
+                  "props": self.props, "turn-now": "ccw", "sense-mount": "board",
                   "mount-list": "own" if hasattr(self.kind, "seats") else "skip"}
         if asked in wanted and wanted[asked] in given:
             return wanted[asked]
