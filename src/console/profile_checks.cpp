@@ -27,23 +27,24 @@ void refuse_number_as_word(const JsonNode& node, const Template& read) {
 
 // Two questions, each always answered by a line of its own.
 void check_two_questions(const JsonNode& node, const Query& barrier) {
-  const auto has_blank = [](const Template& each) {
-    return std::any_of(each.pieces().begin(), each.pieces().end(),
-                       [](const Piece& piece) { return piece.blank; });
-  };
   if (barrier.steps.size() != 2 || barrier.lines.size() != 2)
     node.refuse(
         "is one step with {word}, or two with an answer each: it is sent wherever the console may stand");
   if (trimmed(barrier.steps.front().send.format({})).empty())
     node.refuse("the first of the two must be no empty line");
-  for (const Step& step : barrier.steps) {
-    for (const Template& line : barrier.lines) {
-      if (has_blank(line)) node.refuse("where there are two, neither answer may have a blank");
+  for (const Template& line : barrier.lines) {
+    for (const Piece& piece : line.pieces()) {
+      if (piece.blank && piece.text != "skip")
+        node.refuse("where there are two, an answer may have no blank but {skip}");
+    }
+    for (const Step& step : barrier.steps) {
       if (line.match(step.send.format({})))
         node.refuse("its answer reads like its own echo, so it would prove nothing");
     }
   }
-  if (barrier.lines.front().match(barrier.lines.back().format({})))
+  const Values passed_over{{"skip", "0"}};
+  const Template &first = barrier.lines.front(), &second = barrier.lines.back();
+  if (first.match(second.format(passed_over)) || second.match(first.format(passed_over)))
     node.refuse("both are answered alike, so nothing could be spelled in them");
 }
 

@@ -261,27 +261,30 @@ Task<bool> learn_barrier_by_shape(Teaching& t, Typed good) {
 
 // Nothing brings a word back: then it can be spelled in two questions that are answered each in its own way,
 // but always alike. What no console has for a command is one; an empty line is the other, said behind a good
-// command too, which some repeat then, or that command with something that it cannot be given.
+// command too, which some repeat then; or that command with something that it cannot be given, or with
+// another word in its place, or as it is.
 Task<bool> learn_barrier_of_two(Teaching& t, Typed good) {
+  const std::string word = nonsense().front();
   std::vector<std::string> others{""};
-  if (good.size() == 1) others.push_back(good.front() + " " + nonsense().back());
-  const auto line_answered = [&](std::string sent) -> Task<std::optional<std::string>> {
+  if (good.size() == 1)
+    others = {"", good.front() + " " + nonsense().back(), teach::nonsense_like(good.front(), word),
+              good.front()};
+  const auto answer_to = [&](std::string sent) -> Task<teach::Lines> {
     const Ear::Heard heard = co_await t.talk.ear.say(sent);
     t.talk.heard_besides(heard.reply.lines);
-    const bool sole = heard.reply.lines.size() == 1 && heard.reply.prompt.empty();
-    co_return sole ? std::optional(heard.reply.lines.front()) : std::nullopt;
+    co_return heard.reply.lines;
   };
   for (const std::string& other : others) {
-    const auto behind_good = co_await line_answered(other);
-    const auto refused = co_await line_answered(nonsense().front());
-    const auto behind_nonsense = co_await line_answered(other);
-    const auto refused_again = co_await line_answered(nonsense().front());
-    if (!refused || !behind_good || refused != refused_again || behind_good != behind_nonsense ||
-        refused == behind_good)
-      continue;
-    console::Query barrier = console::Query::reading(
-        {console::Template::literal(*refused), console::Template::literal(*behind_good)});
-    for (const std::string& sent : {nonsense().front(), other})
+    if (other == word) continue;
+    const teach::Lines behind_good = co_await answer_to(other);
+    const teach::Lines refused = co_await answer_to(word);
+    const teach::Lines behind_nonsense = co_await answer_to(other);
+    const teach::Lines refused_again = co_await answer_to(word);
+    const auto no = teach::line_that_tells(refused, refused_again, {behind_good, behind_nonsense});
+    const auto yes = teach::line_that_tells(behind_good, behind_nonsense, {refused, refused_again});
+    if (!no || !yes) continue;
+    console::Query barrier = console::Query::reading({*no, *yes});
+    for (const std::string& sent : {word, other})
       barrier.steps.push_back({console::Template::literal(sent), {}});
     t.draft.profile.open.barrier = barrier;
     co_return true;

@@ -162,9 +162,46 @@ static bool answers_behind_the_echo(const std::vector<Exchange>& nonsense) {
 }
 
 std::string nonsense_like(std::string_view command, std::string_view word) {
-  const std::size_t end = end_of_word(command);
-  if (end == 0 || end == command.size()) return {};
-  return std::string(word) + std::string(command.substr(end));
+  const std::size_t begin = std::min(command.find_first_of("(["), command.size());
+  const std::size_t from = begin == 0 ? 1 : 0,
+                    end = from + end_of_word(command.substr(std::min(from, command.size())));
+  if (end == from || end == command.size()) return {};
+  return std::string(command.substr(0, from)) + std::string(word) + std::string(command.substr(end));
+}
+
+namespace {
+
+std::optional<Template> like_both(const std::string& line, const std::string& other) {
+  const Tokens tokens = tokens_of(line), others = tokens_of(other);
+  if (shape_of(tokens) != shape_of(others)) return std::nullopt;
+  std::string source;
+  for (std::size_t i = 0; i < tokens.size(); ++i) {
+    const bool same = tokens[i] == others[i];
+    if (!same && (has_letter(tokens[i].text) || has_letter(others[i].text))) return std::nullopt;
+    source += same ? as_literal(tokens[i].text) : "{skip}";
+  }
+  return template_of(source);
+}
+
+std::size_t read_by(const Template& like, const Lines& lines) {
+  return static_cast<std::size_t>(std::count_if(
+      lines.begin(), lines.end(), [&](const std::string& line) { return like.match(line).has_value(); }));
+}
+
+}  // namespace
+
+std::optional<Template> line_that_tells(const Lines& answer, const Lines& again,
+                                        const std::vector<Lines>& others) {
+  for (auto line = answer.rbegin(); line != answer.rend(); ++line) {
+    for (auto other = again.rbegin(); other != again.rend(); ++other) {
+      const auto like = like_both(*line, *other);
+      const bool once = like && read_by(*like, answer) == 1 && read_by(*like, again) == 1;
+      if (once && std::all_of(others.begin(), others.end(),
+                              [&](const Lines& each) { return read_by(*like, each) == 0; }))
+        return like;
+    }
+  }
+  return std::nullopt;
 }
 
 namespace {

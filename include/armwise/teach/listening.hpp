@@ -49,4 +49,9 @@ std::string common_end(const std::vector<std::string>& texts);
 // a sign in it; or the word with which most of them end. Absent where there is neither.
 std::optional<console::Template> reply_end_of(const std::vector<Lines>& replies);
 
+// What stands once in both answers to a question, but for its numbers, and in none of these others; its last
+// such line. Absent: nothing does.
+std::optional<console::Template> line_that_tells(const Lines& answer, const Lines& again,
+                                                 const std::vector<Lines>& others);
+
 }  // namespace armwise::teach
