@@ -159,9 +159,15 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   }
 }
 
+std::optional<console::Template> Dialogue::reply_end() const {
+  std::vector<teach::Lines> taken = replies_;
+  std::erase_if(taken, [&](const teach::Lines& reply) { return is_refusal(reply); });
+  return teach::reply_end_of(taken);
+}
+
 void Dialogue::heard_besides(const teach::Lines& reply) {
   replies_.push_back(beginning_and_end(reply));
-  if (!has_prompt()) ear.reply_end = teach::reply_end_of(replies_);
+  if (!has_prompt()) ear.reply_end = reply_end();
 }
 
 // A word on a line of its own that ends every reply where there is no prompt is none of it, nor is one behind
@@ -299,7 +305,7 @@ console::Profile Dialogue::sound_profile() const {
   // A pin that is refused while it is taken cannot be given away before the way to free it is known.
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
-  if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
+  if (sound.open.prompt.empty()) sound.open.reply_end = reply_end();
   return with_inner_prompts(sound, inner_prompts_, question_ends_);
 }
 

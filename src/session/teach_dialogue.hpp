@@ -61,6 +61,7 @@ class Dialogue {
   Task<void> enter_console();
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
   void take_as_top(const std::string& prompt);
+  std::optional<console::Template> reply_end() const;
   void take_off_end(teach::Lines& lines) const;
 
   console::Plug& plug_;

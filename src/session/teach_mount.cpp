@@ -263,8 +263,17 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
   }
 }
 
-Task<void> learn_mount_angles(Teaching& t, const Said& said) {
-  const auto readings = teach::number_readings(said.lines, angle_names());
+// What reads otherwise the next time, as a clock does, is no setting.
+Task<std::vector<teach::NumbersReading>> steady_readings(Teaching& t, const Said& said) {
+  std::vector<teach::NumbersReading> readings = teach::number_readings(said.lines, angle_names());
+  const Said again = co_await t.talk.say_again(t.talk.steps_of(said), Values());
+  std::erase_if(readings, [&](const teach::NumbersReading& reading) {
+    return teach::values_read(reading.list, again.lines) != reading.values;
+  });
+  co_return readings;
+}
+
+Task<void> learn_mount_angles(Teaching& t, const Said& said, std::vector<teach::NumbersReading> readings) {
   console::MountAbility mount;
   mount.read = readings.front().list;
   mount.read.steps = t.talk.steps_of(said);
@@ -351,10 +360,11 @@ Task<void> learn_mount(Teaching& t) {
   const auto said = co_await learn_question(t, "read-mount",
                                             "Type the command that shows how the board is mounted", proposed);
   if (!said) co_return;
-  if (teach::number_readings(said->lines, angle_names(), 1).empty()) {
+  const std::vector<teach::NumbersReading> readings = co_await steady_readings(t, *said);
+  if (readings.empty()) {
     co_await learn_mount_code(t, *said);
   } else {
-    co_await learn_mount_angles(t, *said);
+    co_await learn_mount_angles(t, *said, readings);
   }
 }
 

@@ -26,7 +26,8 @@ std::string pointed_in_words(const std::string& blank) {
 
 // Where one of the words stands, once, or as a word of its own.
 std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, const teach::Pointed& in) {
-  std::vector<teach::Span> all;
+  std::vector<teach::Span> all, whole;
+  const std::vector<teach::Span> own = teach::words_of(in.line);
   for (const teach::Part& part : teach::parts_of(in.line)) {
     const std::string text = lower_case(part.span.of(in.line));
     const bool is_one = std::any_of(words.begin(), words.end(),
@@ -34,8 +35,11 @@ std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, 
     const bool taken = std::any_of(in.at.begin(), in.at.end(), [&](const auto& other) {
       return part.span.begin < other.second.end && other.second.begin < part.span.end;
     });
-    if (is_one && !taken) all.push_back(part.span);
+    if (!is_one || taken) continue;
+    all.push_back(part.span);
+    if (std::find(own.begin(), own.end(), part.span) != own.end()) whole.push_back(part.span);
   }
+  if (whole.size() == 1) return whole.front();
   if (all.size() != 1) return std::nullopt;
   return all.front();
 }

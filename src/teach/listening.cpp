@@ -4,9 +4,11 @@
 #include <functional>
 #include <map>
 #include <set>
+#include <utility>
 
 #include "armwise/base/text.hpp"
 #include "armwise/console/screen_lines.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "sites.hpp"
 #include "words.hpp"
 
@@ -57,6 +59,16 @@ HeardReply split_reply(const Exchange& exchange, bool glued) {
 std::optional<Template> refusal_like(const Lines& answer, std::string_view word) {
   if (answer.empty()) return std::nullopt;
   const std::string& line = answer.front();
+  // What time it is comes first.
+  const std::size_t gap = line.find(' ');
+  const std::string first = line.substr(0, std::min(gap, line.size()));
+  const bool is_time = gap != std::string::npos && !has_letter(first) &&
+                       first.find_first_of(".:") != std::string::npos &&
+                       std::any_of(first.begin(), first.end(), is_digit);
+  if (is_time) {
+    const auto behind = refusal_like({line.substr(gap + 1)}, word);
+    return behind ? template_of("{skip} " + behind->source()) : std::nullopt;
+  }
   const std::size_t at = word.empty() ? std::string::npos : lower_case(line).find(lower_case(word));
   // Of an object, what stands before the second name.
   if (line.front() == '{' || line.front() == '[') {
@@ -125,26 +137,30 @@ std::optional<Template> reply_end_of(const std::vector<Lines>& replies) {
   if (ends_in_a_status(replies)) return template_of("{skip:digits} {rest}");
   std::string start;
   bool first = true;
-  std::map<std::string, std::size_t> ends;
+  // A word, and how many stand behind it: a checksum, or none.
+  std::map<std::pair<std::string, std::size_t>, std::size_t> ends;
   std::size_t count = 0;
   for (const Lines& reply : replies) {
     if (reply.empty()) continue;
     const std::string& last = reply.back();
     start = first ? last : start.substr(0, common_start_length(start, last));
     first = false;
-    const std::size_t gap = last.rfind(' ');
-    ++ends[gap == std::string::npos ? last : last.substr(gap + 1)];
+    std::size_t behind = 0;
+    const std::vector<Span> words = words_of(last, ",;:=()[]{}<>|\"'");
+    for (auto word = words.rbegin(); word != words.rend() && behind < 2; ++word)
+      ++ends[{word->of(last), behind++}];
     ++count;
   }
   while (!start.empty() && is_letter_or_digit(start.back())) start.pop_back();
   const bool has_sign =
       std::any_of(start.begin(), start.end(), [](char c) { return !is_letter_or_digit(c) && c != ' '; });
   if (has_sign) return template_of(as_literal(start) + "{rest}");
-  // Of refusals it may be another.
+  // One may have been garbled.
   const auto usual = std::max_element(ends.begin(), ends.end(),
                                       [](const auto& a, const auto& b) { return a.second < b.second; });
-  if (usual == ends.end() || usual->second < 4 || 2 * usual->second < count) return std::nullopt;
-  return template_of("{skip:text} " + as_literal(usual->first));
+  if (usual == ends.end() || usual->second < 4 || 5 * usual->second < 4 * count) return std::nullopt;
+  return template_of("{skip:text} " + as_literal(usual->first.first) +
+                     (usual->first.second > 0 ? " {skip}" : ""));
 }
 
 // Its answer on the line of its echo: what was sent stands there twice.

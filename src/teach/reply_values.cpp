@@ -30,8 +30,14 @@ bool contains(const std::vector<std::string>& words, const std::string& word) {
                      [&](const std::string& each) { return lower_case(each) == lower_case(word); });
 }
 
-bool is_whole_word(const Part& part) {
-  return std::all_of(part.key.begin(), part.key.end(), is_digit);
+// Not a piece of one, nor one with the comma of a sentence.
+bool is_whole_word(const std::string& line, const Part& part) {
+  const std::vector<Span> words = words_of(line);
+  const bool all_signs = std::all_of(part.key.begin(), part.key.end(), is_digit) &&
+                         std::none_of(words.begin(), words.end(), [&](const Span& word) {
+                           return part.span.begin <= word.begin && word.end <= part.span.end;
+                         });
+  return all_signs || std::find(words.begin(), words.end(), part.span) != words.end();
 }
 
 // Not the "1" of "output1".
@@ -70,7 +76,7 @@ bool is_of_the_sentence(const std::string& line, const Span& key, const Part& va
   const std::string word = value.span.of(line);
   if (!opposite_word(word).empty() && stands_alone(line, value.span)) return false;
   const bool mark = std::none_of(word.begin(), word.end(), is_letter_or_digit);
-  if (mark || !is_whole_word(value) || value.span.begin < key.begin) return true;
+  if (mark || !is_whole_word(line, value) || value.span.begin < key.begin) return true;
   bool first_sign = true;
   for (const Token& token : tokens_of(std::string_view(line).substr(value.span.end))) {
     if (!token.word && first_sign && (token.text == ":" || token.text == "=")) return true;
@@ -111,12 +117,13 @@ class TurnFinder {
     const auto is_key = [&](const Part& part) { return contains(pointed_at_, part.span.of(line)); };
     // The rows are all built alike. A word of its own is likelier than a piece of one: "output1 3".
     auto key = std::find_if(parts.begin(), parts.end(),
-                            [&](const Part& part) { return is_whole_word(part) && is_key(part); });
+                            [&](const Part& part) { return is_whole_word(line, part) && is_key(part); });
     if (key == parts.end()) key = std::find_if(parts.begin(), parts.end(), is_key);
     if (key == parts.end()) return;
     for (auto value = parts.rbegin(); value != parts.rend() && tried_ < tries_; ++value) {
       const bool apart = value->span.end <= key->span.begin || value->span.begin >= key->span.end;
-      if (apart) point_at(line, key->span, *value);
+      const bool with_comma = value->span.end - value->span.begin > 1 && line[value->span.end - 1] == ',';
+      if (apart && !with_comma) point_at(line, key->span, *value);
     }
   }
 
@@ -174,6 +181,7 @@ class NumbersFinder {
           in_a_row(line, its[way], most);
       }
       one_after_the_other(way);
+      one_below_the_other(way, most);
     }
     return std::move(found_);
   }
@@ -236,6 +244,26 @@ class NumbersFinder {
         values[blanks_[k]] = numbers[first + k].value;
       }
       take({example}, values, false);
+    }
+  }
+
+  // In lines that follow each other, each in the same place.
+  void one_below_the_other(std::size_t way, std::size_t most) {
+    for (std::size_t first = 0; first + blanks_.size() <= lines_.size(); ++first) {
+      const std::size_t count = of_way(lines_[first].second, way).size();
+      for (std::size_t column = 0; count > 1 && column < count && found_.size() < most; ++column) {
+        std::vector<Pointed> examples;
+        Values values;
+        for (std::size_t k = 0; k < blanks_.size(); ++k) {
+          const auto& [line, its] = lines_[first + k];
+          const std::vector<NumberAt> numbers = of_way(its, way);
+          if (numbers.size() != count) break;
+          examples.push_back({line, {}});
+          teach::point_at(examples.back(), blanks_[k], numbers[column]);
+          values[blanks_[k]] = numbers[column].value;
+        }
+        if (values.size() == blanks_.size()) take(examples, values, false);
+      }
     }
   }
 

@@ -46,7 +46,8 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense);
 // The longest text that all end with, beginning at a sign or a word.
 std::string common_end(const std::vector<std::string>& texts);
 // How every reply ends where there is no prompt: the beginning that the last lines of all replies share, with
-// a sign in it; or the word with which most of them end. Absent where there is neither.
+// a sign in it; or a word at their end, behind which something may stand. Absent where there is neither.
+// `replies`: without refusals, which may end otherwise.
 std::optional<console::Template> reply_end_of(const std::vector<Lines>& replies);
 
 // What stands once in both answers to a question, but for its numbers, and in none of these others; its last
