@@ -336,7 +336,8 @@ std::vector<WordReading> word_readings(const Lines& reply, const std::string& bl
         parts = parts_of(line, most_parts);
         std::erase_if(parts, [&](const Part& part) {
           constexpr std::string_view between_words = ".,:;=()[]{}<>|\"'/";
-          return is_whole_word(part) || between_words.find(part.span.of(line)) != std::string_view::npos;
+          return std::all_of(part.key.begin(), part.key.end(), is_digit) ||
+                 between_words.find(part.span.of(line)) != std::string_view::npos;
         });
       }
       for (auto part = parts.rbegin(); part != parts.rend() && found.size() < most; ++part) {
