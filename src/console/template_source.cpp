@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <optional>
 #include <string>
 #include <utility>
@@ -62,10 +63,14 @@ bool take_type(Piece& blank, std::string_view named) {
     if (named.size() == 4 && last >= "1" && last <= "8") blank.detail = last.front() - '0';
     return named.size() == 3 || blank.detail > 0;
   }
-  if (number != "number" || named.size() != 8 || last != "1") return false;
+  const std::string_view added = named.substr(std::min<std::size_t>(named.size(), 6));
+  if (number != "number" || added.size() < 2 || added.size() > 4 || (added[0] != '+' && added[0] != '-'))
+    return false;
+  const auto [end, error] = std::from_chars(added.data() + 1, added.data() + added.size(), blank.detail);
+  if (error != std::errc{} || end != added.data() + added.size() || added[1] == '0') return false;
   blank.type = BlankType::number;
-  blank.detail = named[6] == '+' ? 1 : named[6] == '-' ? -1 : 0;
-  return blank.detail != 0;
+  if (added[0] == '-') blank.detail = -blank.detail;
+  return true;
 }
 
 // Reads one template source, character by character.

@@ -39,7 +39,7 @@ std::optional<std::string> filled(const console::Template& line, console::Values
     const bool number = whole || piece.type == BlankType::decimal || piece.type == BlankType::comma;
     if (invented && is_key(piece.text)) return std::nullopt;
     if (invented && number) value->second = "0";
-    if (invented && piece.type == BlankType::word) value->second = "-";
+    if (piece.type == BlankType::word && (invented || piece.text == "skip")) value->second = "-";
     // Where one gap is of a kind, all gaps of the line are.
     if (piece.text == "skip" && piece.type == BlankType::digits) value->second = "0";
     if (piece.text == "skip" && piece.type == BlankType::sign) value->second = "+";

@@ -131,6 +131,12 @@ Task<bool> Teacher::confirm(std::string id, std::string text) {
   co_return answer == "yes";
 }
 
+Task<bool> Teacher::counts_otherwise(Typed typed, Values values) {
+  co_return co_await confirm("right", "\"" + in_a_row(typed) + "\" names " +
+                                          draft_.motor_words(values["motor"]) +
+                                          " by another number than the map. Is that right?");
+}
+
 // What is typed next in a menu, of which this is typed already.
 Task<std::optional<std::string>> Teacher::ask_next(std::string id, Typed typed, std::string prompt) {
   const bool may_spin = id.starts_with("spin-command");

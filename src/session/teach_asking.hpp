@@ -38,6 +38,8 @@ class Teacher final : public Person {
   Task<std::string> point(std::string id, std::string text, std::vector<std::string> shown,
                           std::vector<Choice> choices);
   Task<bool> confirm(std::string id, std::string text);
+  // Whether it is no slip that this names its motor by another number.
+  Task<bool> counts_otherwise(teach::Typed typed, console::Values values);
   // `proposed`: what the person only has to confirm; then it does not count as typed. Absent: skipped.
   Task<std::optional<teach::Typed>> ask_command(std::string id, std::string text, console::Values values = {},
                                                 std::string proposed = {});

@@ -1,4 +1,5 @@
 // Lesson: who it is.
+#include <algorithm>
 #include <cstdlib>
 
 #include "armwise/base/task.hpp"
@@ -66,7 +67,12 @@ Task<void> learn_identify(Teaching& t) {
   query.steps = t.talk.steps_of(*said);
   // A word in its words: the version is what looks like one; each name stands behind its own word.
   for (const std::string& line : said->lines) {
-    if (const auto like = teach::identity_line(line)) query.lines.push_back(*like);
+    auto like = teach::identity_line(line);
+    const bool of_others =
+        like && std::any_of(said->lines.begin(), said->lines.end(),
+                            [&](const std::string& other) { return other != line && like->match(other); });
+    if (of_others) like = teach::identity_line(line, true);
+    if (like) query.lines.push_back(*like);
   }
   bool right = false;
   if (!query.lines.empty())

@@ -46,8 +46,8 @@ Task<std::optional<Said>> learn_question(Teaching& t, std::string id, std::strin
 namespace {
 
 // Before anything is sent: a slip of the fingers would set something else than what is set already.
-Task<bool> holds_what_is_set(Teaching& t, const teach::CommandLesson& lesson, const Typed& typed,
-                             const Values& values) {
+Task<bool> holds_what_is_set(Teaching& t, teach::CommandLesson& lesson, const WantedCommand& wanted,
+                             const Typed& typed, const Values& values) {
   teach::CommandLesson trial = lesson;
   teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
   try {
@@ -58,6 +58,13 @@ Task<bool> holds_what_is_set(Teaching& t, const teach::CommandLesson& lesson, co
   }
   if (heard == teach::CommandLesson::Heard::fits) co_return true;
   if (heard == teach::CommandLesson::Heard::lacks && lesson.examples() == 0) {
+    teach::CommandLesson otherwise(wanted.must, wanted.may, teach::Written::counted_otherwise),
+        first = otherwise;
+    if (first.add(typed, values) == teach::CommandLesson::Heard::fits) {
+      const bool counts = co_await t.person.counts_otherwise(typed, values);
+      if (counts) lesson = otherwise;
+      if (counts) co_return true;
+    }
     std::string missing;
     for (const std::string& blank : trial.missing())
       missing += (missing.empty() ? "" : " and ") + values.at(blank) + " (the " + blank + ")";
@@ -118,7 +125,7 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
     if (!agreed) co_return std::nullopt;
     const Typed* typed = &agreed->lines();
     if (in_a_row(*typed) == wanted.proposed) wanted.proposed.clear();
-    const bool holds = co_await holds_what_is_set(t, lesson, *typed, values);
+    const bool holds = co_await holds_what_is_set(t, lesson, wanted, *typed, values);
     if (!holds) continue;
     Typed whole = *typed;
     if (send) {

@@ -111,8 +111,21 @@ Task<void> learn_map(Teaching& t) {
 
 namespace {
 
+// What stands before the sign in "11=3" is given what stands behind it.
+void guess_by_assignment(console::MapAbility& map) {
+  for (const console::Step& step : map.put->steps) {
+    const std::string& source = step.send.source();
+    const std::size_t motor = source.find("{motor"), pin = source.find("{pin"), sign = source.find('=');
+    if (std::min(motor, pin) > sign || std::max(motor, pin) < sign ||
+        std::max(motor, pin) == std::string::npos)
+      continue;
+    map.rules.kept = motor < pin ? solve::MapKept::per_motor : solve::MapKept::per_pin;
+  }
+}
+
 Task<void> ask_how_kept(Teaching& t) {
   if (t.draft.kept_is_sure) co_return;
+  guess_by_assignment(*t.draft.profile.map);
   const bool per_pin = t.draft.profile.map->rules.kept == solve::MapKept::per_pin;
   const bool right = co_await t.person.confirm(
       "right", per_pin ? "I take it that each pin is given a motor, not each motor a pin. Is that right?"

@@ -166,10 +166,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
     }
     if (const auto reading = lesson->learned()) {
       bool right = true;
-      if (lesson->counts_otherwise())
-        right = co_await t.person.confirm("right", "\"" + in_a_row(*typed) + "\" names " +
-                                                       t.draft.motor_words(values.at("motor")) +
-                                                       " by another number than the map. Is that right?");
+      if (lesson->counts_otherwise()) right = co_await t.person.counts_otherwise(*typed, values);
       if (!right) {
         lesson.reset();
         continue;

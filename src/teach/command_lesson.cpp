@@ -1,6 +1,7 @@
 #include "armwise/teach/command_lesson.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 #include <map>
 #include <set>
 #include <utility>
@@ -104,20 +105,31 @@ CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values
     if (left.empty()) return Heard::contradicts;
     readings_ = std::move(left);
   }
-  ++examples_;
+  if (examples_++ == 0) first_ = as_key(typed);
   return Heard::fits;
 }
 
+bool CommandLesson::is_sure() const {
+  const auto counts_far = [](const console::Piece& piece) {
+    return piece.type == console::BlankType::number && std::abs(piece.detail) > 1;
+  };
+  return readings_.size() == 1 &&
+         (examples_ > 1 ||
+          std::none_of(readings_.front().begin(), readings_.front().end(), [&](const Template& line) {
+            return std::any_of(line.pieces().begin(), line.pieces().end(), counts_far);
+          }));
+}
+
 std::optional<Reading> CommandLesson::learned() const {
-  if (readings_.size() != 1) return std::nullopt;
-  return readings_.front();
+  return is_sure() ? std::optional(readings_.front()) : std::nullopt;
 }
 
 std::optional<Values> CommandLesson::deciding(const std::vector<Values>& choices) const {
-  if (readings_.size() < 2) return std::nullopt;
+  if (readings_.empty() || is_sure()) return std::nullopt;
   std::optional<Values> best;
-  std::size_t fewest_left = readings_.size();
+  std::size_t fewest_left = std::max<std::size_t>(readings_.size(), 2);
   for (const Values& values : choices) {
+    if (readings_.size() == 1 && as_key(written(readings_.front(), values)) == first_) continue;
     std::map<std::string, std::size_t> split;
     std::size_t worst = 0;
     for (const Reading& reading : readings_)

@@ -28,7 +28,7 @@ std::string named_by(const std::string& word) {
 
 }  // namespace
 
-std::optional<console::Template> identity_line(const std::string& line) {
+std::optional<console::Template> identity_line(const std::string& line, bool only_by_name) {
   const std::vector<Span> words = words_of(line);
   std::vector<std::string> texts;
   texts.reserve(words.size());
@@ -49,7 +49,7 @@ std::optional<console::Template> identity_line(const std::string& line) {
   }
   // Without a word of its own, the firmware's name stands before its version and the board's before that.
   const auto version = pointed.at.find("version");
-  if (version != pointed.at.end()) {
+  if (version != pointed.at.end() && !only_by_name) {
     const auto k =
         static_cast<std::size_t>(std::find(words.begin(), words.end(), version->second) - words.begin());
     const auto free = [&](std::size_t w) { return !taken[w] && named_by(texts[w]).empty(); };

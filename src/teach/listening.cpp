@@ -156,8 +156,9 @@ std::optional<Template> reply_end_of(const std::vector<Lines>& replies) {
       std::any_of(start.begin(), start.end(), [](char c) { return !is_letter_or_digit(c) && c != ' '; });
   if (has_sign) return template_of(as_literal(start) + "{rest}");
   // One may have been garbled.
-  const auto usual = std::max_element(ends.begin(), ends.end(),
-                                      [](const auto& a, const auto& b) { return a.second < b.second; });
+  const auto usual = std::max_element(ends.begin(), ends.end(), [](const auto& a, const auto& b) {
+    return std::pair(a.second, b.first.second) < std::pair(b.second, a.first.second);
+  });
   if (usual == ends.end() || usual->second < 4 || 5 * usual->second < 4 * count) return std::nullopt;
   return template_of("{skip:text} " + as_literal(usual->first.first) +
                      (usual->first.second > 0 ? " {skip}" : ""));

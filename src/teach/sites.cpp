@@ -1,6 +1,7 @@
 #include "sites.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 #include <optional>
 
 #include "armwise/base/text.hpp"
@@ -15,6 +16,7 @@ using console::Template;
 using console::Values;
 
 constexpr std::size_t longest_line = 500;
+constexpr long most_otherwise = 999;
 
 // A number does not stand inside a longer one, nor a name inside a longer word: "c" is none in "calm", but
 // "A" is one in "outA".
@@ -71,15 +73,15 @@ std::vector<Otherwise> by_number(const std::string& line, const Values& values, 
     if (number.begin == number.end) continue;
     const std::string text = number.of(line);
     for (const char* blank : {"motor", "pin"}) {
-      for (const char* type : {"number", "number-1", "number+1"}) {
-        if (!counted_otherwise && std::string_view(type) != "number") break;
-        const std::string named = std::string(blank) + ":" + type;
-        try {
-          const std::string written = Template::parse("{" + named + "}").format(values);
-          if (written == text && written != values.at(blank)) found.push_back({number, named});
-        } catch (const Fault&) {
-          // Not asked for here, or its name has no number.
-        }
+      try {
+        const std::string counted = Template::parse("{" + std::string(blank) + ":number}").format(values);
+        const long more = std::strtol(text.c_str(), nullptr, 10) - std::strtol(counted.c_str(), nullptr, 10);
+        if (counted == values.at(blank) && more == 0) continue;
+        if (more != 0 && (!counted_otherwise || std::abs(more) > most_otherwise)) continue;
+        const std::string type = more == 0 ? "" : (more > 0 ? "+" : "") + std::to_string(more);
+        found.push_back({number, std::string(blank) + ":number" + type});
+      } catch (const Fault&) {
+        // Not asked for here, or its name has no number.
       }
     }
   }

@@ -30,7 +30,7 @@ using Reading = std::vector<console::Template>;
 bool typed_alike(std::string_view a, std::string_view b);
 
 // How a value may be written: as it was named; as the same number in another notation; as the number in its
-// code ("4" for "P4" or "D"); or counted from one more or less, which a slip of the fingers looks like.
+// code ("4" for "P4" or "D"); or counted from another number on, which a slip of the fingers looks like.
 enum class Written { as_named, in_another_notation, by_its_number, counted_otherwise };
 
 class CommandLesson {
@@ -52,21 +52,24 @@ class CommandLesson {
   const std::vector<Reading>& readings() const { return readings_; }
   std::size_t examples() const { return examples_; }
 
-  // The template, once one reading is left.
+  // The template, once one reading is left; after two examples, where it counts by more than one otherwise.
   std::optional<Reading> learned() const;
   // The first example counted otherwise than the values that were named.
   bool counts_otherwise() const { return written_ == Written::counted_otherwise; }
 
   // Of the values that an example could be asked for, those that split the readings best: an example with
-  // them leaves the fewest in the worst case. Absent where one reading is left or none of them splits.
+  // them leaves the fewest in the worst case. Absent where it is learned, or none of them tells more.
   std::optional<console::Values> deciding(const std::vector<console::Values>& choices) const;
 
  private:
+  bool is_sure() const;
+
   std::vector<std::string> must_, may_;
   std::vector<std::string> missing_;
   Written most_, written_ = Written::as_named;
   std::vector<Reading> readings_;
   std::size_t examples_ = 0;
+  std::string first_;  // example
 };
 
 // What a reading would write; absent where a value is missing or does not fit its blank.

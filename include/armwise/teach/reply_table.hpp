@@ -76,7 +76,7 @@ std::vector<NumbersReading> number_readings(const Lines& reply, const std::vecto
                                             std::size_t most = 12);
 
 // A line of what a console says of itself: {board}, {firmware}, {version}, {serial}, each behind its own word
-// or as it looks. Absent where nothing in it is one of these.
-std::optional<console::Template> identity_line(const std::string& line);
+// or as it looks, or by where it stands beside a version. Absent where nothing in it is one of these.
+std::optional<console::Template> identity_line(const std::string& line, bool only_by_name = false);
 
 }  // namespace armwise::teach
