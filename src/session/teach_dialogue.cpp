@@ -79,9 +79,9 @@ void Dialogue::follow_inner_prompts(const console::Steps& steps, const Said& sai
     const std::string &first = steps[i].prompt, &now = said.prompts[i];
     if (first.empty() || now.empty() || (i + 1 < steps.size() && is_top(now))) continue;
     if (question_ends_.contains(first)) continue;  // it stands behind a value
-    std::string& end = inner_prompts_.emplace(first, first).first->second;
-    const std::string shared = teach::common_end({end, now});
-    if (!trimmed(shared).empty()) end = shared;
+    auto& forms = inner_prompts_[first];
+    if (forms.empty()) ++forms[first];
+    ++forms[now];
   }
 }
 
@@ -94,6 +94,8 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     const Ear::Heard heard = co_await ear.say(step);
     take_step(said, step, heard);
     if (said.closed) break;
+    // What follows would be about something else than was meant.
+    if (i + 1 < typed.size() && is_refusal(heard.reply.lines)) break;
     const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
     // What lists the commands or says who it is asks nothing: then the prompt has changed.
@@ -136,8 +138,16 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   const std::string& prompt = heard.reply.prompt;
   const bool begins_alike =
       prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
-  if (!is_top(prompt) && begins_alike) take_as_top(prompt);
-  if (!is_top(prompt)) ear.prompts.push_back(prompt);
+  if (!is_top(prompt) && begins_alike) {
+    // One that came once only may have been garbled on the way.
+    if (!teach::one_byte_apart(prompt, top_prompt_) || ++odd_tops_[prompt] > 1) {
+      take_as_top(prompt);
+    } else {
+      said.prompts.back() = top_prompt_;
+    }
+  } else if (!is_top(prompt)) {
+    ear.prompts.push_back(prompt);
+  }
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
   heard_besides(heard.reply.lines);
@@ -288,7 +298,9 @@ console::Profile Dialogue::sound_profile() const {
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
   if (sound.open.prompt.empty()) sound.open.reply_end = teach::reply_end_of(replies_);
-  return with_inner_prompts(sound, inner_prompts_, question_ends_);
+  std::map<std::string, std::string> ends;
+  for (const auto& [first, forms] : inner_prompts_) ends.emplace(first, teach::end_of_question(forms));
+  return with_inner_prompts(sound, ends, question_ends_);
 }
 
 }  // namespace armwise::session

@@ -68,8 +68,9 @@ class Dialogue {
   Teacher& person_;
   Draft& draft_;
   std::string top_prompt_;
-  // A question on the way as it was first asked, and the end that all its forms share.
-  std::map<std::string, std::string> inner_prompts_;
+  // A question on the way as it was first asked, and how often it was asked in which words.
+  std::map<std::string, std::map<std::string, int>> inner_prompts_;
+  std::map<std::string, int> odd_tops_;  // what came in the place of the top prompt
   std::set<std::string> question_ends_;  // of questions in which a value is read
   std::vector<teach::Lines> replies_;    // all so far, for consoles without a prompt
   bool sent_ = false;
