@@ -70,6 +70,7 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
   question.values = std::move(values);
   const std::string hint = hint_for(question.id, question.values);
   if (!hint.empty()) proposed = hint;
+  if (!is_in_help(proposed)) proposed.clear();
   question.suggestion = proposed;
   const std::vector<std::string> as_typed;
   std::optional<WritePermit> agreed;
@@ -84,6 +85,23 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
   if (agreed->lines() != steps_typed(proposed)) ++typed_;
   if (!hint.empty()) hints_taken_.insert(question.id + " " + hint);
   co_return agreed;
+}
+
+// A console that lists its commands has no others: one that only follows from usage elsewhere is none of it.
+bool Teacher::is_in_help(const std::string& proposed) const {
+  const auto first_word = [](const std::string& text) {
+    const auto end = std::find_if(text.begin(), text.end(), [](char c) { return !is_letter_or_digit(c); });
+    return lower_case(text.substr(0, static_cast<std::size_t>(end - text.begin())));
+  };
+  const std::string word = first_word(proposed);
+  return help_.empty() || word.empty() ||
+         std::any_of(help_.begin(), help_.end(), [&](const teach::HelpLine& line) {
+           return std::any_of(line.usage.begin(), line.usage.end(), [&](const teach::UsagePiece& piece) {
+             return first_word(piece.text) == word ||
+                    std::any_of(piece.choices.begin(), piece.choices.end(),
+                                [&](const std::string& choice) { return first_word(choice) == word; });
+           });
+         });
 }
 
 // What was typed before at this console, and what its own list of commands says. Once only: what was refused
@@ -117,10 +135,15 @@ Task<std::string> Teacher::choose(std::string id, std::string text, std::vector<
 }
 
 Task<std::string> Teacher::point(std::string id, std::string text, std::vector<std::string> shown,
-                                 std::vector<Choice> choices) {
+                                 std::vector<Choice> choices, std::string marked) {
+  if (choices.size() == 1) {
+    const bool it_is = co_await confirm(std::move(id), text + " Is it " + choices.front().words + "?");
+    co_return it_is ? choices.front().key : words::none_of_these().key;
+  }
   choices.push_back(words::none_of_these());
   Question question = one_of(std::move(id), std::move(text), std::move(choices));
   question.shown = std::move(shown);
+  question.marked = std::move(marked);
   co_return co_await put(std::move(question));
 }
 

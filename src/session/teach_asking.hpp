@@ -34,9 +34,9 @@ class Teacher final : public Person {
   Task<std::string> put(Question question);
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
-  // One of the places in what the console said, or "none".
+  // One of the places in what the console said, or "none". `marked`: the key of the one to begin at.
   Task<std::string> point(std::string id, std::string text, std::vector<std::string> shown,
-                          std::vector<Choice> choices);
+                          std::vector<Choice> choices, std::string marked = {});
   Task<bool> confirm(std::string id, std::string text);
   // `proposed`: what the person only has to confirm; then it does not count as typed. Absent: skipped.
   Task<std::optional<teach::Typed>> ask_command(std::string id, std::string text, console::Values values = {},
@@ -60,6 +60,7 @@ class Teacher final : public Person {
   void has_typed() { ++typed_; }
 
  private:
+  bool is_in_help(const std::string& proposed) const;
   std::string hint_for(const std::string& asked_id, const console::Values& asked) const;
 
   Person& person_;
