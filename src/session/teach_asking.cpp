@@ -34,13 +34,45 @@ teach::KnownFromLog known_to(const Draft& draft, const Values& asked) {
   return known;
 }
 
+bool is_of_the_craft(const Question& question) {
+  using Kind = Question::Kind;
+  const bool by_hand = question.kind == Kind::go || question.kind == Kind::spin ||
+                       question.kind == Kind::pose || question.kind == Kind::typed_word;
+  return by_hand || question.id == "battery" || question.id == "keep" || question.id == "restarts" ||
+         question.id == "leave";
+}
+
 }  // namespace
 
 Task<Answer> Teacher::ask(const Question& question) {
-  ++asked_;
+  handed_out_ = at_ < given_.size() && given_[at_].id == question.id && given_[at_].text == question.text;
+  if (handed_out_) co_return given_[at_++].answer;
+  given_.resize(at_);
+  quiet_ = 0;
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) throw WentBack{};
+  given_.push_back({question.id, question.text, answer, said_, is_of_the_craft(question)});
+  ++at_;
   co_return answer;
+}
+
+void Teacher::tell(const Statement& statement) {
+  if (said_++ >= quiet_ || statement.level >= Level::danger) person_.tell(statement);
+}
+
+void Teacher::begin(Lesson given, std::size_t heard) {
+  given_ = std::move(given);
+  at_ = said_ = 0;
+  quiet_ = heard;
+}
+
+std::size_t Teacher::take_one_back(Lesson& given) {
+  const auto craft =
+      std::find_if(given.begin(), given.end(), [](const Given& each) { return each.of_the_craft; });
+  const auto first = std::min(craft, given.end() - 1);
+  const std::size_t said = first->said;
+  given.erase(first, given.end());
+  return said;
 }
 
 Task<bool> Teacher::interrupted(craft::Motor motor, Duration within) {
@@ -82,7 +114,7 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
     if (question.id.starts_with("spin-command") || !console::is_a_spin(draft_.profile, steps)) break;
     person_.tell("known-command", {{"does", "spins a motor"}});
   }
-  if (agreed->lines() != steps_typed(proposed)) ++typed_;
+  if (agreed->lines() != steps_typed(proposed) && !handed_out_) ++typed_;
   if (!hint.empty()) hints_taken_.insert(question.id + " " + hint);
   co_return agreed;
 }
