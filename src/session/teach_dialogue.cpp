@@ -18,6 +18,7 @@ using teach::Typed;
 
 constexpr Duration restart_time{20000};
 constexpr std::size_t most_steps = 12, most_menu_lines = 24;
+constexpr Duration key_answered{900};
 constexpr int most_motors_asked = 12, most_times_asked = 5;
 // A longer one hardly comes twice the same over a bad line.
 constexpr std::size_t longest_whole_answer = 60;
@@ -96,8 +97,13 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     if (said.closed) break;
     // What follows would be about something else than was meant.
     if (i + 1 < typed.size() && is_refusal(heard.reply.lines)) break;
-    const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
+    const bool asks_on = i + 1 == typed.size() && !is_top(said.prompts.back()) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
+    // What was sent before asks nothing new: a refusal left it half way, where nobody wants to be.
+    if (id == "again" && is_refusal(said.lines)) {
+      co_await leave_half_way();
+      break;
+    }
     // What lists the commands or says who it is asks nothing: then the prompt has changed.
     if ((id == "help" || id == "identify") &&
         !trimmed(teach::common_end({top_prompt_, heard.reply.prompt})).empty()) {
@@ -122,6 +128,21 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
   co_return said;
 }
 
+// By the key that gets out of what was left open, or one that turns out to.
+Task<void> Dialogue::leave_half_way() {
+  std::optional<std::string>& abandon = draft_.profile.open.abandon;
+  std::string keys =
+      abandon && draft_.profile.open.abandons_by_a_key() ? *abandon : std::string(console::abandon_keys);
+  for (const char key : keys) {
+    const std::string pressed(1, key);
+    const std::string received = co_await ear.raw(pressed, key_answered);
+    const std::string prompt(trimmed(teach::split_reply({"", received}).prompt));
+    if (prompt.empty() || !is_top(prompt)) continue;
+    abandon = pressed;
+    co_return;
+  }
+}
+
 // All that tells how replies end; what has no end must not be kept.
 static teach::Lines beginning_and_end(teach::Lines lines) {
   constexpr std::size_t most = 60;
@@ -140,11 +161,10 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
       prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
   if (!is_top(prompt) && begins_alike) {
     // One that came once only may have been garbled on the way.
-    if (!teach::one_byte_apart(prompt, top_prompt_) || ++odd_tops_[prompt] > 1) {
-      take_as_top(prompt);
-    } else {
-      said.prompts.back() = top_prompt_;
-    }
+    tops_.emplace(top_prompt_, 2);
+    ++tops_[prompt];
+    if (teach::end_of_question(tops_) != top_prompt_) take_as_top(prompt);
+    said.prompts.back() = top_prompt_;
   } else if (!is_top(prompt)) {
     ear.prompts.push_back(prompt);
   }

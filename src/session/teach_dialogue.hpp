@@ -59,6 +59,7 @@ class Dialogue {
 
  private:
   Task<void> enter_console();
+  Task<void> leave_half_way();
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
   void take_as_top(const std::string& prompt);
   void take_off_end(teach::Lines& lines) const;
@@ -70,7 +71,7 @@ class Dialogue {
   std::string top_prompt_;
   // A question on the way as it was first asked, and how often it was asked in which words.
   std::map<std::string, std::map<std::string, int>> inner_prompts_;
-  std::map<std::string, int> odd_tops_;  // what came in the place of the top prompt
+  std::map<std::string, int> tops_;      // what came as the top prompt, and how often
   std::set<std::string> question_ends_;  // of questions in which a value is read
   std::vector<teach::Lines> replies_;    // all so far, for consoles without a prompt
   bool sent_ = false;
