@@ -8,6 +8,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
+#include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
 #include "one_spin.hpp"
 
@@ -22,17 +23,6 @@ constexpr Duration least_patience{1000}, most_patience{4000};
 constexpr Duration menu_step{6000}, watched_time{2000};
 constexpr Duration moment{100};
 
-// One byte lost, doubled or changed.
-bool is_one_byte_from(const std::string& came, const std::string& sent) {
-  const std::string &longer = came.size() > sent.size() ? came : sent,
-                    &shorter = came.size() > sent.size() ? sent : came;
-  if (came == sent || longer.size() - shorter.size() > 1) return false;
-  const auto [in_longer, in_shorter] =
-      std::mismatch(longer.begin(), longer.end(), shorter.begin(), shorter.end());
-  const auto rest = longer.size() == shorter.size() ? in_shorter + 1 : in_shorter;
-  return std::equal(in_longer + 1, longer.end(), rest, shorter.end());
-}
-
 // Whether a line tells of another number in the place of one that was sent.
 bool tells_otherwise(const std::string& line, const console::Values& values) {
   std::vector<std::string> numbers = teach::numbers_in(line), missing;
@@ -45,8 +35,9 @@ bool tells_otherwise(const std::string& line, const console::Values& values) {
     }
   }
   return std::any_of(missing.begin(), missing.end(), [&](const std::string& sent) {
-    return std::any_of(numbers.begin(), numbers.end(),
-                       [&](const std::string& number) { return is_one_byte_from(number, sent); });
+    return std::any_of(numbers.begin(), numbers.end(), [&](const std::string& number) {
+      return number != sent && teach::one_byte_apart(number, sent);
+    });
   });
 }
 

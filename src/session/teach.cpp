@@ -82,37 +82,39 @@ Task<void> listen_until_heard(Teaching& t) {
   }
 }
 
-// Going back to a lesson forgets what it taught, so that it is asked again from its start.
+// Going back forgets what the lesson taught, and runs it again up to the question before. A lesson that had
+// nothing to ask is no place to go back to.
 Task<void> walk_through(Teaching& t) {
   std::array<Draft, all_lessons.size()> before;
-  bool backwards = false;
-  std::size_t at = 0;
-  while (at < all_lessons.size()) {
+  std::array<Teacher::Lesson, all_lessons.size()> given;
+  bool again = false;
+  std::size_t heard = 0;
+  for (std::size_t at = 0; at < all_lessons.size();) {
     tell_lesson(t.person, all_lessons.at(at).name);
-    if (backwards) {
-      t.draft = before.at(at);
-    } else {
-      before.at(at) = t.draft;
-    }
-    const int asked = t.person.asked();
+    if (!again) before.at(at) = t.draft;
+    t.person.begin(again ? given.at(at) : Teacher::Lesson(), again ? heard : 0);
     bool back = false;
     try {
       co_await all_lessons.at(at).learn(t);
     } catch (const WentBack&) {
       back = true;
     }
-    if (back) t.draft = before.at(at);
-    // A lesson that has nothing to ask is no place to go back to.
-    backwards = back || (backwards && t.person.asked() == asked);
-    if (!backwards) {
+    given.at(at) = t.person.given();
+    again = back;
+    if (!back) {
       if (t.options.keep_draft) t.options.keep_draft(t.talk.sound_profile());
       ++at;
-    } else if (at == 0) {
-      say_no_way_back(t);
-      backwards = false;
-    } else {
-      --at;
+      continue;
     }
+    while (at > 0 && given.at(at).empty()) --at;
+    if (given.at(at).empty()) {
+      heard = 0;
+      t.person.begin();
+      say_no_way_back(t);
+    } else {
+      heard = Teacher::take_one_back(given.at(at));
+    }
+    t.draft = before.at(at);
   }
 }
 

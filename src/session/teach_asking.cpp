@@ -34,13 +34,45 @@ teach::KnownFromLog known_to(const Draft& draft, const Values& asked) {
   return known;
 }
 
+bool is_of_the_craft(const Question& question) {
+  using Kind = Question::Kind;
+  const bool by_hand = question.kind == Kind::go || question.kind == Kind::spin ||
+                       question.kind == Kind::pose || question.kind == Kind::typed_word;
+  return by_hand || question.id == "battery" || question.id == "keep" || question.id == "restarts" ||
+         question.id == "leave";
+}
+
 }  // namespace
 
 Task<Answer> Teacher::ask(const Question& question) {
-  ++asked_;
+  handed_out_ = at_ < given_.size() && given_[at_].id == question.id && given_[at_].text == question.text;
+  if (handed_out_) co_return given_[at_++].answer;
+  given_.resize(at_);
+  quiet_ = 0;
   const Answer answer = co_await person_.ask(question);
   if (std::holds_alternative<Back>(answer)) throw WentBack{};
+  given_.push_back({question.id, question.text, answer, said_, is_of_the_craft(question)});
+  ++at_;
   co_return answer;
+}
+
+void Teacher::tell(const Statement& statement) {
+  if (said_++ >= quiet_ || statement.level >= Level::danger) person_.tell(statement);
+}
+
+void Teacher::begin(Lesson given, std::size_t heard) {
+  given_ = std::move(given);
+  at_ = said_ = 0;
+  quiet_ = heard;
+}
+
+std::size_t Teacher::take_one_back(Lesson& given) {
+  const auto craft =
+      std::find_if(given.begin(), given.end(), [](const Given& each) { return each.of_the_craft; });
+  const auto first = std::min(craft, given.end() - 1);
+  const std::size_t said = first->said;
+  given.erase(first, given.end());
+  return said;
 }
 
 Task<bool> Teacher::interrupted(craft::Motor motor, Duration within) {
@@ -70,6 +102,7 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
   question.values = std::move(values);
   const std::string hint = hint_for(question.id, question.values);
   if (!hint.empty()) proposed = hint;
+  if (!is_in_help(proposed)) proposed.clear();
   question.suggestion = proposed;
   const std::vector<std::string> as_typed;
   std::optional<WritePermit> agreed;
@@ -81,9 +114,26 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
     if (question.id.starts_with("spin-command") || !console::is_a_spin(draft_.profile, steps)) break;
     person_.tell("known-command", {{"does", "spins a motor"}});
   }
-  if (agreed->lines() != steps_typed(proposed)) ++typed_;
+  if (agreed->lines() != steps_typed(proposed) && !handed_out_) ++typed_;
   if (!hint.empty()) hints_taken_.insert(question.id + " " + hint);
   co_return agreed;
+}
+
+// A console that lists its commands has no others: one that only follows from usage elsewhere is none of it.
+bool Teacher::is_in_help(const std::string& proposed) const {
+  const auto first_word = [](const std::string& text) {
+    const auto end = std::find_if(text.begin(), text.end(), [](char c) { return !is_letter_or_digit(c); });
+    return lower_case(text.substr(0, static_cast<std::size_t>(end - text.begin())));
+  };
+  const std::string word = first_word(proposed);
+  return help_.empty() || word.empty() ||
+         std::any_of(help_.begin(), help_.end(), [&](const teach::HelpLine& line) {
+           return std::any_of(line.usage.begin(), line.usage.end(), [&](const teach::UsagePiece& piece) {
+             return first_word(piece.text) == word ||
+                    std::any_of(piece.choices.begin(), piece.choices.end(),
+                                [&](const std::string& choice) { return first_word(choice) == word; });
+           });
+         });
 }
 
 // What was typed before at this console, and what its own list of commands says. Once only: what was refused
@@ -117,10 +167,15 @@ Task<std::string> Teacher::choose(std::string id, std::string text, std::vector<
 }
 
 Task<std::string> Teacher::point(std::string id, std::string text, std::vector<std::string> shown,
-                                 std::vector<Choice> choices) {
+                                 std::vector<Choice> choices, std::string marked) {
+  if (choices.size() == 1) {
+    const bool it_is = co_await confirm(std::move(id), text + " Is it " + choices.front().words + "?");
+    co_return it_is ? choices.front().key : words::none_of_these().key;
+  }
   choices.push_back(words::none_of_these());
   Question question = one_of(std::move(id), std::move(text), std::move(choices));
   question.shown = std::move(shown);
+  question.marked = std::move(marked);
   co_return co_await put(std::move(question));
 }
 

@@ -28,15 +28,30 @@ class Teacher final : public Person {
 
   Task<Answer> ask(const Question& question) override;
   using Person::tell;
-  void tell(const Statement& statement) override { person_.tell(statement); }
+  void tell(const Statement& statement) override;
   Task<bool> interrupted(craft::Motor motor, Duration within) override;
+
+  // What a lesson was answered. Going back runs it again from its top, silently, with all but the last answer
+  // handed out from here, as far as the same is asked.
+  struct Given {
+    std::string id, text;
+    Answer answer;
+    std::size_t said = 0;       // statements before it
+    bool of_the_craft = false;  // spun, held, saved: not done again unasked, nor is what came after it
+  };
+  using Lesson = std::vector<Given>;
+  // `heard`: so many statements are not said again.
+  void begin(Lesson given = {}, std::size_t heard = 0);
+  const Lesson& given() const { return given_; }
+  // The last answer, and what must be asked again with it; how many statements came before.
+  static std::size_t take_one_back(Lesson& given);
 
   Task<std::string> put(Question question);
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
-  // One of the places in what the console said, or "none".
+  // One of the places in what the console said, or "none". `marked`: the key of the one to begin at.
   Task<std::string> point(std::string id, std::string text, std::vector<std::string> shown,
-                          std::vector<Choice> choices);
+                          std::vector<Choice> choices, std::string marked = {});
   Task<bool> confirm(std::string id, std::string text);
   // Whether it is no slip that this names its motor by another number.
   Task<bool> counts_otherwise(teach::Typed typed, console::Values values);
@@ -57,16 +72,21 @@ class Teacher final : public Person {
   // A saved session with this very console, from which they are, too.
   void is_helped_by(teach::SavedSession session) { saved_ = std::move(session); }
 
-  int asked() const { return asked_; }
   int typed() const { return typed_; }  // commands
   void has_typed() { ++typed_; }
 
  private:
+  bool is_in_help(const std::string& proposed) const;
   std::string hint_for(const std::string& asked_id, const console::Values& asked) const;
 
   Person& person_;
   const Draft& draft_;
-  int asked_ = 0, typed_ = 0;
+  Lesson given_;
+  std::size_t at_ = 0;       // the next answer that is handed out
+  std::size_t said_ = 0;     // statements since the top of the lesson
+  std::size_t quiet_ = 0;    // so many of them were heard before
+  bool handed_out_ = false;  // the last answer was
+  int typed_ = 0;
   std::vector<teach::HelpLine> help_;
   teach::SavedSession saved_;
   std::set<std::string> hints_taken_;  // question and hint, once it was answered

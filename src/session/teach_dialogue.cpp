@@ -18,6 +18,7 @@ using teach::Typed;
 
 constexpr Duration restart_time{20000};
 constexpr std::size_t most_steps = 12, most_menu_lines = 24;
+constexpr Duration key_answered{900};
 constexpr int most_motors_asked = 12, most_times_asked = 5;
 // A longer one hardly comes twice the same over a bad line.
 constexpr std::size_t longest_whole_answer = 60;
@@ -86,9 +87,9 @@ void Dialogue::follow_inner_prompts(const console::Steps& steps, const Said& sai
     const std::string &first = steps[i].prompt, &now = said.prompts[i];
     if (first.empty() || now.empty() || (i + 1 < steps.size() && is_top(now))) continue;
     if (question_ends_.contains(first)) continue;  // it stands behind a value
-    std::string& end = inner_prompts_.emplace(first, first).first->second;
-    const std::string shared = teach::common_end({end, now});
-    if (!trimmed(shared).empty()) end = shared;
+    auto& forms = inner_prompts_[first];
+    if (forms.empty()) ++forms[first];
+    ++forms[now];
   }
 }
 
@@ -101,12 +102,14 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     const Ear::Heard heard = co_await ear.say(step);
     take_step(said, step, heard);
     if (said.closed) break;
-    const bool asks_on = i + 1 == typed.size() && !is_top(heard.reply.prompt) && !heard.reply.prompt.empty();
+    // What follows would be about something else than was meant.
+    if (i + 1 < typed.size() && is_refusal(heard.reply.lines)) break;
+    const bool asks_on = i + 1 == typed.size() && !is_top(said.prompts.back()) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
-    if (is_refusal(said.lines) && !draft_.profile.open.home.empty()) {
-      const std::string home = draft_.profile.open.home;
-      const Ear::Heard after = co_await ear.say(home);
-      if (is_top(after.reply.prompt)) break;
+    // What was sent before asks nothing new: a refusal left it half way, where nobody wants to be.
+    if (id == "again" && is_refusal(said.lines)) {
+      const bool left = co_await leave_half_way();
+      if (left) break;
     }
     // What lists the commands or says who it is asks nothing: then the prompt has changed.
     if ((id == "help" || id == "identify") &&
@@ -132,6 +135,27 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
   co_return said;
 }
 
+// By the key that gets out of what was left open, or one that turns out to.
+Task<bool> Dialogue::leave_half_way() {
+  const std::string home = draft_.profile.open.home;
+  if (!home.empty()) {
+    const Ear::Heard after = co_await ear.say(home);
+    if (is_top(after.reply.prompt)) co_return true;
+  }
+  std::optional<std::string>& abandon = draft_.profile.open.abandon;
+  std::string keys =
+      abandon && draft_.profile.open.abandons_by_a_key() ? *abandon : std::string(console::abandon_keys);
+  for (const char key : keys) {
+    const std::string pressed(1, key);
+    const std::string received = co_await ear.raw(pressed, key_answered);
+    const std::string prompt(trimmed(teach::split_reply({"", received}).prompt));
+    if (prompt.empty() || !is_top(prompt)) continue;
+    abandon = pressed;
+    co_return true;
+  }
+  co_return false;
+}
+
 // All that tells how replies end; what has no end must not be kept.
 static teach::Lines beginning_and_end(teach::Lines lines) {
   constexpr std::size_t most = 60;
@@ -148,8 +172,15 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   const std::string& prompt = heard.reply.prompt;
   const bool begins_alike =
       prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
-  if (!is_top(prompt) && begins_alike) take_as_top(prompt);
-  if (!is_top(prompt)) ear.prompts.push_back(prompt);
+  if (!is_top(prompt) && begins_alike) {
+    // One that came once only may have been garbled on the way.
+    tops_.emplace(top_prompt_, 2);
+    ++tops_[prompt];
+    if (teach::end_of_question(tops_) != top_prompt_) take_as_top(prompt);
+    said.prompts.back() = top_prompt_;
+  } else if (!is_top(prompt)) {
+    ear.prompts.push_back(prompt);
+  }
   for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
   heard_besides(heard.reply.lines);
@@ -306,7 +337,9 @@ console::Profile Dialogue::sound_profile() const {
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
   if (sound.open.prompt.empty()) sound.open.reply_end = reply_end();
-  return with_inner_prompts(sound, inner_prompts_, question_ends_);
+  std::map<std::string, std::string> ends;
+  for (const auto& [first, forms] : inner_prompts_) ends.emplace(first, teach::end_of_question(forms));
+  return with_inner_prompts(sound, ends, question_ends_);
 }
 
 }  // namespace armwise::session

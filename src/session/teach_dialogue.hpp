@@ -59,6 +59,7 @@ class Dialogue {
 
  private:
   Task<void> enter_console();
+  Task<bool> leave_half_way();
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
   void take_as_top(const std::string& prompt);
   std::optional<console::Template> reply_end() const;
@@ -70,8 +71,9 @@ class Dialogue {
   Draft& draft_;
   std::string top_prompt_;
   teach::Lines other_tops_;  // ends of prompts that are built otherwise
-  // A question on the way as it was first asked, and the end that all its forms share.
-  std::map<std::string, std::string> inner_prompts_;
+  // A question on the way as it was first asked, and how often it was asked in which words.
+  std::map<std::string, std::map<std::string, int>> inner_prompts_;
+  std::map<std::string, int> tops_;      // what came as the top prompt, and how often
   std::set<std::string> question_ends_;  // of questions in which a value is read
   std::vector<teach::Lines> replies_;    // all so far, for consoles without a prompt
   bool sent_ = false;

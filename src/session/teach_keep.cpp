@@ -33,8 +33,10 @@ namespace {
 Task<bool> may_be_kept(Teaching& t) {
   const std::string changed = co_await what_has_changed(t);
   if (changed.empty()) co_return true;
-  const bool all_the_same = co_await t.person.confirm(
-      "try-change", changed + " has changed since the start, by a command that you typed. Save it anyway?");
+  const bool put_back = co_await put_back_as_found(t, changed);
+  if (put_back) co_return true;
+  const bool all_the_same =
+      co_await t.person.confirm("try-change", changed + " is not as it was at the start. Save it anyway?");
   if (!all_the_same) t.person.tell("saving-left-out");
   if (all_the_same) t.draft.as_found.clear();
   co_return all_the_same;

@@ -83,6 +83,8 @@ Task<teach::Lines> read_as_it_is(Teaching& t, const console::Query& query, const
 // What was read once reads the same again, or a command that was typed has changed it.
 Task<std::string> what_has_changed(Teaching& t);
 Task<void> require_as_before(Teaching& t);
+// True where everything reads as it was found again.
+Task<bool> put_back_as_found(Teaching& t, std::string what);
 std::string setting_in_words(const std::string& blank);  // "prop direction" for "props"
 
 // A question whose reply is of interest: asked, sent, and its answer given back. Absent: skipped.

@@ -67,24 +67,26 @@ Task<void> Dialogue::enter_console() {
 
 namespace {
 
-// True where anything but an echo comes back within so long.
-Task<bool> answers_to(Teaching& t, console::LineEnding ending, Duration patience) {
+// True where anything but an echo comes back within so long. `echoes`: becomes true where only that does.
+Task<bool> answers_to(Teaching& t, console::LineEnding ending, Duration patience, bool& echoes) {
   t.draft.profile.open.line_ending = ending;
   const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
   const std::string received = co_await t.talk.ear.raw(bytes, patience);
-  co_return says_something(teach::split_reply({nonsense()[0], received}));
+  const bool answers = says_something(teach::split_reply({nonsense()[0], received}));
+  echoes = echoes || (!answers && !received.empty());
+  co_return answers;
 }
 
 // True where one is the console's. What comes behind the second may be the late answer to the first: it has
 // to come again when that is sent by itself. Behind the third, that may still be an answer to the one before.
-Task<bool> try_line_endings(Teaching& t) {
+Task<bool> try_line_endings(Teaching& t, bool& echoes) {
   constexpr std::array endings{console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf};
   bool heard = false;
   for (std::size_t i = 0; i < endings.size() && !heard; ++i) {
-    heard = co_await answers_to(t, endings.at(i), usual_answer);
+    heard = co_await answers_to(t, endings.at(i), usual_answer, echoes);
     if (!heard) continue;
     bool sure = i == 0;
-    if (i == 1) sure = co_await answers_to(t, endings.at(i), usual_answer);
+    if (i == 1) sure = co_await answers_to(t, endings.at(i), usual_answer, echoes);
     if (sure) co_return true;
   }
   // A console may just be slow: then each is tried with patience, or a wrong one would do for the right one.
@@ -93,7 +95,7 @@ Task<bool> try_line_endings(Teaching& t) {
   if (!heard && !says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
   t.person.tell("line-end-unclear");
   for (const auto ending : endings) {
-    heard = co_await answers_to(t, ending, very_late_answer);
+    heard = co_await answers_to(t, ending, very_late_answer, echoes);
     if (heard) co_return true;
   }
   co_return false;
@@ -149,9 +151,10 @@ Task<void> wait_for_silence(Teaching& t) {
 
 // Half typed or busy.
 Task<bool> answers_after_a_key(Teaching& t) {
+  bool echoes = false;
   for (const char key : console::abandon_keys) {
     bool answers = co_await press_a_key(t, key);
-    if (answers) answers = co_await try_line_endings(t);
+    if (answers) answers = co_await try_line_endings(t, echoes);
     if (answers) co_return true;
   }
   t.draft.profile.open.abandon.reset();
@@ -160,13 +163,16 @@ Task<bool> answers_after_a_key(Teaching& t) {
 
 Task<void> wake_console(Teaching& t) {
   co_await wait_for_silence(t);
-  bool answers = co_await try_line_endings(t), may_answer = true;
+  bool echoes = false, may_answer = true;
+  bool answers = co_await try_line_endings(t, echoes);
+  // What only repeats what is typed is open, but busy.
+  if (!answers && echoes) answers = co_await answers_after_a_key(t);
   for (int attempt = 0; attempt + 1 < most_knocks && !answers && may_answer; ++attempt) {
     may_answer = co_await ask_for_the_way_in(t);
-    if (may_answer) answers = co_await try_line_endings(t);
+    if (may_answer) answers = co_await try_line_endings(t, echoes);
   }
   // Nobody knows a word that gets in: then something may run there.
-  if (!answers) answers = co_await answers_after_a_key(t);
+  if (!answers && !echoes) answers = co_await answers_after_a_key(t);
   if (!answers) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
                 "Check the port, then try again");

@@ -62,9 +62,13 @@ namespace {
 // A few guesses; then it is quicker to point.
 Task<std::optional<teach::MapReading>> choose_map_reading(Teaching& t, const teach::Lines& reply) {
   constexpr std::size_t guesses = 3;
-  for (const teach::MapReading& reading : teach::map_readings(reply, guesses)) {
-    const bool right = co_await is_read_right(t, reading);
-    if (right) co_return reading;
+  const std::vector<teach::MapReading> readings = teach::map_readings(reply, guesses);
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    if (i > 0)
+      t.person.tell("another-guess",
+                    {{"number", std::to_string(i + 1)}, {"of", std::to_string(readings.size())}});
+    const bool right = co_await is_read_right(t, readings[i]);
+    if (right) co_return readings[i];
   }
   co_return std::nullopt;
 }

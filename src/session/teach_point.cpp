@@ -44,6 +44,37 @@ std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, 
   return all.front();
 }
 
+// Where it reads the same in each line that is built alike, it tells no motor from another.
+bool is_alike_in_all(const teach::Part& part, const std::string& line, const teach::Lines& reply) {
+  constexpr std::ptrdiff_t least_others = 2;
+  const std::size_t words = teach::words_of(line).size();
+  std::vector<std::string> there;
+  for (const std::string& other : reply) {
+    if (teach::words_of(other).size() != words) continue;
+    for (const teach::Part& each : teach::parts_of(other)) {
+      if (each.key == part.key) there.push_back(each.span.of(other));
+    }
+  }
+  const std::string text = part.span.of(line);
+  const auto same = std::count(there.begin(), there.end(), text);
+  return same > least_others && same == static_cast<std::ptrdiff_t>(there.size());
+}
+
+// What most likely is pointed at: a part that differs from line to line, of a motor one with a number in it.
+std::string likely_part(const std::vector<teach::Part>& parts, const teach::Pointed& pointed,
+                        const std::string& blank, const teach::Lines& reply) {
+  for (const bool numbered : {blank == "motor", false}) {
+    for (const teach::Part& part : parts) {
+      const bool taken = std::any_of(pointed.at.begin(), pointed.at.end(), [&](const auto& other) {
+        return part.span.begin < other.second.end && other.second.begin < part.span.end;
+      });
+      const bool has_number = !teach::numbers_in(part.span.of(pointed.line)).empty();
+      if (!taken && (!numbered || has_number) && !is_alike_in_all(part, pointed.line, reply)) return part.key;
+    }
+  }
+  return {};
+}
+
 // First a line, then a part of it for each blank. Absent where the person finds none.
 Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, std::string line_of,
                                              std::vector<std::string> blanks, Known known) {
@@ -73,11 +104,18 @@ Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, st
                          part.span.of(pointed.line),
                          {},
                          PlaceInText{number - 1, part.span.begin, part.span.end}});
-    const std::string key = co_await t.person.point(
-        "point-" + blank, "Which part is " + pointed_in_words(blank) + ", and nothing else?", reply, choices);
-    const auto part =
-        std::find_if(parts.begin(), parts.end(), [&](const auto& each) { return each.key == key; });
-    if (part == parts.end()) co_return std::nullopt;
+    const bool differs = blank == "motor" || blank == "pin";
+    auto part = parts.end();
+    do {
+      const std::string key = co_await t.person.point(
+          "point-" + blank, "Which part is " + pointed_in_words(blank) + ", and nothing else?", reply,
+          choices, likely_part(parts, pointed, blank, reply));
+      part = std::find_if(parts.begin(), parts.end(), [&](const auto& each) { return each.key == key; });
+      if (part == parts.end()) co_return std::nullopt;
+      if (!differs || !is_alike_in_all(*part, pointed.line, reply)) break;
+      t.person.tell("pointed-alike",
+                    {{"text", part->span.of(pointed.line)}, {"what", pointed_in_words(blank)}});
+    } while (true);
     pointed.at[blank] = part->span;
   }
   co_return pointed;

@@ -245,8 +245,7 @@ Task<std::optional<teach::TurnReading>> choose_turn(Teaching& t, std::vector<tea
     const std::string shown = shown_by(list.lines.front(), console::rows_of(list.rows, reply));
     choices.push_back({std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + shown + "\")"});
   }
-  choices.push_back(words::none_of_these());
-  const std::string key = co_await t.person.choose("turn-word", "Which word is the turn?", choices);
+  const std::string key = co_await t.person.point("turn-word", "Which word is the turn?", {}, choices);
   const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
   if (number < 1 || number > readings.size()) co_return std::nullopt;
   co_return readings[number - 1];

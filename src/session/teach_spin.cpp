@@ -25,6 +25,7 @@ using teach::Typed;
 
 // Well beyond the second after which it is stopped: a stop that does not stop is seen.
 constexpr const char* spin_milliseconds = "2500";
+constexpr int most_looks = 3;
 
 bool holds_number(const std::vector<std::string>& lines, const std::string& number) {
   return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
@@ -220,6 +221,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
     co_return false;
   }
   const Values& values = choices.front();
+  if (profile.map->put) t.person.tell("note-the-motor");
   // Prompts of a menu show only when it is walked through.
   profile.spin->spin.steps = t.talk.steps_of(learned->reading, learned->said);
   const Said said = co_await spin_once(t, learned->reading, values, odd_answers, permit);
@@ -274,12 +276,17 @@ Task<void> take_effect_as_seen(Teaching& t, bool at_once) {
   if (mounted) leave_out_sense(t, "sense-before-restart");
 }
 
-Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::string>& odd_answers,
-                            SpinPermit permit, std::string& seen) {
+Task<Said> spin_as_taught(Teaching& t, Values values, const std::set<std::string>& odd_answers,
+                          SpinPermit permit) {
   teach::Reading reading;
   for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
+  co_return co_await spin_once(t, reading, values, odd_answers, permit);
+}
+
+Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::string>& odd_answers,
+                            SpinPermit permit, std::string& seen) {
   const Motors before = t.motors;
-  const Said said = co_await spin_once(t, reading, values, odd_answers, permit);
+  const Said said = co_await spin_as_taught(t, values, odd_answers, permit);
   t.talk.follow_inner_prompts(t.draft.profile.spin->spin.steps, said);
   if (!said.lines.empty()) forget_unless_confirmed(t.draft.profile.spin->spin, said, values);
   if (said.refused || said.suspended || !said.otherwise.empty()) co_return;
@@ -320,7 +327,14 @@ Task<void> see_when_it_takes_effect(Teaching& t, const Strengths& strengths,
   trial.before = before;
   std::string seen;
   trial.meanwhile = [&] { return spin_and_compare(t, spun, odd_answers, permit, seen); };
-  co_await tried(t, trial, *agreed);
+  for (int looks = 0; looks < most_looks && (looks == 0 || seen == "unsure"); ++looks) {
+    bool again = true;
+    if (looks > 0) again = co_await t.person.confirm("right", "Spin both once more?");
+    if (!again) break;
+    if (looks > 0) t.person.tell("note-the-motor");
+    if (looks > 0) co_await spin_as_taught(t, spun, odd_answers, permit);
+    co_await tried(t, trial, *agreed);
+  }
   if (seen == "same" || seen == "other") co_await take_effect_as_seen(t, seen == "other");
 }
 

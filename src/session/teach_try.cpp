@@ -76,6 +76,24 @@ std::string setting_in_words(const std::string& blank) {
 
 namespace {
 
+// What sets each row again that reads otherwise now.
+Writes rows_back(const console::Steps& set, const console::Query& read, const Values& asked,
+                 const teach::Lines& before, const teach::Lines& now) {
+  const std::vector<Values> there = rows_in_order(read, now);
+  Writes back;
+  for (Values row : teach::rows_read(read, before, false)) {
+    if (std::find(there.begin(), there.end(), row) != there.end()) continue;
+    row.insert(asked.begin(), asked.end());
+    const bool whole = std::all_of(set.begin(), set.end(), [&](const console::Step& step) {
+      return std::all_of(
+          step.send.pieces().begin(), step.send.pieces().end(),
+          [&](const console::Piece& piece) { return !piece.blank || row.contains(piece.text); });
+    });
+    if (whole) back.emplace_back(set, row);
+  }
+  return back;
+}
+
 // After a cut the console may be anywhere: what is half typed, which may be a spin by a slip, is spoiled, the
 // stop goes out behind it where it is known, and menus are left.
 Task<void> come_to_rest(Teaching& t) {
@@ -142,14 +160,21 @@ Task<Tried> tried(Teaching& t, Trial trial, WritePermit agreed) {
   }
   bool unrest = trouble || found.change.closed || found.read.closed;
   bool as_before = false;
+  const std::size_t ways = trial.back.size();
   for (int attempt = 0; attempt < 2 && !as_before; ++attempt) {
     if (trouble) co_await in_spite_of_cancellation();
+    trial.back.resize(ways);
     try {
       if (unrest) co_await come_to_rest(t);
       for (std::size_t way = 0; way < trial.back.size() && !as_before; ++way) {
-        for (const auto& [steps, values] : trial.back[way]) co_await t.talk.set_to(steps, values, undo);
+        const Writes back = trial.back[way];
+        for (const auto& [steps, values] : back) co_await t.talk.set_to(steps, values, undo);
         const Said after = co_await t.talk.ask_again(trial.read.steps, trial.asked);
         as_before = !after.closed && reads_alike(trial.read, trial.before, after.lines);
+        // A byte that was lost may have changed another one than was meant.
+        if (as_before || after.closed || way + 1 != ways || back.empty()) continue;
+        const Writes rows = rows_back(back.back().first, trial.read, trial.asked, trial.before, after.lines);
+        if (!rows.empty()) trial.back.push_back(rows);
       }
     } catch (...) {
       if (!trouble) trouble = std::current_exception();
@@ -226,6 +251,53 @@ Task<std::string> what_has_changed(Teaching& t) {
     if (!reads_alike(found.read, found.lines, now)) changed += (changed.empty() ? "" : " and ") + found.what;
   }
   co_return changed;
+}
+
+namespace {
+
+// The command that sets what is read so, as far as it has been taught.
+std::vector<console::Steps> setters_of(const console::Profile& known, const console::Query& read) {
+  const auto reads = [&](const char* blank) {
+    return std::any_of(read.lines.begin(), read.lines.end(),
+                       [&](const console::Template& line) { return line.has(blank); });
+  };
+  std::vector<console::Steps> all;
+  const auto add = [&](const std::optional<console::Command>& set) {
+    if (set) all.push_back(set->steps);
+  };
+  if (known.turn && reads("turn")) add(known.turn->set);
+  if (known.props && reads("props")) add(known.props->set);
+  if (known.map && reads("pin") && !reads("turn")) {
+    if (!known.map->rules.shared_meanwhile) add(known.map->free);
+    add(known.map->put);
+  }
+  if (!known.mount || !(reads("yaw") || reads("mount"))) return all;
+  for (const auto* set :
+       {&known.mount->set, &known.mount->set_yaw, &known.mount->set_pitch, &known.mount->set_roll})
+    add(*set);
+  return all;
+}
+
+}  // namespace
+
+// By a command that was typed, or by one that came garbled: what was taught since can put it back.
+Task<bool> put_back_as_found(Teaching& t, std::string what) {
+  Writes back;
+  const std::vector<AsFound> all = t.draft.as_found;
+  for (const AsFound& found : all) {
+    const teach::Lines now = co_await read_as_it_is(t, found.read, found.asked);
+    if (reads_alike(found.read, found.lines, now)) continue;
+    for (const console::Steps& set : setters_of(t.draft.profile, found.read)) {
+      for (const auto& each : rows_back(set, found.read, found.asked, found.lines, now)) back.push_back(each);
+    }
+  }
+  if (back.empty()) co_return false;
+  const auto agreed = co_await t.person.may_try(
+      what + " has changed since the start, by a command that you typed. May we put it back?", back);
+  if (!agreed) co_return false;
+  for (const auto& [steps, values] : back) co_await t.talk.set_to(steps, values, *agreed);
+  const std::string changed = co_await what_has_changed(t);
+  co_return changed.empty();
 }
 
 Task<void> require_as_before(Teaching& t) {

@@ -16,6 +16,10 @@ using HintWords = std::vector<std::string>;
 
 constexpr std::size_t longest_usage = 80, most_help_lines = 400;
 
+bool is_capital(char c) {
+  return c >= 'A' && c <= 'Z';
+}
+
 bool is_of_a_word(char c) {
   return is_letter_or_digit(c) || c == '_';
 }
@@ -33,6 +37,12 @@ std::pair<std::string, std::string> parted(std::string_view line) {
   return {std::string(trimmed(text.substr(0, end))), std::string(trimmed(text.substr(next)))};
 }
 
+// "214-" before each line.
+std::size_t end_of_status(const std::string& line) {
+  const std::size_t digits = std::min(line.find_first_not_of("0123456789"), line.size());
+  return digits > 1 && digits < line.size() && line[digits] == '-' ? digits + 1 : 0;
+}
+
 // A usage, from left to right.
 class UsageReader {
  public:
@@ -43,7 +53,7 @@ class UsageReader {
       const char c = usage_[at_];
       if (c == '[' || c == ']') {
         ++at_;
-        optional_ = c == '[';
+        optional_ = c == '[' ? ++groups_ : 0;
       } else if (c == '<' || c == '{') {
         bracketed(c == '<' ? '>' : '}');
       } else if (is_of_a_word(c) || is_choice_of_signs()) {
@@ -106,8 +116,21 @@ class UsageReader {
     const bool capitals = !first && letters && all != lower_case(all) &&
                           std::none_of(all.begin(), all.end(), [](char c) { return c >= 'a' && c <= 'z'; });
     const bool numbered = all.size() == 2 && is_digit(all[1]) && all[0] >= 'A' && all[0] <= 'Z';
-    if (several) {
+    // "p"; "Tms", which has its unit behind it.
+    const bool one_letter = !first && letters && all.size() == 1;
+    const bool with_unit = !first && letters && all.size() < 5 && all.size() > 1 && is_capital(all[0]) &&
+                           std::none_of(all.begin() + 1, all.end(), is_capital) &&
+                           usage_[at_ - all.size() - 1] == '=';
+    const std::size_t bar = all.find('|');
+    if (several && std::all_of(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(bar), is_capital)) {
+      slot(all.substr(0, bar));  // "PIN|none"
+    } else if (several) {
       choice(all);
+    } else if (with_unit) {
+      slot(all.substr(0, 1));
+      text(all.substr(1));
+    } else if (one_letter) {
+      slot(all);
     } else if (capitals || (numbered && !first) || (calls_ > 0 && letters)) {
       slot(all);
     } else {
@@ -119,7 +142,7 @@ class UsageReader {
   std::string_view usage_;
   std::size_t at_ = 0;
   int calls_ = 0;
-  bool optional_ = false;
+  int optional_ = 0, groups_ = 0;
   std::vector<UsagePiece> pieces_;
 };
 
@@ -139,7 +162,7 @@ const HintWords& topic_words(Topic topic) {
       {"turn", "direction", "revers", "flip", "way"},
       {"mount", "orient", "align", "sit", "seat", "board", "rotate", "rotation", "yaw"},
       {"motor", "pin", "pad", "put", "assign", "map", "wir", "output"},
-      {"everything", "all", "dump", "whole", "config", "setting", "set"}};
+      {"everything", "all", "dump", "whole", "config", "setting", "set", "export"}};
   return words[static_cast<std::size_t>(topic)];
 }
 
@@ -203,7 +226,8 @@ bool names(const std::string& slot, const std::string& blank) {
       {"pin", {"pad", "port", "output", "timer"}},
       {"strength", {"percent", "part", "power", "level", "throttle", "us", "duty", "value"}},
       {"milliseconds", {"ms", "time", "t", "millis", "duration"}},
-      {"turn", {"way", "direction", "dir"}}};
+      {"mount", {"side", "facing", "seat", "orientation"}},
+      {"turn", {"way", "direction", "dir", "sense"}}};
   const std::string name = lower_case(slot);
   if (name == blank || (!name.empty() && blank.starts_with(name))) return true;
   const auto known =
@@ -248,11 +272,21 @@ std::optional<std::vector<std::string>> placed(const std::vector<UsagePiece>& us
   return at;
 }
 
-// With what is optional, or without it. Absent where it does not take these blanks.
+// What makes sure of it beforehand.
+bool is_consent(const UsagePiece& piece) {
+  static const HintWords words{"yes", "y", "confirm", "sure", "now"};
+  return piece.kind == Kind::text &&
+         std::find(words.begin(), words.end(), lower_case(trimmed(piece.text))) != words.end();
+}
+
+// With one of what is optional (`group`), with none of it (0) or all (-1). Absent where it does not take
+// these blanks.
 std::optional<std::string> filled(const HelpLine& line, const std::vector<std::string>& blanks,
-                                  const console::Values& values, bool with_optional) {
+                                  const console::Values& values, int group) {
   std::vector<UsagePiece> usage = line.usage;
-  if (!with_optional) std::erase_if(usage, [](const UsagePiece& piece) { return piece.optional; });
+  std::erase_if(usage, [&](const UsagePiece& piece) {
+    return piece.optional != 0 && group >= 0 && piece.optional != group && !is_consent(piece);
+  });
   const auto slots = static_cast<std::size_t>(std::count_if(usage.begin(), usage.end(), is_value));
   // A spin need not take a time.
   const bool fits = slots == blanks.size() ||
@@ -265,29 +299,42 @@ std::optional<std::string> filled(const HelpLine& line, const std::vector<std::s
   return std::string(trimmed(text));
 }
 
+// Each of these has a place that is called after it, or that lists its value.
+bool names_all(const HelpLine& line, const std::vector<std::string>& blanks, const console::Values& values) {
+  return blanks.size() > 1 && std::all_of(blanks.begin(), blanks.end(), [&](const std::string& blank) {
+           return std::any_of(line.usage.begin(), line.usage.end(), [&](const UsagePiece& piece) {
+             const auto value = values.find(blank);
+             const bool listed =
+                 value != values.end() &&
+                 std::find(piece.choices.begin(), piece.choices.end(), value->second) != piece.choices.end();
+             return listed || (piece.kind == Kind::slot && names(piece.text, blank));
+           });
+         });
+}
+
 // What is said of it tells more than its name, and the names of its slots nothing.
 int points_of(Topic topic, const std::string& usage, const std::string& about) {
   return 2 * hits(topic_words(topic), usage) + 3 * hits(topic_words(topic), about);
 }
 
-// Absent where it speaks of nothing that is asked for here, or of more than anybody would risk. What speaks
-// of stopping or spinning motors is about that, however much it says of motors and pins besides; but which
-// way they spin is a setting.
-std::optional<Topic> topic_of(const std::string& usage, const std::string& about) {
+// None where it speaks of nothing that is asked for here, or of more than anybody would risk; several where
+// it speaks alike of each. What speaks of stopping or spinning motors is about that, however much it says of
+// motors and pins besides; but which way they spin is a setting.
+std::vector<Topic> topics_of(const std::string& usage, const std::string& about) {
   static const HintWords way{"direction", "revers", "flip"};
   const std::string all = usage + " " + about;
-  if (hits(never_hinted(), all) > 0) return std::nullopt;
-  if (hits(topic_words(Topic::stop), all) > 0) return Topic::stop;
-  if (hits(topic_words(Topic::spin), all) > 0 && hits(way, all) == 0) return Topic::spin;
-  std::optional<Topic> topic;
-  int most = 0;
+  if (hits(never_hinted(), all) > 0) return {};
+  if (hits(topic_words(Topic::stop), all) > 0) return {Topic::stop};
+  if (hits(topic_words(Topic::spin), all) > 0 && hits(way, all) == 0) return {Topic::spin};
+  std::vector<Topic> topics;
+  int most = 1;
   for (int each = 0; each <= static_cast<int>(Topic::everything); ++each) {
     const int points = points_of(static_cast<Topic>(each), usage, about);
-    if (points <= most) continue;
-    most = points;
-    topic = static_cast<Topic>(each);
+    if (points > most) topics.clear();
+    if (points >= most) topics.push_back(static_cast<Topic>(each));
+    most = std::max(most, points);
   }
-  return topic;
+  return topics;
 }
 
 std::string words_in(const HelpLine& line) {
@@ -300,12 +347,18 @@ std::string words_in(const HelpLine& line) {
 
 std::vector<HelpLine> help_lines(const Lines& reply) {
   std::vector<HelpLine> help;
-  for (const std::string& line : reply) {
-    if (help.size() == most_help_lines) break;
-    auto [usage, about] = parted(line);
-    if (usage.empty() || usage.size() > longest_usage) continue;
-    HelpLine one{UsageReader(usage).pieces(), std::move(about)};
+  const auto add = [&](std::string_view usage, const std::string& about) {
+    if (usage.empty() || usage.size() > longest_usage) return;
+    HelpLine one{UsageReader(usage).pieces(), about};
     if (!one.usage.empty() && one.usage.front().kind == Kind::text) help.push_back(std::move(one));
+  };
+  for (const std::string& line : reply) {
+    if (help.size() >= most_help_lines) break;
+    const auto [usage, about] = parted(std::string_view(line).substr(end_of_status(line)));
+    add(usage, about);
+    // "WAY      ways of the pins; WAY p +|-"
+    const std::size_t again = usage.empty() ? std::string::npos : about.find("; " + usage + " ");
+    if (again != std::string::npos) add(std::string_view(about).substr(again + 2), about);
   }
   return help;
 }
@@ -319,15 +372,22 @@ std::string hinted(const std::vector<HelpLine>& help, const std::string& ability
   // A direction is kept by motor or by pin.
   std::replace(blanks.begin(), blanks.end(), std::string("key"),
                std::string(values.contains("pin") ? "pin" : "motor"));
+  if (hint->topic == Topic::mount && values.contains("mount")) blanks = {"mount"};
   std::string best;
   int most = 0;
   for (const HelpLine& line : help) {
     const std::string usage = words_in(line);
-    if (topic_of(usage, line.about) != hint->topic) continue;
-    const int points = points_of(hint->topic, usage, line.about);
+    const std::vector<Topic> topics = topics_of(usage, line.about);
+    const bool acts = topics.size() == 1 && topics.front() <= Topic::leave;
+    const bool named = !acts && !topics.empty() && names_all(line, blanks, values);
+    if (!named && std::find(topics.begin(), topics.end(), hint->topic) == topics.end()) continue;
+    const int points =
+        2 * points_of(hint->topic, usage, line.about) + (topics.size() == 1 ? 1 : 0) + (named ? 20 : 0);
     if (points <= most) continue;
-    auto text = filled(line, blanks, values, false);
-    if (!text) text = filled(line, blanks, values, true);
+    std::optional<std::string> text;
+    const int groups = line.usage.empty() ? 0 : line.usage.back().optional;
+    for (int group = 0; group <= groups && !text; ++group) text = filled(line, blanks, values, group);
+    if (!text) text = filled(line, blanks, values, -1);
     if (!text || text->empty()) continue;
     best = *text;
     most = points;

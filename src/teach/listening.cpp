@@ -113,6 +113,42 @@ std::string common_end(const std::vector<std::string>& texts) {
   return squeezed(end).empty() ? std::string() : end;
 }
 
+bool one_byte_apart(std::string_view a, std::string_view b) {
+  if (a.size() < b.size()) std::swap(a, b);
+  if (a == b || a.size() - b.size() > 1) return false;
+  const std::size_t same = common_start_length(a, b);
+  return a.substr(same + 1) == b.substr(a.size() == b.size() ? same + 1 : same);
+}
+
+std::string end_of_question(const std::map<std::string, int>& forms) {
+  constexpr std::size_t at_the_same_place = 1;
+  struct Odd {
+    std::string form;
+    std::size_t at;  // where it differs
+  };
+  std::vector<Odd> odd;
+  std::vector<std::string> sure;
+  for (const auto& [form, times] : forms) {
+    const auto usual = std::find_if(forms.begin(), forms.end(), [&](const auto& other) {
+      return other.second > times && one_byte_apart(form, other.first);
+    });
+    if (times > 1 || usual == forms.end()) {
+      sure.push_back(form);
+    } else {
+      odd.push_back({form, common_start_length(form, usual->first)});
+    }
+  }
+  for (const Odd& one : odd) {
+    const bool varies = std::any_of(odd.begin(), odd.end(), [&](const Odd& other) {
+      return other.form != one.form &&
+             std::max(one.at, other.at) - std::min(one.at, other.at) <= at_the_same_place;
+    });
+    if (varies) sure.push_back(one.form);
+  }
+  const std::string end = common_end(sure);
+  return squeezed(end).empty() ? sure.front() : end;
+}
+
 namespace {
 
 // "250 ok" behind "250-more": a number and a blank stand in front of each last line, and of no other.

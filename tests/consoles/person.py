@@ -254,6 +254,9 @@ class Person:
 
     def agrees(self, told):
         """Looks at what is said to have been read; the rest is for the program to know."""
+        if told["id"].endswith("-word"):
+            word = told["text"].split(" Is it ")[-1].partition(" (in ")[0]
+            return self.word_now(told["id"].removesuffix("-word")) in word.split(" / ")
         if told["id"] != "right":
             return True
         if re.search(r"stop motor .* alone\?", told["text"]):

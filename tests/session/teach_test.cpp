@@ -1380,10 +1380,20 @@ TEST(Teach, ASlipThatWouldSetSomethingElseIsNotSent) {
 TEST(Teach, WhatACommandChangedUnasked_IsSaidBeforeItIsKept) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["sense"] = {"wire motor 1 to P6"};
-  lesson.person.first["try-change"] = {"yes", "yes", "yes", "yes", "no"};
+  lesson.person.first["try-change"] = {"yes", "yes", "yes", "yes", "no", "no"};
   lesson.run();
   ASSERT_TRUE(lesson.result) << lesson.story();
   EXPECT_FALSE(lesson.result->profile.keep);
+}
+
+TEST(Teach, AndPutBackByWhatWasTaughtSince) {
+  Lesson lesson(fixture_profile("tarn"));
+  const practice::SettingsView before = lesson.port.controller().running();
+  lesson.person.first["sense"] = {"wire motor 1 to P6"};
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_TRUE(lesson.result->profile.keep);
+  EXPECT_EQ(lesson.port.controller().running(), before);
 }
 
 TEST(Teach, BackGoesToTheQuestionBeforeAndForgetsIt) {

@@ -120,7 +120,11 @@ std::string DialectPerson::answer(const Question& question) {
     return "yes";
   }
   if (id == "props-word" || id == "turn-word" || id == "mount-word") {
-    for (const session::Choice& choice : question.choices) {
+    std::vector<session::Choice> choices = question.choices;
+    const std::string one = " Is it ";
+    if (question.kind == Question::Kind::confirm)
+      choices = {{"yes", question.text.substr(question.text.find(one) + one.size())}};
+    for (const session::Choice& choice : choices) {
       // What a practice craft says unasked is no answer, as anybody sees who reads it.
       if (choice.words.find("on the radio") != std::string::npos ||
           choice.words.find("} the radio") != std::string::npos)
@@ -133,7 +137,7 @@ std::string DialectPerson::answer(const Question& question) {
                                           [&](const auto& code) { return is(code.first); });
       if (fits) return choice.key;
     }
-    return "none";
+    return question.kind == Question::Kind::confirm ? "no" : "none";
   }
   if (id == "effect-seen")
     return known_.map->takes_effect == console::TakesEffect::at_once ? "other" : "same";

@@ -1,6 +1,7 @@
 // What a console gives away without being asked anything but nonsense. Pure.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -45,6 +46,12 @@ ListenedTo listened_to(const std::vector<Exchange>& nonsense);
 
 // The longest text that all end with, beginning at a sign or a word.
 std::string common_end(const std::vector<std::string>& texts);
+// One byte lost, doubled or changed.
+bool one_byte_apart(std::string_view a, std::string_view b);
+// By what a question is known that is asked in other words each time, with how often it was heard in which:
+// the end that they share. One that came once, a byte from another, may have been garbled on the way; unless
+// others differ from that at the same place, as a value does.
+std::string end_of_question(const std::map<std::string, int>& forms);
 // How every reply ends where there is no prompt: the beginning that the last lines of all replies share, with
 // a sign in it; or a word at their end, behind which something may stand. Absent where there is neither.
 // `replies`: without refusals, which may end otherwise.
