@@ -81,7 +81,7 @@ Writes rows_back(const console::Steps& set, const console::Query& read, const Va
                  const teach::Lines& before, const teach::Lines& now) {
   const std::vector<Values> there = rows_in_order(read, now);
   Writes back;
-  for (Values row : teach::rows_read(read, before, false)) {
+  for (Values row : console::rows_read(read, before, false)) {
     if (std::find(there.begin(), there.end(), row) != there.end()) continue;
     row.insert(asked.begin(), asked.end());
     const bool whole = std::all_of(set.begin(), set.end(), [&](const console::Step& step) {
