@@ -5,6 +5,8 @@
 namespace armwise::practice {
 namespace {
 
+constexpr int most_motors_of_a_frame = 8;
+
 // How much of a line is fixed text: `stop {motor}` is to win over `{name} {value}`.
 std::size_t literal_length(const console::Template& line) {
   std::size_t length = 0;
@@ -128,16 +130,33 @@ Grammar::Candidates Grammar::from_the_top() const {
   return all;
 }
 
+namespace {
+
+// Of "20=0", which may put motor 11 on pin 0 or reverse motor 1.
+bool names_what_there_is(const console::Profile& profile, const console::Values& values) {
+  const auto motor = values.find("motor"), turn = values.find("turn");
+  if (motor != values.end()) {
+    const auto number = profile.motor_coded(motor->second);
+    if (!number || number->number > most_motors_of_a_frame) return false;
+  }
+  const auto& codes = profile.codes;
+  return turn == values.end() || profile.same(turn->second, codes.cw) ||
+         profile.same(turn->second, codes.ccw);
+}
+
+}  // namespace
+
 Grammar::Candidates Grammar::those_that_match(Candidates candidates, std::string_view line) const {
   Candidates matching;
-  std::size_t most_literal = 0;
+  std::pair<bool, std::size_t> best{};
   for (UnderWay& candidate : candidates) {
     const console::Template& send = candidate.next().send;
     std::optional<console::Values> values = send.match(line, profile_.case_sensitive);
-    const std::size_t literal = literal_length(send);
-    if (!values || literal < most_literal) continue;
-    if (literal > most_literal) matching.clear();
-    most_literal = literal;
+    if (!values) continue;
+    const std::pair fits{names_what_there_is(profile_, *values), literal_length(send)};
+    if (fits < best) continue;
+    if (fits > best) matching.clear();
+    best = fits;
     candidate.values.merge(*values);
     matching.push_back(std::move(candidate));
   }

@@ -103,7 +103,11 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     take_step(said, step, heard);
     if (said.closed) break;
     // What follows would be about something else than was meant.
-    if (i + 1 < typed.size() && is_refusal(heard.reply.lines)) break;
+    if (i + 1 < typed.size() && is_refusal(heard.reply.lines)) {
+      bool out = is_top(heard.reply.prompt);
+      if (!out) out = co_await leave_half_way();
+      if (out) break;
+    }
     const bool asks_on = i + 1 == typed.size() && !is_top(said.prompts.back()) && !heard.reply.prompt.empty();
     if (!asks_on) continue;
     // What was sent before asks nothing new: a refusal left it half way, where nobody wants to be.

@@ -242,7 +242,13 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
       t.talk.refuse_or_tell(found.change);
       continue;
     }
-    const auto fits = mount_as_set(found.read.lines, values);
+    auto fits = mount_as_set(found.read.lines, values);
+    // Set one by one, under names of the console's own.
+    if (!fits && one_by_one) {
+      fits = co_await point_at_numbers(t, said.lines, angle_names());
+      if (fits) fits->values = teach::values_read(fits->list, found.read.lines);
+      if (fits && (fits->values.size() < angle_names().size() || !reads_as_set(*fits, values))) fits.reset();
+    }
     // What was read once with a byte lost or changed reads nothing else.
     if (!fits || teach::values_read(fits->list, said.lines).size() < values.size()) {
       t.person.tell("not-as-set", {{"value", in_a_row(*typed)}});

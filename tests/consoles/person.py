@@ -204,6 +204,12 @@ class Person:
 
     def points_in_map(self, asked, labels):
         """A line about the motor asked for, or the part of it: they know which word it stands in."""
+        angle = next((name for name in ("yaw", "pitch", "roll") if asked == "point-" + name or f"about {name}?" in self.question), None)
+        if angle:
+            self.points += 1
+            if asked == "point-line":
+                return str(1 + self.kind.angle_lines.index(angle))
+            return next((key for key, label in labels.items() if re.fullmatch(r"-?\d+", label)), "none")
         motor = {"first": 0, "second": 1, "third": 2}.get(asked_for(self.question), self.pointed)
         self.pointed = motor
         known = {"motor": self.kind.map_name(motor), "pin": self.truth()["pads"][motor]}
@@ -306,6 +312,8 @@ class Person:
         self.asked = asked
         wanted = self.would_type(ability, told)
         if "Type the word" in told["text"] and wanted:
+            if ability.startswith("set-turn"):
+                return next(word for word in self.words("turn", backward=(False, True)) if word != self.word_now("turn"))
             way = self.props_meant(ability)
             return self.words("props", props=(way, {"in": "out", "out": "in"}[way]))[0]
         if asked.endswith("-next"):

@@ -134,6 +134,7 @@ class Console(Base):
                 return [*self.show("motoren", of), *knobs, *self.show("schrauben", of), *self.show("lage", of)]
         raise Refused(f"unknown {what}")
 
+    angle_lines = ["roll", "pitch", "yaw"]
     map_words = {"motor": "2", "pin": "4", "turn": "6"}
     sheet = {
         "help": "hilfe", "identify": "zeige gerät", "whole-configuration": "zeige alles", "list-map": "zeige motoren",
