@@ -41,6 +41,7 @@ std::vector<Span> atoms_of(std::string_view line, Span word) {
 
 // Runs of atoms that begin and end with a letter or digit, the shortest first; then the signs by themselves.
 std::vector<Span> parts_of_word(std::string_view line, Span word) {
+  if (end_of_arrow(line, word.begin) == word.end) return {};
   const std::vector<Span> atoms = atoms_of(line, word);
   const auto is_sign = [&](const Span& atom) {
     return !is_digit(line[atom.begin]) && !is_letter(line[atom.begin]);

@@ -140,6 +140,7 @@ TEST(Template, KnowsNotations) {
   both_ways("pad {pin:hex2}", "pad f8", "248");  // no pin is below zero
   both_ways("beat {motor:number-1}", "beat 2", "3");
   both_ways("beat {motor:number+1}", "beat 3", "2");
+  both_ways("{motor:number+19}=1", "23=1", "4");
   EXPECT_EQ(Template::parse("beat {motor:number-1}").format({{"motor", "D"}}), "beat 3");
   EXPECT_EQ(Template::parse("put {pin:number}").format({{"pin", "P12"}}), "put 12");
   EXPECT_THROW(Template::parse("put {pin:number}").format({{"pin", "none"}}), Fault);

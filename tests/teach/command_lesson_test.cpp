@@ -97,6 +97,25 @@ TEST(CommandLesson, ReadsValuesInOtherNotations) {
   EXPECT_EQ(learned("stopC", {{"motor", "C"}}), "stop{motor}");
 }
 
+// A list of settings may number its motors from anywhere; one example alone would be a slip as well.
+TEST(CommandLesson, CountsFromAnywhereOnceTwoExamplesAgree) {
+  CommandLesson lesson({"motor", "pin"}, {}, Written::counted_otherwise);
+  EXPECT_EQ(lesson.add({"11=3"}, {{"motor", "2"}, {"pin", "3"}}), CommandLesson::Heard::fits);
+  EXPECT_FALSE(lesson.learned());
+  const std::vector<Values> choices{{{"motor", "2"}, {"pin", "3"}}, {{"motor", "3"}, {"pin", "10"}}};
+  const auto next = lesson.deciding(choices);
+  ASSERT_TRUE(next);
+  EXPECT_EQ(*next, choices[1]);
+  EXPECT_EQ(lesson.add({"12=10"}, *next), CommandLesson::Heard::fits);
+  ASSERT_TRUE(lesson.learned());
+  EXPECT_EQ(lesson.learned()->front().source(), "{motor:number+9}={pin}");
+  CommandLesson one({"motor"}, {}, Written::counted_otherwise);
+  EXPECT_EQ(one.add({"turn 23"}, {{"motor", "4"}}), CommandLesson::Heard::fits);
+  EXPECT_FALSE(one.learned()) << "it may be a slip";
+  ASSERT_TRUE(one.deciding({{{"motor", "4"}}, {{"motor", "2"}}}));
+  EXPECT_EQ(one.add({"turn 12"}, {{"motor", "2"}}), CommandLesson::Heard::contradicts);
+}
+
 TEST(CommandLesson, AMistypedSecondExampleIsNotTakenUp) {
   CommandLesson lesson({"motor"});
   lesson.add({"spin1 1"}, {{"motor", "1"}});

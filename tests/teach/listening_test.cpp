@@ -106,5 +106,43 @@ TEST(ReplyEnd, IsALineWithAStatusWhereNoOtherLineHasOne) {
   EXPECT_FALSE(reply_end_of({{"1 P1", "2 P2"}, {"3 P3", "4 P4"}}));
 }
 
+// What the consoles of strangers answered (tests/consoles: reed, bracken).
+TEST(ReplyEnd, MayHaveAChecksumBehindIt) {
+  const auto end = reply_end_of(
+      {{"?10: *2F", "10 4 pin of motor 1 *11", "OK *04"}, {"11=3: OK *0B"}, {"m0 1000: OK *66"}, {"OK *04"}});
+  ASSERT_TRUE(end);
+  EXPECT_TRUE(end->match("90=1: OK *7C"));
+  EXPECT_TRUE(end->match("OK *04"));
+  EXPECT_FALSE(end->match("10 4 pin of motor 1 *11"));
+  const auto done = reply_end_of(
+      {{"7.1 cmd a", "7.2 cmd done"}, {"7.5 cmd done"}, {"8.0 mot x", "8.0 cmd done"}, {"9.3 cmd done"}});
+  ASSERT_TRUE(done);
+  EXPECT_TRUE(done->match("12.5 cmd done"));
+  EXPECT_FALSE(done->match("12.5 cmd a"));
+}
+
+TEST(Listening, PassesOverWhatDiffersFromAnswerToAnswer) {
+  const ListenedTo sums = listened_to({{"qzva", "qzva: ERR syntax *3F\r\n"},
+                                       {"qzvb 1", "qzvb 1: ERR syntax *07\r\n"},
+                                       {"qzvc", "qzvc: ERR syntax *5C\r\n"}});
+  ASSERT_EQ(sums.refusals.size(), 1U);
+  EXPECT_TRUE(sums.refusals[0].match("11=99: ERR syntax *E1"));
+  EXPECT_FALSE(sums.refusals[0].match("11=9: OK *E1"));
+  ASSERT_TRUE(sums.barrier);
+  EXPECT_EQ(sums.barrier->lines[0].match("abc1: ERR syntax *44")->at("word"), "abc1");
+  EXPECT_EQ(refusal_like({"000012.590 cmd failed: what?"}, "qzv")->source(), "{skip} cmd failed: {rest}");
+}
+
+TEST(LineThatTells, StandsOnceInBothAnswersAndInNoOther) {
+  const std::vector<Lines> refused{{"(error \"no\")", "(ready)"}, {"(error \"no\")", "(ready)"}};
+  EXPECT_FALSE(line_that_tells({"(ready)"}, {"(ready)"}, refused));
+  EXPECT_EQ(line_that_tells(refused[0], refused[1], {{"(ready)"}, {"(ready)"}})->source(), "(error \"no\")");
+  const auto timed = line_that_tells({"1.5 cmd help", "1.5 cmd done"}, {"2.7 cmd help", "2.8 cmd done"},
+                                     {{"2.0 cmd failed"}});
+  ASSERT_TRUE(timed);
+  EXPECT_EQ(timed->source(), "{skip} cmd done");
+  EXPECT_FALSE(line_that_tells({"up 3 s"}, {"down 4 s"}, {})) << "it is answered otherwise each time";
+}
+
 }  // namespace
 }  // namespace armwise::teach::listening_test

@@ -399,5 +399,42 @@ TEST(Turns, OfEachMotorWhereNoneIsNamed) {
   EXPECT_TRUE(turns_of_each({{"a"}, {"b"}, {"c"}}, {"1", "2", "3"}).empty());
 }
 
+// Consoles of strangers (tests/consoles: hazel, reed, yarrow, teasel). What two lines would read, bench
+// refuses.
+TEST(Numbers, InALineThatIsBuiltLikeAnother) {
+  const auto readings = number_readings({"      7     -2  -4103", "      1     -3      0"}, {"x", "y", "z"});
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(readings[0].values, (Values{{"x", "7"}, {"y", "-2"}, {"z", "-4103"}}));
+  EXPECT_EQ(readings[0].list.rows, (console::Rows{false, 2}));
+  EXPECT_EQ(values_read(readings[0].list, {"12 0 -4090", "0 0 0"}).at("z"), "-4090");
+}
+
+TEST(Numbers, OneBelowTheOther) {
+  const Lines reply{"40 0 board yaw, 0.1 deg *4A", "41 200 board pitch, 0.1 deg *1B",
+                    "42 1800 board roll, 0.1 deg *2C"};
+  const auto readings = number_readings(reply, {"yaw", "pitch", "roll"}, 64);
+  const Values wanted{{"yaw", "0"}, {"pitch", "200"}, {"roll", "1800"}};
+  EXPECT_TRUE(
+      std::any_of(readings.begin(), readings.end(), [&](const auto& each) { return each.values == wanted; }));
+}
+
+TEST(Turns, MayBeArrowsOrStandBeforeAComma) {
+  const auto arrows = turn_readings(
+      {"| 1 | m1 | K4 | <- | 360 |", "| 2 | m2 | K9 | -> | 400 |", "| 3 | m3 | K3 | <- | 440 |"},
+      {"m1", "m2", "m3"}, {"K4", "K9", "K3"});
+  ASSERT_FALSE(arrows.empty());
+  EXPECT_EQ(arrows[0].codes, (std::vector<std::string>{"<-", "->"}));
+  const auto words = turn_readings(
+      {"Motor 1: Anschluss B3, Lauf verkehrt, 400 Hz", "Motor 2: Anschluss B5, Lauf verkehrt, 350 Hz",
+       "Motor 3: Anschluss B1, Lauf verkehrt, 400 Hz"},
+      {"1", "2", "3"}, {"B3", "B5", "B1"}, 24);
+  const auto is_word = [](const TurnReading& each) {
+    return each.codes == std::vector<std::string>{"verkehrt"};
+  };
+  EXPECT_TRUE(std::any_of(words.begin(), words.end(), is_word));
+  EXPECT_TRUE(std::none_of(words.begin(), words.end(),
+                           [](const auto& each) { return each.codes[0].ends_with(','); }));
+}
+
 }  // namespace
 }  // namespace armwise::teach::reply_table_test
