@@ -97,7 +97,7 @@ Sync::Word Sync::new_word() {
     return word;
   }
   word.spelled = {0, 0, 0, 1};
-  for (unsigned bit = 0; bit < 4; ++bit) {
+  for (unsigned bit = 0; bit < 3; ++bit) {
     word.spelled.push_back((began_ + words_) >> bit & 1U);
     word.spelled.push_back(1);
   }

@@ -296,19 +296,36 @@ std::optional<std::string> filled(const HelpLine& line, const std::vector<std::s
   if (!at) return std::nullopt;
   std::string text;
   for (std::size_t i = 0; i < usage.size(); ++i) text += is_value(usage[i]) ? (*at)[i] : usage[i].text;
-  return std::string(trimmed(text));
+  return squeezed(text);
+}
+
+bool is_for(const UsagePiece& piece, const std::string& blank, const console::Values& values) {
+  const auto value = values.find(blank);
+  const bool listed = value != values.end() && std::find(piece.choices.begin(), piece.choices.end(),
+                                                         value->second) != piece.choices.end();
+  return listed || (piece.kind == Kind::slot && names(piece.text, blank));
+}
+
+// Those first in which something that is asked for is called by its name.
+std::vector<int> groups_of(const HelpLine& line, const std::vector<std::string>& blanks,
+                           const console::Values& values) {
+  std::vector<int> groups{0};
+  for (const UsagePiece& piece : line.usage) {
+    if (piece.optional == 0 || piece.optional == groups.back()) continue;
+    const bool named = std::any_of(blanks.begin(), blanks.end(),
+                                   [&](const std::string& blank) { return is_for(piece, blank, values); });
+    if (named) groups.insert(groups.begin(), piece.optional);
+    if (is_value(piece)) groups.push_back(piece.optional);
+  }
+  groups.push_back(-1);
+  return groups;
 }
 
 // Each of these has a place that is called after it, or that lists its value.
 bool names_all(const HelpLine& line, const std::vector<std::string>& blanks, const console::Values& values) {
   return blanks.size() > 1 && std::all_of(blanks.begin(), blanks.end(), [&](const std::string& blank) {
-           return std::any_of(line.usage.begin(), line.usage.end(), [&](const UsagePiece& piece) {
-             const auto value = values.find(blank);
-             const bool listed =
-                 value != values.end() &&
-                 std::find(piece.choices.begin(), piece.choices.end(), value->second) != piece.choices.end();
-             return listed || (piece.kind == Kind::slot && names(piece.text, blank));
-           });
+           return std::any_of(line.usage.begin(), line.usage.end(),
+                              [&](const UsagePiece& piece) { return is_for(piece, blank, values); });
          });
 }
 
@@ -385,9 +402,9 @@ std::string hinted(const std::vector<HelpLine>& help, const std::string& ability
         2 * points_of(hint->topic, usage, line.about) + (topics.size() == 1 ? 1 : 0) + (named ? 20 : 0);
     if (points <= most) continue;
     std::optional<std::string> text;
-    const int groups = line.usage.empty() ? 0 : line.usage.back().optional;
-    for (int group = 0; group <= groups && !text; ++group) text = filled(line, blanks, values, group);
-    if (!text) text = filled(line, blanks, values, -1);
+    for (const int group : groups_of(line, blanks, values)) {
+      if (!text) text = filled(line, blanks, values, group);
+    }
     if (!text || text->empty()) continue;
     best = *text;
     most = points;

@@ -1412,6 +1412,21 @@ TEST(Teach, BackGoesToTheQuestionBeforeAndForgetsIt) {
   EXPECT_EQ(asked("set-yaw"), 1);
 }
 
+// What was answered before is handed out from memory, and what was said is not said again.
+TEST(Teach, WithinALessonBackIsOneQuestionBack) {
+  Lesson lesson(fixture_profile("tarn"));
+  lesson.person.first["set-turn-cw"] = {"back"};
+  expect_taught(lesson);
+  const auto asked = [&](const std::string& part) {
+    return std::count_if(lesson.person.asked.begin(), lesson.person.asked.end(),
+                         [&](const std::string& line) { return line.find(part) != std::string::npos; });
+  };
+  EXPECT_EQ(asked("read-turn:"), 1);
+  EXPECT_EQ(asked("turn-now:"), 1);
+  EXPECT_EQ(asked("for the other way round"), 2);
+  EXPECT_EQ(asked("set-turn-cw:"), 2);
+}
+
 // What the practice controller makes of a mount is worked out apart from armwise's own rotations
 // (practice/craft.hpp), so that the two are held against each other here.
 console::Profile turned_readings(const std::string& dialect) {

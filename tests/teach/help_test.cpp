@@ -44,6 +44,26 @@ TEST(Help, WhatIsOptionalIsLeftOutOfAQuestionAndTypedInAnOrder) {
   EXPECT_EQ(hinted(call, "props-out-command", {{"props", "out"}}), "blades(\"out\")");
 }
 
+TEST(Help, OfSeveralOptionalPartsThoseAreTypedThatAreAskedFor) {
+  const auto help =
+      help_lines({"/outputs set N [pin=PIN|none] [dir=fwd|rev]", "/outputs spin N level=L% time=Tms",
+                  "/system save [yes]", "/board print", "/system about"});
+  EXPECT_EQ(hinted(help, "assign-pin", pair), "/outputs set 3 pin=P4");
+  EXPECT_EQ(hinted(help, "set-turn-ccw", {{"motor", "4"}, {"turn", "rev"}}), "/outputs set 4 dir=rev");
+  EXPECT_EQ(hinted(help, "spin-command", {{"motor", "3"}, {"strength", "4"}, {"milliseconds", "2500"}}),
+            "/outputs spin 3 level=4% time=2500ms");
+  EXPECT_EQ(hinted(help, "keep", {}), "/system save yes");
+  EXPECT_EQ(hinted(help, "identify", {}), "/system about");
+}
+
+TEST(Help, AStatusBeforeEachLineIsNoneOfItAndAUsageMayStandInWhatIsSaid) {
+  const auto help = help_lines(
+      {"214-WIRE n p  put output n on pin p", "214-WAYS      which way a motor turns; WAYS n cw|ccw"});
+  EXPECT_EQ(hinted(help, "assign-pin", pair), "WIRE 3 P4");
+  EXPECT_EQ(hinted(help, "read-turn", {}), "WAYS");
+  EXPECT_EQ(hinted(help, "set-turn-ccw", {{"motor", "4"}, {"turn", "ccw"}}), "WAYS 4 ccw");
+}
+
 TEST(Help, ASpinNeedNotTakeATime) {
   const Values spin{{"motor", "4"}, {"strength", "5"}, {"milliseconds", "2500"}};
   EXPECT_EQ(hinted(help_lines({"go MS M LEVEL   spins a motor"}), "spin-command", spin), "go 2500 4 5");

@@ -62,6 +62,15 @@ TEST(Listening, APromptThatChangesIsKnownByItsEnd) {
   EXPECT_FALSE(found.echo);
 }
 
+TEST(Listening, AQuestionThatCameGarbledOnceIsStillKnownByItsWholeEnd) {
+  EXPECT_EQ(end_of_question({{"Motor? ", 9}, {"Motor~ ", 1}, {"Mtor? ", 1}}), "Motor? ");
+  // Garbled where it was first heard.
+  EXPECT_EQ(end_of_question({{"Motr? ", 1}, {"Motor? ", 4}}), "Motor? ");
+  // A value is another one each time, and always at the same place.
+  EXPECT_EQ(end_of_question({{"Yaw (now 0)? ", 3}, {"Yaw (now 10)? ", 1}, {"Yaw (now 20)? ", 1}}), ")? ");
+  EXPECT_EQ(end_of_question({{"Blades (now in)? ", 1}, {"Blades (now out)? ", 1}}), ")? ");
+}
+
 TEST(Listening, WithoutAPromptTheRepliesShareTheirBeginning) {
   const ListenedTo found = listened_to(
       {{"qzva", "{\"re\":\"no\",\"why\":\"unknown\"}\n"}, {"qzvb", "{\"re\":\"no\",\"why\":\"unknown\"}\n"}});
