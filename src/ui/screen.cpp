@@ -269,14 +269,17 @@ Laid arranged(const Screen& screen, const Style& given, bool with_header) {
   const std::vector<Line> error =
       screen.error.empty() ? std::vector<Line>{} : wrapped_lines(screen.error, Ink::strong, style, " ");
   const int typed_from_end = screen.typed ? 1 : 0;
-  int room = rows - height_of(bottom) - std::max(1, height_of(error));
+  const int notes_wanted = rows_of_notes(screen, style);
+  const bool stays = screen.rows_below > 0;
+  const int below = height_of(bottom) + std::max(1, height_of(error));
+  int room = rows - std::max(below, screen.rows_below - notes_wanted);
   std::vector<Line> top;
   if (with_header) top = header_lines(screen.header, style);
   if (with_header && room < height_of(top) + 1) return arranged(screen, given, false);
   room -= height_of(top);
-  const int notes_wanted = rows_of_notes(screen, style);
   // The picture first takes what it needs at the least, then what the notes leave.
-  std::vector<Line> picture = picture_within(screen, room - (notes_wanted > 0 ? notes_wanted + 1 : 0), style);
+  const int air = notes_wanted > 0 && !stays ? 1 : 0;
+  std::vector<Line> picture = picture_within(screen, room - notes_wanted - air, style);
   if (picture.empty()) picture = picture_within(screen, room - std::min(notes_wanted, 3), style);
   if (picture.empty()) picture = picture_within(screen, room, style);
   // The keys stand in the picture: on a low screen it is worth more than where one is.
@@ -287,10 +290,10 @@ Laid arranged(const Screen& screen, const Style& given, bool with_header) {
   room -= height_of(picture);
   std::vector<Line> notes = notes_within(screen, room, style);
   room -= height_of(notes);
-  const bool airy = room > 1 && !notes.empty();
+  const bool airy = room > 1 && !notes.empty() && !stays;
   if (airy) --room;
   std::vector<Line> folded;
-  if (room > 1) folded = folded_within(screen, room - 1, style);
+  if (room > 1 && !stays) folded = folded_within(screen, room - 1, style);
   Laid laid;
   laid.has_picture = !picture.empty();
   append(laid.lines, top);
