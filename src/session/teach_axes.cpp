@@ -73,7 +73,8 @@ Task<std::optional<Hold>> hold_so(Teaching& t, SenseWays& ways, std::size_t way,
     question.kind = Question::Kind::pose;
     question.pose = three_ways.at(way).pose;
     question.text =
-        std::string("Hold the board (not the craft) so, and keep it still: ") + three_ways.at(way).words;
+        std::string("Hold the flight controller itself like this, whatever way it sits in the craft: ") +
+        three_ways.at(way).words;
     co_await t.person.put(question);
     Hold hold;
     if (!trial) {
