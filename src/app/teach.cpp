@@ -26,18 +26,19 @@ struct TeachArguments {
   bool no_spin = false;
 };
 
-fs::path file_for(const TeachArguments& arguments) {
+// `data`: of what is practised, a folder of its own.
+fs::path file_for(const TeachArguments& arguments, const fs::path& data) {
   if (!arguments.output.empty()) return arguments.output;
   if (!arguments.from.empty()) return arguments.from;
-  return record::Folders::from_environment().data / "profiles" /
-         (record::file_name_for(arguments.name) + ".json");
+  return data / "profiles" / (record::file_name_for(arguments.name) + ".json");
 }
 
-// What was taught before is not written over by a name that is used twice.
+// What was taught before is not written over by a name that is used twice, unless it was practice.
 void require_unused(const fs::path& file, const TeachArguments& arguments) {
   std::error_code error;
   const bool taken_up = !arguments.from.empty() && fs::equivalent(file, arguments.from, error);
-  if (taken_up || !fs::exists(file, error)) return;
+  const bool practised = arguments.session.practice.wanted && arguments.output.empty();
+  if (taken_up || practised || !fs::exists(file, error)) return;
   throw Fault(FaultKind::usage, "There is a profile in " + printable(file.string()) + " already",
               "It would be written over",
               "Take it up with --from " + printable(file.string()) + ", or give another --name or -o");
@@ -71,7 +72,7 @@ std::unique_ptr<record::Journal> begin_journal(record::Store& store, Session& se
 }
 
 Task<int> run_teach(Session& session, const TeachArguments& arguments) {
-  const fs::path file = file_for(arguments);
+  const fs::path file = file_for(arguments, session.folders().data);
   require_unused(file, arguments);
   session::TeachOptions options;
   options.name = arguments.name;
@@ -110,7 +111,8 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
     if (begun) session.person().tell("draft-written", {{"file", file.string()}});
     throw;
   }
-  session.person().tell("profile-taught", {{"file", file.string()}});
+  session.person().tell("profile-taught", {{"file", file.string()},
+                                           {"options", session.practice() == nullptr ? "" : " --practice"}});
   co_return done;
 }
 
