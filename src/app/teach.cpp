@@ -99,6 +99,7 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   options.rehearse = [&scratch](const console::Profile& profile) {
     return practice::rehearse(profile, scratch.folder);
   };
+  const std::string practice = session.practice() == nullptr ? "" : " --practice";
   bool begun = false;
   const auto keep = options.keep_draft;
   options.keep_draft = [&begun, keep](const console::Profile& draft) {
@@ -108,11 +109,13 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   try {
     co_await session::teach(session.plug(), session.person(), session.runtime().clock(), options);
   } catch (...) {
-    if (begun) session.person().tell("draft-written", {{"file", file.string()}});
+    std::string again = practice;
+    if (!again.empty() && !arguments.session.profile.empty())
+      again += " --profile " + arguments.session.profile;
+    if (begun) session.person().tell("draft-written", {{"file", file.string()}, {"options", again}});
     throw;
   }
-  session.person().tell("profile-taught", {{"file", file.string()},
-                                           {"options", session.practice() == nullptr ? "" : " --practice"}});
+  session.person().tell("profile-taught", {{"file", file.string()}, {"options", practice}});
   co_return done;
 }
 

@@ -64,21 +64,23 @@ std::vector<Line> header_lines(const Header& header, const Style& style) {
   Line right;
   add_phases(right, header, style);
   if (!header.where.empty()) right.push_back({(right.empty() ? "" : "  ") + header.where, Ink::strong});
-  // Its first word alone, where that is all there is room for.
-  for (const std::string& banner : {header.banner, header.banner.substr(0, header.banner.find(':'))}) {
-    if (banner.empty() ||
-        columns_of_line(line) + 4 + columns_of(banner) + columns_of_line(right) > style.columns)
-      continue;
-    line.push_back({"  " + banner, Ink::faint});
-    break;
-  }
-  // On a narrow screen where one is matters more than what is to come.
-  if (columns_of_line(line) + 2 + columns_of_line(right) > style.columns) {
+  const std::string practice = header.banner.substr(0, header.banner.find(':'));
+  // On a narrow screen where one is, and that it is practice, matters more than what is to come.
+  const int banner_columns = practice.empty() ? 0 : 2 + columns_of(practice);
+  if (columns_of_line(line) + banner_columns + 2 + columns_of_line(right) > style.columns) {
     right.clear();
     if (header.phase > 0 && header.phase <= static_cast<int>(header.phases.size()))
       right.push_back({"[" + header.phases[static_cast<std::size_t>(header.phase - 1)] + "] ", Ink::strong});
     right.push_back({header.where, Ink::strong});
     if (columns_of_line(line) + 1 + columns_of_line(right) > style.columns) line.clear();
+  }
+  // Its first word alone, where that is all there is room for.
+  for (const std::string& banner : {header.banner, practice}) {
+    if (banner.empty() ||
+        columns_of_line(line) + 4 + columns_of(banner) + columns_of_line(right) > style.columns)
+      continue;
+    line.push_back({"  " + banner, Ink::faint});
+    break;
   }
   const int gap = style.columns - columns_of_line(line) - columns_of_line(right);
   line.push_back({std::string(static_cast<std::size_t>(std::max(1, gap)), ' '), Ink::plain});

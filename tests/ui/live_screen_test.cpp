@@ -402,6 +402,21 @@ TEST(ScreenLayout, KeepsThePictureInItsPlaceFromOneSpinQuestionToTheNext) {
   EXPECT_EQ(picture(), answering);
 }
 
+TEST(ScreenLayout, SaysThatItIsPracticeOnANarrowScreenToo) {
+  Screen screen = full_screen(*craft::frame_named("quad-x"));
+  screen.header.banner = "practice: nothing can turn";
+  for (const int columns : {60, 80}) {
+    Style style;
+    style.rows = 24;
+    style.columns = columns;
+    const Laid laid = laid_out(screen, style);
+    std::string first;
+    for (const Span& span : laid.lines.front()) first += span.text;
+    EXPECT_NE(first.find("practice"), std::string::npos) << first;
+    EXPECT_NE(first.find("motor 3 of 4"), std::string::npos) << first;
+  }
+}
+
 TEST(ScreenLayout, KeepsADangerWhateverElseGoes) {
   Screen screen = full_screen(*craft::frame_named("quad-x"));
   screen.notes.push_back({{"A motor may be turning. Pull the battery plug now."}, session::Level::alarm});

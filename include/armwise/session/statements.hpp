@@ -91,7 +91,7 @@ struct TableOfStatements {
       {"profile-written", Level::info,
        "The profile is in {file}. Prove it with: armwise teach --from {file}"},
       {"draft-written", Level::info,
-       "What you taught so far is in {file}. Go on with it: armwise teach --from {file}"},
+       "What you taught so far is in {file}. Go on with it: armwise teach{options} --from {file}"},
       {"profile-taught", Level::info,
        "The profile is in {file}. Use it with: armwise bench{options} --profile {file}"},
       {"answered-beforehand", Level::info, "{asked} Answered beforehand ({question}): {answer}."},
