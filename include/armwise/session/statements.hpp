@@ -139,7 +139,7 @@ struct TableOfStatements {
 
       // The check.
       {"check-begins", Level::info,
-       "Now the check, blind: each motor again, and small questions to catch slips."},
+       "Now the check, blind: each motor spins again."},
       {"check-again", Level::warn,
        "This controller uses its new map or directions only after a restart, so each motor is checked again. "
        "Plug in the battery. Are the props still off?"},
