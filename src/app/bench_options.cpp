@@ -8,7 +8,7 @@ void add_spin_options(CLI::App& command, SpinArguments& arguments, session::Benc
   command.add_option("-o,--output", arguments.output, "where the record goes")->type_name("FILE");
   command.add_option("--operator", bench.operator_name, "who does it, for the record")->type_name("NAME");
   command.add_option("--place", bench.place, "where, for the record")->type_name("TEXT");
-  command.add_option("--strength", arguments.strength, "strength of a spin, within the profile's limits")
+  command.add_option("--throttle", arguments.strength, "throttle of a spin, within the profile's limits")
       ->type_name("PERCENT")
       ->check(number_within(0.1, 50));
   command.add_option("--spin-time", arguments.spin_milliseconds, "length of a spin")
@@ -25,8 +25,10 @@ void add_spin_options(CLI::App& command, SpinArguments& arguments, session::Benc
 void complete(session::BenchOptions& bench, const SpinArguments& arguments, Session& session) {
   bench.port = session.port();
   bench.tool_version = ARMWISE_VERSION;
-  if (session.practice() != nullptr)
+  if (session.practice() != nullptr) {
+    bench.reached_by = session.practice()->reached_by();
     bench.caveat = "PRACTICE: a simulated craft, so none of this is true of a real one.";
+  }
   bench.order = session.order_of_check(arguments.order);
   bench.spin_time = Duration{arguments.spin_milliseconds};
   bench.suspended = [&session] { return session.runtime().suspended(); };

@@ -29,6 +29,7 @@ namespace fs = std::filesystem;
 namespace {
 
 constexpr const char* usual_frame = "quad-x";
+constexpr unsigned most_seeds = 99999;  // a number that may have to be typed
 
 // Two lines: the folder of the practice craft, and the profile of its console.
 fs::path note_of_what_is_left() {
@@ -97,7 +98,8 @@ void end_craft_left_behind() {
   }
 }
 
-PracticeChild::PracticeChild(const PracticeOptions& options, const fs::path& profile) {
+PracticeChild::PracticeChild(const PracticeOptions& options, const fs::path& profile)
+    : seed_(options.seed != 0 ? options.seed : 1 + std::random_device{}() % most_seeds) {
   end_craft_left_behind();
   // The child's own complaint would come too late.
   if (!options.mischief.empty()) practice::mischief_named(options.mischief, options.seed);
@@ -112,7 +114,7 @@ PracticeChild::PracticeChild(const PracticeOptions& options, const fs::path& pro
   practice.profile = profile;
   practice.craft = options.craft;
   practice.frame = options.frame;
-  practice.seed = options.seed != 0 ? options.seed : std::random_device{}();
+  practice.seed = seed_;
   practice.baud = options.baud;
   practice.mischief = options.mischief;
   practice.end_with_parent = true;

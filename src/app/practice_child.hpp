@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
 #include <string>
 
@@ -37,9 +38,11 @@ class PracticeChild {
   // It outlives this process: it was told so over its socket.
   void leave_behind();
   const PracticePlace& place() const { return place_; }
+  std::uint64_t seed() const { return seed_; }
 
  private:
   PracticePlace place_;
+  std::uint64_t seed_;
   int process_ = -1;  // -1: it is left behind
   int frame_pipe_ = -1;
 };

@@ -14,9 +14,13 @@ void PracticeHands::tell(const session::Statement& statement) {
 }
 
 Task<session::Answer> PracticeHands::ask(const session::Question& question) {
-  // Whoever practises has no craft to hold.
-  if (question.look) co_await sight_.hold(question.pose);
-  const session::Answer answer = co_await player_->ask(question);
+  session::Question put_so = question;
+  if (question.id == "pose") {
+    // Whoever practises has no craft to hold, and wants to read first: it is held so once they say so.
+    put_so.look = nullptr;
+    put_so.text += " (Practice: done for you once you answer.)";
+  }
+  const session::Answer answer = co_await player_->ask(put_so);
   const auto* said = std::get_if<std::string>(&answer);
   if (said == nullptr) co_return answer;
   if (question.kind == session::Question::Kind::pose) co_await sight_.hold(question.pose);

@@ -20,16 +20,6 @@ std::filesystem::path practice_console(const SessionOptions& options) {
   return find_profile_file(options.profile.empty() ? practice_profile : options.profile);
 }
 
-std::string mischief_in_words(const std::string& wanted) {
-  if (wanted.empty()) return {};
-  const practice::MischiefPlan plan = practice::mischief_named(wanted, 1);
-  for (const practice::MischiefKind& kind : practice::mischiefs()) {
-    if (kind.what == plan.what && kind.way == plan.way && kind.for_ever == plan.for_ever)
-      return "That was the mischief you asked for: " + std::string(kind.words) + ". ";
-  }
-  return {};
-}
-
 }  // namespace
 
 PractisedCraft::PractisedCraft(const SessionOptions& options, std::unique_ptr<PracticeChild> child,
@@ -81,6 +71,25 @@ std::optional<ui::Scene> PractisedCraft::scene() const {
   return scene;
 }
 
+void PractisedCraft::tell_mischief(session::Person& person) const {
+  const std::string struck = onlooker_ == nullptr ? std::string() : onlooker_->mischief();
+  const practice::MischiefKind* kind = practice::mischief_kind(struck.empty() ? options_.mischief : struck);
+  if (kind == nullptr) return;
+  const practice::MischiefStory story = practice::story_of(*kind);
+  const session::Facts facts{{"what", std::string(story.what)},
+                             {"notice", std::string(story.notice)},
+                             {"answer", std::string(story.answer)}};
+  person.tell(struck.empty() ? session::StatementId("mischief-missed") : session::StatementId("mischief"),
+              facts);
+}
+
+std::string PractisedCraft::reached_by() const {
+  std::string options = " --practice";
+  if (!options_.console.empty()) options += " --practice-console " + options_.console;
+  if (!options_.craft.empty()) return options + " --practice-craft " + options_.craft;
+  return child_ ? options + " --seed " + std::to_string(child_->seed()) : options;
+}
+
 Task<Fault> PractisedCraft::story_of(Fault fault) {
   const bool left = fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back;
   if (!child_ || !left || onlooker_ == nullptr || !onlooker_->connected()) co_return fault;
@@ -88,8 +97,7 @@ Task<Fault> PractisedCraft::story_of(Fault fault) {
   const std::string answer = co_await onlooker_->request(wish);
   child_->leave_behind();
   Fault story(fault.kind(), fault.happened(), fault.why(),
-              mischief_in_words(options_.mischief) +
-                  "The practice craft is plugged in again and waits. Type armwise recover --practice");
+              "The practice craft is plugged in again and waits. Type armwise recover --practice");
   co_return fault.id().empty() ? story : std::move(story).as(fault.id());
 }
 

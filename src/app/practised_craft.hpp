@@ -37,6 +37,11 @@ class PractisedCraft {
   // What turns; absent: nothing, or it was not met yet.
   std::optional<ui::Scene> scene() const;
 
+  // Once it is over: what went wrong, as was asked for, and what came of it.
+  void tell_mischief(session::Person& person) const;
+  // The options that lead to the same craft again, as it was at first.
+  std::string reached_by() const;
+
   // Where a flow ended with a craft that is changed, it stays, and the fault says so.
   Task<Fault> story_of(Fault fault);
 

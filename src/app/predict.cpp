@@ -58,6 +58,12 @@ craft::Degrees direction(const std::string& text, const char* option) {
               "Say front, right, rear, left, front-right and so on, or degrees clockwise from the front");
 }
 
+// Said each time: a board's maker chose the edge.
+std::string assumed_edge(const PredictArguments& arguments) {
+  if (arguments.usb.empty() || !arguments.socket_edge.empty()) return {};
+  return " That edge is assumed: --socket-edge left, front or rear says another.";
+}
+
 solve::UsbView usb_view(const PredictArguments& arguments) {
   solve::UsbView view{direction(arguments.usb, "--usb")};
   if (!arguments.socket_edge.empty()) view.socket_edge = direction(arguments.socket_edge, "--socket-edge");
@@ -117,17 +123,24 @@ void print_pictures(const std::vector<session::CraftView>& views, const std::str
   }
   if (is_too_high()) return;
   for (const std::string& line : ui::rendered(picture, style)) std::cout << line << "\n";
-  if (!picture.empty()) std::cout << "\n";
+  if (!picture.empty()) std::cout << ui::painted(ui::legend(style), ui::Ink::faint, style) << "\n";
+}
+
+int text_columns() {
+  return std::min(ui::widest_text,
+                  ui::style_for(ui::ColourChoice::never, ui::Surroundings::of_this_process(), true).columns);
 }
 
 void print_wrapped(const std::string& text) {
-  for (const std::string& line : ui::wrapped(text, 80)) std::cout << line << "\n";
+  for (const std::string& line : ui::wrapped(text, text_columns())) std::cout << line << "\n";
 }
 
 int list_mounts(const PredictArguments& arguments, const solve::PredictRequest& request) {
   const solve::UsbView usb = usb_view(arguments);
   json all = json::array();
-  if (!arguments.as_json) print_wrapped("Mounts with the socket there, " + solve::assumed_socket(usb) + ":");
+  if (!arguments.as_json)
+    print_wrapped("Mounts with the socket there, " + solve::socket_in_words(usb) + "." +
+                  assumed_edge(arguments));
   for (const solve::UsbChoice& choice : solve::mounts_with_usb(usb, request)) {
     if (arguments.as_json) {
       all.push_back({{"mount", choice.mount.words},
@@ -183,7 +196,7 @@ solve::PredictRequest request_of(const PredictArguments& arguments, const craft:
 using Lines = std::vector<std::string>;
 
 void add_wrapped(Lines& lines, const std::string& text, const char* indent = "") {
-  for (const std::string& line : ui::wrapped(text, ui::widest_text, indent)) lines.push_back(line);
+  for (const std::string& line : ui::wrapped(text, text_columns(), indent)) lines.push_back(line);
 }
 
 void add_part(Lines& lines, const std::string& heading, const Lines& sentences) {
@@ -212,13 +225,13 @@ void add_console_lines(Lines& lines, const PredictedLines& console, const std::s
 
 // What the pictures do not say of themselves: the numbers in them, and the board.
 void add_assumptions(Lines& lines, const solve::PredictRequest& request, const solve::Prediction& prediction,
-                     bool has_profile) {
+                     bool has_profile, const std::string& remark) {
   std::string numbers;
   if (!has_profile) numbers = "Motors count clockwise from the nose (--profile: your console's way).";
   if (request.pins.empty() && !prediction.rings.empty())
     numbers += std::string(numbers.empty() ? "" : " ") + "Pin 1 is the pin that motor 1 has now.";
   if (!numbers.empty()) add_wrapped(lines, numbers);
-  add_wrapped(lines, prediction.sentences.front());
+  add_wrapped(lines, prediction.sentences.front() + remark);
 }
 
 // In three parts: what to set, and how it flies without and with that.
@@ -250,14 +263,15 @@ Lines brief_parts(const solve::Prediction& prediction, const std::optional<Predi
 
 void print(const craft::Frame& frame, const solve::PredictRequest& request,
            const solve::Prediction& prediction, const std::optional<console::Profile>& profile,
-           const std::optional<solve::StickPlan>& sticks, const std::string& color, bool why) {
+           const std::optional<solve::StickPlan>& sticks, const PredictArguments& arguments,
+           const std::string& color) {
   const ui::Surroundings around = ui::Surroundings::of_this_process();
-  const bool brief = around.output_is_terminal && !why;
+  const bool brief = around.output_is_terminal && !arguments.why;
   std::optional<PredictedLines> console;
   if (profile) console = lines_for(*profile, request);
   const std::string name = profile ? profile->name : std::string();
   Lines lines;
-  add_assumptions(lines, request, prediction, profile.has_value());
+  add_assumptions(lines, request, prediction, profile.has_value(), assumed_edge(arguments));
   const Lines parts = brief ? brief_parts(prediction, console, name) : all_parts(prediction, console, name);
   lines.insert(lines.end(), parts.begin(), parts.end());
   if (sticks) {
@@ -290,10 +304,16 @@ Task<void> ask_for_mount(session::Person& person, PredictArguments& arguments) {
       choice("Which side of the board is up?",
              {{"up", "the side with the arrow"}, {"down", "the other side: it is upside down"}});
   side.id = "side-up";
+  session::Question edge =
+      choice("With the arrow to the front: which edge of the board is the socket on?", {});
+  edge.id = "socket-edge";
+  for (const char* where : {"right", "left", "front", "rear"}) edge.choices.push_back({where, where});
   const session::Answer pointed = co_await person.ask(socket);
   const session::Answer up = co_await person.ask(side);
+  const session::Answer at = co_await person.ask(edge);
   arguments.usb = std::get<std::string>(pointed);
   arguments.up = std::get<std::string>(up);
+  arguments.socket_edge = std::get<std::string>(at);
 }
 
 // Nothing said how the board sits, and somebody is there to be asked.
@@ -334,7 +354,7 @@ int run_predict(PredictArguments& arguments, const std::string& color) {
   std::optional<solve::StickPlan> sticks;
   if (arguments.radio) sticks = solve::stick_plan(*mount, frame, request.scheme, request.numbering);
   if (!arguments.as_json) {
-    print(frame, request, prediction, profile, sticks, color, arguments.why);
+    print(frame, request, prediction, profile, sticks, arguments, color);
     return done;
   }
   json out = json_of(prediction, frame);

@@ -168,6 +168,7 @@ int Runtime::run(Task<int> flow, std::unique_ptr<session::Person>& person) {
   }
   End end{status, false};
   if (trouble) end = sorted(trouble, person.get(), last_signal, sentry_.turns);
+  if (person && last_word_) last_word_(*person);
   person.reset();
   if (trouble && (last_signal != 0 || end.interrupted)) {
     guard_.reset();

@@ -31,6 +31,8 @@ class Runtime {
   // the flow has made one, faults are told to it, and it is gone (its terminal restored) when this returns.
   // Ctrl-Z: suspends at once where no motor turns; else the spin is ended first, see suspended().
   int run(Task<int> flow, std::unique_ptr<session::Person>& person);
+  // The last thing that the person is told, however the flow ended.
+  void end_with(std::function<void(session::Person&)> last_word) { last_word_ = std::move(last_word); }
 
   // The guard, for a console: it also knows whether a motor may be turning.
   console::Sentry& sentry() { return sentry_; }
@@ -59,6 +61,7 @@ class Runtime {
 
   std::unique_ptr<link::Guard> guard_;
   Watch sentry_;
+  std::function<void(session::Person&)> last_word_;
   link::Signals* signals_ = nullptr;  // while run() runs
   bool suspend_wanted_ = false;
   boost::asio::io_context loop_;

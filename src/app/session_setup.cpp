@@ -43,11 +43,17 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   return speech;
 }
 
-// What no single option can see.
-const SessionOptions& sound(const SessionOptions& options, const Common& common) {
-  if (!options.machine || common.color != "always") return options;
-  throw Fault(FaultKind::usage, "--color always and --machine do not go together", "JSON has no colours",
-              "Leave one of them out");
+// What no single option can see. What was taught in practice is known in practice only.
+SessionOptions sound(SessionOptions options, const Common& common) {
+  if (options.machine && common.color == "always") {
+    throw Fault(FaultKind::usage, "--color always and --machine do not go together", "JSON has no colours",
+                "Leave one of them out");
+  }
+  if (!options.practice.wanted || options.profile.empty()) return options;
+  const fs::path taught = record::Folders::from_environment().for_practice().data / "profiles" /
+                          (record::file_name_for(options.profile) + ".json");
+  if (fs::is_regular_file(taught)) options.profile = taught;
+  return options;
 }
 
 ui::UiOptions ui_options(const SessionOptions& options, const Common& common) {
@@ -123,7 +129,10 @@ Task<void> Session::meet_practice_craft() {
 Task<void> Session::meet_person() {
   if (person_) co_return;
   ui::UiOptions ui = ui_options(options_, common_);
-  if (practice_) ui.onlooker = [this] { return practice_->scene(); };
+  if (practice_) {
+    ui.onlooker = [this] { return practice_->scene(); };
+    runtime_.end_with([this](session::Person& told) { practice_->tell_mischief(told); });
+  }
   const auto executor = runtime_.loop().get_executor();
   // What the log says must not fall into a drawn screen.
   ui.plain = ui.plain || (options_.verbose && ::isatty(STDERR_FILENO) == 1);

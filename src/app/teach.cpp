@@ -26,18 +26,19 @@ struct TeachArguments {
   bool no_spin = false;
 };
 
-fs::path file_for(const TeachArguments& arguments) {
+// `data`: of what is practised, a folder of its own.
+fs::path file_for(const TeachArguments& arguments, const fs::path& data) {
   if (!arguments.output.empty()) return arguments.output;
   if (!arguments.from.empty()) return arguments.from;
-  return record::Folders::from_environment().data / "profiles" /
-         (record::file_name_for(arguments.name) + ".json");
+  return data / "profiles" / (record::file_name_for(arguments.name) + ".json");
 }
 
-// What was taught before is not written over by a name that is used twice.
+// What was taught before is not written over by a name that is used twice, unless it was practice.
 void require_unused(const fs::path& file, const TeachArguments& arguments) {
   std::error_code error;
   const bool taken_up = !arguments.from.empty() && fs::equivalent(file, arguments.from, error);
-  if (taken_up || !fs::exists(file, error)) return;
+  const bool practised = arguments.session.practice.wanted && arguments.output.empty();
+  if (taken_up || practised || !fs::exists(file, error)) return;
   throw Fault(FaultKind::usage, "There is a profile in " + printable(file.string()) + " already",
               "It would be written over",
               "Take it up with --from " + printable(file.string()) + ", or give another --name or -o");
@@ -71,7 +72,7 @@ std::unique_ptr<record::Journal> begin_journal(record::Store& store, Session& se
 }
 
 Task<int> run_teach(Session& session, const TeachArguments& arguments) {
-  const fs::path file = file_for(arguments);
+  const fs::path file = file_for(arguments, session.folders().data);
   require_unused(file, arguments);
   session::TeachOptions options;
   options.name = arguments.name;
@@ -98,6 +99,7 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   options.rehearse = [&scratch](const console::Profile& profile) {
     return practice::rehearse(profile, scratch.folder);
   };
+  const std::string practice = session.practice() == nullptr ? "" : " --practice";
   bool begun = false;
   const auto keep = options.keep_draft;
   options.keep_draft = [&begun, keep](const console::Profile& draft) {
@@ -107,10 +109,13 @@ Task<int> run_teach(Session& session, const TeachArguments& arguments) {
   try {
     co_await session::teach(session.plug(), session.person(), session.runtime().clock(), options);
   } catch (...) {
-    if (begun) session.person().tell("draft-written", {{"file", file.string()}});
+    std::string again = practice;
+    if (!again.empty() && !arguments.session.profile.empty())
+      again += " --profile " + arguments.session.profile;
+    if (begun) session.person().tell("draft-written", {{"file", file.string()}, {"options", again}});
     throw;
   }
-  session.person().tell("profile-taught", {{"file", file.string()}});
+  session.person().tell("profile-taught", {{"file", file.string()}, {"options", practice}});
   co_return done;
 }
 

@@ -143,12 +143,12 @@ void check(const JsonNode& node, const SpinAbility& spin) {
       spin.highest > full) {
     node.refuse("strengths must rise from zero over lowest, standard and highest to full");
   }
-  if (spin.standard <= zero) node.refuse("standard is no strength at all");
+  if (spin.standard <= zero) node.refuse("standard is no throttle at all");
   if (spin.per_cent(spin.standard) > strongest_standard_per_cent) {
-    node.refuse("standard is more than 25 % of full strength, too much for a spin check");
+    node.refuse("standard is more than 25 % of full throttle, too much for a spin check");
   }
   if (spin.per_cent(spin.highest) > strongest_per_cent) {
-    node.refuse("highest is more than 50 % of full strength, too much for a spin check");
+    node.refuse("highest is more than 50 % of full throttle, too much for a spin check");
   }
 }
 

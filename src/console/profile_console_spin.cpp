@@ -28,7 +28,7 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
   if (!(strength >= ability.zero && strength <= ability.highest)) {
     throw Fault(
         FaultKind::refused,
-        "a strength of " + number_text(strength, ability.decimals) + " is outside of what the profile allows",
+        "a throttle of " + number_text(strength, ability.decimals) + " is outside of what the profile allows",
         "Its highest is " + number_text(ability.highest, ability.decimals));
   }
   const Order order{&ability.spin,

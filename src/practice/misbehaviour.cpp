@@ -27,7 +27,7 @@ Slip Misbehaviour::slip_in(Act act, bool names_motors) {
   if (act == Act::keep) slip.not_kept = plan_.strikes(Mischief::store_not_keep, keeps_);
   if (is_stop(act)) slip.not_stopped = plan_.strikes(Mischief::spin_on, stops_);
   if (names_motors && plan_.is(Mischief::other_motors_line) && commands_ >= plan_.at) {
-    slip.wrong_motor = plan_.for_ever || !std::exchange(named_wrong_, true);
+    slip.wrong_motor = plan_.noted(plan_.for_ever || !std::exchange(named_wrong_, true));
   }
   return slip;
 }

@@ -29,7 +29,7 @@ class Misbehaviour {
   bool strikes_write(Mischief what) const { return plan_.strikes(what, writes_); }
   bool strikes_stop(Mischief what) const { return plan_.strikes(what, stops_); }
   bool strikes_listing(Mischief what) const { return plan_.strikes(what, listings_); }
-  bool echoes_nothing() const { return plan_.is(Mischief::echo_nothing) && commands_ >= plan_.at; }
+  bool echoes_nothing() const { return plan_.strikes(Mischief::echo_nothing, commands_); }
 
   Slip slip_in(Act act, bool names_motors);
   std::optional<Refusal> refusal_of(Act act) const;

@@ -89,22 +89,29 @@ MischiefPlan mischief_numbered(int number, std::uint64_t seed, std::optional<std
   }
   const MischiefKind& kind = table[static_cast<std::size_t>(number - 1)];
   Random random(seed * 64 + static_cast<std::uint64_t>(number));
-  return {kind.what, at.value_or(1 + random.below(kind.latest)), kind.way, kind.for_ever, seed};
+  return {kind.what, at.value_or(1 + random.below(kind.latest)), kind.way, kind.for_ever, seed, kind.name};
+}
+
+const MischiefKind* mischief_kind(std::string_view number_or_name) {
+  int number = 0;
+  for (const MischiefKind& kind : table) {
+    ++number;
+    if (kind.name == number_or_name || std::to_string(number) == number_or_name) return &kind;
+  }
+  return nullptr;
 }
 
 MischiefPlan mischief_named(std::string_view number_or_name, std::uint64_t seed,
                             std::optional<std::uint64_t> at) {
+  if (const MischiefKind* kind = mischief_kind(number_or_name))
+    return mischief_numbered(static_cast<int>(kind - table.data()) + 1, seed, at);
   int number = 0;
   const auto [end, error] =
       std::from_chars(number_or_name.data(), number_or_name.data() + number_or_name.size(), number);
-  if (error == std::errc{} && end == number_or_name.data() + number_or_name.size()) {
+  if (error == std::errc{} && end == number_or_name.data() + number_or_name.size())
     return mischief_numbered(number, seed, at);
-  }
   std::vector<std::string> names;
-  for (std::size_t i = 0; i < table.size(); ++i) {
-    if (table[i].name == number_or_name) return mischief_numbered(static_cast<int>(i + 1), seed, at);
-    names.emplace_back(table[i].name);
-  }
+  for (const MischiefKind& kind : table) names.emplace_back(kind.name);
   const std::string near = nearest(number_or_name, names);
   throw Fault(FaultKind::usage, "there is no mischief named " + printable(number_or_name), {},
               near.empty() ? "armwise practice --help lists them" : "Is " + near + " meant?");
@@ -112,8 +119,7 @@ MischiefPlan mischief_named(std::string_view number_or_name, std::uint64_t seed,
 
 bool Wire::strikes_here(std::size_t length) const {
   if (plan_.way != way_ || plan_.what == Mischief::none || plan_.what > Mischief::inject_probe) return false;
-  if (plan_.for_ever) return passed_ + length >= plan_.at;
-  return passed_ < plan_.at && passed_ + length >= plan_.at;
+  return plan_.noted(passed_ + length >= plan_.at && (plan_.for_ever || passed_ < plan_.at));
 }
 
 void Wire::push(std::string_view bytes, Instant due) {

@@ -77,6 +77,7 @@ struct Onlooker::State : std::enable_shared_from_this<Onlooker::State> {
     if (!json.contains("turning") || !json["turning"].is_array()) return;
     turning = turning_told(json["turning"]);
     frame = json.value("frame", "");
+    mischief = json.value("mischief", "");
     port =
         json.contains("port") && json["port"].is_string() ? json["port"].get<std::string>() : std::string();
   }
@@ -93,7 +94,7 @@ struct Onlooker::State : std::enable_shared_from_this<Onlooker::State> {
   std::string buffer;
   bool open = true;
   std::vector<Turning> turning;
-  std::string frame, port;
+  std::string frame, port, mischief;
   std::deque<std::string> answers;
   std::vector<asio::steady_timer*> waiting;
 };
@@ -137,6 +138,9 @@ std::string Onlooker::frame() const {
 }
 std::string Onlooker::port() const {
   return state_->port;
+}
+std::string Onlooker::mischief() const {
+  return state_->mischief;
 }
 bool Onlooker::connected() const {
   return state_->open;

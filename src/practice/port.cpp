@@ -59,6 +59,7 @@ void UsbPresence::plug_in(bool stays) {
 PracticePort::PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief,
                            const Habits& habits)
     : profile_(profile),
+      planned_(mischief),
       mischief_(mischief),
       habits_(habits),
       controller_(profile, std::move(craft), mischief, habits),

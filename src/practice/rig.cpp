@@ -7,6 +7,7 @@
 #include <boost/asio/buffer.hpp>
 #include <cerrno>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 namespace armwise::practice {
 namespace {
@@ -149,6 +150,7 @@ std::string Rig::state() const {
   const PracticeCraft& craft = port_.controller().craft();
   OrderedJson state{{"turning", turning}, {"pose", craft.pose}, {"frame", craft.frame->name}};
   state["port"] = port_.present() ? OrderedJson(port_.name()) : OrderedJson(nullptr);
+  if (!port_.struck().empty()) state["mischief"] = port_.struck();
   return state.dump();
 }
 
@@ -156,6 +158,11 @@ void Rig::show() {
   std::string state_now = state();
   if (state_now == shown_) return;
   shown_ = state_now;
+  if (!port_.struck().empty() && !std::exchange(mischief_said_, true)) {
+    const MischiefStory story = story_of(*mischief_kind(port_.struck()));
+    say_("mischief: " + std::string(story.what) + ". You'd notice " + std::string(story.notice) +
+         "; armwise " + std::string(story.answer) + ".");
+  }
   onlookers_.show(std::move(state_now));
 }
 

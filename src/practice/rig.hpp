@@ -71,6 +71,7 @@ class Rig {
   boost::asio::steady_timer timer_;
   Pacer inbound_, outbound_;
   std::string shown_;
+  bool mischief_said_ = false;
   OnlookerServer onlookers_;
 };
 

@@ -38,8 +38,10 @@ void tell_done(const Bench& b, const Agreed& agreed, const Verified& verified, c
   done.marks.push_back({b.ledger.verified(), "saved, restarted, read back: the same"});
   if (!b.options.caveat.empty()) done.marks.push_back({false, b.options.caveat});
   for (const std::string& warning : verified.warnings) done.marks.push_back({false, warning});
-  done.next = {"armwise sheet \"" + name + "\"     the sheet to print",
-               "armwise reapply \"" + name + "\"   after a firmware update"};
+  const std::string reapply = "armwise reapply \"" + name + "\"" + b.options.reached_by;
+  std::string sheet = "armwise sheet \"" + name + "\"";
+  sheet.resize(reapply.size(), ' ');
+  done.next = {sheet + "   the sheet to print", reapply + "   after a firmware update"};
   b.person.tell(done);
 }
 

@@ -119,6 +119,7 @@ Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed);
 struct MountVerified {
   bool proven = false;           // by poses
   bool display_follows = false;  // by the person's attitude display
+  bool unseen = false;           // nothing shows whether the controller uses it
   solve::Snapshot settings;      // as they are now: another mount may have been tried
   std::vector<std::string> warnings;
 };

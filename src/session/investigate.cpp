@@ -56,9 +56,12 @@ Task<craft::PropScheme> choose_props(Recall& r, const craft::Frame& frame, const
   Question question = one_of(
       "props",
       "Props in or props out? " + std::to_string(std::max(in, out)) + " of " + std::to_string(frame.size()) +
-          " motors already turn for props " + (mostly_out ? "out." : "in."),
+          " motors already turn for props " +
+          (in == out    ? "in, as many for props out."
+           : mostly_out ? "out."
+                        : "in."),
       {{"in", "the front blades sweep in over the nose"}, {"out", "the front blades sweep away from it"}});
-  question.marked = mostly_out ? "out" : "in";
+  if (in != out) question.marked = mostly_out ? "out" : "in";
   const std::string said = co_await answer_to(r, question);
   co_return said == "in" ? craft::PropScheme::in : craft::PropScheme::out;
 }

@@ -33,10 +33,10 @@ double standard_strength(const console::Profile& profile, std::optional<double> 
   const double wanted = spin.zero + *per_cent / 100.0 * (spin.full - spin.zero);
   const auto [low, high] = std::minmax(spin.lowest, spin.highest);
   if (wanted < low || wanted > high) {
-    throw Fault(FaultKind::usage, "A spin strength of " + std::to_string(*per_cent) + " % is not allowed",
+    throw Fault(FaultKind::usage, "A spin at throttle " + std::to_string(*per_cent) + " % is not allowed",
                 "the profile allows from " + std::to_string(spin.per_cent(low)) + " % to " +
                     std::to_string(spin.per_cent(high)) + " %",
-                "Choose --strength within these limits")
+                "Choose --throttle within these limits")
         .as("strength-not-allowed");
   }
   return wanted;

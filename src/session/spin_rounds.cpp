@@ -133,8 +133,7 @@ std::vector<Statement> SpinPolicy::why(const solve::Ask& ask) {
   const bool first = inquiry_.explained.insert(ask.why).second;
   if (ask.why == solve::Why::in_turn) return {};
   if (!solve::needs_spin(ask.way)) {
-    const bool said = blind() && ask.why != solve::Why::view;  // as the check began
-    if (!first || said) return {};
+    if (!first) return {};
     return {ask.why == solve::Why::view ? statement_of("asked-view") : statement_of("asked-otherwise")};
   }
   if (blind()) return {statement_of("once-more")};

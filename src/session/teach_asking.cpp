@@ -162,6 +162,15 @@ Task<std::string> Teacher::ask_text(std::string id, std::string text, std::strin
   co_return co_await put(question);
 }
 
+Task<std::string> Teacher::ask_text_or_skip(std::string id, std::string text) {
+  Question question;
+  question.id = std::move(id);
+  question.kind = Question::Kind::text;
+  question.word = "skip";
+  question.text = words::or_skip(std::move(text));
+  co_return co_await put(question);
+}
+
 Task<std::string> Teacher::choose(std::string id, std::string text, std::vector<Choice> choices) {
   co_return co_await put(one_of(std::move(id), std::move(text), std::move(choices)));
 }

@@ -48,6 +48,7 @@ class Teacher final : public Person {
 
   Task<std::string> put(Question question);
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
+  Task<std::string> ask_text_or_skip(std::string id, std::string text);  // "skip"
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
   // One of the places in what the console said, or "none". `marked`: the key of the one to begin at.
   Task<std::string> point(std::string id, std::string text, std::vector<std::string> shown,

@@ -72,8 +72,8 @@ Task<std::optional<Hold>> hold_so(Teaching& t, SenseWays& ways, std::size_t way,
     question.id = "pose";
     question.kind = Question::Kind::pose;
     question.pose = three_ways.at(way).pose;
-    question.text =
-        std::string("Hold the board (not the craft) so, and keep it still: ") + three_ways.at(way).words;
+    question.text = std::string("Keep the flight controller still, whichever way the frame points: ") +
+                    three_ways.at(way).words;
     co_await t.person.put(question);
     Hold hold;
     if (!trial) {

@@ -80,7 +80,7 @@ Values as_written(Values values, const Strengths& strengths) {
 Task<std::optional<Strengths>> learn_strengths(Teaching& t, console::SpinAbility& spin) {
   while (true) {
     const std::string typed =
-        co_await t.person.ask_text("strength-limits", words::or_skip(std::string(strengths_wanted)));
+        co_await t.person.ask_text_or_skip("strength-limits", std::string(strengths_wanted));
     if (typed == "skip") co_return std::nullopt;
     const Strengths taken = take_strengths(typed, spin);
     if (!taken.trouble.empty()) {
@@ -90,7 +90,7 @@ Task<std::optional<Strengths>> learn_strengths(Teaching& t, console::SpinAbility
     const std::vector<std::string>& numbers = taken.numbers;
     const bool right =
         co_await t.person.confirm("right", "So the weakest spin is at " + numbers[0] + " " + spin.unit +
-                                               ", and " + numbers[2] + " is full strength. Is that right?");
+                                               ", and " + numbers[2] + " is full throttle. Is that right?");
     if (right) co_return taken;
   }
 }
@@ -115,7 +115,9 @@ std::vector<Values> spins_to_ask_for(const Draft& draft, const std::string& lowe
 
 void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
   if (heard == teach::CommandLesson::Heard::lacks) {
-    t.person.tell("not-in-it", {{"missing", "the " + joined(lesson.missing(), " and the ")}});
+    std::vector<std::string> missing = lesson.missing();
+    std::replace(missing.begin(), missing.end(), std::string("strength"), std::string("throttle"));
+    t.person.tell("not-in-it", {{"missing", "the " + joined(missing, " and the ")}});
   } else {
     t.person.tell("does-not-fit");
   }
@@ -140,7 +142,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
   while (true) {
     const auto typed = co_await t.person.ask_command(
         id,
-        "Type the command that spins " + t.draft.motor_words(values.at("motor")) + " at strength " +
+        "Type the command that spins " + t.draft.motor_words(values.at("motor")) + " at throttle " +
             as_written(values, strengths).at("strength") + " (for " + spin_milliseconds +
             " ms, where it takes a time). It is not sent before it is understood",
         as_written(values, strengths));

@@ -82,8 +82,12 @@ Task<void> weigh_flight(Recall& r, const Agreed& agreed, const MountVerified& mo
   verified.flight_sense = sense.words;
   using Verdict = solve::FlightSense::Verdict;
   const bool as_designed = sense.verdict == Verdict::as_designed;
-  r.tell(as_designed && sense.mount_known ? StatementId("flies") : StatementId("flies-perhaps"),
-         {{"sense", sense.words}});
+  if (as_designed && sense.mount_known && mount.unseen) {
+    r.tell("flies-if-used", {{"sense", words::in_mid_sentence(sense.words)}});
+  } else {
+    r.tell(as_designed && sense.mount_known ? StatementId("flies") : StatementId("flies-perhaps"),
+           {{"sense", sense.words}});
+  }
   if (sense.verdict == Verdict::will_not_hold || sense.verdict == Verdict::unsteady) {
     throw Fault(FaultKind::mismatch, "The craft would flip with these settings, so nothing is saved",
                 sense.words, "Check the frame, the mount and the motor directions, and start again")

@@ -152,8 +152,8 @@ Task<void> ask_display(Recall& r, MountVerified& verified) {
   if (said == "none") {
     verified.warnings.emplace_back(
         "Not seen: whether the controller uses its mount. Check its attitude display before you fly.");
-    r.tell("mount-unseen", {{"warning", verified.warnings.back()}});
   }
+  verified.unseen = said == "none";
   verified.display_follows = said == "follows";
 }
 
@@ -211,6 +211,7 @@ Task<bool> verify_mount_after_restart(Bench& b, Recall& r, const Agreed& agreed)
   if (!b.profile().sense) {
     MountVerified verified;
     co_await ask_display(r, verified);
+    for (const std::string& warning : verified.warnings) r.tell("mount-unseen", {{"warning", warning}});
     b.warnings.insert(b.warnings.end(), verified.warnings.begin(), verified.warnings.end());
     co_return false;
   }

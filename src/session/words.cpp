@@ -48,6 +48,12 @@ std::string change(const solve::Change& change) {
   return std::visit(InWords{}, change.what);
 }
 
+std::string in_mid_sentence(std::string sentence) {
+  if (!sentence.empty() && sentence.front() >= 'A' && sentence.front() <= 'Z')
+    sentence.front() = static_cast<char>(sentence.front() - 'A' + 'a');
+  return sentence;
+}
+
 std::string or_skip(std::string question) {
   if (!question.ends_with(')')) return question + " (or skip)";
   question.pop_back();

@@ -20,6 +20,7 @@ inline constexpr const char* props_off = "props off";
 std::string pin_in_words(const craft::Pin& pin);                  // "pin P4", "no pin"
 std::string motor_on(craft::Motor motor, const craft::Pin& pin);  // "motor 2 (pin P4)"
 std::string change(const solve::Change& change);                  // "motor 1: pin P4 instead of P2"
+std::string in_mid_sentence(std::string sentence);                // "It will" -> "it will"
 std::string or_skip(std::string question);                        // "… (or skip)", "(…; or skip)"
 Choice none_of_these();
 std::string count(std::size_t number, const std::string& one, const std::string& many);

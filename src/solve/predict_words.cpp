@@ -21,7 +21,7 @@ std::string board_sentence(const PredictRequest& request) {
   std::string text = "The board: " + craft::in_words(request.mount);
   if (request.usb)
     text +=
-        ", USB socket to the " + direction(request.usb->points) + " (" + assumed_socket(*request.usb) + ")";
+        ", USB socket to the " + direction(request.usb->points) + " (" + socket_in_words(*request.usb) + ")";
   return text + ".";
 }
 
@@ -88,9 +88,8 @@ void describe(Prediction& p, const PredictRequest& request) {
   p.words += " With all of that set: " + p.after.words;
 }
 
-std::string assumed_socket(const UsbView& usb) {
-  return "taking the socket to be at the board's " + direction(usb.socket_edge) +
-         " edge, seen from its arrow";
+std::string socket_in_words(const UsbView& usb) {
+  return "at the board's " + direction(usb.socket_edge) + " edge, seen from its arrow";
 }
 
 std::string choice_in_words(const UsbChoice& choice) {

@@ -110,7 +110,7 @@ std::optional<StrengthScale> strength_scale(const std::string& lowest, const std
   } else if (scale.full == 100) {
     scale.unit = "per cent";
   } else if (scale.full == 1) {
-    scale.unit = "of full strength";
+    scale.unit = "of full throttle";
   } else {
     scale.unit = "counts";
   }

@@ -42,8 +42,8 @@ class Canvas {
   std::vector<std::vector<Cell>> cells_;
 };
 
-// The edge of a box around `inside`, rows of equal width; where something turns, an open arc with its head,
-// which has run on by `step` cells.
+// The edge of a box around `inside`, rows of equal width; where something turns, an arc with its head, which
+// has run on by `step` cells; what the arc leaves of the edge is dotted.
 struct Arc {
   std::optional<craft::Turn> turn;
   int step = 0;

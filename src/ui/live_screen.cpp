@@ -116,6 +116,7 @@ void LiveScreen::tell_on_screen(const Statement& statement) {
   if (!statement.views.empty()) {
     screen.picture = [views = statement.views](const Style& style) { return craft_pictures(views, style); };
     screen.aside.clear();
+    screen.aside_columns = screen.rows_below = 0;
   }
   switch (statement.kind) {
     case Statement::Kind::wrote:
@@ -263,7 +264,7 @@ void LiveScreen::answered(const Question& question, const Answer& answer) {
   if (!spins) {
     screen.picture = nullptr;
     screen.aside.clear();
-    screen.aside_columns = 0;
+    screen.aside_columns = screen.rows_below = 0;
   }
   wait_for(printable(question.then));
   screen.busy = waiting_.what;

@@ -86,8 +86,11 @@ const Moving* moving_on(const ArmKeys::Cap& cap, std::span<const Moving> moving)
   return nullptr;
 }
 
+// What sets a craft apart from another: as it is to be, or as it was.
+enum class Apart { no, to_be_changed, changed };
+
 // Number, direction and pin of one motor: "2 ↻ *" over "P2".
-void add_motor(Rows& rows, const CraftView& view, craft::PlaceIndex place, bool changed,
+void add_motor(Rows& rows, const CraftView& view, craft::PlaceIndex place, Apart apart,
                const Glyphs& glyphs) {
   const auto found = view.at.find(place);
   if (found == view.at.end()) {
@@ -95,11 +98,11 @@ void add_motor(Rows& rows, const CraftView& view, craft::PlaceIndex place, bool 
     return;
   }
   const CraftView::At& at = found->second;
-  const bool wrong = at.turn && at.wanted && *at.turn != *at.wanted;
+  const bool wrong = apart == Apart::to_be_changed || (at.turn && at.wanted && *at.turn != *at.wanted);
   std::vector<Span> row{{at.motor.number == 0 ? "?" : std::to_string(at.motor.number), Ink::strong}};
   if (at.turn) row.push_back({" " + std::string(sign_of(*at.turn, glyphs)), ink_of(at.turn)});
   if (wrong) row.push_back({" " + std::string(glyphs.bad), Ink::wrong});
-  if (changed) row.push_back({" *", Ink::strong});
+  if (apart == Apart::changed) row.push_back({" *", Ink::strong});
   rows.push_back(centred(row, ring_width));
   if (!at.pin.name.empty()) rows.push_back(centred({{printable(at.pin.name), Ink::plain}}, ring_width));
 }
@@ -108,16 +111,15 @@ bool same(const CraftView::At& a, const CraftView::At& b) {
   return a.motor == b.motor && a.pin == b.pin && a.turn == b.turn;
 }
 
-bool differs(const CraftView& view, const CraftView* before, craft::PlaceIndex place) {
-  if (before == nullptr) return false;
-  const auto now = view.at.find(place), then = before->at.find(place);
-  if (now == view.at.end() || then == before->at.end())
-    return (now == view.at.end()) != (then == before->at.end());
-  return !same(now->second, then->second);
+bool differs(const CraftView& view, const CraftView& other, craft::PlaceIndex place) {
+  const auto here = view.at.find(place), there = other.at.find(place);
+  if (here == view.at.end() || there == other.at.end())
+    return (here == view.at.end()) != (there == other.at.end());
+  return !same(here->second, there->second);
 }
 
-// `before`: what is to be marked is what differs from it.
-Picture one_craft(const CraftView& view, const CraftView* before, const Style& style) {
+// `other`: what is to be marked, as `apart`, is what differs from it.
+Picture one_craft(const CraftView& view, const CraftView* other, Apart apart, const Style& style) {
   if (view.frame == nullptr) return {};
   const Glyphs& glyphs = glyphs_of(style);
   std::vector<ArmBox> boxes;
@@ -126,7 +128,8 @@ Picture one_craft(const CraftView& view, const CraftView* before, const Style& s
     ArmBox box = placed(view.frame->places[arm.places.front()], NoseSide::away);
     box.width = ring_width + 2;
     for (const craft::PlaceIndex place : arm.places)
-      add_motor(box.rows, view, place, differs(view, before, place), glyphs);
+      add_motor(box.rows, view, place, other != nullptr && differs(view, *other, place) ? apart : Apart::no,
+                glyphs);
     for (auto& row : box.rows) {
       row.insert(row.begin(), blanks(1));
       row.push_back(blanks(1));
@@ -172,7 +175,7 @@ Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Sty
 }
 
 Picture craft_picture(const CraftView& view, const Style& style) {
-  return one_craft(view, nullptr, style);
+  return one_craft(view, nullptr, Apart::no, style);
 }
 
 Picture craft_pictures(std::span<const CraftView> views, const Style& style) {
@@ -180,19 +183,23 @@ Picture craft_pictures(std::span<const CraftView> views, const Style& style) {
   if (views.size() == 2) {
     Style half = style;
     half.columns = (std::min(style.columns, widest_text) - gap) / 2;
-    const Picture left = one_craft(views[0], nullptr, half);
-    const Picture right = one_craft(views[1], &views[0], half);
+    const Picture left = one_craft(views[0], &views[1], Apart::to_be_changed, half);
+    const Picture right = one_craft(views[1], &views[0], Apart::changed, half);
     if (!left.empty() && !right.empty()) return side_by_side(left, right, gap);
   }
   Picture all;
-  const CraftView* before = nullptr;
-  for (const CraftView& view : views) {
-    const Picture picture = one_craft(view, before, style);
+  for (std::size_t i = 0; i < views.size(); ++i) {
+    const bool last = i + 1 == views.size();
+    const CraftView* other = views.size() == 1 ? nullptr : last ? &views[i - 1] : &views[i + 1];
+    const Picture picture = one_craft(views[i], other, last ? Apart::changed : Apart::to_be_changed, style);
     if (picture.empty()) return {};
     all = one_under_the_other(all, picture);
-    before = &view;
   }
   return all;
+}
+
+std::string legend(const Style& style) {
+  return std::string(glyphs_of(style).bad) + " wrong   * changed";
 }
 
 Picture turn_picture(const Style& style, int step) {

@@ -180,9 +180,8 @@ Task<void> Prompt::pages(std::vector<Line> content) {
   }
   Screen page;
   std::swap(page, screen_);
-  screen_.header.title = page.header.title;
-  screen_.header.phases = page.header.phases;
-  screen_.header.phase = page.header.phase;
+  screen_.header = page.header;
+  screen_.header.always.clear();
   const std::size_t rows = static_cast<std::size_t>(std::max(3, terminal_.style().rows - 5));
   for (std::size_t at = 0; at < content.size(); at += rows) {
     const std::size_t end = std::min(content.size(), at + rows);
@@ -277,9 +276,12 @@ Task<std::string> Prompt::typed_line(const Question& question) {
     if (pressed->kind == Key::Kind::text && text.size() < longest_typed) text += pressed->text;
     if (pressed->kind == Key::Kind::backspace) text = without_last(text);
     if (pressed->kind == Key::Kind::erase_line) text.clear();
-    if (pressed->kind == Key::Kind::escape && question.kind == Question::Kind::text && !question.word.empty())
-      co_return question.word;
     if (pressed->kind == Key::Kind::tab && text.empty()) text = question.suggestion;
+    const bool leaves_out = question.kind == Question::Kind::text && !question.word.empty();
+    if (leaves_out && pressed->kind == Key::Kind::escape) {
+      if (!live_.is_live()) terminal_.finish_line();
+      co_return question.word;
+    }
     // Whole, it says all that Enter could.
     if (question.kind == Question::Kind::typed_word && lower_case(text) == question.word) {
       if (!live_.is_live()) terminal_.finish_line();
@@ -305,8 +307,7 @@ Task<Answer> Prompt::typed(const Question& question) {
   }
   if (!question.suggestion.empty() && question.suggestion != question.marked)
     keys.push_back("Tab " + printable(question.suggestion));
-  if (question.kind == Question::Kind::text && !question.word.empty())
-    keys.push_back("Esc " + printable(question.word));
+  if (question.kind == Question::Kind::text && !question.word.empty()) keys.push_back("Esc " + question.word);
   if (question.kind == Question::Kind::text) keys.emplace_back("u, ?: then Enter");
   screen_.typed = "> ";
   put(question, std::move(keys));

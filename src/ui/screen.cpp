@@ -64,21 +64,23 @@ std::vector<Line> header_lines(const Header& header, const Style& style) {
   Line right;
   add_phases(right, header, style);
   if (!header.where.empty()) right.push_back({(right.empty() ? "" : "  ") + header.where, Ink::strong});
-  // Its first word alone, where that is all there is room for.
-  for (const std::string& banner : {header.banner, header.banner.substr(0, header.banner.find(':'))}) {
-    if (banner.empty() ||
-        columns_of_line(line) + 4 + columns_of(banner) + columns_of_line(right) > style.columns)
-      continue;
-    line.push_back({"  " + banner, Ink::faint});
-    break;
-  }
-  // On a narrow screen where one is matters more than what is to come.
-  if (columns_of_line(line) + 2 + columns_of_line(right) > style.columns) {
+  const std::string practice = header.banner.substr(0, header.banner.find(':'));
+  // On a narrow screen where one is, and that it is practice, matters more than what is to come.
+  const int banner_columns = practice.empty() ? 0 : 2 + columns_of(practice);
+  if (columns_of_line(line) + banner_columns + 2 + columns_of_line(right) > style.columns) {
     right.clear();
     if (header.phase > 0 && header.phase <= static_cast<int>(header.phases.size()))
       right.push_back({"[" + header.phases[static_cast<std::size_t>(header.phase - 1)] + "] ", Ink::strong});
     right.push_back({header.where, Ink::strong});
     if (columns_of_line(line) + 1 + columns_of_line(right) > style.columns) line.clear();
+  }
+  // Its first word alone, where that is all there is room for.
+  for (const std::string& banner : {header.banner, practice}) {
+    if (banner.empty() ||
+        columns_of_line(line) + 4 + columns_of(banner) + columns_of_line(right) > style.columns)
+      continue;
+    line.push_back({"  " + banner, Ink::faint});
+    break;
   }
   const int gap = style.columns - columns_of_line(line) - columns_of_line(right);
   line.push_back({std::string(static_cast<std::size_t>(std::max(1, gap)), ' '), Ink::plain});
@@ -269,14 +271,17 @@ Laid arranged(const Screen& screen, const Style& given, bool with_header) {
   const std::vector<Line> error =
       screen.error.empty() ? std::vector<Line>{} : wrapped_lines(screen.error, Ink::strong, style, " ");
   const int typed_from_end = screen.typed ? 1 : 0;
-  int room = rows - height_of(bottom) - std::max(1, height_of(error));
+  const int notes_wanted = rows_of_notes(screen, style);
+  const bool stays = screen.rows_below > 0;
+  const int below = height_of(bottom) + std::max(1, height_of(error));
+  int room = rows - std::max(below, screen.rows_below - notes_wanted);
   std::vector<Line> top;
   if (with_header) top = header_lines(screen.header, style);
   if (with_header && room < height_of(top) + 1) return arranged(screen, given, false);
   room -= height_of(top);
-  const int notes_wanted = rows_of_notes(screen, style);
   // The picture first takes what it needs at the least, then what the notes leave.
-  std::vector<Line> picture = picture_within(screen, room - (notes_wanted > 0 ? notes_wanted + 1 : 0), style);
+  const int air = notes_wanted > 0 && !stays ? 1 : 0;
+  std::vector<Line> picture = picture_within(screen, room - notes_wanted - air, style);
   if (picture.empty()) picture = picture_within(screen, room - std::min(notes_wanted, 3), style);
   if (picture.empty()) picture = picture_within(screen, room, style);
   // The keys stand in the picture: on a low screen it is worth more than where one is.
@@ -287,10 +292,10 @@ Laid arranged(const Screen& screen, const Style& given, bool with_header) {
   room -= height_of(picture);
   std::vector<Line> notes = notes_within(screen, room, style);
   room -= height_of(notes);
-  const bool airy = room > 1 && !notes.empty();
+  const bool airy = room > 1 && !notes.empty() && !stays;
   if (airy) --room;
   std::vector<Line> folded;
-  if (room > 1) folded = folded_within(screen, room - 1, style);
+  if (room > 1 && !stays) folded = folded_within(screen, room - 1, style);
   Laid laid;
   laid.has_picture = !picture.empty();
   append(laid.lines, top);

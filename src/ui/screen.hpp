@@ -42,6 +42,9 @@ struct Screen {
   std::function<Picture(const Style&)> picture;
   std::vector<Line> aside;  // beside the picture, where there is room
   int aside_columns = 0;    // kept free for it, so that the picture stays where it is
+  // So many rows are kept for what stands below the picture, and none for what stands above it: from one
+  // question about a spin to the next it keeps its place and its size.
+  int rows_below = 0;
   std::vector<Line> facts;  // what the question is about
 
   std::string question;

@@ -92,7 +92,7 @@ void SpinPrompt::put_spin(const Question& question) {
     put_so.text =
         "Which motor spun? Paper tells its direction next. If it's still spinning, pull the battery.";
   prompt_.put(put_so,
-              {"Space spin again", "5 none", "0 several", scene_.by_strip ? "t no paper" : "t paper"});
+              {"Space back to the spin", "5 none", "0 several", scene_.by_strip ? "t no paper" : "t paper"});
 }
 
 // After an arm's key: which of the two motors, and which way.
@@ -200,7 +200,7 @@ void SpinPrompt::show_turn(const craft::Frame& frame, craft::PlaceIndex place) {
   screen_.choices.clear();
   screen_.busy.clear();
   screen_.aside.clear();
-  screen_.keys = {"Space spin again", scene_.by_strip ? "t no paper" : "t paper"};
+  screen_.keys = {"Space back to the spin", scene_.by_strip ? "t no paper" : "t paper"};
   screen_.header.always = {"u other arm", "? help"};
   if (!scene_.by_strip) {
     screen_.question = "Which way did " + frame.places.at(place).name + " turn, seen from above?";

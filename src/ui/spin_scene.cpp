@@ -16,6 +16,8 @@ namespace {
 // On a narrower screen the time that is left stands below the picture.
 constexpr int room_beside = 60;
 constexpr int beside = 18;  // columns
+// For the question with the longest text, and a line that is told with it.
+constexpr int rows_below = 4;
 
 std::string bar(Duration left, Duration whole, const Style& style) {
   constexpr int cells = 10;
@@ -39,6 +41,7 @@ void SpinScene::show_arms(const craft::Frame& frame) {
   spinning_.moving.clear();
   live_.screen.aside.clear();
   live_.screen.aside_columns = beside;
+  live_.screen.rows_below = rows_below;
   const ArmKeys keys = keys_of(frame);
   live_.screen.picture = [this, &frame, keys](const Style& style) {
     const Caps caps = by_strip ? Caps::arms : Caps::shown;

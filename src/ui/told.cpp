@@ -146,7 +146,7 @@ std::vector<Line> plan_lines(const session::Statement& statement, const Style& s
   if (!statement.views.empty()) add_verdict(lines, "as it is", statement.views.front(), narrow);
   if (statement.views.size() > 1 && !plan.empty()) {
     add_verdict(lines, "after this", statement.views.back(), narrow);
-    lines.push_back({{" * changes   " + std::string(glyphs_of(style).bad) + " wrong direction", Ink::faint}});
+    lines.push_back({{" " + legend(style), Ink::faint}});
   }
   return lines;
 }

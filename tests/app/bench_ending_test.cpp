@@ -60,6 +60,18 @@ TEST_F(BenchEnding, OneIsAFaultInWordsWithTheControllerAsBefore) {
   EXPECT_NE(all.find("the controller is as it was before"), std::string::npos) << all;
 }
 
+// Whoever practises with a mischief is told at the end what it was, or that it did not come up.
+TEST_F(BenchEnding, TellsWhatTheMischiefWas) {
+  const auto told = [&](const std::string& id, const std::vector<std::string>& more) {
+    const auto program = workshop.start(with(bench({"--play", "--machine"}), more));
+    program->ended();
+    const std::string all = program->output();
+    return all.find("\"id\":\"" + id + "\"") != std::string::npos ? std::string() : all + program->errors();
+  };
+  EXPECT_EQ(told("mischief", mischief("refuse-write", 2)), "");
+  EXPECT_EQ(told("mischief-missed", with(mischief("never-back", 1), {"--dry-run"})), "");
+}
+
 TEST_F(BenchEnding, TwoIsAQuestionThatNothingAnswersAndItsIdIsNamed) {
   const auto program = workshop.start(bench());
   EXPECT_EQ(program->ended(), 2) << program->output();

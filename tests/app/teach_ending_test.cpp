@@ -23,7 +23,6 @@ class TeachEnding : public ::testing::Test {
                             workshop_.file("half.json"), "--answers", workshop_.file("answers.json")});
   }
 
- private:
   Workshop workshop_;
 };
 
@@ -44,6 +43,26 @@ TEST_F(TeachEnding, BeforeTheStopWasSeenItIsNotSaidThatNoMotorTurns) {
   EXPECT_NE(all.find("Stopped: what was tried has been put back."), std::string::npos) << all;
   EXPECT_EQ(all.find("no motor turns"), std::string::npos) << all;
   EXPECT_EQ(all.find("as it was before"), std::string::npos) << all;
+}
+
+// A defect found: what was taught in practice landed among the real profiles.
+TEST_F(TeachEnding, PracticeTouchesNoRealProfile) {
+  const std::filesystem::path real = workshop_.home() / ".local/share/armwise/profiles/mine.json";
+  std::filesystem::create_directories(real.parent_path());
+  std::ofstream(real) << "mine";
+  std::ofstream(workshop_.file("answers.json")) << json{{"frame", "quad-x"}};
+  const std::vector<std::string> lesson{
+      "teach", "--name", "mine", "--answers", workshop_.file("answers.json"), "--wait", "0"};
+  const auto refused = workshop_.start(lesson);
+  refused->ended();
+  EXPECT_NE(refused->errors().find(real.string()), std::string::npos) << refused->errors();
+  std::vector<std::string> practised = lesson;
+  practised.insert(practised.end(), {"--practice", "--baud", "0"});
+  const auto program = workshop_.start(practised);
+  program->ended();
+  EXPECT_EQ((program->output() + program->errors()).find(real.string()), std::string::npos)
+      << program->errors();
+  EXPECT_EQ(contents(real), "mine");
 }
 
 }  // namespace

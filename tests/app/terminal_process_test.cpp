@@ -277,6 +277,37 @@ TEST_F(Terminal, WithoutColourThereIsNoColourCodeOnTheScreen) {
   }
 }
 
+// A defect found: the poses of practice ran away by themselves before they could be read.
+TEST_F(Terminal, ThePracticeCraftIsHeldOnceThePersonSaysSo) {
+  std::vector<std::string> arguments = bench();
+  arguments.pop_back();
+  AtATerminal person(arguments, workshop);
+  ASSERT_TRUE(person.shows("props off\"")) << person.screen;
+  ASSERT_TRUE(person.shows("> ")) << person.screen;
+  person.type("props off");
+  for (const char* pose : {"level", "nose straight down", "right side straight down"}) {
+    ASSERT_TRUE(person.shows(pose)) << person.screen;
+    ASSERT_TRUE(person.shows("Space ready")) << person.screen;
+    person.type(" ");
+  }
+  EXPECT_TRUE(person.shows("near the plug")) << person.screen;
+  EXPECT_EQ(person.screen.find("take it now"), std::string::npos) << person.screen;
+  person.type("\x03");
+  person.ended();
+}
+
+// A defect found: the end of a practice session proposed a command that found no controller.
+TEST_F(Terminal, ProposesOnlyWhatReachesTheSameCraft) {
+  std::vector<std::string> played = bench();
+  played.emplace_back("--play");
+  *std::find(played.begin(), played.end(), "3000") = "200";
+  AtATerminal person(played, workshop);
+  EXPECT_EQ(person.ended(), 0) << person.screen;
+  EXPECT_NE(person.screen.find("armwise reapply \"at a desk\" --practice --practice-craft"),
+            std::string::npos)
+      << person.screen;
+}
+
 // What goes to the error stream is broken between words, not by the terminal in the middle of one.
 TEST_F(Terminal, AFaultBreaksBetweenWords) {
   AtATerminal person({"bench", "--frame", "quad-y"}, workshop);

@@ -130,7 +130,7 @@ def main():
             pressed = time.monotonic()
             screen.type(" ")
             times.append((craft.wait_until(turns=False) - pressed) * 1000)
-            screen.see(["Space spin again"])
+            screen.see(["Space back to the spin"])
             screen.type(" ")
             get_to_the_spins(screen)  # after some spins of one motor the safety word is asked for again
         screen.end()

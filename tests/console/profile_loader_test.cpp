@@ -83,9 +83,9 @@ TEST(ProfileLoader, NamesThePathOfWhatIsWrong) {
 
 TEST(ProfileLoader, RefusesASpinThatIsTooStrong) {
   EXPECT_EQ(refusal_with("/spin/standard", 80),
-            "spin: standard is more than 25 % of full strength, too much for a spin check");
+            "spin: standard is more than 25 % of full throttle, too much for a spin check");
   EXPECT_EQ(refusal_with("/spin/highest", 80),
-            "spin: highest is more than 50 % of full strength, too much for a spin check");
+            "spin: highest is more than 50 % of full throttle, too much for a spin check");
 }
 
 TEST(ProfileLoader, RefusesASpinInThePlaceOfAnythingElse) {

@@ -217,7 +217,7 @@ def last_of(shown, patterns):
 
 class TerminalPerson(ScreenPerson):
     front, options, stop = "terminal", [], "\x03"
-    asks = {"space": r"Space (?:ready|take it now|spins (?!it))", "arm": r"Space spin again", "confirm": r"\by (?:yes|write)\b",
+    asks = {"space": r"Space (?:ready|take it now|spins (?!it))", "arm": r"Space back to the spin", "confirm": r"\by (?:yes|write)\b",
             "word": r'Type "([^"]+)"\.', "other": r"\? help"}
 
     # Every question is drawn whole, and has the key for help in its last line, or a line to type in after that.

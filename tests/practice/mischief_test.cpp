@@ -28,7 +28,8 @@ TEST(MischiefTable, NamesEachOnceAndRepeatsBySeed) {
   std::set<std::string_view> names;
   for (std::size_t i = 0; i < mischiefs().size(); ++i) {
     EXPECT_TRUE(names.insert(mischiefs()[i].name).second) << mischiefs()[i].name;
-    EXPECT_FALSE(mischiefs()[i].words.empty());
+    const MischiefStory story = story_of(mischiefs()[i]);
+    EXPECT_FALSE(story.what.empty() || story.notice.empty() || story.answer.empty()) << mischiefs()[i].name;
     const int number = static_cast<int>(i + 1);
     const MischiefPlan once = mischief_numbered(number, 5);
     EXPECT_EQ(once.at, mischief_numbered(number, 5).at);

@@ -66,6 +66,17 @@ TEST_P(EveryFlatMount, IsFoundToldProvenAndKept) {
 INSTANTIATE_TEST_SUITE_P(Dialects, EveryFlatMount,
                          ::testing::Values("tarn", "sedge", "fell", "brook", "moor"));
 
+// A defect found: "will stabilise" stood beside "not seen whether the controller uses its mount".
+TEST(Mount, IsNotSaidToFlyWhereNobodySawThatItIsUsed) {
+  practice::PersonScript script;
+  script.answers["display"] = {"none"};
+  PracticeSession session("tarn", mounted({90, 0, 0}), script);
+  const Outcome outcome = session.bench(options());
+  ASSERT_TRUE(outcome.result) << session.all_told();
+  EXPECT_TRUE(session.told("flies-if-used"));
+  EXPECT_FALSE(session.told("flies"));
+}
+
 TEST(Mount, OnEdgeIsFoundToo) {
   for (const craft::Mount& mount : craft::testing::axis_aligned_mounts()) {
     PracticeSession session("tarn", mounted(mount.angles, 5));

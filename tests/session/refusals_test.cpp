@@ -2,9 +2,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -62,6 +64,29 @@ class AnsweringOtherwise : public session::Person {
   session::Person& person_;
   Otherwise otherwise_;
 };
+
+// A defect found: with as many motors for the one as for the other, Enter chose "in".
+TEST(PropsQuestion, HasNoMarkWhereAsManyTurnForEither) {
+  const std::array<std::string, 5> marks{"in", "in", "", "out", "out"};
+  for (std::size_t for_out = 0; for_out < marks.size(); ++for_out) {
+    practice::PracticeCraft craft = practice::seeded_craft(worked_frame(), 1);
+    std::size_t motor = 0;
+    for (auto& [pin, end] : craft.wiring)
+      end.turn = worked_frame().wanted(end.place,
+                                       motor++ < for_out ? craft::PropScheme::out : craft::PropScheme::in);
+    PracticeSession session("tarn", std::move(craft));
+    std::optional<std::string> marked;
+    AnsweringOtherwise person(session.person, [&](const session::Question& question, session::Answer answer) {
+      if (question.id == "props") marked = question.marked;
+      return answer;
+    });
+    session::BenchOptions options;
+    options.frame = worked_frame().name;
+    options.dry_run = true;
+    session.bench_by(person, session.profile, options);
+    EXPECT_EQ(marked, marks.at(for_out)) << for_out;
+  }
+}
 
 void expect_proven(const PracticeSession& session, const Outcome& outcome) {
   ASSERT_FALSE(outcome.fault) << outcome.fault->sentence();

@@ -276,7 +276,7 @@ TEST_F(LiveScreen, ASpaceThatAsksForAnotherSpinSpinsNothingYet) {
   play(flow, [&]() -> Task<void> {
     co_await typist.see("Space spins P4.");
     typist.type(" ");
-    co_await typist.see("Space spin again");
+    co_await typist.see("Space back to the spin");
     typist.type(" ");
     co_await typist.see("Space spins P4.");
     typist.type("u");
@@ -337,7 +337,7 @@ Screen full_screen(const craft::Frame& frame) {
   screen.folded = {{"frame        quad-x"}, {"props        in"}, {"battery      yes"}};
   screen.question =
       "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";
-  screen.keys = {"Space spin again", "5 none", "0 several", "t paper", "u back", "? help"};
+  screen.keys = {"Space back to the spin", "5 none", "0 several", "t paper", "u back", "? help"};
   const ArmKeys keys(frame, NoseSide::away);
   screen.picture = [&frame, keys](const Style& style) { return asking_picture(frame, keys, style); };
   return screen;
@@ -378,6 +378,42 @@ TEST(ScreenLayout, HasThePictureOfEveryFrameAtTheCommonestSize) {
     for (const std::string& line : rendered(Picture{laid.lines}, {})) text += line + "\n";
     EXPECT_NE(text.find("/^\\"), std::string::npos) << frame.name << "\n" << text;
     EXPECT_NE(text.find("motor 3 of 4"), std::string::npos) << text;
+  }
+}
+
+// From "ready" to the answer, and from there to a second word about it, the craft stays where it was.
+TEST(ScreenLayout, KeepsThePictureInItsPlaceFromOneSpinQuestionToTheNext) {
+  Style style;
+  style.rows = 24;
+  Screen screen = full_screen(*craft::frame_named("quad-x"));
+  screen.rows_below = 4;
+  const auto picture = [&] {
+    const Laid laid = laid_out(screen, style);
+    std::string text;
+    for (const std::string& line : rendered(Picture{laid.lines}, {})) text += line + "\n";
+    return text.substr(0, text.find("rear-right"));
+  };
+  const std::string answering = picture();
+  screen.folded.push_back({"pose         level"});
+  screen.question = "Which way?";
+  screen.keys = {"any key stops it"};
+  EXPECT_EQ(picture(), answering);
+  screen.notes.push_back({{"Once more, to be sure."}, session::Level::info});
+  EXPECT_EQ(picture(), answering);
+}
+
+TEST(ScreenLayout, SaysThatItIsPracticeOnANarrowScreenToo) {
+  Screen screen = full_screen(*craft::frame_named("quad-x"));
+  screen.header.banner = "practice: nothing can turn";
+  for (const int columns : {60, 80}) {
+    Style style;
+    style.rows = 24;
+    style.columns = columns;
+    const Laid laid = laid_out(screen, style);
+    std::string first;
+    for (const Span& span : laid.lines.front()) first += span.text;
+    EXPECT_NE(first.find("practice"), std::string::npos) << first;
+    EXPECT_NE(first.find("motor 3 of 4"), std::string::npos) << first;
   }
 }
 

@@ -520,6 +520,15 @@ TEST_F(TerminalTest, TakesAConsolesOwnWordsInQuotes) {
   }
 }
 
+TEST_F(TerminalTest, LeavesALessonOutByOneKey) {
+  open();
+  const Answer answer = ask(testing::command_question(), [&]() -> Task<void> {
+    co_await typist.see("Esc skip");
+    typist.type("half a comm\x1B");
+  });
+  EXPECT_EQ(answer, Answer{std::string("skip")});
+}
+
 TEST_F(TerminalTest, ChoosesOutOfAListByOneKey) {
   open();
   Question question;

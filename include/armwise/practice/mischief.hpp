@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <deque>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -59,11 +60,18 @@ struct MischiefPlan {
   Way way = Way::from_controller;
   bool for_ever = false;  // not once but from `at` on
   std::uint64_t seed = 0;
+  std::string_view name = {};  // in the table of mischiefs
+  // Has it happened? The same for all copies of the plan.
+  std::shared_ptr<bool> struck = std::make_shared<bool>(false);
 
   bool is(Mischief mischief) const { return what == mischief; }
   // Does it happen at this count of its things?
   bool strikes(Mischief mischief, std::uint64_t count) const {
-    return what == mischief && (for_ever ? count >= at : count == at);
+    return what == mischief && noted(for_ever ? count >= at : count == at);
+  }
+  bool noted(bool strikes) const {
+    if (strikes) *struck = true;
+    return strikes;
   }
 };
 
@@ -78,6 +86,15 @@ struct MischiefKind {
 };
 
 std::span<const MischiefKind> mischiefs();
+
+// What somebody at the bench would make of it, to be told once it is over: "You'd notice {notice}; armwise
+// {answer}."
+struct MischiefStory {
+  std::string_view what, notice, answer;
+};
+MischiefStory story_of(const MischiefKind& kind);
+// By number ("7") or name; null: there is none.
+const MischiefKind* mischief_kind(std::string_view number_or_name);
 // Throws Fault(usage) where there is no such number. `at`: instead of the seed's choice.
 MischiefPlan mischief_numbered(int number, std::uint64_t seed, std::optional<std::uint64_t> at = {});
 // By number ("7") or name. Throws Fault(usage) that suggests the nearest.

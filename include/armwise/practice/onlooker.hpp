@@ -5,7 +5,8 @@
 //
 //   {"turning":[{"place":"front-left","turn":"cw"}],"pose":"level","frame":"quad-x","port":"ttyACM0"}
 //
-// ("port" is null while the controller is away). To it, each answered in turn with {"ok":true} or
+// ("port" is null while the controller is away; once mischief has happened, "mischief" is its name). To it,
+// each answered in turn with {"ok":true} or
 // {"ok":false,"why":"…"}:
 //
 //   {"pose":"nose-down"}        the craft is held so
@@ -42,8 +43,9 @@ class Onlooker : public Sight {
   Task<void> reverse(std::string place) override;
   Task<void> replug() override;
 
-  std::string frame() const;  // "quad-x"
-  std::string port() const;   // "ttyACM0"; empty while it is away
+  std::string frame() const;     // "quad-x"
+  std::string port() const;      // "ttyACM0"; empty while it is away
+  std::string mischief() const;  // that has happened; empty: none
   bool connected() const;
 
   // Sends any line of the protocol; the answer. Throws Fault(file) where the practice craft has gone.

@@ -90,6 +90,9 @@ class PracticePort {
   // `power_kept`: the battery stays on, so the controller does not restart.
   void plug_in_again(Instant now, bool power_kept = false);
 
+  // The mischief that has happened, by name; empty: none yet.
+  std::string_view struck() const { return *planned_.struck ? planned_.name : std::string_view(); }
+
  private:
   void vanish(Instant now, UsbPresence::As as, Duration away, bool keeps_name);
   void change_presence(Instant now);
@@ -99,7 +102,8 @@ class PracticePort {
   void become_another();
 
   const console::Profile& profile_;
-  MischiefPlan mischief_;
+  MischiefPlan planned_;
+  MischiefPlan mischief_;  // as long as it is not over
   Habits habits_;
   PracticeController controller_;
   Wire to_controller_, from_controller_;

@@ -31,6 +31,7 @@ struct BenchOptions {
   std::string tool_version;
   std::string operator_name, place;         // for the record
   std::string caveat;                       // what a reader of the record must know first; empty: nothing
+  std::string reached_by;                   // options that lead to this controller again, as " --practice"
   std::optional<double> strength_per_cent;  // absent: the profile's standard
   Duration spin_time{1000};
   MountWish mount = MountWish::find;

@@ -52,6 +52,11 @@ struct TableOfStatements {
        "Done and proven. First flight: low, short, away from people. Local rules and your parts' manuals "
        "come first. Unplug the battery.\n"
        "The record: {record}"},
+      {"mischief", Level::info,
+       "That was the mischief you asked for: {what}. You'd notice {notice}; armwise {answer}."},
+      {"mischief-missed", Level::info,
+       "The mischief you asked for didn't come up ({what}): it strikes later than this session got. Another "
+       "--seed puts it elsewhere."},
       {"line-gone", Level::warn,
        "Connection lost, and nothing is saved yet. Waiting for the controller to come back, to undo the "
        "changes."},
@@ -86,9 +91,9 @@ struct TableOfStatements {
       {"profile-written", Level::info,
        "The profile is in {file}. Prove it with: armwise teach --from {file}"},
       {"draft-written", Level::info,
-       "What you taught so far is in {file}. Go on with it: armwise teach --from {file}"},
+       "What you taught so far is in {file}. Go on with it: armwise teach{options} --from {file}"},
       {"profile-taught", Level::info,
-       "The profile is in {file}. Use it with: armwise bench --profile {file}"},
+       "The profile is in {file}. Use it with: armwise bench{options} --profile {file}"},
       {"answered-beforehand", Level::info, "{asked} Answered beforehand ({question}): {answer}."},
       {"answered-by-yes", Level::info, "{asked} Answered by --yes ({question}): yes."},
 
@@ -134,8 +139,7 @@ struct TableOfStatements {
 
       // The check.
       {"check-begins", Level::info,
-       "Now the check: each motor spins again, and we don't say what we expect. Small questions in between "
-       "catch the slips that everyone makes."},
+       "Now the check, blind: each motor spins again."},
       {"check-again", Level::warn,
        "This controller uses its new map or directions only after a restart, so each motor is checked again. "
        "Plug in the battery. Are the props still off?"},
@@ -146,6 +150,10 @@ struct TableOfStatements {
       {"motors-proven", Level::info,
        "Proven: {motors} motors on the right arms, each in the right direction."},
       {"flies", Level::info, "{sense}"},
+      {"flies-if-used", Level::info,
+       "If the controller uses the mount that's set, {sense} Nobody has seen that: check its attitude "
+       "display "
+       "before you fly."},
       {"flies-perhaps", Level::danger, "{sense}"},
       {"poses-again", Level::info,
        "Unplug the battery. Then the same poses again: does the controller read them right?"},

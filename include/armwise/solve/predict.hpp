@@ -73,7 +73,7 @@ Prediction predict(const PredictRequest& request);
 std::optional<craft::Degrees> direction_named(std::string_view text);
 
 // "taking the socket to be at the board's right edge, …": what a mount by the socket rests on.
-std::string assumed_socket(const UsbView& usb);
+std::string socket_in_words(const UsbView& usb);
 
 craft::Mount mount_from_usb(const UsbView& usb, bool upside_down);
 

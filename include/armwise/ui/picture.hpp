@@ -60,8 +60,11 @@ Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Sty
                        const Spinning& spinning = {}, Caps caps = Caps::shown);
 // Motor numbers, directions and pins. A direction that is not the one wanted is marked.
 Picture craft_picture(const session::CraftView& view, const Style& style);
-// Side by side where the width allows, else one under the other; what differs from the one before has a "*".
+// As it is and as it will be, side by side where the width allows, else one under the other; what is to
+// change is marked in the first as wrong, and with a "*" in the second.
 Picture craft_pictures(std::span<const session::CraftView> views, const Style& style);
+// What the marks of two pictures mean.
+std::string legend(const Style& style);
 // The two directions beside each other, each with its arrow key.
 Picture turn_picture(const Style& style, int step = 0);
 // The craft from the side as it is to be held for a pose of that name: "nose-down"; empty for any other.
