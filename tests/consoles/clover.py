@@ -7,8 +7,8 @@ import random
 from engine import Console as Base, Refused, among, number
 
 DIRECTIONS, ANGLES = ("normal", "reversed"), ("yaw", "pitch", "roll")
-KEYS = {"help": "", "info": "", "dump": "", "motors": "", "motor": "n pin dir", "props": "way", "mount": "yaw pitch roll", "imu": "",
-        "run": "n power ms", "stop": "n", "save": "", "restart": ""}
+KEYS = {"help": "", "info": "", "dump": "", "motors": "", "motor": "n pin dir", "props": "way", "mount": "yaw pitch roll",
+        "imu": "", "run": "n power ms", "stop": "n", "save": "", "restart": ""}
 
 
 class Console(Base):

@@ -5,7 +5,8 @@ import random
 
 from engine import Console as Base, Refused, among, number
 
-HELP = {"": ["motors   outputs and test", "frame    propellers", "board    how it is mounted, sensors", "system   settings, restart"],
+HELP = {"": ["motors    outputs and test", "frame     propellers", "board     how it is mounted, sensors",
+             "system    settings, restart"],
         "motors": ["list", "output MOTOR OUTPUT|none", "reverse MOTOR yes|no", "test MOTOR PERCENT SECONDS"],
         "frame": ["show", "blades in|out"],
         "board": ["show", "yaw DEGREES", "pitch DEGREES", "roll DEGREES", "read      accelerometer and gyro"],
