@@ -88,7 +88,7 @@ Task<void> TaughtSpin::walk(const Order& order, const SpinPermit& permit, Said& 
     } else {
       heard = co_await say_with_care(step, permit);
     }
-    talk_.take_step(said, step, heard);
+    talk_.take_step(said, step, heard, false);
     if (said.closed) throw Fault(FaultKind::line_lost, "the line went away on the way to the order to spin");
   }
 }
@@ -99,7 +99,7 @@ Task<void> TaughtSpin::take_answer(const Order& order, const console::ProfileCon
     if (line.find(order.lines.back()) == std::string::npos) heard.reply.lines.push_back(line);
   }
   heard.reply.prompt = profile_.open.prompt;
-  talk_.take_step(said, order.lines.back(), heard);
+  talk_.take_step(said, order.lines.back(), heard, true);
   // What comes behind the answer to the stop belongs to no command that is taught next.
   const std::string nothing;
   co_await talk_.ear.raw(nothing, moment);

@@ -100,7 +100,7 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
   for (std::size_t i = 0; i < typed.size() && i < most_steps; ++i) {
     const std::string step = typed[i];
     const Ear::Heard heard = co_await ear.say(step);
-    take_step(said, step, heard);
+    take_step(said, step, heard, i + 1 == typed.size());
     if (said.closed) break;
     // What follows would be about something else than was meant.
     if (i + 1 < typed.size() && is_refusal(heard.reply.lines)) {
@@ -167,7 +167,7 @@ static teach::Lines beginning_and_end(teach::Lines lines) {
   return lines;
 }
 
-void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& heard) {
+void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& heard, bool last) {
   said.typed.push_back(step);
   said.prompts.push_back(heard.reply.prompt);
   said.closed = heard.closed;
@@ -176,7 +176,7 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   const std::string& prompt = heard.reply.prompt;
   const bool begins_alike =
       prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
-  if (!is_top(prompt) && begins_alike) {
+  if (last && !is_top(prompt) && begins_alike) {
     // One that came once only may have been garbled on the way.
     tops_.emplace(top_prompt_, 2);
     ++tops_[prompt];

@@ -37,8 +37,8 @@ class Dialogue {
 
   // A question on the way may have other words the next time: then it is known by its end.
   void follow_inner_prompts(const console::Steps& steps, const Said& said);
-  // One more step of `said`, as it was heard.
-  void take_step(Said& said, const std::string& step, const Ear::Heard& heard);
+  // One more step of `said`, as it was heard. `last`: it ends at the prompt that waits for any command.
+  void take_step(Said& said, const std::string& step, const Ear::Heard& heard, bool last);
   bool is_refusal(const teach::Lines& lines) const;
   void refuse_or_tell(const Said& said);
   console::Steps steps_of(const Said& said) const;
