@@ -131,7 +131,11 @@ Task<Said> TaughtSpin::once(Order order, Go go, const std::set<std::string>& kno
     said.suspended = co_await spin.run(turn, go.motor(), spin_time);
   } catch (const Fault& fault) {
     said.refused = fault.kind() == FaultKind::refused;
-    if (!said.refused && said.otherwise.empty()) trouble = std::current_exception();
+    // Not carried out, as its echo was wrong, or answered by no text: it is stopped, and may be typed again.
+    const bool garbled = fault.kind() == FaultKind::unreadable && said.otherwise.empty();
+    if (garbled) person_.tell("not-understood", {{"why", fault.sentence()}});
+    said.suspended = said.suspended || garbled;
+    if (!said.refused && !garbled && said.otherwise.empty()) trouble = std::current_exception();
     if (fault.kind() == FaultKind::unsafe) trouble = std::current_exception();
   } catch (...) {
     trouble = std::current_exception();

@@ -125,15 +125,20 @@ bool Teacher::is_in_help(const std::string& proposed) const {
     const auto end = std::find_if(text.begin(), text.end(), [](char c) { return !is_letter_or_digit(c); });
     return lower_case(text.substr(0, static_cast<std::size_t>(end - text.begin())));
   };
+  const auto lists = [&](const std::string& word) {
+    return std::any_of(help_.begin(), help_.end(), [&](const teach::HelpLine& line) {
+      return std::any_of(line.usage.begin(), line.usage.end(), [&](const teach::UsagePiece& piece) {
+        return first_word(piece.text) == word ||
+               std::any_of(piece.choices.begin(), piece.choices.end(),
+                           [&](const std::string& choice) { return first_word(choice) == word; });
+      });
+    });
+  };
+  // Names of settings are commands as well, where the map's is one.
+  const auto speech = draft_.map_speech();
+  const bool lists_all = !speech || lists(first_word(speech->put.source()));
   const std::string word = first_word(proposed);
-  return help_.empty() || word.empty() ||
-         std::any_of(help_.begin(), help_.end(), [&](const teach::HelpLine& line) {
-           return std::any_of(line.usage.begin(), line.usage.end(), [&](const teach::UsagePiece& piece) {
-             return first_word(piece.text) == word ||
-                    std::any_of(piece.choices.begin(), piece.choices.end(),
-                                [&](const std::string& choice) { return first_word(choice) == word; });
-           });
-         });
+  return help_.empty() || word.empty() || !lists_all || lists(word);
 }
 
 // What was typed before at this console, and what its own list of commands says. Once only: what was refused

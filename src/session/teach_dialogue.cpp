@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 #include <set>
+#include <utility>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
@@ -68,6 +69,7 @@ bool Dialogue::is_top(const std::string& prompt) const {
 }
 
 void Dialogue::take_as_top(const std::string& prompt) {
+  if (!has_prompt()) return;
   const std::string end = teach::common_end({top_prompt_, prompt});
   ear.prompts.push_back(prompt);
   if (trimmed(end).empty()) {
@@ -108,7 +110,8 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
       if (!out) out = co_await leave_half_way();
       if (out) break;
     }
-    const bool asks_on = i + 1 == typed.size() && !is_top(said.prompts.back()) && !heard.reply.prompt.empty();
+    const bool asks_on =
+        i + 1 == typed.size() && !is_top(said.prompts.back()) && !said.prompts.back().empty();
     if (!asks_on) continue;
     // What was sent before asks nothing new: a refusal left it half way, where nobody wants to be.
     if (id == "again" && is_refusal(said.lines)) {
@@ -168,12 +171,16 @@ static teach::Lines beginning_and_end(teach::Lines lines) {
 }
 
 void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& heard, bool last) {
+  teach::HeardReply reply = heard.reply;
+  // No prompt, but a last line whose line end was lost.
+  if (!has_prompt() && ear.reply_end && ear.reply_end->match(reply.prompt))
+    reply.lines.emplace_back(trimmed(std::exchange(reply.prompt, {})));
   said.typed.push_back(step);
-  said.prompts.push_back(heard.reply.prompt);
+  said.prompts.push_back(reply.prompt);
   said.closed = heard.closed;
   if (heard.closed) return;
   // A prompt that begins and ends like the one that is known is that one, with a mark in it.
-  const std::string& prompt = heard.reply.prompt;
+  const std::string& prompt = reply.prompt;
   const bool begins_alike =
       prompt.size() > 2 && top_prompt_.size() > 2 && prompt.substr(0, 2) == top_prompt_.substr(0, 2);
   if (last && !is_top(prompt) && begins_alike) {
@@ -185,9 +192,9 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   } else if (!is_top(prompt)) {
     ear.prompts.push_back(prompt);
   }
-  for (const std::string& line : heard.reply.lines) said.lines.push_back(line);
+  for (const std::string& line : reply.lines) said.lines.push_back(line);
   for (const std::string& line : console::lines_in(heard.received)) said.as_they_came.push_back(line);
-  heard_besides(heard.reply.lines);
+  heard_besides(reply.lines);
   take_off_end(said.lines);
   for (const std::string& end : question_ends_) {
     if (prompt.ends_with(end)) said.lines.push_back(prompt.substr(0, prompt.size() - end.size()));

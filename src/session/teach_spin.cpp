@@ -349,6 +349,12 @@ Task<void> learn_spin(Teaching& t) {
     leave_out_spin(t, "No motor is on any pin.");
     co_return;
   }
+  const bool has_words =
+      profile.spin->stop_all.confirms || (profile.spin->stop && profile.spin->stop->confirms);
+  if (!has_words && !t.talk.has_prompt() && !t.talk.sound_profile().open.reply_end) {
+    leave_out_spin(t, "Nothing tells that the stop was heard.");
+    co_return;
+  }
   const auto strengths = co_await learn_strengths(t, *profile.spin);
   if (!strengths) {
     leave_out_spin(t, "Without them nothing is spun.");

@@ -291,7 +291,8 @@ std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
   if (map) found = by_analogy(*map, shown);
   if (found.empty() && !shown.value.empty() && begins_with_a_verb(map)) found = as_order(shown);
   // What shows it mostly sets it.
-  const bool is_word = !shown.read.empty() && std::all_of(shown.read.begin(), shown.read.end(), is_name_part);
+  const auto is_of_a_name = [](char c) { return is_name_part(c) || c == '.' || c == '/'; };
+  const bool is_word = !shown.read.empty() && std::all_of(shown.read.begin(), shown.read.end(), is_of_a_name);
   if (found.empty() && is_word && shown.key.empty() && (!map || shown.read != map->list))
     found = shown.read + " " + (shown.value.empty() ? numbers_shown(shown) : text_of(shown.now, shown.value));
   return found;

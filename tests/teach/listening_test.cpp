@@ -153,5 +153,16 @@ TEST(LineThatTells, StandsOnceInBothAnswersAndInNoOther) {
   EXPECT_FALSE(line_that_tells({"up 3 s"}, {"down 4 s"}, {})) << "it is answered otherwise each time";
 }
 
+TEST(ReplyEnd, IsStillAStatusWhereOneReplyInTenCameGarbled) {
+  std::vector<Lines> replies(9, Lines{"210-a 1", "210 end"});
+  replies.push_back({"2O0 ok"});
+  ASSERT_FALSE(reply_end_of(replies) && reply_end_of(replies)->source() == "{skip:digits} {rest}");
+  replies[0] = {"200 ok"};
+  ASSERT_TRUE(reply_end_of(replies));
+  EXPECT_EQ(reply_end_of(replies)->source(), "{skip:digits} {rest}");
+  replies.push_back({"2OO ok"});
+  EXPECT_FALSE(reply_end_of(replies) && reply_end_of(replies)->source() == "{skip:digits} {rest}");
+}
+
 }  // namespace
 }  // namespace armwise::teach::listening_test

@@ -138,8 +138,7 @@ struct TableOfStatements {
       {"wrote", Level::info, "{change}: written and read back"},
 
       // The check.
-      {"check-begins", Level::info,
-       "Now the check, blind: each motor spins again."},
+      {"check-begins", Level::info, "Now the check, blind: each motor spins again."},
       {"check-again", Level::warn,
        "This controller uses its new map or directions only after a restart, so each motor is checked again. "
        "Plug in the battery. Are the props still off?"},
