@@ -128,7 +128,7 @@ bool Teacher::is_in_help(const std::string& proposed) const {
   const auto lists = [&](const std::string& word) {
     return std::any_of(help_.begin(), help_.end(), [&](const teach::HelpLine& line) {
       return std::any_of(line.usage.begin(), line.usage.end(), [&](const teach::UsagePiece& piece) {
-        return first_word(piece.text) == word ||
+        return (piece.kind == teach::UsagePiece::Kind::text && first_word(piece.text) == word) ||
                std::any_of(piece.choices.begin(), piece.choices.end(),
                            [&](const std::string& choice) { return first_word(choice) == word; });
       });
