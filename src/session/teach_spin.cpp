@@ -14,7 +14,6 @@
 #include "taught_spin.hpp"
 #include "teach_axes.hpp"
 #include "teach_lessons.hpp"
-#include "words.hpp"
 
 namespace armwise::session {
 namespace {

@@ -53,7 +53,7 @@ void SpinPrompt::put_go(const Question& question) {
   if (scene_.craft() != nullptr) {
     const bool away = scene_.nose() == NoseSide::away;
     screen_.header.where.clear();
-    if (question.of > 0)
+    if (question.seen > 0 || (question.of > 0 && question.motor.number == 0))
       screen_.header.where = std::to_string(question.seen) + " of " + std::to_string(question.of) + " seen";
     // With the craft the other way round every answer would fit, and be wrong by half a turn.
     if (scene_.nothing_answered() && question.seen == 0)

@@ -276,12 +276,9 @@ Task<std::string> Prompt::typed_line(const Question& question) {
     if (pressed->kind == Key::Kind::text && text.size() < longest_typed) text += pressed->text;
     if (pressed->kind == Key::Kind::backspace) text = without_last(text);
     if (pressed->kind == Key::Kind::erase_line) text.clear();
-    if (pressed->kind == Key::Kind::tab && text.empty()) text = question.suggestion;
-    const bool leaves_out = question.kind == Question::Kind::text && !question.word.empty();
-    if (leaves_out && pressed->kind == Key::Kind::escape) {
-      if (!live_.is_live()) terminal_.finish_line();
+    if (pressed->kind == Key::Kind::escape && question.kind == Question::Kind::text && !question.word.empty())
       co_return question.word;
-    }
+    if (pressed->kind == Key::Kind::tab && text.empty()) text = question.suggestion;
     // Whole, it says all that Enter could.
     if (question.kind == Question::Kind::typed_word && lower_case(text) == question.word) {
       if (!live_.is_live()) terminal_.finish_line();
@@ -307,7 +304,8 @@ Task<Answer> Prompt::typed(const Question& question) {
   }
   if (!question.suggestion.empty() && question.suggestion != question.marked)
     keys.push_back("Tab " + printable(question.suggestion));
-  if (question.kind == Question::Kind::text && !question.word.empty()) keys.push_back("Esc " + question.word);
+  if (question.kind == Question::Kind::text && !question.word.empty())
+    keys.push_back("Esc " + printable(question.word));
   if (question.kind == Question::Kind::text) keys.emplace_back("u, ?: then Enter");
   screen_.typed = "> ";
   put(question, std::move(keys));
