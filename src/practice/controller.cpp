@@ -25,7 +25,7 @@ SettingsView viewed(const Settings& settings, const PracticeCraft& craft) {
 }  // namespace
 
 PracticeController::PracticeController(const console::Profile& profile, PracticeCraft craft,
-                                       MischiefPlan mischief, Habits habits)
+                                       const MischiefPlan& mischief, Habits habits)
     : inside_(std::make_unique<Inside>(profile, std::move(craft), mischief, std::move(habits))) {
   inside_->boot(Instant(0));
 }

@@ -22,7 +22,7 @@ struct Typed {
 };
 
 struct PracticeController::Inside {
-  Inside(const console::Profile& spoken, PracticeCraft craft, MischiefPlan plan, Habits how);
+  Inside(const console::Profile& spoken, PracticeCraft craft, const MischiefPlan& plan, Habits how);
 
   void boot(Instant now);
   void hear_byte(char c, Instant now);

@@ -29,8 +29,8 @@ bool Typed::goes_on(const std::string& ended, const std::optional<std::string>& 
   return open_bracket;
 }
 
-PracticeController::Inside::Inside(const console::Profile& spoken, PracticeCraft craft, MischiefPlan plan,
-                                   Habits how)
+PracticeController::Inside::Inside(const console::Profile& spoken, PracticeCraft craft,
+                                   const MischiefPlan& plan, Habits how)
     : profile(spoken),
       mischief(plan),
       habits(std::move(how)),

@@ -111,6 +111,7 @@ MischiefPlan mischief_named(std::string_view number_or_name, std::uint64_t seed,
   if (error == std::errc{} && end == number_or_name.data() + number_or_name.size())
     return mischief_numbered(number, seed, at);
   std::vector<std::string> names;
+  names.reserve(table.size());
   for (const MischiefKind& kind : table) names.emplace_back(kind.name);
   const std::string near = nearest(number_or_name, names);
   throw Fault(FaultKind::usage, "there is no mischief named " + printable(number_or_name), {},

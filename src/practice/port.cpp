@@ -56,7 +56,7 @@ void UsbPresence::plug_in(bool stays) {
   number_ = 0;
 }
 
-PracticePort::PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief,
+PracticePort::PracticePort(const console::Profile& profile, PracticeCraft craft, const MischiefPlan& mischief,
                            const Habits& habits)
     : profile_(profile),
       planned_(mischief),

@@ -129,9 +129,7 @@ class UsageReader {
     } else if (with_unit) {
       slot(all.substr(0, 1));
       text(all.substr(1));
-    } else if (one_letter) {
-      slot(all);
-    } else if (capitals || (numbered && !first) || (calls_ > 0 && letters)) {
+    } else if (one_letter || capitals || (numbered && !first) || (calls_ > 0 && letters)) {
       slot(all);
     } else {
       text(all);

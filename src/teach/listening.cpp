@@ -128,11 +128,12 @@ std::string end_of_question(const std::map<std::string, int>& forms) {
   };
   std::vector<Odd> odd;
   std::vector<std::string> sure;
-  for (const auto& [form, times] : forms) {
+  for (const auto& each : forms) {
+    const std::string& form = each.first;
     const auto usual = std::find_if(forms.begin(), forms.end(), [&](const auto& other) {
-      return other.second > times && one_byte_apart(form, other.first);
+      return other.second > each.second && one_byte_apart(form, other.first);
     });
-    if (times > 1 || usual == forms.end()) {
+    if (each.second > 1 || usual == forms.end()) {
       sure.push_back(form);
     } else {
       odd.push_back({form, common_start_length(form, usual->first)});
@@ -250,7 +251,7 @@ std::optional<Template> line_that_tells(const Lines& answer, const Lines& again,
                                         const std::vector<Lines>& others) {
   for (auto line = answer.rbegin(); line != answer.rend(); ++line) {
     for (auto other = again.rbegin(); other != again.rend(); ++other) {
-      const auto like = like_both(*line, *other);
+      auto like = like_both(*line, *other);
       const bool once = like && read_by(*like, answer) == 1 && read_by(*like, again) == 1;
       if (once && std::all_of(others.begin(), others.end(),
                               [&](const Lines& each) { return read_by(*like, each) == 0; }))

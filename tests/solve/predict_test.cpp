@@ -211,8 +211,8 @@ TEST(Usb, TheSocketsEdgeIsSaidToBeTaken) {
   by_socket.mount = mount_from_usb(*by_socket.usb, true).rotation;
   EXPECT_EQ(
       predict(by_socket).sentences.front(),
-      "The board: upside down, USB socket to the left (taking the socket to be at the board's right edge, "
-      "seen from its arrow).");
+      "The board: upside down, USB socket to the left (at the board's right edge, seen from its "
+      "arrow).");
 }
 
 TEST(Predict, PropsTheOtherWayRoundMeanOtherPropellers) {

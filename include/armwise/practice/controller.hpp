@@ -55,7 +55,7 @@ struct SettingsView {
 class PracticeController {
  public:
   // `profile` outlives the controller.
-  PracticeController(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief = {},
+  PracticeController(const console::Profile& profile, PracticeCraft craft, const MischiefPlan& mischief = {},
                      Habits habits = {});
   ~PracticeController();
   PracticeController(PracticeController&&) noexcept;

@@ -59,7 +59,7 @@ class UsbPresence {
 class PracticePort {
  public:
   // `profile` outlives the port.
-  PracticePort(const console::Profile& profile, PracticeCraft craft, MischiefPlan mischief = {},
+  PracticePort(const console::Profile& profile, PracticeCraft craft, const MischiefPlan& mischief = {},
                const Habits& habits = {});
 
   // What happens by itself up to `now`: a port vanishes, comes back, bytes move. Called by all below.
