@@ -19,7 +19,7 @@ struct UsagePiece {
   Kind kind = Kind::text;
   std::string text;                  // of a choice: as it stands
   std::vector<std::string> choices;  // of a choice
-  int optional = 0;  // which of the groups that may be left out; 0: none of them
+  int optional = 0;                  // which of the groups that may be left out; 0: none of them
   bool operator==(const UsagePiece&) const = default;
 };
 struct HelpLine {
