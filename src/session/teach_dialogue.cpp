@@ -113,10 +113,11 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     const bool asks_on =
         i + 1 == typed.size() && !is_top(said.prompts.back()) && !said.prompts.back().empty();
     if (!asks_on) continue;
-    // What was sent before asks nothing new: a refusal left it half way, where nobody wants to be.
-    if (id == "again" && is_refusal(said.lines)) {
-      const bool left = co_await leave_half_way();
-      if (left) break;
+    // What was sent before asks nothing new: it came garbled, or a refusal left it half way.
+    if (id == "again") {
+      bool out = !is_refusal(said.lines);
+      if (!out) out = co_await leave_half_way();
+      if (out) break;
     }
     // What lists the commands or says who it is asks nothing: then the prompt has changed.
     if ((id == "help" || id == "identify") &&
@@ -189,7 +190,7 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
     ++tops_[prompt];
     if (teach::end_of_question(tops_) != top_prompt_) take_as_top(prompt);
     said.prompts.back() = top_prompt_;
-  } else if (!is_top(prompt)) {
+  } else if (!is_top(prompt) && (has_prompt() || ++tops_[prompt] > 1)) {
     ear.prompts.push_back(prompt);
   }
   for (const std::string& line : reply.lines) said.lines.push_back(line);

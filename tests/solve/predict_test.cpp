@@ -209,10 +209,9 @@ TEST(Usb, TheSocketsEdgeIsSaidToBeTaken) {
   PredictRequest by_socket = request(0);
   by_socket.usb = UsbView{Degrees{270}};
   by_socket.mount = mount_from_usb(*by_socket.usb, true).rotation;
-  EXPECT_EQ(
-      predict(by_socket).sentences.front(),
-      "The board: upside down, USB socket to the left (at the board's right edge, seen from its "
-      "arrow).");
+  EXPECT_EQ(predict(by_socket).sentences.front(),
+            "The board: upside down, USB socket to the left (at the board's right edge, seen from its "
+            "arrow).");
 }
 
 TEST(Predict, PropsTheOtherWayRoundMeanOtherPropellers) {
