@@ -99,8 +99,8 @@ int SpinPolicy::checked() const {
 
 SpinPolicy::Step SpinPolicy::next() {
   const solve::Interview::Next next = inquiry_.interview.next();
-  using What = solve::Interview::Step;
-  const bool hopeless = next.step == What::hopeless;
+  using Todo = solve::Interview::Step;
+  const bool hopeless = next.step == Todo::hopeless;
   if (hopeless || unseen_[at_row(next.ask.row)] >= most_unseen) {
     Fault fault(FaultKind::mismatch,
                 hopeless
@@ -113,8 +113,8 @@ SpinPolicy::Step SpinPolicy::next() {
     if (hopeless) throw std::move(fault).as("answers-contradict");
     throw std::move(fault).as("no-arm-moved");
   }
-  if (next.step == What::done) return {};
-  if (next.step == What::write) {
+  if (next.step == Todo::done) return {};
+  if (next.step == Todo::write) {
     otherwise_ = blind();
     if (otherwise_) return {not_as_written(), std::nullopt};
     return {};
