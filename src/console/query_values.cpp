@@ -46,11 +46,12 @@ OneRow one_row_read(const Query& query, const std::vector<std::string>& lines, b
       used[i] = taken = true;
       all.values.merge(*values);
     }
-    if (taken || !again || !all.twice.empty()) continue;
+    if (taken || !again) continue;
     for (const auto& [blank, value] : *again) {
       if (all.values[blank] == value) continue;
       all.twice = blank;
       all.besides = value;
+      return all;
     }
   }
   return all;

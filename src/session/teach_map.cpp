@@ -66,7 +66,7 @@ Task<std::optional<teach::MapReading>> choose_map_reading(Teaching& t, const tea
   for (std::size_t i = 0; i < readings.size(); ++i) {
     if (i > 0)
       t.person.tell("another-guess",
-                    {{"number", std::to_string(i + 1)}, {"of", std::to_string(readings.size())}});
+                    {{"number", std::to_string(i + 1)}, {"count", std::to_string(readings.size())}});
     const bool right = co_await is_read_right(t, readings[i]);
     if (right) co_return readings[i];
   }

@@ -114,7 +114,7 @@ Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, st
       if (part == parts.end()) co_return std::nullopt;
       if (!differs || !is_alike_in_all(*part, pointed.line, reply)) break;
       t.person.tell("pointed-alike",
-                    {{"text", part->span.of(pointed.line)}, {"what", pointed_in_words(blank)}});
+                    {{"pointed", part->span.of(pointed.line)}, {"what", pointed_in_words(blank)}});
     } while (true);
     pointed.at[blank] = part->span;
   }

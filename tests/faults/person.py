@@ -78,7 +78,7 @@ class Person:
             return self.console.stop_typed
         if "lowest that turns" in text:
             return self.console.limits
-        spin = re.search(r'spins motor (\d+)(?: \(written "(\d+)"\))? at strength (\S+) \(for (\d+) ms', text)
+        spin = re.search(r'spins motor (\d+)(?: \(written "(\d+)"\))? at throttle (\S+) \(for (\d+) ms', text)
         if spin:
             motor, written, strength, ms = spin.groups()
             return self.console.spin_typed(written or motor, strength, ms)

@@ -351,8 +351,8 @@ struct TableOfStatements {
       // teach: spins.
       {"slip-may-spin", Level::warn,
        "A typing slip here could start a motor. Leave the battery unplugged until we ask for it."},
-      {"another-guess", Level::info, "Another guess ({number} of {of})."},
-      {"pointed-alike", Level::warn, "\"{text}\" is the same in every line, so it isn't {what}."},
+      {"another-guess", Level::info, "Another guess ({number} of {count})."},
+      {"pointed-alike", Level::warn, "\"{pointed}\" is the same in every line, so it isn't {what}."},
       {"note-the-motor", Level::info,
        "Note which motor spins: after the next spin we ask whether it's the same one."},
       {"spin-next", Level::danger, "Next, {motor} spins at throttle {throttle}. Any key stops it."},
