@@ -62,10 +62,6 @@ YawPitchRoll yaw_pitch_roll_of(const Matrix3& matrix) {
           wrapped(Degrees{Radians{angles[2]}}).value};
 }
 
-bool gimbal_locked(const Matrix3& matrix) {
-  return detail::middle_angle_locked(detail::zyx, matrix);
-}
-
 Quaternion quaternion_of(const Matrix3& matrix) {
   const Eigen::Quaterniond q(to_eigen(matrix));
   const double sign = q.w() < 0 ? -1 : 1;

@@ -22,8 +22,9 @@ constexpr Duration bound_margin{500};
 constexpr double stronger_each_time = 0.25;
 
 double standard_strength(const console::Profile& profile, std::optional<double> per_cent) {
-  if (!profile.spin) {
-    throw Fault(FaultKind::bad_profile, "The profile " + profile.name + " does not say how a motor is spun",
+  if (!profile.spin || profile.spin->spin.steps.empty() || profile.spin->stop_all.steps.empty()) {
+    throw Fault(FaultKind::bad_profile,
+                "The profile " + profile.name + " does not say how a motor is spun and stopped",
                 "without a spin nobody can tell which motor is which",
                 "Teach it: armwise teach --from the profile's file")
         .as("spin-not-in-profile");

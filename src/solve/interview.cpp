@@ -79,7 +79,7 @@ std::optional<Ask> Interview::about_this_spin() {
   Belief then = belief_;
   const Verdict now = verdict();
   for (int row = 0; row < tables_->size; ++row) {
-    if ((checked_ & bit(row)) != 0) continue;
+    if ((check_.seen & bit(row)) != 0) continue;
     const Row& named = now.named[static_cast<std::size_t>(row)];
     Testimony expected;
     expected.row = row;
@@ -133,7 +133,7 @@ Ask Interview::best_of_all(const Verdict& verdict) {
     best = ask;
     best.why = worth.why;
   };
-  const unsigned about = checking_ || clashing() == 0 ? can_spin_ : clashing();
+  const unsigned about = check_.runs || clashing() == 0 ? check_.can_spin : clashing();
   for (int row = 0; row < tables_->size; ++row) {
     if ((about & bit(row)) == 0) continue;
     const craft::PlaceIndex place = verdict.named[static_cast<std::size_t>(row)].place;
@@ -148,16 +148,16 @@ Ask Interview::best_of_all(const Verdict& verdict) {
 // Being asked again must not say that the first answer was wrong: now and then a motor that is sure comes
 // first.
 std::optional<Ask> Interview::repeat_first(const Ask& ask) {
-  if (!checking_ || ask.way != Way::look || repeated_ || random_.one_in(2)) return std::nullopt;
+  if (!check_.runs || ask.way != Way::look || repeated_ || random_.one_in(2)) return std::nullopt;
   const int other = static_cast<int>(random_.below(static_cast<unsigned>(tables_->size)));
   if (other == ask.row || !can_spin(other)) return std::nullopt;
   return Ask{Way::look, other, 0, Why::repeat};
 }
 
 Interview::Next Interview::next() {
-  if (const auto in_turn = first_round(); in_turn && !checking_) return ask(*in_turn);
+  if (const auto in_turn = first_round(); in_turn && !check_.runs) return ask(*in_turn);
   if (spins_ >= most_spins_for_each * tables_->size) return {Step::hopeless, {}};
-  if (!checking_) {
+  if (!check_.runs) {
     const Verdict now = verdict();
     if (clashing() == 0 || now.wrong < sure_enough_to_write) return {Step::write, {}};
     return ask(best_of_all(now));
@@ -169,12 +169,12 @@ Interview::Next Interview::next() {
   const Verdict now = verdict();
   const bool as_written = std::equal(now.best.begin(), now.best.begin() + tables_->size, planned_.begin());
   if (!as_written && now.wrong < sure_enough_to_write_again) return {Step::write, {}};
-  if (!order_.empty()) {
-    const int row = order_.back();
-    order_.pop_back();
+  if (!check_.order.empty()) {
+    const int row = check_.order.back();
+    check_.order.pop_back();
     return ask({Way::look, row, 0, Why::in_turn});
   }
-  const bool all_spin = (can_spin_ & (bit(tables_->size) - 1)) == bit(tables_->size) - 1;
+  const bool all_spin = (check_.can_spin & (bit(tables_->size) - 1)) == bit(tables_->size) - 1;
   if (as_written && (now.wrong < sure_ || !all_spin)) return {Step::done, {}};
   const Ask best = best_of_all(now);
   if (const auto other = repeat_first(best)) {
@@ -190,7 +190,7 @@ void Interview::answered(Testimony said) {
   said.row = asked_.row;
   if (said.way != Way::look) said.place = asked_.place;
   if (said.way == Way::look) {
-    (checking_ ? checked_ : looked_at_) |= bit(said.row);
+    (check_.runs ? check_.seen : looked_at_) |= bit(said.row);
     last_look_ = Row{said.place, said.turn};
     named_[static_cast<std::size_t>(said.row)] = {said.place, said.turn};
   }
@@ -208,14 +208,14 @@ void Interview::taken_back(const Ask& what, Testimony said) {
 }
 
 void Interview::hear(Testimony said) {
-  said.checking = checking_;
-  said.as_planned = checking_ && said.turn == planned_[static_cast<std::size_t>(said.row)].turn;
+  said.checking = check_.runs;
+  said.as_planned = check_.runs && said.turn == planned_[static_cast<std::size_t>(said.row)].turn;
   belief_.hear(said);
   verdict_.reset();
 }
 
 void Interview::unanswered() {
-  if (checking_ && asked_.way == Way::look) order_.insert(order_.begin(), asked_.row);
+  if (check_.runs && asked_.way == Way::look) check_.order.insert(check_.order.begin(), asked_.row);
 }
 
 void Interview::recalled(const Rows& recorded) {
@@ -231,11 +231,11 @@ void Interview::recalled(const Rows& recorded) {
 }
 
 bool Interview::can_spin(int row) const {
-  return (can_spin_ & bit(row)) != 0;
+  return (check_.can_spin & bit(row)) != 0;
 }
 
 Rows Interview::proposed() const {
-  return !checking_ && clashing() == 0 ? named_ : verdict().best;
+  return !check_.runs && clashing() == 0 ? named_ : verdict().best;
 }
 
 void Interview::written(unsigned can_spin) {
@@ -243,33 +243,34 @@ void Interview::written(unsigned can_spin) {
   unsigned changed = 0;
   for (int row = 0; row < tables_->size; ++row) {
     const auto at = static_cast<std::size_t>(row);
-    if (!checking_ || best[at] != planned_[at]) changed |= bit(row);
+    if (!check_.runs || best[at] != planned_[at]) changed |= bit(row);
   }
   planned_ = best;
-  can_spin_ = can_spin;
+  check_.can_spin = can_spin;
   start_check(changed);
-  checking_ = true;
+  check_.runs = true;
 }
 
 void Interview::restarted() {
-  can_spin_ = every_motor;
+  check_.can_spin = every_motor;
   start_check(every_motor);
 }
 
 void Interview::start_check(unsigned rows) {
   const auto not_now = [this](int row) { return !can_spin(row); };
-  order_.erase(std::remove_if(order_.begin(), order_.end(), not_now), order_.end());
+  check_.order.erase(std::remove_if(check_.order.begin(), check_.order.end(), not_now), check_.order.end());
   for (int row = 0; row < tables_->size; ++row) {
-    const bool listed = std::find(order_.begin(), order_.end(), row) != order_.end();
-    if ((rows & can_spin_ & bit(row)) == 0) continue;
-    checked_ &= ~bit(row);
-    if (!listed) order_.push_back(row);
+    const bool listed = std::find(check_.order.begin(), check_.order.end(), row) != check_.order.end();
+    if ((rows & check_.can_spin & bit(row)) == 0) continue;
+    check_.seen &= ~bit(row);
+    if (!listed) check_.order.push_back(row);
   }
   // Shuffled, and never as in the first round.
-  const std::vector<int> before = order_;
-  for (std::size_t i = order_.size(); i > 1; --i) std::swap(order_[i - 1], order_[random_.below(i)]);
-  if (order_.size() > 1 && std::is_sorted(order_.rbegin(), order_.rend()))
-    std::swap(order_.front(), order_.back());
+  const std::vector<int> before = check_.order;
+  for (std::size_t i = check_.order.size(); i > 1; --i)
+    std::swap(check_.order[i - 1], check_.order[random_.below(i)]);
+  if (check_.order.size() > 1 && std::is_sorted(check_.order.rbegin(), check_.order.rend()))
+    std::swap(check_.order.front(), check_.order.back());
   last_look_.reset();
 }
 

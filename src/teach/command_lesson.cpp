@@ -47,10 +47,6 @@ std::string as_key(const std::optional<Typed>& typed) {
 
 }  // namespace
 
-bool typed_alike(std::string_view a, std::string_view b) {
-  return lower_case(squeezed(a)) == lower_case(squeezed(b));
-}
-
 std::optional<Typed> written(const Reading& reading, const Values& values) {
   Typed typed;
   for (const Template& line : reading) {

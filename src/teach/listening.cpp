@@ -279,6 +279,7 @@ std::string shared_start(const std::vector<std::string>& texts) {
 // Those of several answers that differ behind the same words.
 std::vector<Template> refusals_as_one(const std::vector<Template>& refusals) {
   std::vector<std::string> sources;
+  sources.reserve(refusals.size());
   for (const Template& each : refusals) sources.push_back(each.source());
   if (sources.size() < 2) return refusals;
   const auto one = template_of(shared_start(sources));

@@ -144,13 +144,11 @@ TEST(Rotation, APresetAndATrimDoNotCommute) {
 
 TEST(Rotation, AtGimbalLockYawCarriesAllAndRollIsZero) {
   const CraftFromBoard up(YawPitchRoll{45, 90, 30});
-  EXPECT_TRUE(gimbal_locked(up.matrix()));
   EXPECT_NEAR(up.yaw_pitch_roll().yaw, 15, 1e-9);
   EXPECT_EQ(up.yaw_pitch_roll().roll, 0);
   const CraftFromBoard down(YawPitchRoll{45, -90, 30});
   EXPECT_NEAR(down.yaw_pitch_roll().yaw, 75, 1e-9);
   EXPECT_NEAR(down.yaw_pitch_roll().pitch, -90, 1e-9);
-  EXPECT_FALSE(gimbal_locked(CraftFromBoard(YawPitchRoll{45, 89.9, 30}).matrix()));
 }
 
 TEST(Rotation, AMirrorImageIsRefused) {

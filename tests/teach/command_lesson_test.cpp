@@ -17,6 +17,11 @@ namespace {
 using console::Template;
 using console::Values;
 
+// To a console: letters without case, any run of blanks alike.
+bool typed_alike(std::string_view a, std::string_view b) {
+  return lower_case(squeezed(a)) == lower_case(squeezed(b));
+}
+
 std::vector<std::string> sources(const CommandLesson& lesson) {
   std::vector<std::string> all;
   for (const Reading& reading : lesson.readings()) {

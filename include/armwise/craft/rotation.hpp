@@ -91,7 +91,6 @@ Matrix3 matrix_of(const Quaternion& quaternion);
 // Pitch within [-90, 90], yaw and roll within (-180, 180]. At gimbal lock (pitch +-90) yaw and roll turn
 // about the same axis: roll is then 0 and yaw carries all of it.
 YawPitchRoll yaw_pitch_roll_of(const Matrix3& matrix);
-bool gimbal_locked(const Matrix3& matrix);
 Quaternion quaternion_of(const Matrix3& matrix);
 Degrees turned_by(const Matrix3& matrix);  // 0 to 180
 // Throws Fault(bad_data) where the matrix is no rotation (not orthonormal to 1e-6, or a mirror image).

@@ -70,7 +70,7 @@ class Interview {
   // Each motor is to be spun once more: the controller has restarted.
   void restarted();
 
-  bool checking() const { return checking_; }
+  bool checking() const { return check_.runs; }
   Rows proposed() const;  // what was said in the first round where it fits together; else the likeliest
   const Rows& planned() const { return planned_; }  // as written
   const Belief& belief() const { return belief_; }
@@ -78,6 +78,13 @@ class Interview {
   double sure() const { return sure_; }
 
  private:
+  // Of what was written.
+  struct Check {
+    bool runs = false;
+    unsigned seen = 0, can_spin = every_motor;  // rows, by bit
+    std::vector<int> order;
+  };
+
   Next ask(Ask what);
   std::optional<Ask> first_round() const;
   std::optional<Ask> about_this_spin();
@@ -95,9 +102,8 @@ class Interview {
   double sure_;
   Random random_;
   Ask asked_;
-  bool checking_ = false;
-  unsigned looked_at_ = 0, checked_ = 0, can_spin_ = every_motor;  // rows, by bit
-  std::vector<int> order_;                                         // of the check
+  unsigned looked_at_ = 0;  // rows, by bit
+  Check check_;
   Rows planned_{};
   Rows named_{};                   // in the last look
   std::optional<Row> last_look_;   // of the motor just spun, where it may be asked about further

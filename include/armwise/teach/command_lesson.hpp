@@ -26,9 +26,6 @@ using Typed = std::vector<std::string>;
 // The same as templates, line by line.
 using Reading = std::vector<console::Template>;
 
-// Two typed texts that mean the same to a console: letters without case, any run of blanks alike.
-bool typed_alike(std::string_view a, std::string_view b);
-
 // How a value may be written: as it was named; as the same number in another notation; as the number in its
 // code ("4" for "P4" or "D"); or counted from another number on, which a slip of the fingers looks like.
 enum class Written { as_named, in_another_notation, by_its_number, counted_otherwise };
