@@ -86,11 +86,18 @@ void refuse_shared(const Profile& profile, const std::vector<Entry>& entries) {
 
 std::vector<Values> rows_in(const Profile& profile, const Query& query,
                             const std::vector<std::string>& lines) {
-  std::vector<Values> rows = rows_read(query, lines, profile.case_sensitive);
-  if (!query.item || query.item->has("motor")) return rows;
-  // An item that does not name its motor is told by its place.
-  int count = 0;
-  for (Values& row : rows) row["motor"] = profile.motor_code(craft::Motor{++count});
+  if (!query.item || query.item->has("motor")) return rows_read(query, lines, profile.case_sensitive);
+  // An item that does not name its motor is told by its place in its line.
+  std::vector<Values> rows;
+  Query of_a_line = query;
+  of_a_line.rows = {};
+  for (const std::string& line : rows_of(query.rows, lines)) {
+    int count = 0;
+    for (Values& row : rows_read(of_a_line, {line}, profile.case_sensitive)) {
+      if (!row.contains("motor")) row["motor"] = profile.motor_code(craft::Motor{++count});
+      rows.push_back(std::move(row));
+    }
+  }
   return rows;
 }
 
