@@ -191,7 +191,10 @@ Task<void> Session::choose_profile_that_answers() {
 }
 
 // With no port named: the only one is used, and said why; several are asked about; none is waited for.
-Task<void> Session::choose_port() {
+Task<void> Session::reach_port() {
+  // First what can be said without a controller: that the capture's file cannot be made.
+  if (!options_.capture.empty())
+    recorders_.push_back(std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock()));
   const link::DeviceRoot root = link::DeviceRoot::from_environment();
   const link::Caller caller = link::Caller::of_this_process();
   if (options_.port.empty()) {
@@ -223,9 +226,7 @@ Task<void> Session::choose_port() {
   person_->tell_wait(
       options_.port.empty() ? session::StatementId("only-port") : session::StatementId("port-used"),
       answers_within, {{"port", port.node.filename().string()}, {"what", port.in_words()}});
-}
 
-void Session::make_plug() {
   link::PlugOptions plug_options;
   plug_options.root = link::DeviceRoot::from_environment();
   plug_options.guard = &runtime_.guard();
@@ -237,24 +238,16 @@ void Session::make_plug() {
 
 Task<void> Session::prepare() {
   co_await meet_person();
-  begin_capture();
   // A profile that is named wrongly is said before a port is waited for; one that is not named is found on
   // the port.
   const bool named = profile_.is_made();
   if (named) co_await choose_profile();
-  co_await choose_port();
-  make_plug();
+  co_await reach_port();
   if (named) {
     make_console();
   } else {
     co_await choose_profile_that_answers();
   }
-}
-
-// Before anything is waited for: where the file cannot be made, no controller is needed to say so.
-void Session::begin_capture() {
-  if (!options_.capture.empty())
-    recorders_.push_back(std::make_shared<link::CaptureFile>(options_.capture, runtime_.clock()));
 }
 
 std::uint32_t Session::order_of_check(std::uint32_t wanted) {
@@ -292,9 +285,7 @@ Task<void> Session::find_fitting_profile(int motors) {
 
 Task<void> Session::prepare_to_teach() {
   co_await meet_person();
-  begin_capture();
-  co_await choose_port();
-  make_plug();
+  co_await reach_port();
 }
 
 console::Sentry& Session::watched_by(const console::Profile& profile) {

@@ -63,10 +63,8 @@ class Session {
  private:
   Task<void> choose_profile();
   Task<void> choose_profile_that_answers();
-  Task<void> choose_port();
+  Task<void> reach_port();
   Task<void> meet_practice_craft();
-  void begin_capture();
-  void make_plug();
   void make_console();
 
   SessionOptions options_;
