@@ -108,6 +108,11 @@ class Console(Base):
         yield "SUM 7B"
 
     map_words = {"motor": "1", "pin": "2"}
+
+    @staticmethod
+    def map_name(motor):
+        return f"{motor + 1:02X}"
+
     sheet = {
         "help": None, "identify": "ID", "whole-configuration": "DP", "list-map": "CL",
         "assign-pin": lambda v: f"CA {v.motor:02X},{v.pin}", "free-pin": lambda v: f"CA {v.motor:02X},00",
