@@ -257,6 +257,28 @@ TEST_P(OnTarn, RefusesAListThatIsNotWhole) {
   EXPECT_EQ(fault_of([&] { run(console.snapshot(6)); }).kind(), FaultKind::unreadable);
 }
 
+// Items that do not name their motor are counted from the start of each line: counted on, a line that came
+// twice would list motors that there are not, and be passed over.
+TEST(ListOfItems, ThatCameTwiceIsRefused) {
+  Profile profile = fixture("tarn");
+  profile.map->list.lines = {Template::parse("pads {items}")};
+  profile.map->list.item = Template::parse("{pin}");
+  std::string pads = "pads P1 P2 P3 P4\n";
+  test::Tarn tarn;
+  test::HandConsole far_side(
+      [&](const std::string& command) { return command == "tell wiring" ? pads : tarn.answer(command); });
+  far_side.prompt = profile.open.prompt;
+  test::ManualClock clock;
+  test::ScriptedPlug plug(clock, far_side);
+  test::NotingSentry sentry;
+  ProfileConsole console(plug, profile, clock, sentry);
+  run(console.open());
+  EXPECT_EQ(pins_of(run(console.snapshot(4))), (std::vector<std::string>{"P1", "P2", "P3", "P4"}));
+  pads += pads;
+  const Fault fault = fault_of([&] { run(console.snapshot(4)); });
+  EXPECT_EQ(fault.happened(), "while reading which pin drives each motor: the map lists motor 1 twice");
+}
+
 // Letters are taken without case, so two spellings of a pin passed for two pins.
 TEST_P(OnTarn, RefusesAPinOnTwoMotorsHoweverItIsSpelt) {
   controller.running.pin[3] = "p1";
