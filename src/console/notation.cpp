@@ -64,14 +64,6 @@ std::optional<std::string> out_of_hex(const Piece& blank, std::string_view writt
   return std::to_string(*number);
 }
 
-// "3" of "3" and "M3", 4 of "D".
-std::optional<std::int64_t> number_in_code(std::string_view code) {
-  if (code.size() == 1 && is_letter(code.front())) return lower(code.front()) - 'a' + 1;
-  std::size_t at = code.size();
-  while (at > 0 && is_digit(code[at - 1])) --at;
-  return at == code.size() ? std::nullopt : whole(code.substr(at));
-}
-
 bool all(std::string_view value, bool (*of)(char)) {
   return !value.empty() && std::all_of(value.begin(), value.end(), of);
 }
@@ -112,6 +104,13 @@ std::optional<std::string> as_written(const Piece& blank, std::string_view value
     }
   }
   return std::nullopt;
+}
+
+std::optional<std::int64_t> number_in_code(std::string_view code) {
+  if (code.size() == 1 && is_letter(code.front())) return lower(code.front()) - 'a' + 1;
+  std::size_t at = code.size();
+  while (at > 0 && is_digit(code[at - 1])) --at;
+  return at == code.size() ? std::nullopt : whole(code.substr(at));
 }
 
 std::optional<std::string> as_value(const Piece& blank, std::string_view written) {

@@ -1,6 +1,7 @@
 // How a value is written in a line, and read out of it.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -13,6 +14,8 @@ namespace armwise::console {
 std::optional<std::string> as_written(const Piece& blank, std::string_view value);
 // Of what stands in the line. Absent where it means nothing.
 std::optional<std::string> as_value(const Piece& blank, std::string_view written);
+// What {motor:number} counts a code as: 3 of "3" and "M3", 4 of "D".
+std::optional<std::int64_t> number_in_code(std::string_view code);
 // Those that end where the next character is of another kind, or after so many: another blank may follow.
 bool ends_by_itself(const Piece& blank);
 

@@ -8,6 +8,7 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
+#include "notation.hpp"
 
 namespace armwise::console {
 namespace {
@@ -49,10 +50,9 @@ std::optional<craft::Motor> Profile::motor_coded(std::string_view code) const {
     if (same(text, code)) return craft::Motor{number};
   }
   const auto counted = whole_number(code);
-  // Where the map has letters, another command may count them: {motor:number}.
+  // Where the map has m1 or A, another command may count: {motor:number}.
   for (const auto& [number, text] : codes.motor) {
-    const bool letter = text.size() == 1 && is_letter(text.front());
-    if (letter && counted && *counted == lower_case(text).front() - 'a' + 1) return craft::Motor{number};
+    if (counted && !is_digit(text.front()) && number_in_code(text) == *counted) return craft::Motor{number};
   }
   if (!codes.motor.empty()) return std::nullopt;
   if (!counted || *counted < codes.first_motor || *counted >= codes.first_motor + most_motors) {

@@ -10,6 +10,7 @@ namespace armwise::session {
 namespace {
 
 constexpr Duration until_restart{3000};
+constexpr int times_heard = 3;
 
 }  // namespace
 
@@ -94,6 +95,20 @@ Task<void> learn_restart(Teaching& t, console::KeepAbility& keep) {
   if (went) co_await t.talk.reopen();
 }
 
+// A question on the way may have come garbled: then bench would not know it. What has restarted is there
+// again.
+Task<void> hear_questions_again(Teaching& t, const console::Steps& steps, std::vector<std::string> heard) {
+  const console::Values none;
+  for (int times = 1; times < times_heard && steps.size() > 1; ++times) {
+    const Said again = co_await t.talk.say_again(steps, none);
+    bool went = again.closed;
+    if (!went) went = co_await t.talk.ear.goes_away(until_restart);
+    if (went) co_await t.talk.reopen();
+    if (again.prompts == heard) co_return;
+    heard = again.prompts;
+  }
+}
+
 }  // namespace
 
 Task<void> learn_keep(Teaching& t) {
@@ -130,6 +145,7 @@ Task<void> learn_keep(Teaching& t) {
   if (keep.restarts) {
     t.person.tell("restarts-by-itself");
     co_await t.talk.reopen();
+    co_await hear_questions_again(t, keep.keep.steps, said.prompts);
   } else {
     co_await learn_restart(t, keep);
   }

@@ -203,6 +203,12 @@ TEST(Profile, CodesMotorsBothWays) {
   EXPECT_EQ(fell.motor_coded("108"), craft::Motor{8});
   EXPECT_EQ(fell.motor_coded("3"), std::nullopt);
   EXPECT_THROW(fell.motor_code(craft::Motor{9}), Fault);
+  // {motor:number} writes 2 of "m2"; a code that is a number stands for nothing else.
+  Profile counted;
+  counted.codes.motor = {{1, "m1"}, {2, "m2"}, {3, "7"}};
+  EXPECT_EQ(counted.motor_coded("2"), craft::Motor{2});
+  EXPECT_EQ(counted.motor_coded("7"), craft::Motor{3});
+  EXPECT_EQ(counted.motor_coded("07"), std::nullopt);
 }
 
 TEST(Profile, SaysInWordsWhatTheConsoleCanDo) {

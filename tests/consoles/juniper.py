@@ -19,6 +19,7 @@ class Console(Base):
     numbering = {"quad-x": ["rear-left", "front-left", "front-right", "rear-right"],
                  "hex-x": ["rear-left", "left", "front-left", "front-right", "right", "rear-right"]}
     angle_lines = ["pitch", "roll", "yaw"]
+    reading_lines = [f"/imu/{axis}/mg" for axis in "xyz"]
     here = "/"
 
     def fresh(self):

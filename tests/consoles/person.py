@@ -210,6 +210,12 @@ class Person:
             if asked == "point-line":
                 return str(1 + self.kind.angle_lines.index(angle))
             return next((key for key, label in labels.items() if re.fullmatch(r"-?\d+", label)), "none")
+        axis = next((name for name in "xyz" if asked == "point-" + name or f"about {name}?" in self.question), None)
+        if axis and hasattr(self.kind, "reading_lines"):
+            self.points += 1
+            if asked == "point-line":
+                return next(key for key in labels if labels[key].startswith(self.kind.reading_lines["xyz".index(axis)]))
+            return next((key for key, label in labels.items() if re.fullmatch(r"-?\d+", label)), "none")
         motor = {"first": 0, "second": 1, "third": 2}.get(asked_for(self.question), self.pointed)
         self.pointed = motor
         known = {"motor": self.kind.map_name(motor), "pin": self.truth()["pads"][motor]}
