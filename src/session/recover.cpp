@@ -160,18 +160,17 @@ class Recovery {
 
   // Whatever cut this short too: the journal stays open, and that is said.
   [[noreturn]] static void stays_open(const std::exception_ptr& trouble) {
-    std::string why = "it was stopped";
+    std::string why = "it was stopped", next = "Replug the controller, then run armwise recover again";
     try {
       std::rethrow_exception(trouble);
     } catch (const Fault& fault) {
       if (fault.kind() == FaultKind::left_changed || fault.kind() == FaultKind::not_back) throw;
       why = fault.happened() + (fault.why().empty() ? "" : " (" + fault.why() + ")");
+      if (fault.kind() == FaultKind::usage) next = "Run armwise recover again. " + fault.next();
     } catch (...) {
       // Stopped, or a signal.
     }
-    throw Fault(FaultKind::left_changed, "Recovery did not finish", why,
-                "Replug the controller, then run armwise recover again")
-        .as("recovery-unfinished");
+    throw Fault(FaultKind::left_changed, "Recovery did not finish", why, next).as("recovery-unfinished");
   }
 
   CutOff matching(const std::vector<record::OpenSession>& open) {
