@@ -94,7 +94,7 @@ SpinPolicy::SpinPolicy(const craft::Frame& frame, Inquiry inquiry, std::vector<D
     : frame_(frame), inquiry_(std::move(inquiry)), driven_(std::move(driven)), phase_(std::move(phase)) {}
 
 int SpinPolicy::checked() const {
-  return static_cast<int>(seen_.size());
+  return inquiry_.interview.looked_at();
 }
 
 SpinPolicy::Step SpinPolicy::next() {
@@ -163,7 +163,6 @@ std::vector<Statement> SpinPolicy::take(const Heard& heard) {
   }
   unseen_[at_row(asked_.row)] = 0;
   inquiry_.interview.answered(*testimony);
-  if (asked_.way == solve::Way::look) seen_.insert(asked_.row);
   if (blind() || asked_.way != solve::Way::look || asked_.why != solve::Why::in_turn) return {};
   sightings_.push_back(
       {driven_[at_row(asked_.row)].shown, inquiry_.pins[at_row(asked_.row)], testimony->place});

@@ -83,7 +83,6 @@ class SpinPolicy {
   solve::Ask asked_;
   std::vector<solve::Sighting> sightings_;  // of the first round
   std::array<int, solve::most_rows> unseen_{};
-  std::set<int> seen_;  // rows
   bool otherwise_ = false;
 };
 

@@ -96,6 +96,7 @@ void expect_proven(const PracticeSession& session, const Outcome& outcome) {
   ASSERT_EQ(session.store.records.size(), 1U);
   EXPECT_TRUE(session.store.records[0].kept);
   EXPECT_TRUE(session.store.records[0].read_back_matches);
+  EXPECT_TRUE(session.store.records[0].proven_whole()) << all_told(session);
 }
 
 // Nothing was kept, nothing stands changed, nothing is left to recover, nothing turns.

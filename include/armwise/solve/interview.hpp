@@ -71,6 +71,9 @@ class Interview {
   void restarted();
 
   bool checking() const { return check_.runs; }
+  // Motors that were looked at: in the check those of which nothing has been written since, else of the first
+  // round.
+  int looked_at() const { return std::popcount(check_.runs ? check_.seen : looked_at_); }
   Rows proposed() const;  // what was said in the first round where it fits together; else the likeliest
   const Rows& planned() const { return planned_; }  // as written
   const Belief& belief() const { return belief_; }
