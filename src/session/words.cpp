@@ -1,5 +1,6 @@
 #include "words.hpp"
 
+#include <algorithm>
 #include <sstream>
 #include <utility>
 
@@ -68,6 +69,16 @@ std::string count(std::size_t number, const std::string& one, const std::string&
   return std::to_string(number) + " " + (number == 1 ? one : many);
 }
 
+namespace {
+
+bool turns_otherwise(const CraftView& view) {
+  return std::any_of(view.at.begin(), view.at.end(), [](const auto& arm) {
+    return arm.second.turn && arm.second.wanted && *arm.second.turn != *arm.second.wanted;
+  });
+}
+
+}  // namespace
+
 void add_verdict(CraftView& view, const solve::FlightSense& sense) {
   using Verdict = solve::FlightSense::Verdict;
   view.flies = sense.verdict == Verdict::as_designed;
@@ -76,7 +87,10 @@ void add_verdict(CraftView& view, const solve::FlightSense& sense) {
       view.verdict = "stable in roll, pitch and yaw";
       break;
     case Verdict::holds_but_not_as_designed:
-      view.verdict = "may fly, badly: expect wobble";
+      // The weighing takes each prop for one that lifts. Turned backward it pushes down (common practice, no
+      // source).
+      view.verdict =
+          turns_otherwise(view) ? "flips if a prop is on for the other way" : "may fly, badly: expect wobble";
       break;
     case Verdict::unsteady:
       view.verdict = "would swing up and flip";
