@@ -67,7 +67,9 @@ PracticePlace craft_left_behind() {
   std::optional<PracticePlace> left = what_is_left();
   if (!left) {
     throw Fault(
-        FaultKind::usage, "No practice session was cut off", "a practice craft waits half an hour",
+        FaultKind::usage, "No practice craft waits to be recovered",
+        "one waits half an hour after a session that ended by itself; who kills armwise kills the craft as "
+        "well",
         "Practise it: armwise bench --practice --mischief never-back, then armwise recover --practice");
   }
   return *std::move(left);

@@ -2,12 +2,16 @@
 
 #include <iostream>
 #include <memory>
+#include <optional>
+#include <set>
+#include <string>
 
 #include "armwise/base/task.hpp"
 #include "armwise/link/guard_note.hpp"
 #include "commands.hpp"
 #include "exit_status.hpp"
 #include "practice_child.hpp"
+#include "profiles_at_hand.hpp"
 #include "session_setup.hpp"
 
 namespace armwise::app {
@@ -38,6 +42,16 @@ Task<int> run_recover(Session& session) {
   co_return result.ending == Ending::set_aside ? left_changed : done;
 }
 
+// The profile of the sessions that were cut off, where they agree: who was asked then is not asked again.
+std::optional<ProfileAtHand> profile_spoken_then() {
+  std::set<std::string> names;
+  for (const record::OpenSession& open :
+       record::DiskStore(record::Folders::from_environment()).open_sessions())
+    for (const record::JournalEntry& entry : open.entries)
+      if (!entry.profile_name.empty()) names.insert(entry.profile_name);
+  return names.size() == 1 ? profile_called(*names.begin()) : std::nullopt;
+}
+
 }  // namespace
 
 CommandSpec recover_command() {
@@ -48,6 +62,8 @@ CommandSpec recover_command() {
             command.add_flag("--practice", options->practice.left_behind,
                              "the practice craft whose session was cut off");
             return [options, &chosen] {
+              if (options->profile.empty() && !options->practice.left_behind)
+                options->speak_as(profile_spoken_then());
               Session session(*options, chosen.common);
               return session.runtime().run(run_recover(session), session.person_slot());
             };

@@ -128,7 +128,7 @@ TEST_F(Journals, WhatWasCutOffInPracticeIsRecoveredThere) {
   EXPECT_FALSE(is_running(workshop.file("craft.json"))) << "the practice craft has ended";
   const auto again = start({"recover", "--practice"});
   EXPECT_EQ(again->ended(), 2) << said(*again);
-  EXPECT_NE(said(*again).find("No practice session was cut off"), std::string::npos) << said(*again);
+  EXPECT_NE(said(*again).find("No practice craft waits"), std::string::npos) << said(*again);
 }
 
 // Whoever does not come back for it finds it gone with the next one.

@@ -68,7 +68,7 @@ class KillBench {
   // Finishes where that is offered, or takes back.
   std::unique_ptr<Program> recovery(const std::string& choice) const {
     std::ofstream(workshop_.file("recover.json")) << Json{{"recover", choice}};
-    return started({"recover", "--profile", "tarn", "--answers", workshop_.file("recover.json")});
+    return started({"recover", "--answers", workshop_.file("recover.json")});
   }
   // The whole configuration as the controller now says it.
   std::string configuration() const {

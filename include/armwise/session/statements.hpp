@@ -233,7 +233,9 @@ struct TableOfStatements {
        "It can only be undone, because the arms weren't proven. Run armwise bench after that."},
       {"restart-differs", Level::warn, "After the restart: {differences}."},
       {"recovered-read-back", Level::info, "Read back after the restart: {state}."},
-      {"recovered-new", Level::info, "Recovered: the controller holds what that session had proven."},
+      {"recovered-new", Level::info,
+       "Recovered: the controller holds what that session had proven. No record of it was made: armwise "
+       "bench makes one."},
       {"recovered-old", Level::info, "Recovered: the controller is as it was before that session."},
       {"journal-damaged", Level::warn, "{damage}"},
       {"journal-unfinishable", Level::warn,
