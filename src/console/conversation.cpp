@@ -324,7 +324,7 @@ bool Conversation::in_step() const {
 }
 
 std::unique_ptr<Line> Conversation::release() {
-  return std::move(state_->line);
+  return state_->line->release();
 }
 
 Line& Conversation::line() {

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "armwise/console/conversation.hpp"
+#include "armwise/console/filtered_line.hpp"
 #include "exchange.hpp"
 
 namespace armwise::console {
@@ -19,14 +20,14 @@ void throw_where_refused(const std::string& sent, const Heard& heard, const Prof
 
 struct Conversation::State {
   State(std::unique_ptr<Line> opened, const Profile& spoken, Clock& clock)
-      : line(std::move(opened)),
+      : line(std::make_unique<FilteredLine>(std::move(opened), spoken.open, clock)),
         profile(spoken),
         watched(*line, spoken, clock),
         framing(spoken),
         sync(watched, framing, spoken, clock),
         exchange(watched, framing, sync, spoken, clock) {}
 
-  std::unique_ptr<Line> line;
+  std::unique_ptr<FilteredLine> line;
   const Profile& profile;
   WatchedLine watched;
   Framing framing;

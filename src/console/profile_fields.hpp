@@ -25,6 +25,8 @@ void fields(Way& way, typename Way::template Of<Open>& open) {
   way.text("more_send", open.more_send);
   way.text("home", open.home);
   way.way_out("abandon", open.abandon);
+  way.line("stamp", open.stamp, {"skip"});
+  way.lines("unasked", open.unasked, {"skip"}, 50);
 }
 
 template <class Way>

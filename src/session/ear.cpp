@@ -62,7 +62,7 @@ bool has_lines(const teach::Exchange& exchange, std::size_t lines) {
 
 }  // namespace
 
-console::Line& Ear::line() const {
+console::FilteredLine& Ear::line() const {
   if (!line_)
     throw Fault(FaultKind::line_lost, "the line to the controller is closed", "It did not come back");
   return *line_;
@@ -115,6 +115,7 @@ Task<Ear::Heard> Ear::say_typed(const std::string& sent, std::optional<Duration>
 
 Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> longest, std::size_t lines) {
   Heard heard;
+  line().take_left_out();
   teach::Exchange exchange{sent, {}};
   const Instant start = clock_.now();
   Instant told = start;
@@ -173,6 +174,7 @@ Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> long
   line().remark_wait(sent, clock_.now() - start, heard.closed ? "the port went away" : why);
   heard.reply = teach::split_reply(exchange, glued_echo);
   heard.received = std::move(exchange.received);
+  heard.left_out = line().take_left_out();
   co_return heard;
 }
 

@@ -10,7 +10,7 @@
 
 #include "armwise/base/clock.hpp"
 #include "armwise/base/task_fwd.hpp"
-#include "armwise/console/line.hpp"
+#include "armwise/console/filtered_line.hpp"
 #include "armwise/console/template.hpp"
 #include "armwise/teach/listening.hpp"
 
@@ -18,13 +18,15 @@ namespace armwise::session {
 
 class Ear {
  public:
-  Ear(std::unique_ptr<console::Line> line, Clock& clock) : line_(std::move(line)), clock_(clock) {}
+  // `open`: what the console says beside its answers, as far as that is known; outlives it, as `clock` does.
+  Ear(const console::Open& open, Clock& clock) : open_(open), clock_(clock) {}
 
   struct Heard {
     teach::HeardReply reply;
-    std::string received;  // as it came
-    bool closed = false;   // the line is gone
-    bool late = false;     // the answer had not ended when the time given was over
+    std::string received;   // as it came
+    bool closed = false;    // the line is gone
+    bool late = false;      // the answer had not ended when the time given was over
+    teach::Lines left_out;  // what came unasked meanwhile
   };
   // Throws Fault(line_lost, no_reply). `line` outlives the call. `longest`: how long it is listened to at
   // most; what comes later is left for raw(). `lines`: where no prompt ends a reply, so many do; 0: silence.
@@ -51,9 +53,14 @@ class Ear {
 
   // The line without its owner, so that the console proper can open it.
   void close() { line_.reset(); }
-  std::unique_ptr<console::Line> release() { return std::move(line_); }
+  std::unique_ptr<console::Line> release() {
+    const auto line = std::move(line_);
+    return line ? line->release() : nullptr;
+  }
   bool is_open() const { return line_ != nullptr; }
-  void take(std::unique_ptr<console::Line> line) { line_ = std::move(line); }
+  void take(std::unique_ptr<console::Line> line) {
+    line_ = line ? std::make_unique<console::FilteredLine>(std::move(line), open_, clock_) : nullptr;
+  }
 
   Clock& clock() const { return clock_; }
 
@@ -61,8 +68,9 @@ class Ear {
   bool has_ended(const std::string& received) const;
   Task<Heard> hear(const std::string& sent, std::optional<Duration> longest, std::size_t lines);
   bool stopped_for_more(const std::string& received) const;
-  console::Line& line() const;  // throws Fault(line_lost)
-  std::unique_ptr<console::Line> line_;
+  console::FilteredLine& line() const;  // throws Fault(line_lost)
+  const console::Open& open_;
+  std::unique_ptr<console::FilteredLine> line_;
   Clock& clock_;
 };
 

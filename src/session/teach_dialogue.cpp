@@ -179,6 +179,7 @@ void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& 
   said.typed.push_back(step);
   said.prompts.push_back(reply.prompt);
   said.closed = heard.closed;
+  said.left_out.insert(said.left_out.end(), heard.left_out.begin(), heard.left_out.end());
   if (heard.closed) return;
   // A prompt that begins and ends like the one that is known is that one, with a mark in it.
   const std::string& prompt = reply.prompt;
@@ -276,10 +277,33 @@ Task<Said> Dialogue::say_for_each(const console::Steps& steps, Values values) {
   co_return all;
 }
 
+// What seemed to come unasked and comes each time when this is asked is an answer: it is left out no more.
+Task<void> Dialogue::learn_what_answers(console::Steps steps, Values values, Said& first) {
+  constexpr int times_more = 2;
+  std::vector<console::Template> answers = draft_.profile.open.unasked;
+  const auto keep_those_in = [&](const Said& said) {
+    std::erase_if(answers, [&](const console::Template& each) {
+      return std::none_of(said.left_out.begin(), said.left_out.end(),
+                          [&](const std::string& line) { return each.match(line).has_value(); });
+    });
+  };
+  keep_those_in(first);
+  for (int i = 0; i < times_more && !answers.empty() && !first.closed; ++i) {
+    first = co_await say_again(steps, values);
+    keep_those_in(first);
+  }
+  if (answers.empty() || first.closed) co_return;
+  std::erase_if(draft_.profile.open.unasked, [&](const console::Template& each) {
+    return std::find(answers.begin(), answers.end(), each) != answers.end();
+  });
+  first = co_await say_again(steps, values);
+}
+
 // Of a long answer, the lines that came twice; of one that is another each time (readings, a clock), the
 // last.
 Task<Said> Dialogue::ask_again(console::Steps steps, Values values, std::optional<Said> first) {
   if (!first) first = co_await say_again(steps, values);
+  co_await learn_what_answers(steps, values, *first);
   std::vector<Said> all;
   all.push_back(std::move(*first));
   while (!all.back().closed && all.size() < most_times_asked) {

@@ -19,7 +19,7 @@ class Dialogue {
  public:
   // All outlive it.
   Dialogue(console::Plug& plug, Clock& clock, Teacher& person, Draft& draft)
-      : ear(nullptr, clock), plug_(plug), clock_(clock), person_(person), draft_(draft) {}
+      : ear(draft.profile.open, clock), plug_(plug), clock_(clock), person_(person), draft_(draft) {}
 
   // After the line was lost and is there again.
   Task<void> reopen();
@@ -51,6 +51,7 @@ class Dialogue {
   // A question that ends so asks with a value before its end.
   void read_before(const std::string& end) { question_ends_.insert(end); }
   void heard_besides(const teach::Lines& reply);
+  void forget_replies() { replies_.clear(); }
   bool has_sent() const { return sent_; }  // a command of the person's
   // As far as it goes, and sound, so that it can be taken up again.
   console::Profile sound_profile() const;
@@ -61,6 +62,7 @@ class Dialogue {
   Task<void> enter_console();
   Task<bool> leave_half_way();
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
+  Task<void> learn_what_answers(console::Steps steps, console::Values values, Said& first);
   void take_as_top(const std::string& prompt);
   std::optional<console::Template> reply_end() const;
   void take_off_end(teach::Lines& lines) const;

@@ -19,6 +19,7 @@ struct Said {
   std::vector<std::string> prompts;  // after each step
   teach::Lines lines;                // of all steps
   teach::Lines as_they_came;         // the same with their blanks
+  teach::Lines left_out = {};        // what came unasked meanwhile
   bool closed = false;
   bool refused = false;
   bool suspended = false;      // a spin that Ctrl-Z ended

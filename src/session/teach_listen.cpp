@@ -17,6 +17,10 @@ using teach::Typed;
 constexpr Duration banner{400}, usual_answer{900}, very_late_answer{3500};
 constexpr Duration longest_listening{30000};
 constexpr int most_knocks = 3;
+// A clock that shows no more than seconds goes on within that.
+constexpr Duration a_tick{1100};
+// How long a console is listened to that talks by itself.
+constexpr Duration listened_to_talk{12000}, late_answer{2000};
 
 // No console has these for commands.
 const std::vector<std::string>& nonsense() {
@@ -161,7 +165,15 @@ Task<bool> answers_after_a_key(Teaching& t) {
   co_return false;
 }
 
-Task<void> wake_console(Teaching& t) {
+teach::Lines lines_without_prompt(const Teaching& t, const std::string& received) {
+  teach::Lines lines = teach::split_reply({"", received + "\n"}).lines;
+  for (std::string& line : lines) line = std::string(trimmed(line));
+  std::erase_if(lines, [&](const std::string& line) { return t.talk.has_prompt() && t.talk.is_top(line); });
+  return lines;
+}
+
+// True where it says something of its own accord.
+Task<bool> wake_console(Teaching& t) {
   co_await wait_for_silence(t);
   bool echoes = false, may_answer = true;
   bool answers = co_await try_line_endings(t, echoes);
@@ -180,21 +192,72 @@ Task<void> wake_console(Teaching& t) {
   t.talk.ear.line_end = std::string(bytes_of(t.draft.profile.open.line_ending));
   // Nothing late must be taken for an answer to what comes now.
   const std::string nothing;
-  co_await t.talk.ear.raw(nothing, very_late_answer);
+  const std::string unasked = co_await t.talk.ear.raw(nothing, very_late_answer);
+  co_return !unasked.empty();
+}
+
+using Exchanges = std::vector<teach::Exchange>;
+
+Task<Exchanges> speak_once(Teaching& t) {
+  Exchanges exchanges;
+  for (const std::string& word : nonsense()) {
+    const Ear::Heard heard = co_await t.talk.ear.say(word);
+    t.talk.heard_besides(heard.reply.lines);
+    exchanges.push_back({word, heard.received});
+  }
+  co_return exchanges;
+}
+
+std::vector<teach::Lines> replies_in(const Exchanges& exchanges) {
+  std::vector<teach::Lines> replies;
+  for (const teach::Exchange& exchange : exchanges) replies.push_back(teach::split_reply(exchange).lines);
+  return replies;
+}
+
+// Of the exchanges so far, which are without it from then on.
+void take_off(Teaching& t, const std::optional<teach::Stamp>& stamp, Exchanges& exchanges) {
+  if (!stamp || !stamp->sure) return;
+  t.draft.profile.open.stamp = stamp->like;
+  t.talk.forget_replies();
+  for (teach::Exchange& exchange : exchanges) {
+    exchange.received = console::filtered(t.draft.profile.open, exchange.received);
+    t.talk.heard_besides(teach::split_reply(exchange).lines);
+  }
+}
+
+// What stands before each line, as it seems, has to go on with the time.
+Task<void> learn_stamp(Teaching& t, Exchanges& exchanges) {
+  if (t.draft.profile.open.stamp || !teach::stamp_of(replies_in(exchanges))) co_return;
+  co_await t.clock.sleep(a_tick);
+  const Exchanges more = co_await speak_once(t);
+  Exchanges all = exchanges;
+  all.insert(all.end(), more.begin(), more.end());
+  const auto stamp = teach::stamp_of(replies_in(all));
+  if (stamp) exchanges = std::move(all);
+  take_off(t, stamp, exchanges);
+}
+
+// What comes while nothing was asked, and not late either, answers nothing.
+Task<void> learn_what_comes_unasked(Teaching& t, const Exchanges& exchanges) {
+  const std::string nothing;
+  co_await t.talk.ear.raw(nothing, late_answer, late_answer);
+  const std::string received = co_await t.talk.ear.raw(nothing, listened_to_talk, listened_to_talk);
+  std::vector<console::Template>& unasked = t.draft.profile.open.unasked;
+  teach::Lines lines = lines_without_prompt(t, received);
+  std::erase_if(lines, [&](const std::string& line) { return t.talk.is_refusal({line}); });
+  for (const console::Template& each : teach::unasked_like(lines, replies_in(exchanges))) {
+    if (std::find(unasked.begin(), unasked.end(), each) == unasked.end()) unasked.push_back(each);
+  }
 }
 
 // Bytes may be lost or changed on the way: where the words are not answered alike, they are said until the
 // same is heard twice.
-Task<std::vector<teach::Exchange>> speak_nonsense(Teaching& t) {
-  std::vector<teach::Exchange> exchanges;
+Task<Exchanges> speak_nonsense(Teaching& t) {
+  Exchanges exchanges;
   std::optional<teach::ListenedTo> before;
   for (int round = 0; round < most_knocks; ++round) {
-    exchanges.clear();
-    for (const std::string& word : nonsense()) {
-      const Ear::Heard heard = co_await t.talk.ear.say(word);
-      t.talk.heard_besides(heard.reply.lines);
-      exchanges.push_back({word, heard.received});
-    }
+    exchanges = co_await speak_once(t);
+    co_await learn_stamp(t, exchanges);
     const teach::ListenedTo found = teach::listened_to(exchanges);
     const bool again = before && before->prompt == found.prompt && before->refusals == found.refusals;
     if (found.alike || again) break;
@@ -203,9 +266,19 @@ Task<std::vector<teach::Exchange>> speak_nonsense(Teaching& t) {
   co_return exchanges;
 }
 
+void take_as_found(Teaching& t, const teach::ListenedTo& found) {
+  console::Open& open = t.draft.profile.open;
+  t.talk.ear.glued_echo = found.glued_echo;
+  t.talk.begin_at(found.prompt);
+  open.prompt = found.prompt;
+  open.echo = found.echo;
+  open.barrier = found.barrier;
+  t.draft.profile.refusals = found.refusals;
+}
+
 // Where nothing at all is refused, a bracket or quote may stand open.
-Task<teach::ListenedTo> hear_nonsense(Teaching& t) {
-  const std::vector<teach::Exchange> exchanges = co_await speak_nonsense(t);
+Task<teach::ListenedTo> hear_nonsense(Teaching& t, Exchanges& exchanges) {
+  exchanges = co_await speak_nonsense(t);
   const teach::ListenedTo found = teach::listened_to(exchanges);
   const bool any_answer = std::any_of(
       exchanges.begin(), exchanges.end(),
@@ -214,7 +287,7 @@ Task<teach::ListenedTo> hear_nonsense(Teaching& t) {
   for (const char key : console::abandon_keys) {
     const bool any = co_await press_a_key(t, key);
     if (!any) continue;
-    const std::vector<teach::Exchange> once_more = co_await speak_nonsense(t);
+    const Exchanges once_more = co_await speak_nonsense(t);
     const teach::ListenedTo after = teach::listened_to(once_more);
     if (!after.refusals.empty() && after.prompt != found.prompt) co_return after;
   }
@@ -223,12 +296,21 @@ Task<teach::ListenedTo> hear_nonsense(Teaching& t) {
 }
 
 // Only hints come of it: nothing that it says is believed before it was tried. What was typed for it.
-Task<Typed> learn_help(Teaching& t) {
+Task<Typed> learn_help(Teaching& t, Exchanges& exchanges) {
   if (t.draft.profile.identify) co_return Typed();
   const auto said =
       co_await learn_question(t, "help", "Type the command that lists the console's commands", "help");
   if (!said) co_return Typed();
-  t.person.is_helped_by(teach::help_lines(said->as_they_came));
+  teach::Lines lines = said->as_they_came;
+  if (!t.draft.profile.open.stamp) {
+    std::vector<teach::Lines> replies = replies_in(exchanges);
+    replies.push_back(said->lines);
+    take_off(t, teach::stamp_of(replies), exchanges);
+    const teach::ListenedTo without = teach::listened_to(exchanges);
+    if (t.draft.profile.open.stamp) take_as_found(t, without);
+    for (std::string& line : lines) line = console::filtered(t.draft.profile.open, line);
+  }
+  t.person.is_helped_by(teach::help_lines(lines));
   co_return said->typed;
 }
 
@@ -248,7 +330,7 @@ void read_saved_session(Teaching& t) {
 // Nonsense that is built like a good command may bring its word back where a bare word does not: "qzvakw()".
 Task<bool> learn_barrier_by_shape(Teaching& t, Typed good) {
   console::Profile& profile = t.draft.profile;
-  std::vector<teach::Exchange> exchanges;
+  Exchanges exchanges;
   for (const std::string& word : nonsense()) {
     const std::string line = good.size() == 1 ? teach::nonsense_like(good.front(), word) : std::string();
     if (line.empty() || line.find(' ') != std::string::npos) continue;
@@ -333,21 +415,22 @@ Task<void> listen(Teaching& t) {
   // A command that is typed by a slip may be a spin, and nobody knows its stop yet.
   if (!profile.spin || profile.spin->spin.steps.empty()) t.person.tell("props-off-first");
   t.person.tell_wait("listening", longest_listening);
-  co_await wake_console(t);
-  const teach::ListenedTo found = co_await hear_nonsense(t);
-  t.talk.ear.glued_echo = found.glued_echo;
-  t.talk.begin_at(found.prompt);
-  profile.open.prompt = found.prompt;
-  profile.open.echo = found.echo;
-  profile.open.barrier = found.barrier;
-  profile.refusals = found.refusals;
+  const bool talks = co_await wake_console(t);
+  Exchanges exchanges;
+  const teach::ListenedTo found = co_await hear_nonsense(t, exchanges);
+  take_as_found(t, found);
+  // Whoever puts a time before each line keeps a log.
+  if (talks || profile.open.stamp) co_await learn_what_comes_unasked(t, exchanges);
   t.person.tell("console-found", {{"prompt", found.prompt.empty() ? "none" : "\"" + found.prompt + "\""},
                                   {"line_end", in_words(profile.open.line_ending)},
                                   {"echo", found.echo ? "on" : "off"},
                                   {"errors", refusal_in_words(found.refusals)}});
   read_saved_session(t);
-  const Typed help = co_await learn_help(t);
-  if (found.prompt.empty() && !found.barrier) {
+  if (profile.open.stamp || !profile.open.unasked.empty())
+    t.person.tell("talks-besides", {{"stamp", profile.open.stamp ? "yes" : "no"},
+                                    {"lines", std::to_string(profile.open.unasked.size())}});
+  const Typed help = co_await learn_help(t, exchanges);
+  if (profile.open.prompt.empty() && !profile.open.barrier) {
     bool learned = co_await learn_barrier_by_shape(t, help);
     if (!learned) learned = co_await learn_barrier_of_two(t, help);
     if (!learned) co_await learn_barrier(t);

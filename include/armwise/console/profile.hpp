@@ -82,6 +82,10 @@ struct Open {
   // What gets out of something half typed that a line end only goes on with: an open bracket or quote, a
   // question. One of abandon_keys, or a line (empty: an empty one). Absent: no need of it is known.
   std::optional<std::string> abandon;
+  // What stands before each line, as a time: it is taken off. And lines that the console says by itself,
+  // without that: they are left out. See filtered_line.hpp.
+  std::optional<Template> stamp;
+  std::vector<Template> unasked;
   bool abandons_by_a_key() const;
   bool operator==(const Open&) const = default;
 };

@@ -257,6 +257,9 @@ struct TableOfStatements {
       {"line-end-unclear", Level::info, "How its lines end isn't clear yet. That takes a little longer."},
       {"console-found", Level::info,
        "Console found: prompt {prompt}, lines end with {line_end}, echo {echo}, errors {errors}."},
+      {"talks-besides", Level::info,
+       "Left out of its answers from now on: the time before each line ({stamp}), lines it says by itself "
+       "({lines})."},
       {"way-out-wait", Level::info, "Leaving a bracket open, to see whether it asks on and what gets out."},
       {"way-out-found", Level::info,
        "An open bracket or quote makes it wait for more. {way} ends that, and goes before each stop."},

@@ -44,6 +44,17 @@ std::string nonsense_like(std::string_view command, std::string_view word);
 // From exchanges of which each sent a different word that no console has, by itself or built like a command.
 ListenedTo listened_to(const std::vector<Exchange>& nonsense);
 
+// What stands before each line of all replies and rises from line to line: a time or a count, maybe with a
+// level.
+struct Stamp {
+  console::Template like;
+  bool sure = false;  // false: it has not risen yet, or by no more than a count of refusals would
+};
+std::optional<Stamp> stamp_of(const std::vector<Lines>& replies);
+// What these lines are like that came while nothing was asked: the same words, with any numbers. None that
+// begins without a word, and none that is in each of the answers.
+std::vector<console::Template> unasked_like(const Lines& lines, const std::vector<Lines>& answers);
+
 // The longest text that all end with, beginning at a sign or a word.
 std::string common_end(const std::vector<std::string>& texts);
 // One byte lost, doubled or changed.
