@@ -37,7 +37,7 @@ link::StopSpeech stop_speech(const console::Profile& profile) {
   speech.line_end = console::spoiled_line_end(profile);
   speech.stop = console::stop_lines(profile);
   const console::StopWords words = console::stop_words(profile);
-  speech.acknowledged_by = words.text.empty() ? profile.open.prompt : words.text;
+  speech.acknowledged_by = words.text;
   speech.times = words.times;
   speech.enter = std::string(console::line_end_of(profile)) + console::entering(profile);
   return speech;

@@ -156,6 +156,16 @@ std::string lower_case(std::string_view text) {
   return out;
 }
 
+std::size_t find_alone(std::string_view text, std::string_view words, std::size_t from) {
+  const auto joined = [&](std::size_t at) {
+    return at > 0 && at < text.size() && is_letter(text[at - 1]) && is_letter(text[at]);
+  };
+  std::size_t at = text.find(words, from);
+  while (at != std::string_view::npos && (joined(at) || joined(at + words.size())))
+    at = text.find(words, at + 1);
+  return at;
+}
+
 std::string line_and_column(std::string_view text, std::size_t byte) {
   const std::string_view before = text.substr(0, byte);
   const std::size_t start = before.rfind('\n');  // npos + 1 is 0

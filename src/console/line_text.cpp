@@ -1,6 +1,7 @@
 // What is sent as bytes: line ends, the way in, the stop.
 #include "armwise/base/text.hpp"
 #include "armwise/console/conversation.hpp"
+#include "unasked.hpp"
 
 namespace armwise::console {
 namespace {
@@ -58,22 +59,34 @@ std::string stop_lines(const Profile& profile) {
   return stop + home + home + home + stop;
 }
 
+static std::string longest_text_of(const Template& line) {
+  std::string longest;
+  for (const Piece& piece : line.pieces()) {
+    if (!piece.blank && piece.text.size() > longest.size()) longest = piece.text;
+  }
+  return std::string(trimmed(longest));
+}
+
 StopWords stop_words(const Profile& profile) {
   StopWords words;
   if (!profile.spin) return words;
   const SpinAbility& spin = *profile.spin;
+  const Open& open = profile.open;
   const std::size_t each = profile.motors_stopped_one_by_one().size();
   const bool one_by_one = !spin.stop_all.confirms && spin.stop && each > 0;
   const std::optional<Template>& confirms = one_by_one ? spin.stop->confirms : spin.stop_all.confirms;
-  if (!confirms) return words;
-  for (const Piece& piece : confirms->pieces()) {
-    if (!piece.blank && piece.text.size() > words.text.size()) words.text = piece.text;
+  if (confirms) words.text = longest_text_of(*confirms);
+  if (!words.text.empty() && !may_be_said_unasked(words.text, open)) {
+    const bool in_echo = open.echo.value_or(true) && find_alone(lower_case(stop_lines(profile)),
+                                                                lower_case(words.text)) != std::string::npos;
+    words.times = (one_by_one ? static_cast<int>(each) : 1) * (in_echo ? 2 : 1);
+    return words;
   }
-  words.text = trimmed(words.text);
-  if (words.text.empty()) return words;
-  const bool in_echo = profile.open.echo.value_or(true) &&
-                       lower_case(stop_lines(profile)).find(lower_case(words.text)) != std::string::npos;
-  words.times = (one_by_one ? static_cast<int>(each) : 1) * (in_echo ? 2 : 1);
+  // A prompt may be said again behind what comes unasked.
+  const bool talks = !open.unasked.empty();
+  words.text =
+      talks || open.prompt.empty() ? longest_text_of(open.reply_end.value_or(Template())) : open.prompt;
+  if (talks && (words.text.empty() || may_be_said_unasked(words.text, open))) words.times = StopWords::never;
   return words;
 }
 

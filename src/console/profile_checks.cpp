@@ -97,9 +97,43 @@ void refuse_spins_elsewhere(const Profile& profile) {
   if (profile.leave) refuse("leave", profile.leave->steps);
 }
 
+// Taken off each line: so it has to be clear where it ends, and that it is no word of an answer.
+void check_stamp(const JsonNode& node, const Template& stamp) {
+  const std::vector<Piece>& pieces = stamp.pieces();
+  bool counts = false;
+  for (const Piece& piece : pieces) {
+    if (!piece.blank) continue;
+    counts = counts || piece.type == BlankType::digits;
+    if (piece.type != BlankType::digits && piece.type != BlankType::letters && piece.type != BlankType::name)
+      node.refuse("takes only blanks that end by themselves, as in \"[{skip:digits}.{skip:digits}] \"");
+  }
+  if (!counts || pieces.back().blank)
+    node.refuse("needs a number, {skip:digits}, and behind it what ends it, a blank or a sign");
+}
+
+// The word it begins with tells it from what may still become an answer.
+void check_unasked(const JsonNode& node, const std::vector<Template>& unasked) {
+  for (const Template& line : unasked) {
+    const std::string begin = line.pieces().front().blank ? "" : line.pieces().front().text;
+    if (std::none_of(begin.begin(), begin.end(), is_letter))
+      node.refuse("\"" + line.source() + "\" does not begin with a word, so it could leave out an answer");
+  }
+}
+
+void check_answers_are_heard(const Profile& profile) {
+  for (const Template& unasked : profile.open.unasked) {
+    const auto answer = answer_hidden_by(unasked, profile);
+    if (!answer) continue;
+    throw Fault(FaultKind::bad_profile, "open.unasked: \"" + unasked.source() +
+                                            "\" would leave out the answer \"" + answer->source() + "\"");
+  }
+}
+
 }  // namespace
 
 void check(const JsonNode& node, const Open& open) {
+  if (open.stamp) check_stamp(node.object().need("stamp"), *open.stamp);
+  if (!open.unasked.empty()) check_unasked(node.object().need("unasked"), open.unasked);
   if (open.barrier) check_barrier(node.object().need("barrier"), *open.barrier);
   if (trimmed(open.prompt).empty() && !open.reply_end) {
     node.refuse("needs a \"prompt\" or a \"reply_end\", or nobody can tell where a reply ends");
@@ -160,6 +194,7 @@ void check(const JsonNode& node, const Profile& profile) {
   if (profile.identify && profile.identify->lines.empty())
     node.object().need("identify").refuse("\"lines\" is missing: nothing would be read");
   refuse_spins_elsewhere(profile);
+  check_answers_are_heard(profile);
   if (profile.sense && profile.sense->after_mount && !profile.mount) {
     throw Fault(FaultKind::bad_profile,
                 "sense.after_mount: needs a \"mount\" that can be read, to take it out of the readings");

@@ -130,7 +130,12 @@ Task<void> ProfileConsole::Inside::Stopping::say_it() {
     if (fault.kind() == FaultKind::line_lost) throw;
     trouble = fault;
   }
-  if (reply && answer_.is_in(reply->lines)) co_return;
+  const bool answered = reply && answer_.is_in(reply->lines);
+  // Without words to know it by, what came may have come unasked: then the sync word has to come back behind
+  // it.
+  if (answered && !answer_.has_words() && !in_.profile.open.unasked.empty())
+    co_await in_.talk().resynchronise(replies_into_step * reply_);
+  if (answered) co_return;
   // Answered otherwise, or refused: something else may have stood half typed before it.
   co_await in_.talk().stop_now(Where::half_way);
   const Conversation::Listened listened = co_await hear();

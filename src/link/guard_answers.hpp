@@ -2,6 +2,7 @@
 // stop that reads like it.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 
@@ -27,8 +28,9 @@ class GuardAnswers {
   std::string wanted_;
   int times_ = 0;
   int said_ = 0, tools_ = 0;
-  int heard_ = 0;       // times that what is wanted has come
-  std::string unread_;  // what came last and may be the beginning of it
+  int heard_ = 0;         // times that what is wanted has come
+  std::string unread_;    // what came last and may be the beginning of it
+  std::size_t read_ = 0;  // so much of that stands before it
 };
 
 }  // namespace armwise::link

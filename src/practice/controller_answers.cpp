@@ -58,10 +58,32 @@ void PracticeController::Inside::fold_listing(const Phrase& phrase, Outcome& out
   if (auto line = filled(phrase.query->lines.front(), {{"rest", all}})) outcome.lines = {std::move(*line)};
 }
 
-std::string PracticeController::Inside::answer_text(std::vector<std::string> lines, bool with_prompt) const {
-  add_reply_end(lines);
+// What rises before each line, as a time does.
+std::string PracticeController::Inside::stamped(const std::string& line) {
   std::string text;
-  for (const std::string& line : lines) text += line + eol_;
+  if (!profile.open.stamp) return line;
+  ++lines_said_;
+  for (const console::Piece& piece : profile.open.stamp->pieces())
+    text += !piece.blank                                ? piece.text
+            : piece.type == console::BlankType::letters ? "I"
+                                                        : std::to_string(lines_said_);
+  return text + line;
+}
+
+// Now and then a line of its own stands in an answer.
+void PracticeController::Inside::say_unasked(std::vector<std::string>& lines) {
+  constexpr std::size_t answers_between = 3;
+  const std::vector<console::Template>& unasked = profile.open.unasked;
+  if (unasked.empty() || ++answers_ % answers_between != 0) return;
+  auto line = filled(unasked[answers_ / answers_between % unasked.size()], {{"skip", "7"}});
+  if (line) lines.insert(lines.begin() + static_cast<std::ptrdiff_t>(lines.size() / 2), std::move(*line));
+}
+
+std::string PracticeController::Inside::answer_text(std::vector<std::string> lines, bool with_prompt) {
+  add_reply_end(lines);
+  say_unasked(lines);
+  std::string text;
+  for (const std::string& line : lines) text += stamped(line) + eol_;
   if (with_prompt) text += grammar.prompt();
   return text;
 }
@@ -93,7 +115,7 @@ void PracticeController::Inside::send_in_pages(std::vector<std::string> lines, I
   std::vector<std::string> pages;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     if (i > 0 && i % lines_of_a_page == 0) pages.push_back(std::exchange(page, {}) + more);
-    page += lines[i] + eol_;
+    page += stamped(lines[i]) + eol_;
   }
   pages.push_back(page + grammar.prompt());
   pages_.assign(pages.begin() + 1, pages.end());

@@ -58,7 +58,9 @@ struct PracticeController::Inside {
   // Answers.
   void answer(const Outcome& outcome, const std::string& line, Instant now);
   std::string refusal_line(Refusal refusal, const std::string& line) const;
-  std::string answer_text(std::vector<std::string> lines, bool with_prompt) const;
+  std::string answer_text(std::vector<std::string> lines, bool with_prompt);
+  std::string stamped(const std::string& line);
+  void say_unasked(std::vector<std::string>& lines);
   void add_reply_end(std::vector<std::string>& lines) const;
   void fold_listing(const Phrase& phrase, Outcome& outcome) const;
   void send_answer(std::string text, Instant now);
@@ -73,6 +75,7 @@ struct PracticeController::Inside {
   bool open_ = false;
   Typed typed_;
   std::string eol_;
+  std::size_t lines_said_ = 0, answers_ = 0;
   std::deque<std::string> pages_;  // what follows each stop of a paged listing
 };
 

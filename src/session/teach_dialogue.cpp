@@ -373,6 +373,9 @@ console::Profile Dialogue::sound_profile() const {
   if (sound.map && sound.map->put && !sound.map->rules.shared_meanwhile && !sound.map->free)
     sound.map->put.reset();
   if (sound.open.prompt.empty()) sound.open.reply_end = reply_end();
+  std::erase_if(sound.open.unasked, [&](const console::Template& unasked) {
+    return console::answer_hidden_by(unasked, sound).has_value();
+  });
   std::map<std::string, std::string> ends;
   for (const auto& [first, forms] : inner_prompts_) ends.emplace(first, teach::end_of_question(forms));
   return with_inner_prompts(sound, ends, question_ends_);

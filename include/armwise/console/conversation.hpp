@@ -44,9 +44,10 @@ std::string stop_lines(const Profile& profile);
 // Where one motor's stop is known and all are stopped one by one: so many are, from then on.
 void stop_each_of(Profile& profile, int motors);
 // By what its answer is known: the confirmation's longest text, and how often the answer to one stop holds it
-// (once for each motor that is stopped by itself; twice as often where an echo holds it, too). No text where
-// the profile has no confirmation.
+// (once for each motor that is stopped by itself; twice as often where an echo holds it, too). Without a
+// confirmation, 0 times: what ends every answer; no text: any byte. What may come unasked answers nothing.
 struct StopWords {
+  static constexpr int never = -1;  // nothing that comes tells
   std::string text;
   int times = 0;
 };

@@ -233,6 +233,10 @@ Profile load_profile_file(const std::filesystem::path& path);
 // line, and nothing that is as it would be without being said.
 std::string profile_text(const Profile& profile);
 
+// Of the answers that the profile knows, one that would be left out with a line like this; or a word about an
+// order that reads such a line. Absent: there is none.
+std::optional<Template> answer_hidden_by(const Template& unasked, const Profile& profile);
+
 // What can be done with it and what cannot, one sentence a line, for `armwise profile check`.
 std::vector<std::string> abilities(const Profile& profile);
 

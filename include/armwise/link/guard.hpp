@@ -42,10 +42,11 @@ namespace armwise::link {
 struct StopSpeech {
   std::string line_end;  // ends a half-written command, so that it is not carried out
   std::string stop;      // one or more lines, each with its end
-  // What the answer to a stop holds, letters without case: its confirmation, so often (twice where the
-  // console's echo of the stop holds it, too). 0 times: the prompt, or what else every answer holds, and only
-  // once a stop has been repeated, for the first may be the answer to the half-written command; empty: any
-  // byte.
+  // What the answer to a stop holds, letters without case, and not within longer words: its confirmation, so
+  // often (twice where the console's echo of the stop holds it, too). 0 times: the prompt, or what else every
+  // answer holds, and only once a stop has been repeated, for the first may be the answer to the half-written
+  // command; empty: any byte. Less: nothing that comes tells, as the console talks unasked; so the stop is
+  // said to the end.
   std::string acknowledged_by;
   int times = 0;
   std::string enter{};  // gets into the console of a controller that came back; empty: not needed
