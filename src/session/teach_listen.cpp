@@ -210,7 +210,16 @@ Task<Exchanges> speak_once(Teaching& t) {
 
 std::vector<teach::Lines> replies_in(const Exchanges& exchanges) {
   std::vector<teach::Lines> replies;
-  for (const teach::Exchange& exchange : exchanges) replies.push_back(teach::split_reply(exchange).lines);
+  const std::vector<teach::HeardReply> all = teach::heard_in(exchanges);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    replies.push_back(all[i].lines);
+    // What comes unasked may have ended the line of a prompt, or come before an echo.
+    const std::string_view prompt = trimmed(all[i].prompt);
+    std::erase_if(replies.back(), [&](std::string_view line) {
+      if (line.starts_with(prompt)) line = trimmed(line.substr(prompt.size()));
+      return line.empty() || line == exchanges[i].sent;
+    });
+  }
   return replies;
 }
 
@@ -426,10 +435,10 @@ Task<void> listen(Teaching& t) {
                                   {"echo", found.echo ? "on" : "off"},
                                   {"errors", refusal_in_words(found.refusals)}});
   read_saved_session(t);
+  const Typed help = co_await learn_help(t, exchanges);
   if (profile.open.stamp || !profile.open.unasked.empty())
     t.person.tell("talks-besides", {{"stamp", profile.open.stamp ? "yes" : "no"},
                                     {"lines", std::to_string(profile.open.unasked.size())}});
-  const Typed help = co_await learn_help(t, exchanges);
   if (profile.open.prompt.empty() && !profile.open.barrier) {
     bool learned = co_await learn_barrier_by_shape(t, help);
     if (!learned) learned = co_await learn_barrier_of_two(t, help);

@@ -307,14 +307,43 @@ std::optional<console::Query> barrier_of(const std::vector<std::array<std::strin
 
 }  // namespace
 
+// What came unasked right behind a prompt has ended its line.
+static void put_prompt_at_end(std::vector<HeardReply>& replies) {
+  std::vector<std::string> prompts;
+  for (const HeardReply& reply : replies) {
+    if (!reply.prompt.empty()) prompts.push_back(reply.prompt);
+  }
+  const std::string prompt = common_end(prompts);
+  if (trimmed(prompt).empty() || 2 * prompts.size() < replies.size()) return;
+  for (HeardReply& reply : replies) {
+    if (!reply.prompt.empty()) continue;
+    const auto last = std::find_if(reply.lines.rbegin(), reply.lines.rend(), [&](const std::string& line) {
+      return line.starts_with(trimmed(prompt));
+    });
+    if (last == reply.lines.rend()) continue;
+    reply.lines.erase(last.base() - 1, reply.lines.end());
+    reply.prompt = prompt;
+  }
+}
+
+std::vector<HeardReply> heard_in(const std::vector<Exchange>& exchanges, bool glued) {
+  std::vector<HeardReply> replies;
+  replies.reserve(exchanges.size());
+  for (const Exchange& exchange : exchanges) replies.push_back(split_reply(exchange, glued));
+  put_prompt_at_end(replies);
+  return replies;
+}
+
 ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
   ListenedTo result;
   // What stands behind the word that was sent, before it in the answer, and behind it.
   std::vector<std::array<std::string, 3>> around;
   result.glued_echo = answers_behind_the_echo(nonsense);
   std::vector<std::string> prompts;
-  for (const Exchange& exchange : nonsense) {
-    const HeardReply heard = split_reply(exchange, result.glued_echo);
+  const std::vector<HeardReply> replies = heard_in(nonsense, result.glued_echo);
+  for (std::size_t i = 0; i < nonsense.size(); ++i) {
+    const Exchange& exchange = nonsense[i];
+    const HeardReply& heard = replies[i];
     result.echo = result.echo || heard.echoed;
     prompts.push_back(heard.prompt);
     const std::string word = exchange.sent.substr(0, end_of_word(exchange.sent));

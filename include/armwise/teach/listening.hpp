@@ -25,6 +25,8 @@ struct HeardReply {
 };
 // `glued`: the console puts its answer on the line of the echo.
 HeardReply split_reply(const Exchange& exchange, bool glued = false);
+// Of several: also where something came unasked behind a prompt.
+std::vector<HeardReply> heard_in(const std::vector<Exchange>& exchanges, bool glued = false);
 
 // The template of refusals like this one: from the first line of an answer to a command that no console has.
 // `word`: the command. Absent where the line is no use ("ok").
