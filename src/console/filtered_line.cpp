@@ -121,7 +121,9 @@ void LineFilter::hold_or_pass_line_ends(std::string& out) {
   const std::size_t count = std::min(held_.find_first_not_of(line_ends), held_.size());
   owed_ += held_.substr(0, count);
   held_.erase(0, count);
-  if (may_go_on()) return;
+  // What is said again stands right behind the line left out.
+  if (may_go_on() && !again_) return;
+  again_ = false;
   out += std::exchange(owed_, {});
   open_line_.clear();
 }

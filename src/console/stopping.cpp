@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "armwise/base/task.hpp"
+#include "armwise/base/text.hpp"
 
 namespace armwise::console {
 namespace {
@@ -131,9 +132,8 @@ Task<void> ProfileConsole::Inside::Stopping::say_it() {
     trouble = fault;
   }
   const bool answered = reply && answer_.is_in(reply->lines);
-  // Without words to know it by, what came may have come unasked: then the sync word has to come back behind
-  // it.
-  if (answered && !answer_.has_words() && !in_.profile.open.unasked.empty())
+  // Without words to know it by, what came may have come unasked, with a prompt behind it.
+  if (answered && !answer_.has_words() && !in_.profile.open.unasked.empty() && !is_repeated_in(*reply))
     co_await in_.talk().resynchronise(replies_into_step * reply_);
   if (answered) co_return;
   // Answered otherwise, or refused: something else may have stood half typed before it.
@@ -141,6 +141,14 @@ Task<void> ProfileConsole::Inside::Stopping::say_it() {
   const Conversation::Listened listened = co_await hear();
   if (listened.found) co_return;
   throw trouble.value_or(Fault(FaultKind::no_reply, "the console has not answered the stop"));
+}
+
+// The stop came back, as a console repeats what is typed.
+bool ProfileConsole::Inside::Stopping::is_repeated_in(const Reply& reply) const {
+  const std::string came = squeezed(printable(reply.bytes));
+  const std::vector<std::string> sent = Conversation::as_sent(in_.profile.spin->stop_all.steps, {});
+  return std::all_of(sent.begin(), sent.end(),
+                     [&](const std::string& line) { return came.find(squeezed(line)) != std::string::npos; });
 }
 
 // Nothing where the stop was acknowledged.

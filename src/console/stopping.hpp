@@ -22,6 +22,7 @@ class ProfileConsole::Inside::Stopping {
   Task<std::optional<Fault>> once();
   Task<void> say_it();
   Task<Conversation::Listened> hear();
+  bool is_repeated_in(const Reply& reply) const;
   Task<bool> before_the_answer();
   bool is_confirmed_behind(const Order& spin, Conversation::Late& late) const;
   Task<std::optional<Fault>> look_for_the_line();

@@ -55,7 +55,7 @@ std::size_t all_alike(const std::vector<Atoms>& lines) {
   return alike;
 }
 
-// Behind a blank, or behind a sign where neither a number nor a blank follows; never in a bracket.
+// Behind a blank, or behind a sign where a letter follows; never in a bracket.
 bool may_end_at(const Atoms& line, std::size_t end) {
   int open = 0, quotes = 0;
   for (std::size_t i = 0; i < end; ++i) {
@@ -64,7 +64,8 @@ bool may_end_at(const Atoms& line, std::size_t end) {
     quotes += kind == '"';
   }
   if (open != 0 || quotes % 2 != 0) return false;
-  const bool goes_on = end < line.size() && (line[end].kind == ' ' || line[end].kind == '9');
+  const bool goes_on =
+      end < line.size() && (line[end].kind == '9' || line[end].kind == ' ' || is_sign(line[end]));
   return line[end - 1].kind == ' ' || (is_sign(line[end - 1]) && !goes_on);
 }
 

@@ -2,10 +2,14 @@
 
 #include <gtest/gtest.h>
 
+#include <memory>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "armwise/console/screen_lines.hpp"
+#include "support/scripted_line.hpp"
 
 namespace armwise::console::filtered_line_test {
 namespace {
@@ -64,6 +68,7 @@ TEST(FilteredLine, LeavesOutWhatIsSaidUnaskedAsIfItHadNotBeen) {
   EXPECT_EQ(wanted, passed(open, "> \r\n[0.9] link idle\r\n[0.9] bat 4 V\r\n> " + answer));
   EXPECT_EQ(wanted,
             passed(open, "> map li\r\n[0.9] link idle\r\n> map list\r\n[1.0] m1 P3\r\n[1.1] m2 P1\r\n> "));
+  EXPECT_EQ("> \r\n> ", passed(open, "> [0.9] link idle\r\n\r\n> ")) << "an empty line was answered";
   EXPECT_EQ(wanted, passed(open, "> map list\r\n[0.9] link idle\r\n[1.0] m1 P3\r\n[1.1] m2 P1\r\n> "));
 }
 
@@ -81,6 +86,34 @@ TEST(FilteredLine, KeepsAllThatItIsNotSureOf) {
     EXPECT_EQ(bytes, passed(open, bytes));  // no stamp
   EXPECT_EQ("motors 4 down\r\nmot", passed(open, "[1.0] motors 4 down\r\n[1.1] mot"));
   EXPECT_EQ("", passed(open, "[1.0] motors 4\r\n"));
+}
+
+TEST(FilteredLine, HoldsBackOnlyForAMomentAndIsSilentWhereNothingElseCame) {
+  class Nobody : public test::FarSide {
+    std::vector<test::Chunk> receive(std::string_view) override { return {}; }
+  } nobody;
+  test::ManualClock clock;
+  auto scripted = std::make_unique<test::ScriptedLine>(clock, nobody);
+  test::ScriptedLine& far = *scripted;
+  const Open open = console_of("> ", "", {"link idle"});
+  FilteredLine line(std::move(scripted), open, clock);
+  const Instant began = clock.now();
+  far.come("> ");
+  EXPECT_EQ("> ", test::run(line.read(Duration{1000})).bytes);
+  EXPECT_EQ(began, clock.now());
+  far.come("link ");
+  EXPECT_EQ("link ", test::run(line.read(Duration{1000})).bytes);
+  EXPECT_LE(clock.now(), began + Duration{100});
+  far.come("up\r\nlink idle\r\n");
+  EXPECT_EQ("up", test::run(line.read(Duration{1000})).bytes);
+  EXPECT_EQ("\r\n", test::run(line.read(Duration{1000})).bytes) << "that of the prompt's line";
+  far.come("link id");
+  far.come("le\r\n", Duration{20});
+  EXPECT_EQ(Received::Status::quiet, test::run(line.read(Duration{1000})).status);
+  far.come("link");
+  far.closed = true;
+  EXPECT_EQ("link", test::run(line.read(Duration{1000})).bytes);
+  EXPECT_EQ(Received::Status::closed, test::run(line.read(Duration{1000})).status);
 }
 
 TEST(FilteredLine, SaysWhatItLeftOut) {

@@ -106,6 +106,26 @@ TEST(ProfileLoader, RefusesControlCharactersInWhatIsSent) {
   EXPECT_EQ(refusal_with("/open/send", "\x03go"), "open.send: control characters may only stand at its end");
 }
 
+TEST(ProfileLoader, RefusesStampsAndUnaskedLinesThatCouldHideAnAnswer) {
+  EXPECT_EQ(refusal_with("/open/stamp", "[{skip:digits}.{skip:digits}] "), "");
+  EXPECT_EQ(refusal_with("/open/stamp", "{skip} "),
+            "open.stamp: takes only blanks that end by themselves, as in \"[{skip:digits}.{skip:digits}] \"");
+  EXPECT_EQ(refusal_with("/open/stamp", "{skip:letters}: "),
+            "open.stamp: needs a number, {skip:digits}, and behind it what ends it, a blank or a sign");
+  EXPECT_EQ(refusal_with("/open/unasked", {"bat {skip:decimal} V"}), "");
+  EXPECT_EQ(refusal_with("/open/unasked", {"{skip:decimal} V"}),
+            "open.unasked: \"{skip:decimal} V\" does not begin with a word, so it could leave out an answer");
+  EXPECT_EQ(refusal_with("/open/unasked", {"m {skip} p {skip}"}),
+            "open.unasked: \"m {skip} p {skip}\" would leave out the answer \"m {motor} p {pin}\"");
+  // A word about an order may be no such line, however it is read.
+  json profile = smallest();
+  profile["open"]["unasked"] = {"failed {skip:digits} times"};
+  EXPECT_EQ(refusal(profile.dump()), "");
+  profile["refusals"] = {"failed {rest}"};
+  EXPECT_EQ(refusal(profile.dump()),
+            "open.unasked: \"failed {skip:digits} times\" would leave out the answer \"failed {rest}\"");
+}
+
 TEST(ProfileLoader, RefusesANewerVersionInWords) {
   json profile = smallest();
   profile["armwise_profile"] = 2;

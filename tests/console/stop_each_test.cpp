@@ -105,6 +105,25 @@ TEST(StopOfEach, NamesItsMotors) {
   EXPECT_EQ(stop_words(spoken(12)).times, 12);
 }
 
+TEST(StopWords, AreNoneThatMayComeUnasked) {
+  Profile talks = spoken(2);
+  const std::string words = stop_words(talks).text;
+  talks.open.unasked = {Template::parse("link idle {skip:digits}")};
+  EXPECT_EQ(stop_words(talks).text, words);
+  EXPECT_EQ(stop_words(talks).times, 2);
+  // The prompt may be said again behind such a line; the line that ends every reply is not.
+  talks.spin->stop->confirms.reset();
+  EXPECT_EQ(stop_words(talks).times, StopWords::never);
+  talks.open.reply_end = Template::parse("{skip:text} done");
+  EXPECT_EQ(stop_words(talks).text, "done");
+  EXPECT_EQ(stop_words(talks).times, 0);
+  talks.open.unasked.push_back(Template::parse("job {skip:digits} done"));
+  EXPECT_EQ(stop_words(talks).times, StopWords::never);
+  talks = spoken(2);
+  talks.open.unasked = {Template::parse("log: {skip}")};
+  EXPECT_EQ(stop_words(talks).times, StopWords::never) << "any word may stand there";
+}
+
 // A defect found: a stop that was learned on a quad named four motors on a hexa, and it could not be benched.
 TEST(StopOfEach, IsSaidToAsManyMotorsAsTheCraftHas) {
   Profile hexa = spoken(4);

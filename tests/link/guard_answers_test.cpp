@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <string>
+
 namespace armwise::link::guard_answers_test {
 namespace {
 
@@ -55,6 +57,32 @@ TEST(GuardAnswers, WhatCameOnTheLinePutBeforeCountsNoMore) {
   answers.begin();
   answers.count(1);
   answers.hear("f");
+  EXPECT_FALSE(answers.acknowledged());
+}
+
+// A defect found: "ok" was heard in the refusal of the word that spoils, "no such token: qzqz".
+TEST(GuardAnswers, APartOfALongerWordIsNoAnswer) {
+  for (const std::size_t cut : {0U, 10U, 11U, 12U}) {
+    GuardAnswers answers;
+    answers.expect("ok", 1);
+    answers.begin();
+    answers.count(1);
+    const std::string refused = "no such token: qzqz\r\nokay\r\n", answer = "OK\r\n";
+    answers.hear(refused.substr(0, cut));
+    answers.hear(refused.substr(cut));
+    EXPECT_FALSE(answers.acknowledged()) << cut;
+    for (const char c : answer) answers.hear({&c, 1});
+    EXPECT_TRUE(answers.acknowledged()) << cut;
+  }
+}
+
+TEST(GuardAnswers, WhereAllMayComeUnaskedNothingTells) {
+  GuardAnswers answers;
+  answers.expect("> ", -1);
+  answers.begin();
+  answers.count(1);
+  answers.count(1);
+  answers.hear("down\r\n> > > ");
   EXPECT_FALSE(answers.acknowledged());
 }
 
