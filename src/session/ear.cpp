@@ -93,7 +93,7 @@ Task<std::string> Ear::raw(const std::string& bytes, Duration silence, Duration 
   std::string received;
   const Instant last = clock_.now() + longest;
   while (clock_.now() < last) {
-    const console::Received got = co_await line().read(silence);
+    const console::Received got = co_await line().read(std::min(silence, last - clock_.now()));
     if (got.status != console::Received::Status::data) break;
     received += got.bytes;
     if (received.size() > longest_reply) break;

@@ -172,6 +172,24 @@ teach::Lines lines_without_prompt(const Teaching& t, const std::string& received
   return lines;
 }
 
+// What seemed to be an answer may have come unasked: the right line end is answered each time.
+Task<void> make_sure_of_the_line_end(Teaching& t) {
+  constexpr int times = 3;
+  const auto found = t.draft.profile.open.line_ending;
+  bool echoes = false;
+  for (const auto ending :
+       {found, console::LineEnding::cr, console::LineEnding::lf, console::LineEnding::crlf}) {
+    int answered = 0;
+    bool answers = true;
+    while (answers && answered < times) {
+      answers = co_await answers_to(t, ending, usual_answer, echoes);
+      if (answers) ++answered;
+    }
+    if (answers) co_return;
+  }
+  t.draft.profile.open.line_ending = found;
+}
+
 // True where it says something of its own accord.
 Task<bool> wake_console(Teaching& t) {
   co_await wait_for_silence(t);
@@ -189,10 +207,11 @@ Task<bool> wake_console(Teaching& t) {
     throw Fault(FaultKind::no_reply, "the console does not answer", "It may be another port or speed",
                 "Check the port, then try again");
   }
-  t.talk.ear.line_end = std::string(bytes_of(t.draft.profile.open.line_ending));
   // Nothing late must be taken for an answer to what comes now.
   const std::string nothing;
   const std::string unasked = co_await t.talk.ear.raw(nothing, very_late_answer);
+  if (!unasked.empty()) co_await make_sure_of_the_line_end(t);
+  t.talk.ear.line_end = std::string(bytes_of(t.draft.profile.open.line_ending));
   co_return !unasked.empty();
 }
 
