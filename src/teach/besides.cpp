@@ -138,8 +138,10 @@ std::optional<Stamp> stamp_of(const std::vector<Lines>& replies) {
 }
 
 std::vector<Template> unasked_like(const Lines& lines, const std::vector<Lines>& answers) {
+  constexpr std::size_t most = 50, longest = 200;  // as many as a profile may hold
   std::vector<Template> all;
   for (const std::string& line : lines) {
+    if (line.size() > longest || all.size() == most) continue;
     std::string source;
     for (const Token& token : tokens_of(line)) {
       if (token.word && is_number(token.text)) {

@@ -2,6 +2,7 @@
 // profile: what comes back must not be worked out by the code under test.
 #include <gtest/gtest.h>
 
+#include "armwise/console/filtered_line.hpp"
 #include "practice/far_side.hpp"
 
 namespace armwise::practice::dialects_test {
@@ -141,6 +142,25 @@ TEST(Tarn, FeelsTheGround) {
   ASSERT_TRUE(tarn.controller.craft().hold("nose-down"));
   EXPECT_EQ(tarn.say("tell feel\r\n"),
             "tell feel\r\nfeels x -0.8660 y 0.0000 z -0.5000\r\nturns x 0.0000 y 0.0000 z 0.0000\r\ntarn> ");
+}
+
+// What a profile says is said beside the answers is said, and is gone where a console is read.
+TEST(Tarn, PutsStampsBeforeItsLinesAndTalksUnaskedWhereTheProfileSaysSo) {
+  console::Profile profile = profile_named("tarn");
+  profile.open.stamp = console::Template::parse("{skip:letters} [{skip:digits}.{skip:digits}] ");
+  profile.open.unasked = {console::Template::parse("bat {skip:decimal} V")};
+  PracticeController tarn(profile, plain_craft(), {}, short_listing());
+  Instant now{0};
+  tarn.take(now);
+  std::string all, wanted;
+  for (int i = 0; i < 3; ++i) {
+    tarn.receive("say abc\r\n", now);
+    now += Duration(50);
+    all += tarn.take(now);
+    wanted += "say abc\r\nsaid abc\r\ntarn> ";
+  }
+  EXPECT_NE(all.find("I [3.3] bat 7 V\r\nI [4.4] said abc\r\n"), std::string::npos) << all;
+  EXPECT_EQ(console::filtered(profile.open, all), wanted);
 }
 
 TEST(Sedge, IsSilentUntilItIsOpened) {
