@@ -32,10 +32,7 @@ std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, 
     const std::string text = lower_case(part.span.of(in.line));
     const bool is_one = std::any_of(words.begin(), words.end(),
                                     [&](const std::string& word) { return lower_case(word) == text; });
-    const bool taken = std::any_of(in.at.begin(), in.at.end(), [&](const auto& other) {
-      return part.span.begin < other.second.end && other.second.begin < part.span.end;
-    });
-    if (!is_one || taken) continue;
+    if (!is_one || teach::is_pointed_at(in, part.span)) continue;
     all.push_back(part.span);
     if (std::find(own.begin(), own.end(), part.span) != own.end()) whole.push_back(part.span);
   }
@@ -65,9 +62,7 @@ std::string likely_part(const std::vector<teach::Part>& parts, const teach::Poin
                         const std::string& blank, const teach::Lines& reply) {
   for (const bool numbered : {blank == "motor", false}) {
     for (const teach::Part& part : parts) {
-      const bool taken = std::any_of(pointed.at.begin(), pointed.at.end(), [&](const auto& other) {
-        return part.span.begin < other.second.end && other.second.begin < part.span.end;
-      });
+      const bool taken = teach::is_pointed_at(pointed, part.span);
       const bool has_number = !teach::numbers_in(part.span.of(pointed.line)).empty();
       if (!taken && (!numbered || has_number) && !is_alike_in_all(part, pointed.line, reply)) return part.key;
     }

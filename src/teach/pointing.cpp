@@ -386,6 +386,12 @@ std::vector<Span> words_of(std::string_view line, std::string_view signs) {
   return words;
 }
 
+bool is_pointed_at(const Pointed& line, Span at) {
+  return std::any_of(line.at.begin(), line.at.end(), [&](const auto& other) {
+    return at.begin < other.second.end && other.second.begin < at.end;
+  });
+}
+
 void point_in(std::vector<Pointed>& lines, const std::string& line, const std::string& blank, Span at) {
   auto found =
       std::find_if(lines.begin(), lines.end(), [&](const Pointed& each) { return each.line == line; });

@@ -97,33 +97,26 @@ const std::string orders =
     "rig> stop lamp\nok\n"
     "rig> save\nsaved\n";
 
-TEST(LikelyForASetting, IsAnOrderThatSaysWhatItIsAbout) {
-  EXPECT_EQ(likely("assign-pin", orders), Commands{"put 2 on P2"});
-  EXPECT_EQ(likely("free-pin", orders), Commands{"put 2 on nothing"});
-  EXPECT_EQ(likely("set-turn-cw", orders), Commands{"way 3 left"});
-  EXPECT_EQ(likely("props-in-command", orders).front(), "props right");
-  EXPECT_EQ(likely("set-yaw", orders), Commands{"board 10 20 30"});
-}
-
-TEST(LikelyForASetting, HasTheValuesThatAreAskedFor) {
+TEST(LikelyForASetting, IsAnOrderWithTheValuesThatAreAskedFor) {
   EXPECT_EQ(likely("assign-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on P3"});
   EXPECT_EQ(likely("free-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on nothing"});
+  EXPECT_EQ(likely("props-in-command", orders, known, {{"props", "left"}}).front(), "props left");
   EXPECT_EQ(likely("set-turn-ccw", orders, known, {{"motor", "1"}, {"turn", "right"}}),
             Commands{"way 1 right"});
   EXPECT_EQ(likely("set-yaw", orders, known, {{"yaw", "1"}, {"pitch", "2"}, {"roll", "3"}}),
             Commands{"board 1 2 3"});
-  const console::Values spin{{"motor", "4"}, {"strength", "3"}, {"milliseconds", "900"}};
-  EXPECT_EQ(likely("spin-command", orders, known, spin), Commands{"go 4 at 3"});
 }
 
+const console::Values spin{{"motor", "4"}, {"strength", "3"}, {"milliseconds", "900"}};
+
 TEST(LikelyForASpin, IsAMotorAndAnotherNumberAndTheStopFollows) {
-  EXPECT_EQ(likely("spin-command", orders), Commands{"go 2 at 7"});
+  EXPECT_EQ(likely("spin-command", orders, known, spin), Commands{"go 4 at 3"});
   EXPECT_EQ(likely("stop-command", orders), (Commands{"stop lamp", "calm"}));
 }
 
 TEST(LikelyForASpin, ALongListIsNoOrder) {
   const std::string log = "rig> spin 2 at 7\none\ntwo\nthree\nfour\nrig> x\nrig> y\n";
-  EXPECT_TRUE(likely("spin-command", log).empty());
+  EXPECT_TRUE(likely("spin-command", log, known, spin).empty());
 }
 
 }  // namespace
