@@ -180,17 +180,29 @@ Task<std::string> Teacher::choose(std::string id, std::string text, std::vector<
   co_return co_await put(one_of(std::move(id), std::move(text), std::move(choices)));
 }
 
-Task<std::string> Teacher::point(std::string id, std::string text, std::vector<std::string> shown,
-                                 std::vector<Choice> choices, std::string marked) {
+Task<std::optional<std::size_t>> Teacher::point(std::string id, std::string text,
+                                                std::vector<std::string> shown, std::vector<Choice> choices,
+                                                std::string marked) {
+  std::optional<std::size_t> which;
   if (choices.size() == 1) {
     const bool it_is = co_await confirm(std::move(id), text + " Is it " + choices.front().words + "?");
-    co_return it_is ? choices.front().key : words::none_of_these().key;
+    if (it_is) which = 0;
+    co_return which;
   }
-  choices.push_back(words::none_of_these());
-  Question question = one_of(std::move(id), std::move(text), std::move(choices));
+  Question question = one_of(std::move(id), std::move(text), choices);
+  question.choices.push_back(words::none_of_these());
   question.shown = std::move(shown);
   question.marked = std::move(marked);
-  co_return co_await put(std::move(question));
+  const std::string key = co_await put(std::move(question));
+  for (std::size_t i = 0; i < choices.size(); ++i) {
+    if (choices[i].key == key) which = i;
+  }
+  co_return which;
+}
+
+void add_word(std::vector<Choice>& choices, const std::string& word, const std::string& line,
+              std::optional<PlaceInText> where) {
+  choices.push_back({std::to_string(choices.size() + 1), word + " (in \"" + line + "\")", {}, where});
 }
 
 Task<bool> Teacher::confirm(std::string id, std::string text) {
