@@ -54,10 +54,6 @@ Task<void> learn_numbering(Teaching& t);
 Task<void> learn_keep(Teaching& t);
 Task<void> learn_leave(Teaching& t);
 
-// How they end before their end.
-void say_where_no_stop_was_seen(Teaching& t);
-[[noreturn]] void end_stopped(Teaching& t, StoppedByPerson::How how);
-
 // A change that is put back after, come what may.
 struct Trial {
   std::string what;  // "the map", for the sentence that says what could not be put back

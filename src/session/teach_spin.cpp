@@ -26,24 +26,13 @@ using teach::Typed;
 constexpr const char* spin_milliseconds = "2500";
 constexpr int most_looks = 3;
 
-bool holds_number(const std::vector<std::string>& lines, const std::string& number) {
-  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
-    const auto numbers = teach::numbers_in(line);
-    return std::find(numbers.begin(), numbers.end(), number) != numbers.end();
-  });
-}
-
 // Numbers that stand in it and are greater than all that was asked for, as "13000" in the place of "2500".
 // Smaller ones lead through menus.
-std::vector<std::string> greater_numbers(const std::vector<std::string>& lines, const Values& values) {
+std::vector<std::string> greater_numbers(const Typed& typed, const Values& values) {
   double greatest = 0;
   for (const auto& [blank, value] : values) greatest = std::max(greatest, number_of(value));
-  std::vector<std::string> greater;
-  for (const std::string& line : lines) {
-    for (const std::string& number : teach::numbers_in(line)) {
-      if (number_of(number) > greatest) greater.push_back(number);
-    }
-  }
+  std::vector<std::string> greater = teach::numbers_in(in_a_row(typed));
+  std::erase_if(greater, [&](const std::string& number) { return number_of(number) <= greatest; });
   return greater;
 }
 
@@ -150,7 +139,9 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
     if (!as_asked) continue;
     if (!lesson) {
       std::vector<std::string> must{"motor", "strength"};
-      if (holds_number(*typed, spin_milliseconds)) must.emplace_back("milliseconds");
+      const std::vector<std::string> numbers = teach::numbers_in(in_a_row(*typed));
+      if (std::find(numbers.begin(), numbers.end(), spin_milliseconds) != numbers.end())
+        must.emplace_back("milliseconds");
       lesson.emplace(must, std::vector<std::string>(), teach::Written::counted_otherwise);
       learned.said.typed = *typed;
       learned.said.prompts.resize(typed->size());

@@ -45,10 +45,9 @@ bool holds_more_than_a_motor(const teach::Typed& typed, const std::vector<std::s
       numbered = numbered || number == code;
     }
   }
-  return numbered && std::any_of(typed.begin(), typed.end(), [&](const std::string& line) {
-           const auto numbers = teach::numbers_in(line);
-           return std::any_of(numbers.begin(), numbers.end(),
-                              [&](const std::string& number) { return teach::number_of(number) > greatest; });
+  const auto numbers = teach::numbers_in(in_a_row(typed));
+  return numbered && std::any_of(numbers.begin(), numbers.end(), [&](const std::string& number) {
+           return teach::number_of(number) > greatest;
          });
 }
 

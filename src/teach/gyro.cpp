@@ -48,19 +48,19 @@ bool often_enough(const Turning& turn) {
 // took.
 Numbers added_up(const Turning& turn, const Numbers& still) {
   Numbers sum{};
-  for (std::size_t k = 0; k < sum.size(); ++k) {
-    double last_time = 0, last_rate = turn.front().rate.at(k);
-    const auto go_to = [&](double time, double rate) {
-      if (last_time >= turn_seconds || time <= last_time) return;
-      const double end = std::min(time, turn_seconds);
-      const double at_end = last_rate + (rate - last_rate) * (end - last_time) / (time - last_time);
-      sum.at(k) += ((last_rate + at_end) / 2 - still.at(k)) * (end - last_time);
-      last_time = end;
-      last_rate = at_end;
-    };
-    for (const RateSample& sample : turn) go_to(sample.seconds, sample.rate.at(k));
-    go_to(turn_seconds, last_rate);
+  double last = 0;
+  const auto go_to = [&](double time, const Numbers& from, const Numbers& to) {
+    const double seconds = std::min(time, turn_seconds) - last;
+    for (std::size_t k = 0; k < sum.size(); ++k)
+      sum.at(k) += ((from.at(k) + to.at(k)) / 2 - still.at(k)) * seconds;
+    last += seconds;
+  };
+  const Numbers* rate = &turn.front().rate;
+  for (const RateSample& sample : turn) {
+    go_to(sample.seconds, *rate, sample.rate);
+    rate = &sample.rate;
   }
+  go_to(turn_seconds, *rate, *rate);
   return sum;
 }
 
