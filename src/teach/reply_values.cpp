@@ -158,7 +158,11 @@ class TurnFinder {
 class NumbersFinder {
  public:
   NumbersFinder(const Lines& reply, const std::vector<std::string>& blanks, std::vector<Pointed> known)
-      : reply_(reply), blanks_(blanks), known_(std::move(known)), tries_(tries_for(reply) / 4) {
+      : reply_(reply),
+        blanks_(blanks),
+        known_(std::move(known)),
+        beside_(!known_.empty()),
+        tries_(tries_for(reply) / 4) {
     for (std::size_t i = 0; i < reply.size(); ++i) {
       if (known_.size() == i) known_.push_back({reply[i], {}});
       lines_.push_back(number_ways(reply[i]));
@@ -252,7 +256,8 @@ class NumbersFinder {
     }
   }
 
-  // On one line; or each on a line of its own, where there are just so many, or they are built alike.
+  // On one line; or each on a line of its own, where there are just so many, or they are built alike and
+  // others are known beside them.
   bool are_in_a_row(const Places& places, std::size_t way, bool all_there) const {
     const std::size_t line = places.front().line;
     const std::vector<Way>& its = lines_[line];
@@ -261,7 +266,7 @@ class NumbersFinder {
       return way + 1 < its.size() || (way + 1 == its.size() && its[way].size() == blanks_.size());
     const std::string shape = shape_of(tokens_of(reply_[line]));
     for (std::size_t k = 1; k < places.size(); ++k) {
-      const bool alike = all_there || shape_of(tokens_of(reply_[places[k].line])) == shape;
+      const bool alike = all_there || (beside_ && shape_of(tokens_of(reply_[places[k].line])) == shape);
       if (!alike || places[k].line == places[k - 1].line) return false;
     }
     return true;
@@ -283,6 +288,7 @@ class NumbersFinder {
   const Lines& reply_;
   const std::vector<std::string>& blanks_;
   std::vector<Pointed> known_;
+  const bool beside_;
   std::vector<std::vector<Way>> lines_;
   std::vector<NumbersReading> found_;
   std::size_t tries_, tried_ = 0;
