@@ -177,10 +177,12 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
   }
 }
 
-// `odd_answers`: to a spin, that told of other numbers.
-Task<Said> spin_once(Teaching& t, teach::Reading reading, Values values,
-                     const std::set<std::string>& odd_answers, const SpinPermit& permit) {
+// By the command as it is taught so far. `odd_answers`: to a spin, that told of other numbers.
+Task<Said> spin_once(Teaching& t, Values values, const std::set<std::string>& odd_answers,
+                     const SpinPermit& permit) {
   console::Sentry& sentry = t.options.watched_by(t.draft.profile);
+  teach::Reading reading;
+  for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
   const craft::Motor motor = *t.draft.profile.motor_coded(values.at("motor"));
@@ -216,7 +218,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
   if (profile.map->put) t.person.tell("note-the-motor");
   // Prompts of a menu show only when it is walked through.
   profile.spin->spin.steps = t.talk.steps_of(learned->reading, learned->said);
-  const Said said = co_await spin_once(t, learned->reading, values, odd_answers, permit);
+  const Said said = co_await spin_once(t, values, odd_answers, permit);
   const bool otherwise = !said.otherwise.empty();
   if (said.refused || said.suspended || otherwise) {
     if (otherwise) {
@@ -268,17 +270,10 @@ Task<void> take_effect_as_seen(Teaching& t, bool at_once) {
   if (mounted) leave_out_sense(t, "sense-before-restart");
 }
 
-Task<Said> spin_as_taught(Teaching& t, Values values, const std::set<std::string>& odd_answers,
-                          SpinPermit permit) {
-  teach::Reading reading;
-  for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
-  co_return co_await spin_once(t, reading, values, odd_answers, permit);
-}
-
 Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::string>& odd_answers,
                             SpinPermit permit, std::string& seen) {
   const Motors before = t.motors;
-  const Said said = co_await spin_as_taught(t, values, odd_answers, permit);
+  const Said said = co_await spin_once(t, values, odd_answers, permit);
   t.talk.follow_inner_prompts(t.draft.profile.spin->spin.steps, said);
   if (!said.lines.empty()) forget_unless_confirmed(t.draft.profile.spin->spin, said, values);
   if (said.refused || said.suspended || !said.otherwise.empty()) co_return;
@@ -324,7 +319,7 @@ Task<void> see_when_it_takes_effect(Teaching& t, const Strengths& strengths,
     if (looks > 0) again = co_await t.person.confirm("right", "Spin both once more?");
     if (!again) break;
     if (looks > 0) t.person.tell("note-the-motor");
-    if (looks > 0) co_await spin_as_taught(t, spun, odd_answers, permit);
+    if (looks > 0) co_await spin_once(t, spun, odd_answers, permit);
     co_await tried(t, trial, *agreed);
   }
   if (seen == "same" || seen == "other") co_await take_effect_as_seen(t, seen == "other");
