@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <array>
-#include <map>
 #include <optional>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/screen_lines.hpp"
 #include "armwise/teach/command_lesson.hpp"
 #include "armwise/teach/pointing.hpp"
 #include "armwise/teach/units.hpp"
@@ -17,44 +17,10 @@
 namespace armwise::teach {
 namespace {
 
-constexpr std::size_t longest_log = std::size_t{4} << 20U, longest_saved_line = 1000, most_exchanges = 2000;
-constexpr std::size_t longest_prompt = 40, fewest_prompts = 3;
+constexpr std::size_t longest_log = std::size_t{4} << 20U, longest_saved_line = 1000, most_exchanges = 2000,
+                      longest_prompt = 40;
 // In lines: of what does something, and of what shows something but the whole configuration.
 constexpr std::size_t longest_answer = 3, longest_shown = 24, shortest_configuration = 13;
-
-Lines lines_of(std::string_view log) {
-  Lines lines;
-  log = log.substr(0, longest_log);
-  for (std::size_t at = 0; at < log.size();) {
-    const std::size_t end = std::min(log.find_first_of("\r\n", at), log.size());
-    if (end > at) {
-      std::string line = printable(log.substr(at, std::min(end - at, longest_saved_line)));
-      if (!squeezed(line).empty()) lines.push_back(std::move(line));
-    }
-    at = end + 1;
-  }
-  return lines;
-}
-
-// What a line begins with, up to the first sign that a prompt may end in, and a blank behind it.
-std::string start_of(const std::string& line) {
-  const std::size_t sign = line.find_first_of(">#$:?%");
-  if (sign >= longest_prompt) return {};  // npos, too
-  const bool blank = sign + 1 < line.size() && line[sign + 1] == ' ';
-  return line.substr(0, sign + (blank ? 2 : 1));
-}
-
-// The start that comes back most often with different words behind it.
-std::string prompt_in(const Lines& lines) {
-  std::map<std::string, std::size_t> counts;
-  for (const std::string& line : lines) {
-    const std::string start = start_of(line);
-    if (!start.empty() && line.size() > start.size()) ++counts[start];
-  }
-  const auto best = std::max_element(counts.begin(), counts.end(),
-                                     [](const auto& a, const auto& b) { return a.second < b.second; });
-  return best == counts.end() || best->second < fewest_prompts ? std::string() : best->first;
-}
 
 bool has_any(const std::string& text, const std::vector<const char*>& words) {
   const std::string lower = lower_case(text);
@@ -200,7 +166,7 @@ bool looks_like_spin(const SavedExchange& exchange, const KnownFromLog& known) {
 
 int points_of_order(const std::string& id, const SavedSession& session, std::size_t at, std::size_t values,
                     const KnownFromLog& known) {
-  const SavedExchange& exchange = session.exchanges[at];
+  const SavedExchange& exchange = session[at];
   int most = 0;
   for (const Order& order : orders()) {
     if (order.id != id || values < order.values) continue;
@@ -212,27 +178,24 @@ int points_of_order(const std::string& id, const SavedSession& session, std::siz
   if (id == "spin-command" && !looks_like_spin(exchange, known)) return 0;
   if (id != "stop-command") return most;
   if (!numbers_in(exchange.command).empty()) return 0;
-  return most + (at > 0 && looks_like_spin(session.exchanges[at - 1], known) ? 1 : 0);
+  return most + (at > 0 && looks_like_spin(session[at - 1], known) ? 1 : 0);
 }
 
 }  // namespace
 
-SavedSession saved_session(std::string_view log, const std::string& prompt) {
+SavedSession saved_session(std::string_view log, std::string_view prompt) {
   SavedSession session;
-  const Lines lines = lines_of(log);
-  session.prompt = prompt.empty() ? prompt_in(lines) : prompt;
-  if (session.prompt.empty()) return session;
-  const std::string end(trimmed(session.prompt));
-  for (const std::string& line : lines) {
+  const std::string_view end = trimmed(prompt);
+  if (end.empty()) return session;
+  for (const std::string& whole : console::lines_in(log.substr(0, longest_log))) {
+    const std::string line = printable(whole.substr(0, longest_saved_line));
     // A counter or a clock may stand before what all of them share.
     const std::size_t at = line.find(end);
-    if (at < longest_prompt) {
-      const std::string command = squeezed(line.substr(at + end.size()));
-      if (command.empty()) continue;
-      if (session.exchanges.size() >= most_exchanges) break;
-      session.exchanges.push_back({command, {}});
-    } else if (!session.exchanges.empty()) {
-      session.exchanges.back().reply.push_back(squeezed(line));
+    if (at >= longest_prompt) {
+      if (!session.empty()) session.back().reply.push_back(squeezed(line));
+    } else if (const std::string command = squeezed(line.substr(at + end.size())); !command.empty()) {
+      if (session.size() >= most_exchanges) break;
+      session.push_back({command, {}});
     }
   }
   return session;
@@ -241,8 +204,8 @@ SavedSession saved_session(std::string_view log, const std::string& prompt) {
 std::vector<std::string> proposed_by(const SavedSession& session, const std::string& id,
                                      const console::Values& asked, const KnownFromLog& known) {
   std::vector<std::pair<int, std::string>> found;
-  for (std::size_t at = 0; at < session.exchanges.size(); ++at) {
-    const SavedExchange& exchange = session.exchanges[at];
+  for (std::size_t at = 0; at < session.size(); ++at) {
+    const SavedExchange& exchange = session[at];
     // Each motor may have a stop of its own, and need not.
     const Command command =
         with_values(exchange.command, id == "stop-command" ? console::Values{} : asked, known);
