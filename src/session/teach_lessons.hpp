@@ -102,6 +102,7 @@ struct Learned {
   teach::Reading reading;
 };
 Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted);
+void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
 // The command that sets a word: typed as it is now, tried with the other word, and put back.
 Task<std::optional<console::Command>> learn_set_word(Teaching& t, std::string id, const Said& said,
                                                      const console::Query& read, std::string blank,

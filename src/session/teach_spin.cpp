@@ -101,16 +101,6 @@ std::vector<Values> spins_to_ask_for(const Draft& draft, const std::string& lowe
   return all;
 }
 
-void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
-  if (heard == teach::CommandLesson::Heard::lacks) {
-    std::vector<std::string> missing = lesson.missing();
-    std::replace(missing.begin(), missing.end(), std::string("strength"), std::string("throttle"));
-    t.person.tell("not-in-it", {{"missing", "the " + joined(missing, " and the ")}});
-  } else {
-    t.person.tell("does-not-fit");
-  }
-}
-
 Task<bool> holds_no_greater_number(Teaching& t, const Typed& typed, const Values& values) {
   const std::vector<std::string> besides = greater_numbers(typed, values);
   if (besides.empty()) co_return true;
@@ -146,12 +136,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
       learned.said.typed = *typed;
       learned.said.prompts.resize(typed->size());
     }
-    teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
-    try {
-      heard = lesson->add(*typed, values);
-    } catch (const Fault& fault) {
-      t.person.tell("not-understood", {{"why", fault.sentence()}});
-    }
+    const auto heard = lesson->add(*typed, values);
     if (heard != teach::CommandLesson::Heard::fits) {
       say_why_not_heard(t, heard, *lesson);
       if (lesson->examples() == 0) lesson.reset();

@@ -18,14 +18,6 @@ using console::Values;
 using teach::Typed;
 using StopHeard = teach::CommandLesson::Heard;
 
-StopHeard heard_in(teach::CommandLesson& lesson, const teach::Typed& typed, const std::string& code) {
-  try {
-    return lesson.add(typed, {{"motor", code}});
-  } catch (const Fault&) {
-    return StopHeard::contradicts;
-  }
-}
-
 // "halt 1 ; halt 2 ; halt 3": one line for each motor.
 bool is_one_line_each(const console::Profile& profile, const teach::Typed& typed) {
   console::Profile spoken = profile;
@@ -77,7 +69,7 @@ Task<std::optional<teach::Reading>> stop_of_one_motor(Teaching& t, Typed typed) 
   for (std::size_t i = 0; i < lines; ++i) {
     const Typed one = each ? Typed{typed[i]} : typed;
     for (auto code = codes.rbegin(); code != codes.rend(); ++code) {
-      if (used.contains(*code) || heard_in(lesson, one, *code) != StopHeard::fits) continue;
+      if (used.contains(*code) || lesson.add(one, {{"motor", *code}}) != StopHeard::fits) continue;
       used.insert(*code);
       break;
     }
@@ -101,7 +93,8 @@ Task<std::optional<teach::Reading>> stop_of_one_motor(Teaching& t, Typed typed) 
                                           t.draft.motor_words(next->at("motor")) + " (only to be read)",
                                       *next);
     if (!again) co_return std::nullopt;
-    if (heard_in(lesson, *again, next->at("motor")) != StopHeard::fits) t.person.tell("does-not-fit");
+    const StopHeard heard = lesson.add(*again, *next);
+    if (heard != StopHeard::fits) say_why_not_heard(t, heard, lesson);
   }
   co_return lesson.learned();
 }

@@ -256,20 +256,21 @@ class NumbersFinder {
     }
   }
 
-  // On one line; or each on a line of its own, where there are just so many, or they are built alike and
-  // others are known beside them.
+  // On one line; or as many on each, where there are just so many; or each on a line of its own, where they
+  // are built alike and others are known beside them.
   bool are_in_a_row(const Places& places, std::size_t way, bool all_there) const {
     const std::size_t line = places.front().line;
     const std::vector<Way>& its = lines_[line];
     // Of numbers that something touches, only where there are just so many.
     if (places.back().line == line)
       return way + 1 < its.size() || (way + 1 == its.size() && its[way].size() == blanks_.size());
+    const std::size_t on_each = of_way(line, way).size();
     const std::string shape = shape_of(tokens_of(reply_[line]));
-    for (std::size_t k = 1; k < places.size(); ++k) {
-      const bool alike = all_there || (beside_ && shape_of(tokens_of(reply_[places[k].line])) == shape);
-      if (!alike || places[k].line == places[k - 1].line) return false;
-    }
-    return true;
+    return (all_there || (beside_ && on_each == 1)) &&
+           std::all_of(places.begin(), places.end(), [&](const Place& place) {
+             return of_way(place.line, way).size() == on_each &&
+                    (all_there || shape_of(tokens_of(reply_[place.line])) == shape);
+           });
   }
 
   // In lines that follow each other, each in the same place.

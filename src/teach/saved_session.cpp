@@ -101,11 +101,7 @@ std::optional<console::Template> with_blanks(const std::string& command,
                                              const KnownFromLog& known, const console::Values& values = {}) {
   if (values.size() == blanks.size()) {
     CommandLesson lesson(blanks);
-    try {
-      if (lesson.add({command}, values) != CommandLesson::Heard::fits) return std::nullopt;
-    } catch (const Fault&) {
-      return std::nullopt;  // read in too many ways
-    }
+    if (lesson.add({command}, values) != CommandLesson::Heard::fits) return std::nullopt;
     const auto in_order = [&](const Reading& reading) {
       std::vector<std::string> there;
       for (const console::Piece& piece : reading.front().pieces()) {
