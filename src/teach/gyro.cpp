@@ -195,7 +195,12 @@ std::vector<console::Query> with_three_more(const Lines& reply, const console::Q
   Lines rows = console::rows_of(accelerometer.rows, reply);
   if (accelerometer.rows.lines > 1 && !rows.empty()) rows.resize(1);
   std::vector<Pointed> known;
-  for (const std::string& line : rows) known.push_back(pointed_at_by(accelerometer.lines, line));
+  std::size_t numbers = 0;
+  for (const std::string& line : rows) {
+    known.push_back(pointed_at_by(accelerometer.lines, line));
+    numbers += known.back().at.size();
+  }
+  if (numbers != accelerometer_names.size()) return found;
   for (const NumbersReading& reading :
        number_readings(rows, {gyro_names.begin(), gyro_names.end()}, most, known)) {
     console::Query query = accelerometer;

@@ -266,10 +266,10 @@ class NumbersFinder {
       return way + 1 < its.size() || (way + 1 == its.size() && its[way].size() == blanks_.size());
     const std::size_t on_each = of_way(line, way).size();
     const std::string shape = shape_of(tokens_of(reply_[line]));
-    return (all_there || (beside_ && on_each == 1)) &&
+    return (beside_ ? on_each == 1 : all_there) &&
            std::all_of(places.begin(), places.end(), [&](const Place& place) {
              return of_way(place.line, way).size() == on_each &&
-                    (all_there || shape_of(tokens_of(reply_[place.line])) == shape);
+                    (!beside_ || shape_of(tokens_of(reply_[place.line])) == shape);
            });
   }
 
