@@ -124,7 +124,5 @@ Task<bool> is_read_right(Teaching& t, teach::MapReading reading);
 void leave_out_spin(Teaching& t, const std::string& why);
 // False where the props were not said to be off.
 Task<bool> swear_before_the_stop(Teaching& t);
-// A stop that the spin's command fits is a spin.
-bool is_the_stop_a_spin(const console::Profile& profile, const teach::Reading& spin);
 
 }  // namespace armwise::session

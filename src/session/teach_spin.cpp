@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/playback.hpp"
 #include "armwise/session/ceremony.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
@@ -116,10 +117,9 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
   Values values = choices.front();
   Learned learned;
   std::optional<teach::CommandLesson> lesson;
-  std::string id = "spin-command";
   while (true) {
     const auto typed = co_await t.person.ask_command(
-        id,
+        lesson ? "spin-command-again" : "spin-command",
         "Type the command that spins " + t.draft.motor_words(values.at("motor")) + " at throttle " +
             as_written(values, strengths).at("strength") + " (for " + spin_milliseconds +
             " ms, where it takes a time). It is not sent before it is understood",
@@ -158,7 +158,6 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
       co_return std::nullopt;
     }
     values = *next;
-    id = "spin-command-again";
   }
 }
 
@@ -194,15 +193,16 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
     leave_out_spin(t, "No command for it.");
     co_return false;
   }
-  if (is_the_stop_a_spin(profile, learned->reading)) {
+  // Prompts of a menu show only when it is walked through.
+  profile.spin->spin.steps = t.talk.steps_of(learned->reading, learned->said);
+  const std::vector<std::string> stop = lines_of(Writes{{profile.spin->stop_all.steps, {}}});
+  if (console::is_a_spin(profile, stop)) {
     t.person.tell("stop-is-a-spin");
     leave_out_spin(t, "Without a stop nothing is spun.");
     co_return false;
   }
   const Values& values = choices.front();
   if (profile.map->put) t.person.tell("note-the-motor");
-  // Prompts of a menu show only when it is walked through.
-  profile.spin->spin.steps = t.talk.steps_of(learned->reading, learned->said);
   const Said said = co_await spin_once(t, values, odd_answers, permit);
   const bool otherwise = !said.otherwise.empty();
   if (said.refused || said.suspended || otherwise) {

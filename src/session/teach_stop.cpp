@@ -180,14 +180,4 @@ Task<void> learn_stop(Teaching& t) {
   }
 }
 
-// A stop that the spin's command fits is a spin.
-bool is_the_stop_a_spin(const console::Profile& profile, const teach::Reading& spin) {
-  console::Profile spoken = profile;
-  spoken.spin->spin.steps.clear();
-  for (const console::Template& line : spin) spoken.spin->spin.steps.push_back({line, {}});
-  std::vector<std::string> lines;
-  for (const console::Step& step : profile.spin->stop_all.steps) lines.push_back(step.send.format({}));
-  return console::is_a_spin(spoken, lines);
-}
-
 }  // namespace armwise::session
