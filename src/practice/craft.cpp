@@ -22,10 +22,6 @@ Rows matrix(const craft::YawPitchRoll& angles) {
            {-sp, cp * sr, cp * cr}}};
 }
 
-double dot(const Vector& a, const Vector& b) {
-  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-}
-
 std::uint64_t hashed(std::string_view text) {
   return std::hash<std::string_view>{}(text);
 }
@@ -57,11 +53,6 @@ Vector with_noise(Vector value, double deviation, std::uint64_t seed) {
 }
 
 }  // namespace
-
-Vector rotated(const craft::YawPitchRoll& angles, const Vector& v) {
-  const Rows rows = matrix(angles);
-  return {dot(rows[0], v), dot(rows[1], v), dot(rows[2], v)};
-}
 
 Vector rotated_back(const craft::YawPitchRoll& angles, const Vector& v) {
   const Rows r = matrix(angles);

@@ -42,6 +42,20 @@ bool is_of_the_craft(const Question& question) {
          question.id == "leave";
 }
 
+Question line_of_text(std::string id, std::string text) {
+  Question question;
+  question.id = std::move(id);
+  question.kind = Question::Kind::text;
+  question.text = std::move(text);
+  return question;
+}
+
+Question or_skip(Question question) {
+  question.word = "skip";
+  question.text = words::or_skip(std::move(question.text));
+  return question;
+}
+
 }  // namespace
 
 Task<Answer> Teacher::ask(const Question& question) {
@@ -94,11 +108,7 @@ Task<std::optional<Typed>> Teacher::ask_command(std::string id, std::string text
 
 Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::string text, Values values,
                                                       std::string proposed) {
-  Question question;
-  question.id = std::move(id);
-  question.kind = Question::Kind::text;
-  question.word = "skip";
-  question.text = words::or_skip(std::move(text));
+  Question question = or_skip(line_of_text(std::move(id), std::move(text)));
   question.values = std::move(values);
   const std::string hint = hint_for(question.id, question.values);
   if (!hint.empty()) proposed = hint;
@@ -159,38 +169,42 @@ Task<std::optional<WritePermit>> Teacher::may_try(std::string text, const Writes
 }
 
 Task<std::string> Teacher::ask_text(std::string id, std::string text, std::string suggestion) {
-  Question question;
-  question.id = std::move(id);
-  question.kind = Question::Kind::text;
-  question.text = std::move(text);
+  Question question = line_of_text(std::move(id), std::move(text));
   question.suggestion = std::move(suggestion);
   co_return co_await put(question);
 }
 
 Task<std::string> Teacher::ask_text_or_skip(std::string id, std::string text) {
-  Question question;
-  question.id = std::move(id);
-  question.kind = Question::Kind::text;
-  question.word = "skip";
-  question.text = words::or_skip(std::move(text));
-  co_return co_await put(question);
+  co_return co_await put(or_skip(line_of_text(std::move(id), std::move(text))));
 }
 
 Task<std::string> Teacher::choose(std::string id, std::string text, std::vector<Choice> choices) {
   co_return co_await put(one_of(std::move(id), std::move(text), std::move(choices)));
 }
 
-Task<std::string> Teacher::point(std::string id, std::string text, std::vector<std::string> shown,
-                                 std::vector<Choice> choices, std::string marked) {
+Task<std::optional<std::size_t>> Teacher::point(std::string id, std::string text,
+                                                std::vector<std::string> shown, std::vector<Choice> choices,
+                                                std::string marked) {
+  std::optional<std::size_t> which;
   if (choices.size() == 1) {
     const bool it_is = co_await confirm(std::move(id), text + " Is it " + choices.front().words + "?");
-    co_return it_is ? choices.front().key : words::none_of_these().key;
+    if (it_is) which = 0;
+    co_return which;
   }
-  choices.push_back(words::none_of_these());
-  Question question = one_of(std::move(id), std::move(text), std::move(choices));
+  Question question = one_of(std::move(id), std::move(text), choices);
+  question.choices.push_back(words::none_of_these());
   question.shown = std::move(shown);
   question.marked = std::move(marked);
-  co_return co_await put(std::move(question));
+  const std::string key = co_await put(std::move(question));
+  for (std::size_t i = 0; i < choices.size(); ++i) {
+    if (choices[i].key == key) which = i;
+  }
+  co_return which;
+}
+
+void add_word(std::vector<Choice>& choices, const std::string& word, const std::string& line,
+              std::optional<PlaceInText> where) {
+  choices.push_back({std::to_string(choices.size() + 1), word + " (in \"" + line + "\")", {}, where});
 }
 
 Task<bool> Teacher::confirm(std::string id, std::string text) {

@@ -20,6 +20,10 @@ namespace armwise::session {
 using Writes = std::vector<std::pair<console::Steps, console::Values>>;
 std::vector<std::string> lines_of(const Writes& writes);
 
+// One more to choose from: a word with the line that it stands in.
+void add_word(std::vector<Choice>& choices, const std::string& word, const std::string& line,
+              std::optional<PlaceInText> where);
+
 // Whoever teaches. Each question throws WentBack where they want to go one back.
 class Teacher final : public Person {
  public:
@@ -50,9 +54,10 @@ class Teacher final : public Person {
   Task<std::string> ask_text(std::string id, std::string text, std::string suggestion = {});
   Task<std::string> ask_text_or_skip(std::string id, std::string text);  // "skip"
   Task<std::string> choose(std::string id, std::string text, std::vector<Choice> choices);
-  // One of the places in what the console said, or "none". `marked`: the key of the one to begin at.
-  Task<std::string> point(std::string id, std::string text, std::vector<std::string> shown,
-                          std::vector<Choice> choices, std::string marked = {});
+  // Which of these, that stand in what the console said; absent: none. `marked`: the key of the one to begin
+  // at.
+  Task<std::optional<std::size_t>> point(std::string id, std::string text, std::vector<std::string> shown,
+                                         std::vector<Choice> choices, std::string marked = {});
   Task<bool> confirm(std::string id, std::string text);
   // Whether it is no slip that this names its motor by another number.
   Task<bool> counts_otherwise(teach::Typed typed, console::Values values);

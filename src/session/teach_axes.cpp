@@ -33,28 +33,81 @@ constexpr std::array<Way, 3> three_ways{
      {"board-right-edge-down", "tipped until its right edge, seen along the arrow, points straight down"}}};
 
 constexpr int most_axes_tries = 3;
-using Turned = std::optional<Numbers> Hold::*;
 
-bool all_read(const std::array<Hold, 3>& holds, Turned turned) {
-  return std::all_of(holds.begin(), holds.end(),
-                     [&](const Hold& hold) { return (hold.*turned).has_value(); });
+// Of each hold, under one of the mounts of the trial.
+bool all_read(const Holds& holds, std::size_t mount, const console::Query& read) {
+  return std::all_of(holds.begin(), holds.end(), [&](const Hold& hold) {
+    return mount < hold.turned.size() && middle_of(hold.turned[mount], read);
+  });
 }
 
-std::vector<solve::MovedReading> moved_readings(const std::array<Hold, 3>& holds, Turned turned,
-                                                const teach::SenseAxes& axes) {
+std::vector<solve::MovedReading> moved_readings(const Holds& holds, std::size_t mount,
+                                                const console::Query& read, const teach::SenseAxes& axes) {
   std::vector<solve::MovedReading> all;
-  all.reserve(holds.size());
-  for (const Hold& hold : holds) all.push_back({axes.on_ours(hold.unturned), axes.on_ours(*(hold.*turned))});
+  for (const Hold& hold : holds)
+    all.push_back(
+        {axes.on_ours(*middle_of(hold.unturned, read)), axes.on_ours(*middle_of(hold.turned[mount], read))});
   return all;
 }
 
-// On whatever axes.
-bool have_moved(const std::array<Hold, 3>& holds, Turned turned) {
-  return all_read(holds, turned) &&
-         off_from(moved_readings(holds, turned, {}), {}) >= solve::ConventionLimits().still;
+// The first of its mounts that moved the readings, on whatever axes; absent where none did.
+std::optional<std::size_t> mount_that_moved(const Holds& holds, const MountTrial& trial,
+                                            const console::Query& read) {
+  for (std::size_t mount = 0; mount < trial.others.size(); ++mount) {
+    if (all_read(holds, mount, read) &&
+        off_from(moved_readings(holds, mount, read, {}), {}) >= solve::ConventionLimits().still)
+      return mount;
+  }
+  return std::nullopt;
+}
+
+// Absent where one of them cannot be read.
+std::optional<std::array<Numbers, 3>> held_numbers(const Holds& holds, const console::Query& read) {
+  std::array<Numbers, 3> all{};
+  for (std::size_t i = 0; i < holds.size(); ++i) {
+    const auto numbers = middle_of(holds[i].unturned, read);
+    if (!numbers || holds.size() != all.size()) return std::nullopt;
+    all.at(i) = *numbers;
+  }
+  return all;
 }
 
 }  // namespace
+
+std::optional<Numbers> middle_of(const Answers& answers, const console::Query& read) {
+  std::array<std::vector<double>, 3> each;
+  for (const teach::Lines& answer : answers) {
+    const auto numbers = teach::numbers_read(read, answer);
+    for (std::size_t k = 0; numbers && k < each.size(); ++k) each.at(k).push_back(numbers->at(k));
+  }
+  if (each.front().empty()) return std::nullopt;
+  Numbers middle{};
+  for (std::size_t k = 0; k < each.size(); ++k) {
+    std::sort(each.at(k).begin(), each.at(k).end());
+    middle.at(k) = each.at(k)[each.at(k).size() / 2];
+  }
+  return middle;
+}
+
+const console::Query& likeliest(const SenseWays& ways, const Holds& holds) {
+  const auto weight = [&](const teach::NumbersReading& way) {
+    std::ptrdiff_t read = 0;
+    const auto add = [&](const Answers& answers) {
+      read += std::count_if(answers.begin(), answers.end(), [&](const teach::Lines& answer) {
+        return teach::numbers_read(way.list, answer).has_value();
+      });
+    };
+    for (const Hold& hold : holds) {
+      add(hold.unturned);
+      std::for_each(hold.turned.begin(), hold.turned.end(), add);
+    }
+    const auto held = held_numbers(holds, way.list);
+    return std::pair(held && teach::axes_from_holds(*held), read);
+  };
+  return std::max_element(ways.begin(), ways.end(),
+                          [&](const auto& a, const auto& b) { return weight(a) < weight(b); })
+      ->list;
+}
 
 void leave_out_sense(Teaching& t, StatementId why) {
   t.person.tell(why);
@@ -63,10 +116,8 @@ void leave_out_sense(Teaching& t, StatementId why) {
 
 namespace {
 
-// One way of holding it; absent where its readings cannot be read. The trial is given up where it does not
-// work.
-Task<std::optional<Hold>> hold_so(Teaching& t, SenseWays& ways, std::size_t way,
-                                  std::optional<MountTrial>& trial) {
+// One way of holding it. The trial is given up where it does not work.
+Task<Hold> hold_so(Teaching& t, const SenseWays& ways, std::size_t way, std::optional<MountTrial>& trial) {
   for (int attempt = 1;; ++attempt) {
     Question question;
     question.id = "pose";
@@ -77,10 +128,7 @@ Task<std::optional<Hold>> hold_so(Teaching& t, SenseWays& ways, std::size_t way,
     co_await t.person.put(question);
     Hold hold;
     if (!trial) {
-      hold.lines = co_await t.talk.read(t.draft.profile.sense->read);
-      const auto numbers = ways.numbers_in(hold.lines, t.draft.profile.sense->read);
-      if (!numbers) co_return std::nullopt;
-      hold.unturned = *numbers;
+      hold.unturned.push_back(co_await t.talk.read(t.draft.profile.sense->read));
       co_return hold;
     }
     const HeldUnderTrial held = co_await hold_under_trial(t, ways, *trial, hold);
@@ -142,7 +190,7 @@ void take_convention(Teaching& t, const craft::AngleConvention& found) {
 }
 
 // How the readings moved. False where it is not clear.
-bool learn_convention(Teaching& t, const MountTrial& trial,
+bool learn_convention(Teaching& t, const MountTrial& trial, const OtherMount& told,
                       const std::vector<solve::MovedReading>& readings) {
   console::MountAbility& mount = *t.draft.profile.mount;
   if (mount.takes_effect != console::TakesEffect::at_once) {
@@ -150,10 +198,10 @@ bool learn_convention(Teaching& t, const MountTrial& trial,
     mount.takes_effect = console::TakesEffect::at_once;
   }
   if (trial.code_means) return is_as_the_list_says(t, trial, readings);
-  for (const double per_degree : teach::angle_units(trial.per_degree)) {
+  for (const double per_degree : teach::angle_units(told.per_degree)) {
     craft::AngleConvention assumed = mount.convention();
     assumed.per_degree = per_degree;
-    const auto answer = solve::convention_from_readings(readings, trial.told, assumed);
+    const auto answer = solve::convention_from_readings(readings, told.told, assumed);
     const auto* found = std::get_if<solve::ConventionFound>(&answer);
     if (found == nullptr) continue;
     take_convention(t, found->convention);
@@ -197,12 +245,13 @@ namespace {
 // True where nothing is left to be asked. Sets the axes, and what was found of the mount.
 Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, const Holds& holds) {
   console::Profile& profile = t.draft.profile;
-  const std::array<Numbers, 3> raw{holds[0].unturned, holds[1].unturned, holds[2].unturned};
-  const bool tried_it = trial && all_read(holds, &Hold::turned);
-  const bool moved = tried_it && have_moved(holds, &Hold::turned);
-  const bool moved_in_finer = tried_it && !moved && have_moved(holds, &Hold::turned_in_finer);
+  const console::Query& read = profile.sense->read;
+  const std::array<Numbers, 3> raw = *held_numbers(holds, read);
+  const bool tried_it = trial && all_read(holds, 0, read);
+  std::optional<std::size_t> moved;
+  if (tried_it) moved = mount_that_moved(holds, *trial, read);
   std::optional<teach::SenseAxes> axes = teach::axes_from_holds(raw);
-  bool after_mount = moved || moved_in_finer;
+  bool after_mount = moved.has_value();
   const bool late = profile.mount && profile.mount->takes_effect == console::TakesEffect::after_restart;
   if (profile.mount && !after_mount && (!tried_it || late)) {
     const craft::ToldFromBoard set = co_await set_mount_now(t);
@@ -219,13 +268,8 @@ Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, co
     co_return false;
   }
   take_axes(t, *axes, after_mount);
-  if (moved) co_return learn_convention(t, *trial, moved_readings(holds, &Hold::turned, *axes));
-  if (moved_in_finer) {
-    MountTrial finer = *trial;
-    finer.told = trial->told_in_finer;
-    finer.per_degree = trial->finer_per_degree;
-    co_return learn_convention(t, finer, moved_readings(holds, &Hold::turned_in_finer, *axes));
-  }
+  if (moved)
+    co_return learn_convention(t, *trial, trial->others[*moved], moved_readings(holds, *moved, read, *axes));
   if (tried_it && !after_mount) {
     t.person.tell("mount-not-shown");
     profile.notes.emplace_back("Readings: taken before the set mount is applied.");
@@ -235,47 +279,25 @@ Task<bool> make_sense_of(Teaching& t, const std::optional<MountTrial>& trial, co
 
 }  // namespace
 
-bool SenseWays::take_another_that_fits(const std::array<teach::Lines, 3>& held, console::Query& read) {
-  const auto fits = [&](const teach::NumbersReading& way) {
-    std::array<Numbers, 3> numbers{};
-    for (std::size_t i = 0; i < held.size(); ++i) {
-      const auto one = teach::numbers_read(way.list, held.at(i));
-      if (!one) return false;
-      numbers.at(i) = *one;
-    }
-    return teach::axes_from_holds(numbers).has_value();
-  };
-  const auto first = std::find_if(ways_.begin(), ways_.end(), fits);
-  if (first == ways_.begin() || first == ways_.end()) return false;
-  ways_.erase(ways_.begin(), first);
-  take_first(read);
-  return true;
-}
-
 Task<void> learn_axes(Teaching& t, SenseWays ways) {
   std::optional<MountTrial> trial = co_await agreed_mount_trial(t);
+  console::Query& read = t.draft.profile.sense->read;
   for (int attempt = 1; attempt <= most_axes_tries; ++attempt) {
     Holds holds;
-    for (std::size_t way = 0; way < holds.size(); ++way) {
-      const auto hold = co_await hold_so(t, ways, way, trial);
-      if (!hold) {
-        leave_out_sense(t, "sense-unreadable");
-        co_return;
-      }
-      holds.at(way) = *hold;
+    for (std::size_t way = 0; way < three_ways.size(); ++way) {
+      Hold hold = co_await hold_so(t, ways, way, trial);
+      holds.push_back(std::move(hold));
     }
-    const bool other = ways.take_another_that_fits({holds[0].lines, holds[1].lines, holds[2].lines},
-                                                   t.draft.profile.sense->read);
-    if (other)
-      t.person.tell(
-          "read-otherwise",
-          {{"values", axes_in_words(teach::values_read(t.draft.profile.sense->read, holds[0].lines))}});
-    // What was read under the trial was read otherwise, too.
-    if (other && trial) continue;
-    // What was read first may have been read otherwise than is known by now.
-    for (Hold& hold : holds) {
-      const auto again = teach::numbers_read(t.draft.profile.sense->read, hold.lines);
-      if (again && !trial) hold.unturned = *again;
+    const console::Query& other = likeliest(ways, holds);
+    if (!held_numbers(holds, other)) {
+      leave_out_sense(t, "sense-unreadable");
+      co_return;
+    }
+    if (read.lines != other.lines) {
+      read.lines = other.lines;
+      read.rows = other.rows;
+      t.person.tell("read-otherwise",
+                    {{"values", axes_in_words(teach::values_read(other, holds.front().unturned.front()))}});
     }
     const bool understood = co_await make_sense_of(t, trial, holds);
     if (understood) co_return;

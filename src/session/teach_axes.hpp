@@ -14,54 +14,44 @@
 
 namespace armwise::session {
 
-// The ways to read the accelerometer's answer that nothing contradicts yet.
-class SenseWays {
- public:
-  explicit SenseWays(std::vector<teach::NumbersReading> ways) : ways_(std::move(ways)) {}
+// The ways to read the accelerometer's answer that nothing contradicts yet, the likeliest first.
+using SenseWays = std::vector<teach::NumbersReading>;
+using Answers = std::vector<teach::Lines>;
 
-  // The numbers of the accelerometer, by the first way that reads this and all before, which `read` is from
-  // then on; absent where none does.
-  std::optional<teach::Numbers> numbers_in(const teach::Lines& lines, console::Query& read);
-  // By the first way by which these three ways of holding it fit together, as gravity does; false where the
-  // way that is used does so, or none.
-  bool take_another_that_fits(const std::array<teach::Lines, 3>& held, console::Query& read);
-
- private:
-  void take_first(console::Query& read) const;
-
-  std::vector<teach::NumbersReading> ways_;
-  std::vector<teach::Lines> all_;
-};
-
-// A way in which the board was held, and what it read.
+// A way in which the board was held, and what was answered there.
 struct Hold {
-  teach::Lines lines;  // an answer with the board's own readings, as it came
-  teach::Numbers unturned{};
-  std::optional<teach::Numbers> turned;  // under the trial
-  std::optional<teach::Numbers> turned_in_finer;
+  Answers unturned;
+  std::vector<Answers> turned;  // under each mount of the trial; empty where the console refused it
 };
-using Holds = std::array<Hold, 3>;
+using Holds = std::vector<Hold>;
+
+// The way to read all this by which three holds fit together, as gravity does; else by which most is read.
+const console::Query& likeliest(const SenseWays& ways, const Holds& holds);
+// In the middle of what these read, since one may have been garbled. Absent where none is read.
+std::optional<teach::Numbers> middle_of(const Answers& answers, const console::Query& read);
 
 // Another mount for a moment, to see how the readings follow.
+struct OtherMount {
+  Writes writes;
+  craft::ConsoleAngles told = {};  // where it is told by angles
+  double per_degree = 1;           // their unit
+};
 struct MountTrial {
   std::optional<WritePermit> agreed;
-  Writes none, other, back;
+  Writes none, back;
+  // The second is the same angles in the next finer unit, where there is one: whoever typed 10 for ten tenths
+  // of a degree would see nothing move.
+  std::vector<OtherMount> others;
   teach::Lines before;
-  std::size_t readings = 1;   // of each mount in a hold
-  std::string words;          // "yaw 20, pitch 30 and roll 40 degrees"
-  craft::ConsoleAngles told;  // where it is told by angles
-  double per_degree = 1;      // their unit
+  std::size_t readings = 1;  // of each mount in a hold
+  std::string words;         // "yaw 20, pitch 30 and roll 40 degrees"
   std::optional<craft::YawPitchRoll> code_means;
-  // The same angles in the next finer unit, where there is one: whoever typed 10 for ten tenths of a degree
-  // would see nothing move.
-  Writes in_finer;
-  craft::ConsoleAngles told_in_finer;
-  double finer_per_degree = 0;
 };
 // Absent: the mount cannot be set, or the person would rather not.
 Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t);
 enum class HeldUnderTrial { read, moved, not_possible };
-Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountTrial& trial, Hold& hold);
+Task<HeldUnderTrial> hold_under_trial(Teaching& t, const SenseWays& ways, const MountTrial& trial,
+                                      Hold& hold);
 
 std::string axes_in_words(const console::Values& values);
 Task<void> learn_axes(Teaching& t, SenseWays ways);

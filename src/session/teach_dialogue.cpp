@@ -1,6 +1,7 @@
 #include "teach_dialogue.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <utility>
@@ -236,13 +237,8 @@ bool Dialogue::is_refusal(const teach::Lines& lines) const {
 }
 
 Task<Said> Dialogue::set_to(console::Steps steps, Values values, const MayWrite& permit) {
-  Writes writes;
-  writes.emplace_back(steps, std::move(values));
-  const Typed lines = lines_of(writes);
-  require_agreed(permit, lines);
-  Said said = co_await say(lines, "again");
-  follow_inner_prompts(steps, said);
-  co_return said;
+  require_agreed(permit, lines_of(Writes{{steps, values}}));
+  co_return co_await say_again(steps, values);
 }
 
 Task<Said> Dialogue::say_agreed(const WritePermit& agreed, std::string id) {
@@ -253,8 +249,7 @@ Task<Said> Dialogue::say_again(const console::Steps& steps, const Values& values
   const bool of_each = draft_.profile.map && steps == draft_.profile.map->list.steps &&
                        is_asked_of_each(steps) && !values.contains("motor");
   if (of_each) co_return co_await say_for_each(steps, values);
-  Typed typed;
-  for (const console::Step& step : steps) typed.push_back(step.send.format(values));
+  const Typed typed = lines_of(Writes{{steps, values}});
   Said said = co_await say(typed, "again");
   follow_inner_prompts(steps, said);
   co_return said;
@@ -336,12 +331,8 @@ void Dialogue::refuse_or_tell(const Said& said) {
 
 console::Steps Dialogue::steps_of(const Said& said) const {
   teach::Reading reading;
-  const Values none;
-  for (const std::string& step : said.typed) {
-    std::string source;
-    for (const char c : step) source += (c == '{' || c == '}') ? std::string(2, c) : std::string(1, c);
-    reading.push_back(console::Template::parse(source));
-  }
+  std::transform(said.typed.begin(), said.typed.end(), std::back_inserter(reading),
+                 console::Template::literal);
   return steps_of(reading, said);
 }
 

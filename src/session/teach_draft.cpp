@@ -198,23 +198,16 @@ std::optional<console::Template> confirmation_of(const Said& said, const Values&
   Values there;
   for (const auto& [blank, value] : values) {
     teach::CommandLesson one({blank});
-    try {
-      if (one.add(said.lines, {{blank, value}}) == teach::CommandLesson::Heard::fits)
-        there.emplace(blank, value);
-    } catch (const Fault&) {
-      return std::nullopt;
-    }
+    const auto heard = one.add(said.lines, {{blank, value}});
+    if (heard == teach::CommandLesson::Heard::too_many) return std::nullopt;
+    if (heard == teach::CommandLesson::Heard::fits) there.emplace(blank, value);
   }
   // Nothing of what was asked for: a word for everything, which says nothing of this.
   if (there.empty() && !values.empty()) return std::nullopt;
   std::vector<std::string> all;
   for (const auto& [blank, value] : there) all.push_back(blank);
   teach::CommandLesson lesson(all);
-  try {
-    if (lesson.add(said.lines, there) != teach::CommandLesson::Heard::fits) return std::nullopt;
-  } catch (const Fault&) {
-    return std::nullopt;
-  }
+  if (lesson.add(said.lines, there) != teach::CommandLesson::Heard::fits) return std::nullopt;
   const auto learned = lesson.learned();
   if (!learned) return std::nullopt;
   return learned->front();

@@ -31,33 +31,19 @@ struct FoundGyro {
 };
 
 std::string in_words(NoGyro why) {
-  switch (why) {
-    case NoGyro::too_few:
-      return "Its answers come too seldom to measure a turn.";
-    case NoGyro::did_not_turn:
-      return "No number followed the turns.";
-    case NoGyro::not_alike:
-      return "The three turns read very differently.";
-    case NoGyro::no_axes:
-      return "No axes fit the three turns.";
-    case NoGyro::not_zero:
-      return "What follows the turns does not read zero at rest, and a profile cannot say by how much.";
-    case NoGyro::not_to_be_said:
-      return "It counts some axes the other way round than the accelerometer, and a profile cannot say that.";
-  }
-  return {};
+  constexpr std::array words{
+      "No number followed the turns.",
+      "No axes fit the three turns.",
+      "The three turns read very differently.",
+      "Its answers come too seldom to measure a turn.",
+      "What follows the turns does not read zero at rest, and a profile cannot say by how much.",
+      "It counts some axes the other way round than the accelerometer, and a profile cannot say that."};
+  return words.at(static_cast<std::size_t>(why));
 }
 
 // Turning it once more may help: a turn that went to the left looks like an axis that is the other way round.
 bool is_for_another_round(NoGyro why) {
   return why != NoGyro::too_few && why != NoGyro::not_zero;
-}
-
-// What says most about it, of all ways to read it: the last in this order.
-int tells(NoGyro why) {
-  constexpr std::array<NoGyro, 6> order{NoGyro::did_not_turn, NoGyro::no_axes,  NoGyro::not_alike,
-                                        NoGyro::too_few,      NoGyro::not_zero, NoGyro::not_to_be_said};
-  return static_cast<int>(std::find(order.begin(), order.end(), why) - order.begin());
 }
 
 std::string shown(const std::vector<console::Query>& ways, const teach::Lines& reply) {
@@ -118,8 +104,8 @@ std::variant<FoundGyro, NoGyro> find_gyro(const console::SenseAbility& sense,
         axes, rest, {turning_of(turns[0], way), turning_of(turns[1], way), turning_of(turns[2], way)});
     if (const auto* found = std::get_if<teach::GyroFound>(&answer)) {
       if (!best || (found->usual_unit && !best->found.usual_unit)) best = FoundGyro{way, *found};
-    } else if (tells(std::get<NoGyro>(answer)) > tells(why)) {
-      why = std::get<NoGyro>(answer);
+    } else {
+      why = std::max(why, std::get<NoGyro>(answer));
     }
   }
   if (best) return *best;

@@ -1,6 +1,5 @@
 // Lesson: who it is.
 #include <algorithm>
-#include <cstdlib>
 
 #include "armwise/base/task.hpp"
 #include "teach_lessons.hpp"
@@ -35,17 +34,13 @@ Task<std::vector<console::Template>> point_at_identity(Teaching& t, teach::Lines
   for (const std::string name : {"board", "firmware", "version", "serial"}) {
     if (words.empty()) break;
     std::vector<Choice> choices;
-    for (std::size_t i = 0; i < words.size(); ++i) {
-      const std::string& line = lines[words[i].line];
-      const std::string word = teach::Span{words[i].begin, words[i].end}.of(line);
-      choices.push_back({std::to_string(i + 1), word + " (in \"" + line + "\")", {}, words[i]});
-    }
+    for (const PlaceInText& word : words)
+      add_word(choices, teach::Span{word.begin, word.end}.of(lines[word.line]), lines[word.line], word);
     const std::string asked = name == "serial" ? "serial number" : name;
-    const std::string key =
+    const auto which =
         co_await t.person.point("identify-" + name, "Which word is the " + asked + "?", lines, choices);
-    const std::size_t number = std::strtoul(key.c_str(), nullptr, 10);
-    if (number < 1 || number > words.size()) continue;
-    const auto at = words.begin() + static_cast<std::ptrdiff_t>(number - 1);
+    if (!which) continue;
+    const auto at = words.begin() + static_cast<std::ptrdiff_t>(*which);
     teach::point_in(pointed, lines[at->line], name, {at->begin, at->end});
     words.erase(at);
   }

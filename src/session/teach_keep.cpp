@@ -69,6 +69,13 @@ bool is_taught_already(Teaching& t, const teach::Typed& typed) {
 
 namespace {
 
+// Whether the port goes away, now or soon.
+Task<bool> goes_away_after(Teaching& t, const Said& said) {
+  if (said.closed) co_return true;
+  t.person.tell_wait("watching-for-restart", until_restart);
+  co_return co_await t.talk.ear.goes_away(until_restart);
+}
+
 Task<void> learn_restart(Teaching& t, console::KeepAbility& keep) {
   std::optional<WritePermit> agreed;
   const console::Values none;
@@ -79,9 +86,7 @@ Task<void> learn_restart(Teaching& t, console::KeepAbility& keep) {
     if (!agreed) co_return;
   } while (is_taught_already(t, agreed->lines()));
   const Said said = co_await t.talk.say_agreed(*agreed, "restarts");
-  bool went = said.closed;
-  if (!went) t.person.tell_wait("watching-for-restart", until_restart);
-  if (!went) went = co_await t.talk.ear.goes_away(until_restart);
+  const bool went = co_await goes_away_after(t, said);
   bool restarted = went;
   // The port of a serial adapter stays: then only its start-up shows.
   if (!went && !said.refused && !said.lines.empty())
@@ -135,9 +140,7 @@ Task<void> learn_keep(Teaching& t) {
     }
   } while (said.refused);
   keep.keep.steps = t.talk.steps_of(said);
-  keep.restarts = said.closed;
-  if (!keep.restarts) t.person.tell_wait("watching-for-restart", until_restart);
-  if (!keep.restarts) keep.restarts = co_await t.talk.ear.goes_away(until_restart);
+  keep.restarts = co_await goes_away_after(t, said);
   const console::Values none;
   if (!keep.restarts && !said.lines.empty()) said = co_await t.talk.ask_again(keep.keep.steps, none);
   // Of one that closes the line, the restart says more.

@@ -43,19 +43,22 @@ Task<std::optional<Said>> learn_question(Teaching& t, std::string id, std::strin
   }
 }
 
+void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
+  using Heard = teach::CommandLesson::Heard;
+  std::vector<std::string> missing = lesson.missing();
+  std::replace(missing.begin(), missing.end(), std::string("strength"), std::string("throttle"));
+  if (heard == Heard::lacks) t.person.tell("not-in-it", {{"missing", "the " + joined(missing, " and the ")}});
+  if (heard == Heard::contradicts) t.person.tell("does-not-fit");
+  if (heard == Heard::too_many) t.person.tell("ambiguous");
+}
+
 namespace {
 
 // Before anything is sent: a slip of the fingers would set something else than what is set already.
 Task<bool> holds_what_is_set(Teaching& t, teach::CommandLesson& lesson, const WantedCommand& wanted,
                              const Typed& typed, const Values& values) {
   teach::CommandLesson trial = lesson;
-  teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
-  try {
-    heard = trial.add(typed, values);
-  } catch (const Fault& fault) {
-    t.person.tell("not-understood", {{"why", fault.sentence()}});
-    co_return false;
-  }
+  const auto heard = trial.add(typed, values);
   if (heard == teach::CommandLesson::Heard::fits) co_return true;
   if (heard == teach::CommandLesson::Heard::lacks && lesson.examples() == 0) {
     teach::CommandLesson otherwise(wanted.must, wanted.may, teach::Written::counted_otherwise),
@@ -73,7 +76,7 @@ Task<bool> holds_what_is_set(Teaching& t, teach::CommandLesson& lesson, const Wa
                      "\". Does the console ask for it then, as a menu does?");
     co_return asks_on;
   }
-  t.person.tell("does-not-fit");
+  say_why_not_heard(t, heard, trial);
   co_return false;
 }
 

@@ -54,10 +54,6 @@ Task<void> learn_numbering(Teaching& t);
 Task<void> learn_keep(Teaching& t);
 Task<void> learn_leave(Teaching& t);
 
-// How they end before their end.
-void say_where_no_stop_was_seen(Teaching& t);
-[[noreturn]] void end_stopped(Teaching& t, StoppedByPerson::How how);
-
 // A change that is put back after, come what may.
 struct Trial {
   std::string what;  // "the map", for the sentence that says what could not be put back
@@ -106,6 +102,7 @@ struct Learned {
   teach::Reading reading;
 };
 Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted);
+void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson);
 // The command that sets a word: typed as it is now, tried with the other word, and put back.
 Task<std::optional<console::Command>> learn_set_word(Teaching& t, std::string id, const Said& said,
                                                      const console::Query& read, std::string blank,
@@ -127,7 +124,5 @@ Task<bool> is_read_right(Teaching& t, teach::MapReading reading);
 void leave_out_spin(Teaching& t, const std::string& why);
 // False where the props were not said to be off.
 Task<bool> swear_before_the_stop(Teaching& t);
-// A stop that the spin's command fits is a spin.
-bool is_the_stop_a_spin(const console::Profile& profile, const teach::Reading& spin);
 
 }  // namespace armwise::session

@@ -344,14 +344,16 @@ Task<Typed> learn_help(Teaching& t, Exchanges& exchanges) {
 
 void read_saved_session(Teaching& t) {
   if (t.options.log.empty()) return;
-  teach::SavedSession saved = teach::saved_session(t.options.log, t.draft.profile.open.prompt);
-  if (saved.exchanges.empty()) saved = teach::saved_session(t.options.log);
-  if (saved.exchanges.empty()) {
+  const std::string& prompt = t.draft.profile.open.prompt;
+  teach::SavedSession saved = teach::saved_session(t.options.log, prompt);
+  if (saved.empty()) {
     throw Fault(FaultKind::bad_data, "no commands were found in the log",
-                "No line begins with a prompt that comes back at least three times",
-                "Save a session in which the commands stand behind the console's prompt");
+                prompt.empty() ? "This console has no prompt to find them by"
+                               : "No line begins with the console's prompt, \"" + prompt + "\"",
+                prompt.empty() ? "Leave --from-log out"
+                               : "Save a session in which the commands stand behind the console's prompt");
   }
-  t.person.tell("log-read", {{"prompt", saved.prompt}, {"commands", std::to_string(saved.exchanges.size())}});
+  t.person.tell("log-read", {{"prompt", prompt}, {"commands", std::to_string(saved.size())}});
   t.person.is_helped_by(std::move(saved));
 }
 

@@ -27,19 +27,6 @@ constexpr Degrees held_still{5};
 constexpr Duration quick{150};
 constexpr std::size_t many_readings = 4;
 
-// One that was garbled on its way does not count.
-Numbers middle_of(const std::vector<Numbers>& all) {
-  Numbers middle{};
-  for (std::size_t k = 0; k < middle.size(); ++k) {
-    std::vector<double> each;
-    each.reserve(all.size());
-    for (const Numbers& numbers : all) each.push_back(numbers.at(k));
-    std::nth_element(each.begin(), each.begin() + static_cast<std::ptrdiff_t>(each.size() / 2), each.end());
-    middle.at(k) = each[each.size() / 2];
-  }
-  return middle;
-}
-
 Values trial_values(double per_degree, int decimals) {
   Values values;
   for (std::size_t i = 0; i < angle_names().size(); ++i)
@@ -81,17 +68,12 @@ Writes mount_writes(const console::MountAbility& mount, const Values& values) {
 std::optional<MountTrial> mount_trial(const console::MountAbility& mount) {
   MountTrial trial;
   if (mount.codes.empty()) {
-    const Values other = trial_values(mount.per_degree, mount.decimals);
-    trial.told = as_told(other);
-    trial.per_degree = mount.per_degree;
     trial.words = "yaw 20, pitch 30 and roll 40 degrees, as this console counts";
     trial.none = mount_writes(mount, trial_values(0, mount.decimals));
-    trial.other = mount_writes(mount, other);
-    trial.finer_per_degree = teach::finer_angle_unit(mount.per_degree);
-    if (trial.finer_per_degree == 0) return trial;
-    const Values finer = trial_values(trial.finer_per_degree, mount.decimals);
-    trial.told_in_finer = as_told(finer);
-    trial.in_finer = mount_writes(mount, finer);
+    for (const double unit : {mount.per_degree, teach::finer_angle_unit(mount.per_degree)}) {
+      const Values other = trial_values(unit, mount.decimals);
+      if (unit != 0) trial.others.push_back({mount_writes(mount, other), as_told(other), unit});
+    }
     return trial;
   }
   const auto none = std::find_if(mount.codes.begin(), mount.codes.end(), [](const auto& code) {
@@ -102,7 +84,7 @@ std::optional<MountTrial> mount_trial(const console::MountAbility& mount) {
   trial.code_means = mount.codes.at(other);
   trial.words = other;
   trial.none = mount_writes(mount, {{"mount", none->first}});
-  trial.other = mount_writes(mount, {{"mount", other}});
+  trial.others.push_back({mount_writes(mount, {{"mount", other}})});
   return trial;
 }
 
@@ -114,8 +96,8 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
   std::optional<MountTrial> trial = mount_trial(*profile.mount);
   if (!trial) co_return std::nullopt;
   Writes sent = trial->none;
-  for (const Writes* more : {&trial->other, &trial->in_finer})
-    sent.insert(sent.end(), more->begin(), more->end());
+  for (const OtherMount& other : trial->others)
+    sent.insert(sent.end(), other.writes.begin(), other.writes.end());
   sent.emplace_back(profile.sense->read.steps, Values{});
   trial->agreed = co_await t.person.may_try(
       "You will hold the board in three ways. May its mount be set to " + trial->words +
@@ -136,25 +118,10 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
   co_return trial;
 }
 
-namespace {
-
-// Absent where one cannot be read. The first may still be from before, where a console smooths its readings.
-std::optional<Numbers> middle_reading(console::Query& read, SenseWays& ways,
-                                      const std::vector<Said>& readings) {
-  std::vector<Numbers> all;
-  for (std::size_t i = readings.size() > 1 ? 1 : 0; i < readings.size(); ++i) {
-    const auto numbers = ways.numbers_in(readings[i].lines, read);
-    if (numbers) all.push_back(*numbers);
-  }
-  if (all.empty()) return std::nullopt;
-  return middle_of(all);
-}
-
-}  // namespace
-
 // Told one after the other in one hold, each followed by readings. A console may refuse the last but one:
 // angles that are none in its unit.
-Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountTrial& trial, Hold& hold) {
+Task<HeldUnderTrial> hold_under_trial(Teaching& t, const SenseWays& ways, const MountTrial& trial,
+                                      Hold& hold) {
   const console::Query& sense = t.draft.profile.sense->read;
   const std::size_t readings = trial.readings;
   Trial change;
@@ -162,8 +129,9 @@ Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountT
   change.back.push_back(trial.back);
   change.read = t.draft.profile.mount->read;
   change.before = trial.before;
-  std::vector<const Writes*> told{&trial.none, &trial.other, &trial.none};
-  if (!trial.in_finer.empty()) told.insert(told.begin() + 2, &trial.in_finer);
+  std::vector<const Writes*> told{&trial.none};
+  for (const OtherMount& other : trial.others) told.push_back(&other.writes);
+  told.push_back(&trial.none);
   for (const Writes* writes : told) {
     change.change.insert(change.change.end(), writes->begin(), writes->end());
     change.change.insert(change.change.end(), readings, {sense.steps, Values{}});
@@ -171,22 +139,25 @@ Task<HeldUnderTrial> hold_under_trial(Teaching& t, SenseWays& ways, const MountT
   t.person.tell("measuring");
   const Tried found = co_await tried(t, change, *trial.agreed);
   if (found.all.size() != change.change.size()) co_return HeldUnderTrial::not_possible;
-  std::vector<std::optional<Numbers>> read;
+  // The first may still be from before, where a console smooths its readings.
+  const std::ptrdiff_t old = readings > 1 ? 1 : 0;
+  std::vector<Answers> heard;
   auto at = found.all.begin();
   for (const Writes* writes : told) {
-    const auto first = at + static_cast<std::ptrdiff_t>(writes->size());
-    const auto end = first + static_cast<std::ptrdiff_t>(readings);
+    const auto end = at + static_cast<std::ptrdiff_t>(writes->size() + readings);
     const bool refused = std::any_of(at, end, [](const Said& said) { return said.refused; });
-    read.push_back(refused ? std::nullopt : middle_reading(t.draft.profile.sense->read, ways, {first, end}));
-    at = end;
+    heard.emplace_back();
+    for (at += static_cast<std::ptrdiff_t>(writes->size()) + old; at < end; ++at) {
+      if (!refused) heard.back().push_back(at->lines);
+    }
   }
-  if (!read.front() || !read[1] || !read.back()) co_return HeldUnderTrial::not_possible;
-  if (craft::angle_between(*read.front(), *read.back()) > held_still) co_return HeldUnderTrial::moved;
-  hold.lines = found.all[trial.none.size()].lines;
-  hold.unturned = *read.front();
-  hold.turned = read[1];
-  if (told.size() > 3) hold.turned_in_finer = read[2];
-  co_return HeldUnderTrial::read;
+  hold.unturned = heard.front();
+  hold.turned.assign(heard.begin() + 1, heard.end());
+  const console::Query& read = likeliest(ways, Holds{hold});
+  hold.turned.pop_back();
+  const auto first = middle_of(heard.front(), read), last = middle_of(heard.back(), read);
+  if (!first || !last || !middle_of(heard[1], read)) co_return HeldUnderTrial::not_possible;
+  co_return craft::angle_between(*first, *last) > held_still ? HeldUnderTrial::moved : HeldUnderTrial::read;
 }
 
 }  // namespace armwise::session

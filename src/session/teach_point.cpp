@@ -32,10 +32,7 @@ std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, 
     const std::string text = lower_case(part.span.of(in.line));
     const bool is_one = std::any_of(words.begin(), words.end(),
                                     [&](const std::string& word) { return lower_case(word) == text; });
-    const bool taken = std::any_of(in.at.begin(), in.at.end(), [&](const auto& other) {
-      return part.span.begin < other.second.end && other.second.begin < part.span.end;
-    });
-    if (!is_one || taken) continue;
+    if (!is_one || teach::is_pointed_at(in, part.span)) continue;
     all.push_back(part.span);
     if (std::find(own.begin(), own.end(), part.span) != own.end()) whole.push_back(part.span);
   }
@@ -65,9 +62,7 @@ std::string likely_part(const std::vector<teach::Part>& parts, const teach::Poin
                         const std::string& blank, const teach::Lines& reply) {
   for (const bool numbered : {blank == "motor", false}) {
     for (const teach::Part& part : parts) {
-      const bool taken = std::any_of(pointed.at.begin(), pointed.at.end(), [&](const auto& other) {
-        return part.span.begin < other.second.end && other.second.begin < part.span.end;
-      });
+      const bool taken = teach::is_pointed_at(pointed, part.span);
       const bool has_number = !teach::numbers_in(part.span.of(pointed.line)).empty();
       if (!taken && (!numbered || has_number) && !is_alike_in_all(part, pointed.line, reply)) return part.key;
     }
@@ -78,17 +73,15 @@ std::string likely_part(const std::vector<teach::Part>& parts, const teach::Poin
 // First a line, then a part of it for each blank. Absent where the person finds none.
 Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, std::string line_of,
                                              std::vector<std::string> blanks, Known known) {
-  std::size_t number = 1;
+  std::optional<std::size_t> number = 0;
   if (reply.size() > 1) {
     std::vector<Choice> lines;
     for (std::size_t i = 0; i < std::min(reply.size(), most_lines_shown); ++i)
       lines.push_back({std::to_string(i + 1), reply[i], {}, PlaceInText{i, 0, reply[i].size()}});
-    const std::string key =
-        co_await t.person.point("point-line", "Which line is about " + line_of + "?", reply, lines);
-    number = std::strtoul(key.c_str(), nullptr, 10);
+    number = co_await t.person.point("point-line", "Which line is about " + line_of + "?", reply, lines);
   }
-  if (number < 1 || number > reply.size()) co_return std::nullopt;
-  teach::Pointed pointed{reply[number - 1], {}};
+  if (!number || *number >= reply.size()) co_return std::nullopt;
+  teach::Pointed pointed{reply[*number], {}};
   const std::vector<teach::Part> parts = teach::parts_of(pointed.line);
   for (const auto& [blank, words] : known) {
     if (const auto only = only_place_of(words, pointed)) pointed.at.emplace(blank, *only);
@@ -98,25 +91,23 @@ Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, st
     const bool is_known = !known.empty() && blank == blanks.front() && !pointed.at.empty();
     if (is_known) continue;
     std::vector<Choice> choices;
-    choices.reserve(parts.size() + 1);
     for (const teach::Part& part : parts)
-      choices.push_back({part.key,
-                         part.span.of(pointed.line),
-                         {},
-                         PlaceInText{number - 1, part.span.begin, part.span.end}});
+      choices.push_back(
+          {part.key, part.span.of(pointed.line), {}, PlaceInText{*number, part.span.begin, part.span.end}});
     const bool differs = blank == "motor" || blank == "pin";
-    auto part = parts.end();
-    do {
-      const std::string key = co_await t.person.point(
+    while (!pointed.at.contains(blank)) {
+      const auto which = co_await t.person.point(
           "point-" + blank, "Which part is " + pointed_in_words(blank) + ", and nothing else?", reply,
           choices, likely_part(parts, pointed, blank, reply));
-      part = std::find_if(parts.begin(), parts.end(), [&](const auto& each) { return each.key == key; });
-      if (part == parts.end()) co_return std::nullopt;
-      if (!differs || !is_alike_in_all(*part, pointed.line, reply)) break;
-      t.person.tell("pointed-alike",
-                    {{"pointed", part->span.of(pointed.line)}, {"what", pointed_in_words(blank)}});
-    } while (true);
-    pointed.at[blank] = part->span;
+      if (!which) co_return std::nullopt;
+      const teach::Part& part = parts[*which];
+      if (!differs || !is_alike_in_all(part, pointed.line, reply)) {
+        pointed.at[blank] = part.span;
+      } else {
+        t.person.tell("pointed-alike",
+                      {{"pointed", part.span.of(pointed.line)}, {"what", pointed_in_words(blank)}});
+      }
+    }
   }
   co_return pointed;
 }

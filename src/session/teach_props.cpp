@@ -1,6 +1,5 @@
 // Lessons: prop direction and turns.
 #include <algorithm>
-#include <cstdlib>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
@@ -56,18 +55,12 @@ Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply,
     }
   }
   std::vector<Choice> choices;
-  for (std::size_t i = 0; i < readings.size(); ++i) {
-    const teach::WordReading& reading = readings[i];
-    choices.push_back({std::to_string(i + 1),
-                       reading.value + " (in \"" + reply[reading.in] + "\")",
-                       {},
-                       PlaceInText{reading.in, reading.begin, reading.end}});
-  }
-  const std::string key = co_await t.person.point(std::move(id), std::move(question), reply, choices);
-  const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
-  if (number < 1 || number > readings.size()) co_return std::nullopt;
-  value = readings[number - 1].value;
-  co_return console::Query::reading({readings[number - 1].line});
+  for (const teach::WordReading& each : readings)
+    add_word(choices, each.value, reply[each.in], PlaceInText{each.in, each.begin, each.end});
+  const auto which = co_await t.person.point(std::move(id), std::move(question), reply, choices);
+  if (!which) co_return std::nullopt;
+  value = readings[*which].value;
+  co_return console::Query::reading({readings[*which].line});
 }
 
 namespace {
@@ -240,15 +233,13 @@ Task<std::optional<teach::TurnReading>> choose_turn(Teaching& t, std::vector<tea
     if (right) co_return reading;
   }
   std::vector<Choice> choices;
-  for (std::size_t i = 0; i < readings.size(); ++i) {
-    const console::Query& list = readings[i].list;
-    const std::string shown = shown_by(list.lines.front(), console::rows_of(list.rows, reply));
-    choices.push_back({std::to_string(i + 1), joined(readings[i].codes, " / ") + " (in \"" + shown + "\")"});
+  for (const teach::TurnReading& each : readings) {
+    const teach::Lines rows = console::rows_of(each.list.rows, reply);
+    add_word(choices, joined(each.codes, " / "), shown_by(each.list.lines.front(), rows), std::nullopt);
   }
-  const std::string key = co_await t.person.point("turn-word", "Which word is the turn?", {}, choices);
-  const auto number = static_cast<std::size_t>(std::strtoul(key.c_str(), nullptr, 10));
-  if (number < 1 || number > readings.size()) co_return std::nullopt;
-  co_return readings[number - 1];
+  const auto which = co_await t.person.point("turn-word", "Which word is the turn?", {}, choices);
+  if (!which) co_return std::nullopt;
+  co_return readings[*which];
 }
 
 // What the two words mean; the one that is not set now.

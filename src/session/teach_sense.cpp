@@ -65,27 +65,7 @@ Task<void> learn_sense(Teaching& t) {
   sense.read = ways.front().list;
   sense.read.steps = t.talk.steps_of(*said);
   t.draft.profile.sense = sense;
-  co_await learn_axes(t, SenseWays(ways));
-}
-
-void SenseWays::take_first(console::Query& read) const {
-  console::Steps steps = std::move(read.steps);
-  read = ways_.front().list;
-  read.steps = std::move(steps);
-}
-
-std::optional<teach::Numbers> SenseWays::numbers_in(const teach::Lines& lines, console::Query& read) {
-  all_.push_back(lines);
-  const auto fits = std::find_if(ways_.begin(), ways_.end(), [&](const teach::NumbersReading& way) {
-    return std::all_of(all_.begin(), all_.end(), [&](const teach::Lines& each) {
-      return teach::numbers_read(way.list, each).has_value();
-    });
-  });
-  ways_.erase(ways_.begin(), fits == ways_.end() ? ways_.begin() : fits);
-  // What no way reads was garbled.
-  if (fits == ways_.end()) all_.pop_back();
-  take_first(read);
-  return teach::numbers_read(read, lines);
+  co_await learn_axes(t, ways);
 }
 
 Task<void> learn_numbering(Teaching& t) {

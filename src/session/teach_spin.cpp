@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/playback.hpp"
 #include "armwise/session/ceremony.hpp"
 #include "armwise/teach/listening.hpp"
 #include "armwise/teach/units.hpp"
@@ -26,24 +27,13 @@ using teach::Typed;
 constexpr const char* spin_milliseconds = "2500";
 constexpr int most_looks = 3;
 
-bool holds_number(const std::vector<std::string>& lines, const std::string& number) {
-  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
-    const auto numbers = teach::numbers_in(line);
-    return std::find(numbers.begin(), numbers.end(), number) != numbers.end();
-  });
-}
-
 // Numbers that stand in it and are greater than all that was asked for, as "13000" in the place of "2500".
 // Smaller ones lead through menus.
-std::vector<std::string> greater_numbers(const std::vector<std::string>& lines, const Values& values) {
+std::vector<std::string> greater_numbers(const Typed& typed, const Values& values) {
   double greatest = 0;
   for (const auto& [blank, value] : values) greatest = std::max(greatest, number_of(value));
-  std::vector<std::string> greater;
-  for (const std::string& line : lines) {
-    for (const std::string& number : teach::numbers_in(line)) {
-      if (number_of(number) > greatest) greater.push_back(number);
-    }
-  }
+  std::vector<std::string> greater = teach::numbers_in(in_a_row(typed));
+  std::erase_if(greater, [&](const std::string& number) { return number_of(number) <= greatest; });
   return greater;
 }
 
@@ -112,16 +102,6 @@ std::vector<Values> spins_to_ask_for(const Draft& draft, const std::string& lowe
   return all;
 }
 
-void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const teach::CommandLesson& lesson) {
-  if (heard == teach::CommandLesson::Heard::lacks) {
-    std::vector<std::string> missing = lesson.missing();
-    std::replace(missing.begin(), missing.end(), std::string("strength"), std::string("throttle"));
-    t.person.tell("not-in-it", {{"missing", "the " + joined(missing, " and the ")}});
-  } else {
-    t.person.tell("does-not-fit");
-  }
-}
-
 Task<bool> holds_no_greater_number(Teaching& t, const Typed& typed, const Values& values) {
   const std::vector<std::string> besides = greater_numbers(typed, values);
   if (besides.empty()) co_return true;
@@ -137,10 +117,9 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
   Values values = choices.front();
   Learned learned;
   std::optional<teach::CommandLesson> lesson;
-  std::string id = "spin-command";
   while (true) {
     const auto typed = co_await t.person.ask_command(
-        id,
+        lesson ? "spin-command-again" : "spin-command",
         "Type the command that spins " + t.draft.motor_words(values.at("motor")) + " at throttle " +
             as_written(values, strengths).at("strength") + " (for " + spin_milliseconds +
             " ms, where it takes a time). It is not sent before it is understood",
@@ -150,17 +129,14 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
     if (!as_asked) continue;
     if (!lesson) {
       std::vector<std::string> must{"motor", "strength"};
-      if (holds_number(*typed, spin_milliseconds)) must.emplace_back("milliseconds");
+      const std::vector<std::string> numbers = teach::numbers_in(in_a_row(*typed));
+      if (std::find(numbers.begin(), numbers.end(), spin_milliseconds) != numbers.end())
+        must.emplace_back("milliseconds");
       lesson.emplace(must, std::vector<std::string>(), teach::Written::counted_otherwise);
       learned.said.typed = *typed;
       learned.said.prompts.resize(typed->size());
     }
-    teach::CommandLesson::Heard heard = teach::CommandLesson::Heard::contradicts;
-    try {
-      heard = lesson->add(*typed, values);
-    } catch (const Fault& fault) {
-      t.person.tell("not-understood", {{"why", fault.sentence()}});
-    }
+    const auto heard = lesson->add(*typed, values);
     if (heard != teach::CommandLesson::Heard::fits) {
       say_why_not_heard(t, heard, *lesson);
       if (lesson->examples() == 0) lesson.reset();
@@ -182,14 +158,15 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
       co_return std::nullopt;
     }
     values = *next;
-    id = "spin-command-again";
   }
 }
 
-// `odd_answers`: to a spin, that told of other numbers.
-Task<Said> spin_once(Teaching& t, teach::Reading reading, Values values,
-                     const std::set<std::string>& odd_answers, const SpinPermit& permit) {
+// By the command as it is taught so far. `odd_answers`: to a spin, that told of other numbers.
+Task<Said> spin_once(Teaching& t, Values values, const std::set<std::string>& odd_answers,
+                     const SpinPermit& permit) {
   console::Sentry& sentry = t.options.watched_by(t.draft.profile);
+  teach::Reading reading;
+  for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
   const auto written = teach::written(reading, values);
   if (!written) throw Fault(FaultKind::internal, "the spin that was taught cannot be written");
   const craft::Motor motor = *t.draft.profile.motor_coded(values.at("motor"));
@@ -216,16 +193,17 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
     leave_out_spin(t, "No command for it.");
     co_return false;
   }
-  if (is_the_stop_a_spin(profile, learned->reading)) {
+  // Prompts of a menu show only when it is walked through.
+  profile.spin->spin.steps = t.talk.steps_of(learned->reading, learned->said);
+  const std::vector<std::string> stop = lines_of(Writes{{profile.spin->stop_all.steps, {}}});
+  if (console::is_a_spin(profile, stop)) {
     t.person.tell("stop-is-a-spin");
     leave_out_spin(t, "Without a stop nothing is spun.");
     co_return false;
   }
   const Values& values = choices.front();
   if (profile.map->put) t.person.tell("note-the-motor");
-  // Prompts of a menu show only when it is walked through.
-  profile.spin->spin.steps = t.talk.steps_of(learned->reading, learned->said);
-  const Said said = co_await spin_once(t, learned->reading, values, odd_answers, permit);
+  const Said said = co_await spin_once(t, values, odd_answers, permit);
   const bool otherwise = !said.otherwise.empty();
   if (said.refused || said.suspended || otherwise) {
     if (otherwise) {
@@ -277,17 +255,10 @@ Task<void> take_effect_as_seen(Teaching& t, bool at_once) {
   if (mounted) leave_out_sense(t, "sense-before-restart");
 }
 
-Task<Said> spin_as_taught(Teaching& t, Values values, const std::set<std::string>& odd_answers,
-                          SpinPermit permit) {
-  teach::Reading reading;
-  for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
-  co_return co_await spin_once(t, reading, values, odd_answers, permit);
-}
-
 Task<void> spin_and_compare(Teaching& t, Values values, const std::set<std::string>& odd_answers,
                             SpinPermit permit, std::string& seen) {
   const Motors before = t.motors;
-  const Said said = co_await spin_as_taught(t, values, odd_answers, permit);
+  const Said said = co_await spin_once(t, values, odd_answers, permit);
   t.talk.follow_inner_prompts(t.draft.profile.spin->spin.steps, said);
   if (!said.lines.empty()) forget_unless_confirmed(t.draft.profile.spin->spin, said, values);
   if (said.refused || said.suspended || !said.otherwise.empty()) co_return;
@@ -333,7 +304,7 @@ Task<void> see_when_it_takes_effect(Teaching& t, const Strengths& strengths,
     if (looks > 0) again = co_await t.person.confirm("right", "Spin both once more?");
     if (!again) break;
     if (looks > 0) t.person.tell("note-the-motor");
-    if (looks > 0) co_await spin_as_taught(t, spun, odd_answers, permit);
+    if (looks > 0) co_await spin_once(t, spun, odd_answers, permit);
     co_await tried(t, trial, *agreed);
   }
   if (seen == "same" || seen == "other") co_await take_effect_as_seen(t, seen == "other");

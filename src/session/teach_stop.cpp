@@ -18,14 +18,6 @@ using console::Values;
 using teach::Typed;
 using StopHeard = teach::CommandLesson::Heard;
 
-StopHeard heard_in(teach::CommandLesson& lesson, const teach::Typed& typed, const std::string& code) {
-  try {
-    return lesson.add(typed, {{"motor", code}});
-  } catch (const Fault&) {
-    return StopHeard::contradicts;
-  }
-}
-
 // "halt 1 ; halt 2 ; halt 3": one line for each motor.
 bool is_one_line_each(const console::Profile& profile, const teach::Typed& typed) {
   console::Profile spoken = profile;
@@ -45,10 +37,9 @@ bool holds_more_than_a_motor(const teach::Typed& typed, const std::vector<std::s
       numbered = numbered || number == code;
     }
   }
-  return numbered && std::any_of(typed.begin(), typed.end(), [&](const std::string& line) {
-           const auto numbers = teach::numbers_in(line);
-           return std::any_of(numbers.begin(), numbers.end(),
-                              [&](const std::string& number) { return teach::number_of(number) > greatest; });
+  const auto numbers = teach::numbers_in(in_a_row(typed));
+  return numbered && std::any_of(numbers.begin(), numbers.end(), [&](const std::string& number) {
+           return teach::number_of(number) > greatest;
          });
 }
 
@@ -78,7 +69,7 @@ Task<std::optional<teach::Reading>> stop_of_one_motor(Teaching& t, Typed typed) 
   for (std::size_t i = 0; i < lines; ++i) {
     const Typed one = each ? Typed{typed[i]} : typed;
     for (auto code = codes.rbegin(); code != codes.rend(); ++code) {
-      if (used.contains(*code) || heard_in(lesson, one, *code) != StopHeard::fits) continue;
+      if (used.contains(*code) || lesson.add(one, {{"motor", *code}}) != StopHeard::fits) continue;
       used.insert(*code);
       break;
     }
@@ -102,7 +93,8 @@ Task<std::optional<teach::Reading>> stop_of_one_motor(Teaching& t, Typed typed) 
                                           t.draft.motor_words(next->at("motor")) + " (only to be read)",
                                       *next);
     if (!again) co_return std::nullopt;
-    if (heard_in(lesson, *again, next->at("motor")) != StopHeard::fits) t.person.tell("does-not-fit");
+    const StopHeard heard = lesson.add(*again, *next);
+    if (heard != StopHeard::fits) say_why_not_heard(t, heard, lesson);
   }
   co_return lesson.learned();
 }
@@ -186,16 +178,6 @@ Task<void> learn_stop(Teaching& t) {
     profile.spin = spin;
     co_return;
   }
-}
-
-// A stop that the spin's command fits is a spin.
-bool is_the_stop_a_spin(const console::Profile& profile, const teach::Reading& spin) {
-  console::Profile spoken = profile;
-  spoken.spin->spin.steps.clear();
-  for (const console::Template& line : spin) spoken.spin->spin.steps.push_back({line, {}});
-  std::vector<std::string> lines;
-  for (const console::Step& step : profile.spin->stop_all.steps) lines.push_back(step.send.format({}));
-  return console::is_a_spin(spoken, lines);
 }
 
 }  // namespace armwise::session

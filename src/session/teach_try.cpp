@@ -48,13 +48,9 @@ bool reads_as(const console::Query& query, const teach::Lines& lines, const Valu
 }
 
 // '"yaw 10" then "pitch 0"'
-std::string to_be_typed(const std::vector<std::pair<console::Steps, Values>>& way) {
+std::string to_be_typed(const Writes& way) {
   std::string text;
-  for (const auto& [steps, values] : way) {
-    std::vector<std::string> typed;
-    for (const console::Step& step : steps) typed.push_back(step.send.format(values));
-    text += (text.empty() ? "\"" : " then \"") + in_a_row(typed) + "\"";
-  }
+  for (const auto& each : way) text += (text.empty() ? "\"" : " then \"") + in_a_row(lines_of({each})) + "\"";
   return text;
 }
 

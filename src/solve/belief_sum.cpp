@@ -313,10 +313,4 @@ double Belief::row_wrong(const Verdict& verdict, int row) const {
   return std::max(0.0, 1 - right / total);
 }
 
-double Belief::direction_log_odds(const Verdict& verdict, int row) const {
-  Rows other = verdict.best;
-  other[static_cast<std::size_t>(row)].turn = opposite(other[static_cast<std::size_t>(row)].turn);
-  return std::log(true_weight(verdict.best) / true_weight(other));
-}
-
 }  // namespace armwise::solve

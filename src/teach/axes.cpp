@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <functional>
 
 #include "armwise/solve/pose.hpp"
 #include "armwise/teach/reply_table.hpp"
@@ -22,19 +23,6 @@ constexpr Degrees most_off{20}, least_apart{8};
 constexpr double most_uneven = 1.3;
 
 constexpr std::array<Pose, 3> holds{Pose::level, Pose::nose_down, Pose::right_down};
-
-Degrees off_from(const SenseAxes& candidate, const std::array<Numbers, 3>& readings,
-                 const craft::ToldFromBoard& set_mount) {
-  double squares = 0;
-  for (std::size_t i = 0; i < readings.size(); ++i) {
-    const double up = candidate.specific_force ? 1 : -1;
-    const auto [x, y, z] = candidate.on_ours(readings.at(i));
-    const craft::InBoard board = set_mount.inverse() * craft::InTold{up * x, up * y, up * z};
-    const double off = misfit(holds.at(i), craft::InCraft{board.x, board.y, board.z}).value;
-    squares += off * off;
-  }
-  return Degrees{std::sqrt(squares / 3)};
-}
 
 bool is_even(const std::array<int, 3>& order) {
   return (order[0] == 0 && order[1] == 1) || (order[0] == 1 && order[1] == 2) ||
@@ -65,11 +53,16 @@ Numbers SenseAxes::on_ours(const Numbers& numbers) const {
   return ours;
 }
 
-std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
-                                         const craft::ToldFromBoard& set_mount) {
+Numbers SenseAxes::force_on_ours(const Numbers& numbers) const {
+  Numbers force = on_ours(numbers);
+  if (!specific_force) std::transform(force.begin(), force.end(), force.begin(), std::negate<>());
+  return force;
+}
+
+std::optional<SenseAxes> fitting_axes(const std::function<Degrees(const SenseAxes&)>& off_on,
+                                      Degrees most_off, Degrees least_apart) {
   SenseAxes best;
-  best.off = Degrees{180};
-  Degrees next{180};
+  Degrees least{180}, next{180};
   std::array<int, 3> order{0, 1, 2};
   do {
     for (unsigned bits = 0; bits < 8; ++bits) {
@@ -80,17 +73,34 @@ std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
         if (mirrored) handed = -handed;
         each.axes.at(k) = std::string(mirrored ? "-" : "") + static_cast<char>('x' + order.at(k));
       }
-      // The right-handed ones in both senses; a left-handed one reads as the other sense of its mirror image.
       if (handed < 0) continue;
       for (const bool force : {true, false}) {
         each.specific_force = force;
-        each.off = off_from(each, readings, set_mount);
-        next = std::min(next, std::max(each.off, best.off));
-        if (each.off < best.off) best = each;
+        const Degrees off = off_on(each);
+        next = std::min(next, std::max(off, least));
+        if (off < least) best = each;
+        least = std::min(least, off);
       }
     }
   } while (std::next_permutation(order.begin(), order.end()));
-  if (best.off > most_off || next - best.off < least_apart) return std::nullopt;
+  if (least > most_off || next - least < least_apart) return std::nullopt;
+  return best;
+}
+
+std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
+                                         const craft::ToldFromBoard& set_mount) {
+  const auto off_on = [&](const SenseAxes& axes) {
+    double squares = 0;
+    for (std::size_t i = 0; i < readings.size(); ++i) {
+      const auto [x, y, z] = axes.force_on_ours(readings.at(i));
+      const craft::InBoard board = set_mount.inverse() * craft::InTold{x, y, z};
+      const double off = misfit(holds.at(i), craft::InCraft{board.x, board.y, board.z}).value;
+      squares += off * off;
+    }
+    return Degrees{std::sqrt(squares / 3)};
+  };
+  auto axes = fitting_axes(off_on, most_off, least_apart);
+  if (!axes) return std::nullopt;
   double length = 0, least = 0, most = 0;
   for (const Numbers& reading : readings) {
     const double its = std::hypot(reading[0], reading[1], reading[2]);
@@ -99,8 +109,8 @@ std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
     length += its / 3;
   }
   if (least <= 0 || most > most_uneven * least) return std::nullopt;
-  best.per_g = units_per_g(length);
-  return best;
+  axes->per_g = units_per_g(length);
+  return axes;
 }
 
 }  // namespace armwise::teach

@@ -20,7 +20,7 @@ bool has_blank(const Reading& reading, const std::string& blank) {
   return std::any_of(reading.begin(), reading.end(), [&](const Template& line) { return line.has(blank); });
 }
 
-// Every way to read all lines: the product of the ways to read each.
+// Every way to read all lines: the product of the ways to read each; of more than `most_ways` not all.
 std::vector<Reading> all_readings(const Typed& typed, const Values& values, Written how) {
   std::vector<Reading> readings{{}};
   for (const std::string& line : typed) {
@@ -28,7 +28,7 @@ std::vector<Reading> all_readings(const Typed& typed, const Values& values, Writ
     const std::vector<Template> ways = ways_to_read(line, values, how);
     for (const Reading& reading : readings) {
       for (const Template& way : ways) {
-        if (longer.size() > most_ways) throw too_many_ways();
+        if (longer.size() > most_ways) return longer;
         longer.push_back(reading);
         longer.back().push_back(way);
       }
@@ -77,6 +77,7 @@ CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values
       if (how > most_) break;
       written_ = how;
       std::vector<Reading> all = all_readings(typed, known, how);
+      if (all.size() > most_ways) return Heard::too_many;
       missing_.clear();
       for (const std::string& blank : must_) {
         const bool somewhere =

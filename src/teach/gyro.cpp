@@ -1,4 +1,3 @@
-// What three numbers mean that may be a gyro's.
 #include "armwise/teach/gyro.hpp"
 
 #include <algorithm>
@@ -7,7 +6,9 @@
 #include <string>
 
 #include "armwise/solve/stillness.hpp"
+#include "armwise/teach/number_ways.hpp"
 #include "armwise/teach/units.hpp"
+#include "sites.hpp"
 
 namespace armwise::teach {
 namespace {
@@ -47,19 +48,19 @@ bool often_enough(const Turning& turn) {
 // took.
 Numbers added_up(const Turning& turn, const Numbers& still) {
   Numbers sum{};
-  for (std::size_t k = 0; k < sum.size(); ++k) {
-    double last_time = 0, last_rate = turn.front().rate.at(k);
-    const auto go_to = [&](double time, double rate) {
-      if (last_time >= turn_seconds || time <= last_time) return;
-      const double end = std::min(time, turn_seconds);
-      const double at_end = last_rate + (rate - last_rate) * (end - last_time) / (time - last_time);
-      sum.at(k) += ((last_rate + at_end) / 2 - still.at(k)) * (end - last_time);
-      last_time = end;
-      last_rate = at_end;
-    };
-    for (const RateSample& sample : turn) go_to(sample.seconds, sample.rate.at(k));
-    go_to(turn_seconds, last_rate);
+  double last = 0;
+  const auto go_to = [&](double time, const Numbers& from, const Numbers& to) {
+    const double seconds = std::min(time, turn_seconds) - last;
+    for (std::size_t k = 0; k < sum.size(); ++k)
+      sum.at(k) += ((from.at(k) + to.at(k)) / 2 - still.at(k)) * seconds;
+    last += seconds;
+  };
+  const Numbers* rate = &turn.front().rate;
+  for (const RateSample& sample : turn) {
+    go_to(sample.seconds, *rate, sample.rate);
+    rate = &sample.rate;
   }
+  go_to(turn_seconds, *rate, *rate);
   return sum;
 }
 
@@ -67,55 +68,24 @@ Numbers added_up(const Turning& turn, const Numbers& still) {
 Numbers down_in(const Turning& turn, const SenseAxes& axes) {
   Numbers sum{};
   for (const RateSample& sample : turn) {
-    const Numbers ours = axes.on_ours(sample.acceleration);
-    for (std::size_t k = 0; k < sum.size(); ++k) sum.at(k) += axes.specific_force ? -ours.at(k) : ours.at(k);
+    const Numbers up = axes.force_on_ours(sample.acceleration);
+    for (std::size_t k = 0; k < sum.size(); ++k) sum.at(k) -= up.at(k);
   }
   return sum;
 }
 
-// Which of our axes each of the three numbers counts, and which way round.
-struct Named {
-  std::array<std::size_t, 3> axis{};
-  std::array<int, 3> sign{};
-  Degrees off{180};
-};
-
-Degrees off_from(const Named& named, const std::array<Numbers, 3>& turned,
+// How far off the turns are from the vertical.
+Degrees off_from(const SenseAxes& axes, const std::array<Numbers, 3>& turned,
                  const std::array<Numbers, 3>& down) {
   double squares = 0, worst = 0;
   for (std::size_t i = 0; i < turned.size(); ++i) {
-    Numbers expected{};
-    for (std::size_t k = 0; k < expected.size(); ++k)
-      expected.at(k) = named.sign.at(k) * down.at(i).at(named.axis.at(k));
-    const double off = craft::angle_between(turned.at(i), expected).value;
+    const double off = craft::angle_between(axes.force_on_ours(turned.at(i)), down.at(i)).value;
     squares += off * off;
     worst = std::max(worst, off);
   }
   const double together = std::sqrt(squares / 3);
   // One turn that goes the other way does not hide behind two that fit.
   return Degrees{worst > most_off_in_one.value ? std::max(together, worst) : together};
-}
-
-// Of the 48 ways to name the axes the one that fits; absent where none does, or two do.
-std::optional<Named> named_axes(const std::array<Numbers, 3>& turned, const std::array<Numbers, 3>& down) {
-  Named best;
-  Degrees next{180};
-  std::array<std::size_t, 3> order{0, 1, 2};
-  do {
-    for (unsigned bits = 0; bits < 8; ++bits) {
-      Named each{order, {}, {}};
-      for (std::size_t k = 0; k < 3; ++k) each.sign.at(k) = (bits >> k & 1U) != 0 ? -1 : 1;
-      each.off = off_from(each, turned, down);
-      next = std::min(next, std::max(each.off, best.off));
-      if (each.off < best.off) best = each;
-    }
-  } while (std::next_permutation(order.begin(), order.end()));
-  if (best.off > most_off_in_all || next - best.off < sets_apart) return std::nullopt;
-  return best;
-}
-
-std::size_t index_of(const std::string& axis) {
-  return static_cast<std::size_t>(axis.back() - 'x');
 }
 
 // True where it went no further than chance would take it: each step from one answer to the next is noise,
@@ -135,14 +105,15 @@ bool stood_still(const Turning& turn, const Numbers& turned) {
 
 // Their order is the accelerometer's with {gx} on the number that counts the axis of {x}, and so on; absent
 // where no order and sense of the accelerometer's says the same.
-std::optional<GyroFound> as_a_profile_says(const Named& named, const SenseAxes& axes) {
+std::optional<GyroFound> as_a_profile_says(const SenseAxes& rates, const SenseAxes& acceleration) {
   GyroFound found;
   int same = 0;
   for (std::size_t k = 0; k < 3; ++k) {
-    const std::string& axis = axes.axes.at(k);
-    const auto at = std::find(named.axis.begin(), named.axis.end(), index_of(axis));
-    found.stands.at(k) = static_cast<std::size_t>(at - named.axis.begin());
-    same += named.sign.at(found.stands.at(k)) * (axis.starts_with('-') ? -1 : 1);
+    const std::string& axis = acceleration.axes.at(k);
+    const auto its = std::find_if(rates.axes.begin(), rates.axes.end(),
+                                  [&](const std::string& each) { return each.back() == axis.back(); });
+    found.stands.at(k) = static_cast<std::size_t>(its - rates.axes.begin());
+    same += (*its == axis) == rates.specific_force ? 1 : -1;
   }
   if (std::abs(same) != 3) return std::nullopt;
   found.mirrored = same < 0;
@@ -166,10 +137,11 @@ std::variant<GyroFound, NoGyro> gyro_from_turns(const SenseAxes& axes, const Num
     most = std::max(most, far);
     together += std::log(far) / 3;
   }
-  const auto named = named_axes(turned, down);
-  if (!named) return NoGyro::no_axes;
+  const auto rates = fitting_axes([&](const SenseAxes& each) { return off_from(each, turned, down); },
+                                  most_off_in_all, sets_apart);
+  if (!rates) return NoGyro::no_axes;
   if (most > most_unlike * least) return NoGyro::not_alike;
-  auto found = as_a_profile_says(*named, axes);
+  auto found = as_a_profile_says(*rates, axes);
   if (!found) return NoGyro::not_to_be_said;
   const RateUnit unit = rate_unit(std::exp(together) / quarter_turn);
   found->per_dps = unit.per_dps;
@@ -178,6 +150,77 @@ std::variant<GyroFound, NoGyro> gyro_from_turns(const SenseAxes& axes, const Num
     if (std::abs(rate) > found->per_dps * most_at_rest) return NoGyro::not_zero;
   }
   return *found;
+}
+
+namespace {
+
+// In lines; what is longer is a whole configuration, or a console that floods.
+constexpr std::size_t longest_reply = 100;
+
+// What a template reads in a line that it was made from, as it was pointed at: each number is a blank.
+Pointed pointed_at_by(const std::vector<console::Template>& lines, const std::string& line) {
+  Pointed pointed{line, {}};
+  const auto like =
+      std::find_if(lines.begin(), lines.end(), [&](const auto& each) { return each.match(line); });
+  if (like == lines.end()) return pointed;
+  std::vector<std::string> names;
+  for (const console::Piece& piece : like->pieces()) {
+    if (piece.blank) names.push_back(piece.text);
+  }
+  const auto ways = number_ways(line);
+  const auto way =
+      std::find_if(ways.begin(), ways.end(), [&](const auto& each) { return each.size() == names.size(); });
+  for (std::size_t i = 0; way != ways.end() && i < names.size(); ++i) {
+    if (names[i] != "skip") point_at(pointed, names[i], (*way)[i]);
+  }
+  return pointed;
+}
+
+console::Template renamed(const console::Template& like, const std::map<std::string, std::string>& names) {
+  std::string source;
+  for (const console::Piece& piece : like.pieces()) {
+    const auto name = names.find(piece.text);
+    source +=
+        !piece.blank ? as_literal(piece.text) : "{" + (name == names.end() ? piece.text : name->second) + "}";
+  }
+  return console::Template::parse(source);
+}
+
+}  // namespace
+
+std::vector<console::Query> with_three_more(const Lines& reply, const console::Query& accelerometer,
+                                            std::size_t most) {
+  std::vector<console::Query> found;
+  if (reply.size() > longest_reply) return found;
+  Lines rows = console::rows_of(accelerometer.rows, reply);
+  if (accelerometer.rows.lines > 1 && !rows.empty()) rows.resize(1);
+  std::vector<Pointed> known;
+  std::size_t numbers = 0;
+  for (const std::string& line : rows) {
+    known.push_back(pointed_at_by(accelerometer.lines, line));
+    numbers += known.back().at.size();
+  }
+  if (numbers != accelerometer_names.size()) return found;
+  for (const NumbersReading& reading :
+       number_readings(rows, {gyro_names.begin(), gyro_names.end()}, most, known)) {
+    console::Query query = accelerometer;
+    query.lines = reading.list.lines;
+    if (query.rows == console::Rows()) query.rows = reading.list.rows;
+    found.push_back(std::move(query));
+  }
+  return found;
+}
+
+void take_gyro(console::SenseAbility& sense, const console::Query& read, const GyroFound& found) {
+  std::map<std::string, std::string> names;
+  for (std::size_t k = 0; k < gyro_names.size(); ++k)
+    names[gyro_names.at(found.stands.at(k))] = gyro_names.at(k);
+  sense.read.lines.clear();
+  for (const console::Template& like : read.lines) sense.read.lines.push_back(renamed(like, names));
+  sense.per_dps = found.per_dps;
+  if (!found.mirrored) return;
+  for (std::string& axis : sense.axes) axis = axis.starts_with('-') ? axis.substr(1) : "-" + axis;
+  sense.specific_force = !sense.specific_force;
 }
 
 }  // namespace armwise::teach

@@ -81,13 +81,7 @@ class LineMaker {
 
   // Empty where two blanks touch, and nothing tells where one ends.
   std::string line() {
-    std::size_t done = 0;
-    for (const auto& [begin, blank] : at_) {
-      between(done, begin);
-      pointed_at(begin, blank);
-      done = blank.second;
-    }
-    behind(done);
+    behind(blanks_from(0));
     return source();
   }
 
@@ -103,17 +97,12 @@ class LineMaker {
   // last.
   std::string item(std::size_t before) {
     const std::size_t first = at_.begin()->first;
-    std::size_t done = first - before, last = at_.rbegin()->second.second;
+    std::size_t last = at_.rbegin()->second.second;
     // One sign: behind the last of them there need be no more.
     while (last < line_.size() && is_letter_or_digit(line_[last])) ++last;
     if (last < line_.size() && !ends_item(line_[last])) last = end_of_atom(line_, last);
-    text(line_.substr(done, first - done));
-    done = first;
-    for (const auto& [begin, blank] : at_) {
-      if (begin > first) between(done, begin);
-      pointed_at(begin, blank);
-      done = blank.second;
-    }
+    text(line_.substr(first - before, before));
+    const std::size_t done = blanks_from(first);
     text(line_.substr(done, last - done));
     return source();
   }
@@ -129,13 +118,22 @@ class LineMaker {
     if (!literal.empty()) bits_.push_back({std::move(literal), {}, {}});
   }
 
+  // And what stands between them. Where the last one ends.
+  std::size_t blanks_from(std::size_t done) {
+    for (const auto& [begin, blank] : at_) {
+      between(done, begin);
+      pointed_at(begin, blank);
+      done = blank.second;
+    }
+    return done;
+  }
+
   void pointed_at(std::size_t begin, const std::pair<std::string, std::size_t>& blank) {
     const std::string value = line_.substr(begin, blank.second - begin);
     const auto notation = example_.notations.find(blank.first);
-    std::string type = notation == example_.notations.end() ? std::string() : notation->second;
-    const bool any = notation == example_.notations.end();
-    if (any && blank.first == "motor" && std::all_of(value.begin(), value.end(), is_digit)) type = "int";
-    bits_.push_back({value, blank.first, type});
+    const bool counted = blank.first == "motor" && std::all_of(value.begin(), value.end(), is_digit);
+    const std::string usual = counted ? "int" : "";
+    bits_.push_back({value, blank.first, notation == example_.notations.end() ? usual : notation->second});
   }
 
   // What another row may have in the place of this: letters and digits in a row are one name.
@@ -247,25 +245,23 @@ std::size_t rows_told_apart(const Template& like, const Lines& reply) {
 
 // Text only where it must be: what differs from row to row is none.
 std::optional<Template> line_like(const Pointed& example, const Lines& reply, Between between) {
-  std::string source = LineMaker(example, {true, true, between}).line();
-  auto best = template_of(source);
-  std::size_t most = best ? rows_told_apart(*best, reply) : 0;
-  for (const Taken taken :
-       {Taken{true, false, between}, Taken{false, true, between}, Taken{false, false, between}}) {
-    if (!taken.in_front_as_text && most >= fewest_motors) break;
-    std::string made = LineMaker(example, taken).line();
-    if (made == source) continue;
-    source = std::move(made);
-    const auto other = template_of(source);
-    const std::size_t rows = other ? rows_told_apart(*other, reply) : 0;
-    if (rows <= most && best) continue;
-    best = other;
+  std::optional<Template> best;
+  std::size_t most = 0;
+  const auto take_where_it_reads_more = [&](const std::optional<Template>& like) {
+    if (!like || like == best) return;
+    const std::size_t rows = rows_told_apart(*like, reply);
+    if (best && rows <= most) return;
+    best = like;
     most = rows;
+  };
+  for (const Taken taken : {Taken{true, true, between}, Taken{true, false, between},
+                            Taken{false, true, between}, Taken{false, false, between}}) {
+    if (!taken.in_front_as_text && most >= fewest_motors) break;
+    take_where_it_reads_more(template_of(LineMaker(example, taken).line()));
   }
   if (!best || !best->match(example.line)) return std::nullopt;
   // The last row of a reply may have its end behind it.
-  auto longer = template_of(best->source() + " {rest}");
-  if (longer && rows_told_apart(*longer, reply) > most) return longer;
+  take_where_it_reads_more(template_of(best->source() + " {rest}"));
   return best;
 }
 
@@ -384,6 +380,12 @@ std::vector<Span> words_of(std::string_view line, std::string_view signs) {
     words.push_back(word);
   }
   return words;
+}
+
+bool is_pointed_at(const Pointed& line, Span at) {
+  return std::any_of(line.at.begin(), line.at.end(), [&](const auto& other) {
+    return at.begin < other.second.end && other.second.begin < at.end;
+  });
 }
 
 void point_in(std::vector<Pointed>& lines, const std::string& line, const std::string& blank, Span at) {

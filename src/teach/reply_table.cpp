@@ -267,35 +267,32 @@ class MapFinder {
       std::set<std::string> builds;
       for (const std::string& pin : without(pins, none)) builds.insert(build_of(pin));
       if (pins.size() < fewest_motors || pins.size() > most_motors || builds.size() != 1) continue;
-      try {
-        MapReading reading;
-        // What touches each of them, as quotation marks do, is the item's own.
-        const std::string between = gap(first);
-        const std::string behind =
-            between.substr(0, std::min(between.find_first_of(" \t,;|"), between.size()));
-        const std::size_t cut = between.find_last_of(" \t,;|");
-        const std::string before = cut == std::string::npos ? std::string() : between.substr(cut + 1);
-        std::string head = line.substr(0, words[first].begin), tail = line.substr(words[last].end);
-        if (!head.ends_with(before) || !tail.starts_with(behind)) continue;
-        head.resize(head.size() - before.size());
-        tail.erase(0, behind.size());
-        reading.list.item = Template::parse(as_literal(before) + "{pin}" + as_literal(behind));
-        reading.list.lines.push_back(Template::parse(as_literal(head) + "{items}" + as_literal(tail)));
-        reading.list.between_items =
-            between.substr(behind.size(), between.size() - behind.size() - before.size());
-        reading.rows = rows_read(reading.list, {line}, false);
-        if (reading.rows.size() != pins.size()) continue;
-        reading.no_pin = none;
-        reading.kept_is_sure = !none.empty();
-        reading.likely = (all_different(without(pins, none)) ? 3 : -1) +
-                         static_cast<int>(std::min<std::size_t>(pins.size(), 8));
-        if (pins.size() + 2 > words.size()) reading.likely += 6;
-        int motor = 1;
-        for (Values& row : reading.rows) row.emplace("motor", std::to_string(motor++));
-        found_.push_back(std::move(reading));
-      } catch (const Fault&) {
-        // It would be no template.
-      }
+      MapReading reading;
+      // What touches each of them, as quotation marks do, is the item's own.
+      const std::string between = gap(first);
+      const std::string behind = between.substr(0, std::min(between.find_first_of(" \t,;|"), between.size()));
+      const std::size_t cut = between.find_last_of(" \t,;|");
+      const std::string before = cut == std::string::npos ? std::string() : between.substr(cut + 1);
+      std::string head = line.substr(0, words[first].begin), tail = line.substr(words[last].end);
+      if (!head.ends_with(before) || !tail.starts_with(behind)) continue;
+      head.resize(head.size() - before.size());
+      tail.erase(0, behind.size());
+      reading.list.item = template_of(as_literal(before) + "{pin}" + as_literal(behind));
+      const auto whole = template_of(as_literal(head) + "{items}" + as_literal(tail));
+      if (!reading.list.item || !whole) return;
+      reading.list.lines.push_back(*whole);
+      reading.list.between_items =
+          between.substr(behind.size(), between.size() - behind.size() - before.size());
+      reading.rows = rows_read(reading.list, {line}, false);
+      if (reading.rows.size() != pins.size()) continue;
+      reading.no_pin = none;
+      reading.kept_is_sure = !none.empty();
+      reading.likely = (all_different(without(pins, none)) ? 3 : -1) +
+                       static_cast<int>(std::min<std::size_t>(pins.size(), 8));
+      if (pins.size() + 2 > words.size()) reading.likely += 6;
+      int motor = 1;
+      for (Values& row : reading.rows) row.emplace("motor", std::to_string(motor++));
+      found_.push_back(std::move(reading));
       return;
     }
   }

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <map>
 #include <set>
+#include <utility>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
@@ -153,48 +154,70 @@ class TurnFinder {
   std::size_t tries_, tried_ = 0;
 };
 
-// The letters in front of a number, with nothing but signs between.
-std::string word_before(const std::string& line, std::size_t at) {
-  while (at > 0 && !is_letter_or_digit(line[at - 1])) --at;
-  std::size_t begin = at;
-  while (begin > 0 && is_letter(line[begin - 1])) --begin;
-  return lower_case(std::string_view(line).substr(begin, at - begin));
-}
-
+// Points at as many numbers as are asked for, one way after the other.
 class NumbersFinder {
  public:
-  NumbersFinder(const Lines& reply, const std::vector<std::string>& blanks)
-      : reply_(reply), blanks_(blanks), tries_(tries_for(reply) / 4) {
-    for (const std::string& line : reply) lines_.emplace_back(line, number_ways(line));
+  NumbersFinder(const Lines& reply, const std::vector<std::string>& blanks, std::vector<Pointed> known)
+      : reply_(reply),
+        blanks_(blanks),
+        known_(std::move(known)),
+        beside_(!known_.empty()),
+        tries_(tries_for(reply) / 4) {
+    for (std::size_t i = 0; i < reply.size(); ++i) {
+      if (known_.size() == i) known_.push_back({reply[i], {}});
+      lines_.push_back(number_ways(reply[i]));
+      for (Way& way : lines_.back())
+        std::erase_if(way, [&](const NumberAt& number) { return is_pointed_at(known_[i], number.at); });
+      std::erase_if(lines_.back(), [](const Way& way) { return way.empty(); });
+    }
   }
 
   std::vector<NumbersReading> all(std::size_t most) {
     std::size_t ways = 0;
-    for (const auto& [line, its] : lines_) ways = std::max(ways, its.size());
+    for (const std::vector<Way>& its : lines_) ways = std::max(ways, its.size());
     // Line by line the likeliest way, then all of them the next.
     for (std::size_t way = 0; way < ways && found_.size() < most; ++way) {
-      by_name(way);
-      for (const auto& [line, its] : lines_) {
-        // Of numbers that something touches, only where there are just so many.
-        const bool touched = way + 1 == its.size();
-        if (way < its.size() && (!touched || its[way].size() == blanks_.size()))
-          in_a_row(line, its[way], most);
+      Places there;
+      for (std::size_t i = 0; i < lines_.size(); ++i) {
+        for (const NumberAt& number : of_way(i, way)) there.push_back({i, number});
       }
-      one_after_the_other(way);
-      one_below_the_other(way, most);
+      by_name(there);
+      for (auto first = there.begin(); there.end() - first >= count() && found_.size() < most; ++first) {
+        const Places some(first, first + count());
+        if (are_in_a_row(some, way, some.size() == there.size())) take(some, false);
+      }
+      for (std::size_t i = 0; i + blanks_.size() <= lines_.size(); ++i) one_below_the_other(i, way, most);
     }
     return std::move(found_);
   }
 
  private:
-  static std::vector<NumberAt> of_way(const std::vector<std::vector<NumberAt>>& ways, std::size_t way) {
-    return ways.empty() ? std::vector<NumberAt>() : ways[std::min(way, ways.size() - 1)];
+  using Way = std::vector<NumberAt>;
+  struct Place {
+    std::size_t line = 0;
+    NumberAt number;
+  };
+  using Places = std::vector<Place>;
+
+  std::ptrdiff_t count() const { return static_cast<std::ptrdiff_t>(blanks_.size()); }
+
+  Way of_way(std::size_t line, std::size_t way) const {
+    const std::vector<Way>& ways = lines_[line];
+    return ways.empty() ? Way() : ways[std::min(way, ways.size() - 1)];
   }
 
-  void take(const std::vector<Pointed>& examples, const Values& wanted, bool named) {
-    if (++tried_ > tries_) return;
+  // One for each blank.
+  void take(const Places& places, bool named) {
+    if (places.size() != blanks_.size() || ++tried_ > tries_) return;
+    std::vector<Pointed> examples = known_;
+    for (std::size_t k = 0; k < places.size(); ++k)
+      point_at(examples[places[k].line], blanks_[k], places[k].number);
+    std::erase_if(examples, [](const Pointed& each) { return each.at.empty(); });
     auto reading = numbers_like(examples, reply_);
-    if (!reading || reading->values != wanted) return;
+    if (!reading) return;
+    for (std::size_t k = 0; k < places.size(); ++k) {
+      if (reading->values.at(blanks_[k]) != places[k].number.value) return;
+    }
     reading->named = named;
     const auto is_same = [&](const NumbersReading& each) {
       return each.list == reading->list && each.values == reading->values;
@@ -202,90 +225,72 @@ class NumbersFinder {
     if (std::none_of(found_.begin(), found_.end(), is_same)) found_.push_back(std::move(*reading));
   }
 
+  // The letters in front of a number, with nothing but signs between.
+  std::string word_before(const Place& place) const {
+    const std::string& line = reply_[place.line];
+    std::size_t end = place.number.at.begin;
+    while (end > 0 && !is_letter_or_digit(line[end - 1])) --end;
+    std::size_t begin = end;
+    while (begin > 0 && is_letter(line[begin - 1])) --begin;
+    return lower_case(std::string_view(line).substr(begin, end - begin));
+  }
+
   // "x=", or all with the same letters in front: "ax=". Those of a gyro come behind, where there are both.
-  void by_name(std::size_t way) {
+  void by_name(const Places& there) {
     std::vector<std::string> prefixes{""};
-    for (const auto& [line, its] : lines_) {
-      for (const NumberAt& number : of_way(its, way)) {
-        const std::string word = word_before(line, number.at.begin);
-        const std::string& blank = blanks_.front();
-        if (!word.ends_with(blank)) continue;
-        const std::string prefix = word.substr(0, word.size() - blank.size());
-        if (std::find(prefixes.begin(), prefixes.end(), prefix) == prefixes.end()) prefixes.push_back(prefix);
-      }
+    for (const Place& place : there) {
+      std::string word = word_before(place);
+      if (!word.ends_with(blanks_.front())) continue;
+      word.resize(word.size() - blanks_.front().size());
+      if (std::find(prefixes.begin(), prefixes.end(), word) == prefixes.end()) prefixes.push_back(word);
     }
-    for (const std::string& prefix : prefixes) by_name_behind(prefix, way);
+    for (const std::string& prefix : prefixes) {
+      Places named;
+      for (const std::string& blank : blanks_) {
+        const auto its = std::find_if(there.begin(), there.end(), [&](const Place& place) {
+          return word_before(place) == prefix + blank;
+        });
+        if (its != there.end()) named.push_back(*its);
+      }
+      take(named, true);
+    }
   }
 
-  void by_name_behind(const std::string& prefix, std::size_t way) {
-    std::vector<Pointed> examples;
-    Values values;
-    for (const auto& [line, its] : lines_) {
-      Pointed example{line, {}};
-      for (const NumberAt& number : of_way(its, way)) {
-        const std::string word = word_before(line, number.at.begin);
-        const auto blank = std::find_if(blanks_.begin(), blanks_.end(),
-                                        [&](const std::string& each) { return word == prefix + each; });
-        if (blank == blanks_.end() || values.contains(*blank)) continue;
-        point_at(example, *blank, number);
-        values[*blank] = number.value;
-      }
-      if (!example.at.empty()) examples.push_back(std::move(example));
-    }
-    if (values.size() == blanks_.size()) take(examples, values, true);
-  }
-
-  void in_a_row(const std::string& line, const std::vector<NumberAt>& numbers, std::size_t most) {
-    for (std::size_t first = 0; first + blanks_.size() <= numbers.size() && found_.size() < most; ++first) {
-      Pointed example{line, {}};
-      Values values;
-      for (std::size_t k = 0; k < blanks_.size(); ++k) {
-        point_at(example, blanks_[k], numbers[first + k]);
-        values[blanks_[k]] = numbers[first + k].value;
-      }
-      take({example}, values, false);
-    }
+  // On one line; or as many on each, where there are just so many; or each on a line of its own, where they
+  // are built alike and others are known beside them.
+  bool are_in_a_row(const Places& places, std::size_t way, bool all_there) const {
+    const std::size_t line = places.front().line;
+    const std::vector<Way>& its = lines_[line];
+    // Of numbers that something touches, only where there are just so many.
+    if (places.back().line == line)
+      return way + 1 < its.size() || (way + 1 == its.size() && its[way].size() == blanks_.size());
+    const std::size_t on_each = of_way(line, way).size();
+    const std::string shape = shape_of(tokens_of(reply_[line]));
+    return (beside_ ? on_each == 1 : all_there) &&
+           std::all_of(places.begin(), places.end(), [&](const Place& place) {
+             return of_way(place.line, way).size() == on_each &&
+                    (!beside_ || shape_of(tokens_of(reply_[place.line])) == shape);
+           });
   }
 
   // In lines that follow each other, each in the same place.
-  void one_below_the_other(std::size_t way, std::size_t most) {
-    for (std::size_t first = 0; first + blanks_.size() <= lines_.size(); ++first) {
-      const std::size_t count = of_way(lines_[first].second, way).size();
-      for (std::size_t column = 0; count > 1 && column < count && found_.size() < most; ++column) {
-        std::vector<Pointed> examples;
-        Values values;
-        for (std::size_t k = 0; k < blanks_.size(); ++k) {
-          const auto& [line, its] = lines_[first + k];
-          const std::vector<NumberAt> numbers = of_way(its, way);
-          if (numbers.size() != count) break;
-          examples.push_back({line, {}});
-          teach::point_at(examples.back(), blanks_[k], numbers[column]);
-          values[blanks_[k]] = numbers[column].value;
-        }
-        if (values.size() == blanks_.size()) take(examples, values, false);
+  void one_below_the_other(std::size_t first, std::size_t way, std::size_t most) {
+    const std::size_t columns = of_way(first, way).size();
+    for (std::size_t column = 0; columns > 1 && column < columns && found_.size() < most; ++column) {
+      Places places;
+      for (std::size_t i = first; i < first + blanks_.size(); ++i) {
+        const Way numbers = of_way(i, way);
+        if (numbers.size() == columns) places.push_back({i, numbers[column]});
       }
+      take(places, false);
     }
-  }
-
-  // On lines of their own, where there are just so many.
-  void one_after_the_other(std::size_t way) {
-    std::vector<Pointed> examples;
-    Values values;
-    for (const auto& [line, its] : lines_) {
-      if (its.empty()) continue;
-      const std::vector<NumberAt>& numbers = its[std::min(way, its.size() - 1)];
-      if (numbers.size() != 1 || values.size() == blanks_.size()) return;
-      Pointed example{line, {}};
-      point_at(example, blanks_[values.size()], numbers.front());
-      values[blanks_[values.size()]] = numbers.front().value;
-      examples.push_back(std::move(example));
-    }
-    if (values.size() == blanks_.size()) take(examples, values, false);
   }
 
   const Lines& reply_;
   const std::vector<std::string>& blanks_;
-  std::vector<std::pair<std::string, std::vector<std::vector<NumberAt>>>> lines_;
+  std::vector<Pointed> known_;
+  const bool beside_;
+  std::vector<std::vector<Way>> lines_;
   std::vector<NumbersReading> found_;
   std::size_t tries_, tried_ = 0;
 };
@@ -415,8 +420,8 @@ std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples,
 }
 
 std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
-                                            std::size_t most) {
-  return NumbersFinder(reply, blanks).all(most);
+                                            std::size_t most, std::vector<Pointed> known) {
+  return NumbersFinder(reply, blanks, std::move(known)).all(most);
 }
 
 }  // namespace armwise::teach

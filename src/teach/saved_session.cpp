@@ -2,13 +2,14 @@
 
 #include <algorithm>
 #include <array>
-#include <map>
 #include <optional>
 #include <utility>
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/screen_lines.hpp"
 #include "armwise/teach/command_lesson.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "armwise/teach/units.hpp"
 #include "sites.hpp"
 #include "words.hpp"
@@ -16,53 +17,15 @@
 namespace armwise::teach {
 namespace {
 
-constexpr std::size_t longest_log = std::size_t{4} << 20U, longest_saved_line = 1000, most_exchanges = 2000;
-constexpr std::size_t longest_prompt = 40, fewest_prompts = 3;
+constexpr std::size_t longest_log = std::size_t{4} << 20U, longest_saved_line = 1000, most_exchanges = 2000,
+                      longest_prompt = 40;
+// In lines: of what does something, and of what shows something but the whole configuration.
+constexpr std::size_t longest_answer = 3, longest_shown = 24, shortest_configuration = 13;
 
-Lines lines_of(std::string_view log) {
-  Lines lines;
-  log = log.substr(0, longest_log);
-  for (std::size_t at = 0; at < log.size();) {
-    const std::size_t end = std::min(log.find_first_of("\r\n", at), log.size());
-    if (end > at) {
-      std::string line = printable(log.substr(at, std::min(end - at, longest_saved_line)));
-      if (!squeezed(line).empty()) lines.push_back(std::move(line));
-    }
-    at = end + 1;
-  }
-  return lines;
-}
-
-// What a line begins with, up to the first sign that a prompt may end in, and a blank behind it.
-std::string start_of(const std::string& line) {
-  const std::size_t sign = line.find_first_of(">#$:?%");
-  if (sign >= longest_prompt) return {};  // npos, too
-  const bool blank = sign + 1 < line.size() && line[sign + 1] == ' ';
-  return line.substr(0, sign + (blank ? 2 : 1));
-}
-
-// The start that comes back most often with different words behind it.
-std::string prompt_in(const Lines& lines) {
-  std::map<std::string, std::size_t> counts;
-  for (const std::string& line : lines) {
-    const std::string start = start_of(line);
-    if (!start.empty() && line.size() > start.size()) ++counts[start];
-  }
-  const auto best = std::max_element(counts.begin(), counts.end(),
-                                     [](const auto& a, const auto& b) { return a.second < b.second; });
-  return best == counts.end() || best->second < fewest_prompts ? std::string() : best->first;
-}
-
-bool has_any(const std::string& text, std::initializer_list<const char*> words) {
+bool has_any(const std::string& text, const std::vector<const char*>& words) {
   const std::string lower = lower_case(text);
   return std::any_of(words.begin(), words.end(),
                      [&](const char* word) { return lower.find(word) != std::string::npos; });
-}
-
-bool holds_one_of(const std::string& command, const std::vector<std::string>& values) {
-  return std::any_of(values.begin(), values.end(), [&](const std::string& value) {
-    return lower_case(command).find(lower_case(value)) != std::string::npos;
-  });
 }
 
 // A table in which the motors stand by their numbers is likelier than words of a line that may be counted.
@@ -76,141 +39,56 @@ int points_of_map(const Lines& reply) {
 
 int points_of_question(const std::string& id, const SavedExchange& exchange, const KnownFromLog& known) {
   const Lines& reply = exchange.reply;
-  if (reply.empty()) return 0;
-  const bool is_short = reply.size() <= 24;
-  if (id == "list-map") return is_short ? points_of_map(reply) : 0;
-  if (id == "whole-configuration") return reply.size() > 12 ? static_cast<int>(reply.size()) : 0;
+  if (id == "whole-configuration" && reply.size() >= shortest_configuration)
+    return static_cast<int>(reply.size());
+  if (reply.empty() || reply.size() > longest_shown) return 0;
+  const std::string all = exchange.command + " " + reply.front();
+  if (id == "list-map") return points_of_map(reply);
   if (id == "identify") {
     const bool says = std::any_of(reply.begin(), reply.end(), [](const std::string& line) {
       const auto like = identity_line(line);
       return like && (like->has("version") || like->has("firmware"));
     });
-    return is_short && says ? 2 : 0;
+    return says ? 2 : 0;
   }
-  if (id == "read-turn")
-    return is_short && !turn_readings(reply, known.motors, known.pins, 1).empty() ? 2 : 0;
-  const std::string all = exchange.command + " " + reply.front();
-  if (id == "read-props") return is_short && has_any(all, {"prop"}) ? 2 : 0;
-  if (id == "read-mount") {
-    const auto numbers = number_readings(reply, {"yaw", "pitch", "roll"}, 1);
-    return is_short && !numbers.empty() && numbers.front().named ? 2 : 0;
-  }
-  if (id == "sense") {
-    const auto numbers = number_readings(reply, {"x", "y", "z"}, 1);
-    if (!is_short || numbers.empty()) return 0;
-    return numbers.front().named || has_any(all, {"acc", "feel", "felt", "sense"}) ? 2 : 1;
-  }
-  return 0;
+  if (id == "read-turn") return turn_readings(reply, known.motors, known.pins, 1).empty() ? 0 : 2;
+  if (id == "read-props") return has_any(all, {"prop"}) ? 2 : 0;
+  if (id != "read-mount" && id != "sense") return 0;
+  const bool mount = id == "read-mount";
+  const auto numbers =
+      number_readings(reply, mount ? angle_names() : std::vector<std::string>{"x", "y", "z"}, 1);
+  if (numbers.empty()) return 0;
+  if (numbers.front().named) return 2;
+  return mount ? 0 : has_any(all, {"acc", "feel", "felt", "sense"}) ? 2 : 1;
 }
 
-bool says_one_of(const std::string& command, const std::vector<std::string>& words) {
-  const Tokens tokens = tokens_of(command);
-  return std::any_of(tokens.begin(), tokens.end(), [&](const Token& token) {
-    return token.word && std::any_of(words.begin(), words.end(), [&](const std::string& word) {
-             return lower_case(token.text) == lower_case(word);
-           });
-  });
-}
-
-bool is_order(const SavedExchange& exchange) {
-  return exchange.reply.size() <= 3;
-}
-
-// "2" in "test.2" and in "spin 2", but not in "20".
-bool names_motor(const std::string& command, const std::string& motor) {
-  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
-  for (std::size_t at = command.find(motor); at != std::string::npos; at = command.find(motor, at + 1)) {
-    const std::size_t end = at + motor.size();
-    const bool before = at > 0 && is_digit(command[at - 1]) && is_digit(motor.front());
-    const bool behind = end < command.size() && is_digit(command[end]) && is_digit(motor.back());
-    if (!before && !behind) return true;
-  }
-  return false;
-}
-
-// A motor, and another number for the strength.
-bool looks_like_spin(const SavedExchange& exchange, const KnownFromLog& known) {
-  if (!is_order(exchange) || holds_one_of(exchange.command, known.pins)) return false;
-  const std::vector<std::string> numbers = numbers_in(exchange.command);
-  return std::any_of(known.motors.begin(), known.motors.end(), [&](const std::string& motor) {
-    const auto same = std::count(numbers.begin(), numbers.end(), motor);
-    const bool another = static_cast<std::size_t>(std::min<std::ptrdiff_t>(same, 1)) < numbers.size();
-    return another && names_motor(exchange.command, motor);
-  });
-}
-
-int points_of_setting(const std::string& id, const SavedExchange& exchange, const KnownFromLog& known) {
-  const std::string& command = exchange.command;
-  if (!is_order(exchange)) return 0;
-  if (id == "free-pin") {
-    const bool about = holds_one_of(command, known.motors) || holds_one_of(command, known.pins);
-    const bool frees = has_any(command, {"free", "unwire", "clear", "none", "nothing", "release", "remove",
-                                         "detach", "unassign", "off"}) ||
-                       (!known.nothing.empty() && says_one_of(command, {known.nothing}));
-    return about && frees ? 2 : 0;
-  }
-  if (id == "props-in-command" || id == "props-out-command") {
-    if (!says_one_of(command, known.words)) return 0;
-    return has_any(command, {"prop"}) ? 3 : 2;
-  }
-  if (id == "set-turn-cw" || id == "set-turn-ccw") {
-    const bool about = holds_one_of(command, known.motors) || holds_one_of(command, known.pins);
-    return about && says_one_of(command, known.words) ? 2 : 0;
-  }
-  if (id == "set-yaw") {
-    const std::size_t numbers = numbers_in(command).size();
-    const bool named = has_any(command, {"yaw", "mount", "orient", "align", "tilt", "board"});
-    return numbers == 0 ? 0 : named ? 2 : numbers == 3 ? 1 : 0;
-  }
-  return 0;
-}
-
-int points_of_motion(const std::string& id, const SavedSession& session, std::size_t at,
-                     const KnownFromLog& known) {
-  const SavedExchange& exchange = session.exchanges[at];
-  const std::string& command = exchange.command;
-  if (id == "spin-command") {
-    if (!looks_like_spin(exchange, known)) return 0;
-    return has_any(command, {"spin", "run", "test", "pulse", "motor"}) ? 2 : 1;
-  }
-  if (id == "stop-command" && is_order(exchange) && numbers_in(command).empty()) {
-    const bool named = has_any(command, {"stop", "halt", "still", "quiet"});
-    const bool follows = at > 0 && looks_like_spin(session.exchanges[at - 1], known);
-    return (named ? 2 : 0) + (follows ? 1 : 0);
-  }
-  return 0;
-}
-
-int points_of_order(const std::string& id, const SavedExchange& exchange, const KnownFromLog& known) {
-  const std::string& command = exchange.command;
-  if (id == "assign-pin") {
-    const bool reads = exchange.reply.size() > 3;
-    return !reads && holds_one_of(command, known.motors) && holds_one_of(command, known.pins) ? 2 : 0;
-  }
-  if (id == "keep") return has_any(command, {"save", "keep", "store", "write"}) ? 2 : 0;
-  if (id == "restarts") return has_any(command, {"reboot", "restart", "reset", "start over", "boot"}) ? 2 : 0;
-  if (id == "leave") return has_any(command, {"exit", "quit", "leave", "bye", "off"}) ? 1 : 0;
-  return 0;
-}
-
-std::vector<std::size_t> likely_for(const std::string& id, const SavedSession& session,
-                                    const KnownFromLog& known) {
-  std::vector<std::pair<int, std::size_t>> found;
-  for (std::size_t i = 0; i < session.exchanges.size(); ++i) {
-    const SavedExchange& exchange = session.exchanges[i];
-    const int points = points_of_question(id, exchange, known) + points_of_order(id, exchange, known) +
-                       points_of_setting(id, exchange, known) + points_of_motion(id, session, i, known);
-    const bool again = std::any_of(found.begin(), found.end(), [&](const auto& each) {
-      return session.exchanges[each.second].command == exchange.command;
-    });
-    if (points > 0 && !again) found.emplace_back(points, i);
-  }
-  std::stable_sort(found.begin(), found.end(),
-                   [](const auto& a, const auto& b) { return a.first > b.first; });
-  std::vector<std::size_t> likely;
-  likely.reserve(found.size());
-  for (const auto& [points, index] : found) likely.push_back(index);
-  return likely;
+// What speaks for a command as the answer to a question that asks for an order.
+struct Order {
+  std::string_view id;
+  std::size_t values = 0;  // so many of those that are asked for stand in it, or more
+  bool by_word = false;    // only where one of these words does, too
+  std::vector<const char*> words = {};
+};
+const std::vector<Order>& orders() {
+  static const std::vector<const char*> mount{"yaw", "mount", "orient", "align", "tilt", "board"};
+  static const std::vector<Order> all{
+      {"assign-pin", 2},
+      {"free-pin",
+       1,
+       true,
+       {"free", "unwire", "clear", "none", "nothing", "release", "remove", "detach", "unassign", "off"}},
+      {"props-in-command", 1, false, {"prop"}},
+      {"props-out-command", 1, false, {"prop"}},
+      {"set-turn-cw", 2},
+      {"set-turn-ccw", 2},
+      {"set-yaw", 3, false, mount},
+      {"set-yaw", 1, true, mount},
+      {"spin-command", 2, false, {"spin", "run", "test", "pulse", "motor"}},
+      {"stop-command", 0, true, {"stop", "halt", "still", "quiet"}},
+      {"keep", 0, true, {"save", "keep", "store", "write"}},
+      {"restarts", 0, true, {"reboot", "restart", "reset", "start over", "boot"}},
+      {"leave", 0, true, {"exit", "quit", "leave", "bye", "off"}}};
+  return all;
 }
 
 // As they are looked for: what need not stand in it comes last.
@@ -223,11 +101,7 @@ std::optional<console::Template> with_blanks(const std::string& command,
                                              const KnownFromLog& known, const console::Values& values = {}) {
   if (values.size() == blanks.size()) {
     CommandLesson lesson(blanks);
-    try {
-      if (lesson.add({command}, values) != CommandLesson::Heard::fits) return std::nullopt;
-    } catch (const Fault&) {
-      return std::nullopt;  // read in too many ways
-    }
+    if (lesson.add({command}, values) != CommandLesson::Heard::fits) return std::nullopt;
     const auto in_order = [&](const Reading& reading) {
       std::vector<std::string> there;
       for (const console::Piece& piece : reading.front().pieces()) {
@@ -251,40 +125,73 @@ std::optional<console::Template> with_blanks(const std::string& command,
   return std::nullopt;
 }
 
-// Absent where the command takes none of what is asked for.
-std::optional<std::string> with_values(const std::string& command, const console::Values& asked,
-                                       const KnownFromLog& known) {
+// A command that was typed, with the values that are asked for in the place of those that were typed then.
+struct Command {
+  std::string line;
+  std::size_t values = 0;  // so many of them; the rest is none of this command's
+};
+Command with_values(const std::string& command, const console::Values& asked, const KnownFromLog& known) {
   std::vector<std::string> blanks;
   for (const char* blank : blanks_asked) {
     if (asked.contains(blank)) blanks.emplace_back(blank);
   }
-  if (blanks.empty()) return command;
   for (; !blanks.empty(); blanks.pop_back()) {
     const auto like = with_blanks(command, blanks, known);
     const auto line = like ? written({*like}, asked) : std::nullopt;
-    if (line) return line->front();
+    if (line) return {line->front(), blanks.size()};
   }
-  return std::nullopt;
+  return {command};
+}
+
+bool says(const std::string& text, const std::string& word) {
+  const Tokens tokens = tokens_of(text);
+  return std::any_of(tokens.begin(), tokens.end(), [&](const Token& token) {
+    return token.word && lower_case(token.text) == lower_case(word);
+  });
+}
+
+// It names no pin.
+bool looks_like_spin(const SavedExchange& exchange, const KnownFromLog& known) {
+  const std::string command = lower_case(exchange.command);
+  const bool names_pin = std::any_of(known.pins.begin(), known.pins.end(), [&](const std::string& pin) {
+    return command.find(lower_case(pin)) != std::string::npos;
+  });
+  return !names_pin && exchange.reply.size() <= longest_answer &&
+         with_blanks(exchange.command, {"motor", "strength"}, known);
+}
+
+int points_of_order(const std::string& id, const SavedSession& session, std::size_t at, std::size_t values,
+                    const KnownFromLog& known) {
+  const SavedExchange& exchange = session[at];
+  int most = 0;
+  for (const Order& order : orders()) {
+    if (order.id != id || values < order.values) continue;
+    if (order.values > 0 && exchange.reply.size() > longest_answer) continue;
+    const bool frees = id == "free-pin" && !known.nothing.empty() && says(exchange.command, known.nothing);
+    const bool named = frees || has_any(exchange.command, order.words);
+    most = std::max(most, (named ? 2 : 0) + (order.by_word ? 0 : 1));
+  }
+  if (id == "spin-command" && !looks_like_spin(exchange, known)) return 0;
+  if (id != "stop-command") return most;
+  if (!numbers_in(exchange.command).empty()) return 0;
+  return most + (at > 0 && looks_like_spin(session[at - 1], known) ? 1 : 0);
 }
 
 }  // namespace
 
-SavedSession saved_session(std::string_view log, const std::string& prompt) {
+SavedSession saved_session(std::string_view log, std::string_view prompt) {
   SavedSession session;
-  const Lines lines = lines_of(log);
-  session.prompt = prompt.empty() ? prompt_in(lines) : prompt;
-  if (session.prompt.empty()) return session;
-  const std::string end(trimmed(session.prompt));
-  for (const std::string& line : lines) {
+  const std::string_view end = trimmed(prompt);
+  if (end.empty()) return session;
+  for (const std::string& whole : console::lines_in(log.substr(0, longest_log))) {
+    const std::string line = printable(whole.substr(0, longest_saved_line));
     // A counter or a clock may stand before what all of them share.
     const std::size_t at = line.find(end);
-    if (at < longest_prompt) {
-      const std::string command = squeezed(line.substr(at + end.size()));
-      if (command.empty()) continue;
-      if (session.exchanges.size() >= most_exchanges) break;
-      session.exchanges.push_back({command, {}});
-    } else if (!session.exchanges.empty()) {
-      session.exchanges.back().reply.push_back(squeezed(line));
+    if (at >= longest_prompt) {
+      if (!session.empty()) session.back().reply.push_back(squeezed(line));
+    } else if (const std::string command = squeezed(line.substr(at + end.size())); !command.empty()) {
+      if (session.size() >= most_exchanges) break;
+      session.push_back({command, {}});
     }
   }
   return session;
@@ -292,13 +199,22 @@ SavedSession saved_session(std::string_view log, const std::string& prompt) {
 
 std::vector<std::string> proposed_by(const SavedSession& session, const std::string& id,
                                      const console::Values& asked, const KnownFromLog& known) {
-  std::vector<std::string> proposals;
-  for (const std::size_t at : likely_for(id, session, known)) {
+  std::vector<std::pair<int, std::string>> found;
+  for (std::size_t at = 0; at < session.size(); ++at) {
+    const SavedExchange& exchange = session[at];
     // Each motor may have a stop of its own, and need not.
-    const bool plain = id == "stop-command";
-    const auto command = with_values(session.exchanges[at].command, plain ? console::Values{} : asked, known);
-    if (command) proposals.push_back(*command);
+    const Command command =
+        with_values(exchange.command, id == "stop-command" ? console::Values{} : asked, known);
+    const int points =
+        points_of_question(id, exchange, known) + points_of_order(id, session, at, command.values, known);
+    const bool again = std::any_of(found.begin(), found.end(),
+                                   [&](const auto& each) { return each.second == command.line; });
+    if (points > 0 && !again) found.emplace_back(points, command.line);
   }
+  std::stable_sort(found.begin(), found.end(),
+                   [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::vector<std::string> proposals;
+  for (auto& [points, line] : found) proposals.push_back(std::move(line));
   return proposals;
 }
 

@@ -14,7 +14,6 @@ namespace armwise::teach {
 
 // More readings of one example are refused: the person is asked for one with other values.
 constexpr std::size_t most_ways = 4096;
-Fault too_many_ways();
 
 // Literal text as a template's source writes it: braces doubled.
 std::string as_literal(std::string_view text);
@@ -23,8 +22,8 @@ std::string as_literal(std::string_view text);
 std::optional<console::Template> template_of(const std::string& source);
 
 // Every template that writes exactly this line for these values: each value at each place where it stands
-// is a blank or text. Values that are empty stand nowhere. Throws Fault(bad_data) where there are more
-// than `most_ways`.
+// is a blank or text. Values that are empty stand nowhere. Of more than
+// `most_ways`, one more.
 std::vector<console::Template> ways_to_read(std::string_view line, const console::Values& values,
                                             Written how = Written::as_named);
 

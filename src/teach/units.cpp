@@ -95,33 +95,6 @@ std::optional<AngleUnit> angle_unit(const Typed& typed, const std::array<double,
   return found;
 }
 
-std::optional<StrengthScale> strength_scale(const std::string& lowest, const std::string& highest,
-                                            const std::string& full) {
-  if (!is_number(lowest) || !is_number(highest) || !is_number(full)) return std::nullopt;
-  StrengthScale scale;
-  scale.lowest = number_of(lowest);
-  scale.highest = number_of(highest);
-  scale.full = number_of(full);
-  scale.decimals = std::max({decimals_of(lowest), decimals_of(highest), decimals_of(full)});
-  // A servo pulse: 1 to 2 ms (common practice, no source).
-  if (scale.lowest >= 900 && scale.full >= 1500 && scale.full <= 2500) {
-    scale.zero = 1000;
-    scale.unit = "us";
-  } else if (scale.full == 100) {
-    scale.unit = "per cent";
-  } else if (scale.full == 1) {
-    scale.unit = "of full throttle";
-  } else {
-    scale.unit = "counts";
-  }
-  if (scale.lowest <= scale.zero || scale.highest <= scale.lowest || scale.full <= scale.highest)
-    return std::nullopt;
-  const double step = std::pow(10.0, -scale.decimals);
-  const double quarter = scale.lowest + (scale.highest - scale.lowest) / 4;
-  scale.standard = std::max(scale.lowest, std::round(quarter / step) * step);
-  return scale;
-}
-
 double units_per_g(double length) {
   double nearest = length;
   double off = 0.06;

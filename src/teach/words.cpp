@@ -4,36 +4,29 @@
 #include <map>
 #include <set>
 
+#include "armwise/teach/pointing.hpp"
+
 namespace armwise::teach {
-namespace {
-
-bool ends_word(char c) {
-  return is_white(c) || std::string_view(",;:=()[]{}<>|\"'").find(c) != std::string_view::npos;
-}
-
-}  // namespace
 
 Tokens tokens_of(std::string_view line) {
   Tokens tokens;
-  for (std::size_t at = 0; at < line.size();) {
-    if (is_white(line[at])) {
-      while (at < line.size() && is_white(line[at])) ++at;
-      if (!tokens.empty() && at < line.size()) tokens.push_back({" ", false});
-    } else if (const auto arrow = end_of_arrow(line, at)) {
-      tokens.push_back({std::string(line.substr(at, *arrow - at)), true});
-      at = *arrow;
-    } else if (ends_word(line[at])) {
-      tokens.push_back({std::string(1, line[at++]), false});
-    } else {
-      const std::size_t start = at;
-      while (at < line.size() && !ends_word(line[at])) ++at;
-      // A full stop at a word's end belongs to the sentence.
-      std::size_t end = at;
-      if (end - start > 1 && line[end - 1] == '.') --end;
-      tokens.push_back({std::string(line.substr(start, end - start)), true});
-      if (end < at) tokens.push_back({".", false});
+  std::size_t done = 0;
+  const auto between_words = [&](std::size_t end) {
+    for (; done < end; ++done) {
+      if (!is_white(line[done])) {
+        tokens.push_back({std::string(1, line[done]), false});
+      } else if (!tokens.empty() && tokens.back().text != " ") {
+        tokens.push_back({" ", false});
+      }
     }
+  };
+  for (const Span& word : words_of(line)) {
+    between_words(word.begin);
+    tokens.push_back({std::string(line.substr(word.begin, word.end - word.begin)), true});
+    done = word.end;
   }
+  between_words(line.size());
+  if (!tokens.empty() && tokens.back().text == " ") tokens.pop_back();
   return tokens;
 }
 

@@ -33,13 +33,12 @@ std::string trouble_with(const std::string& json) {
 
 // By the definition of the axes (ISO 1151-1): nose to the right turns x to y, nose up turns x to -z, right
 // side down turns y to z.
-TEST(Rotated, FollowsTheDefinitionOfTheAngles) {
-  expect_near(rotated({90, 0, 0}, {1, 0, 0}), {0, 1, 0});
-  expect_near(rotated({0, 90, 0}, {1, 0, 0}), {0, 0, -1});
-  expect_near(rotated({0, 0, 90}, {0, 1, 0}), {0, 0, 1});
+TEST(RotatedBack, FollowsTheDefinitionOfTheAngles) {
+  expect_near(rotated_back({90, 0, 0}, {0, 1, 0}), {1, 0, 0});
+  expect_near(rotated_back({0, 90, 0}, {0, 0, -1}), {1, 0, 0});
+  expect_near(rotated_back({0, 0, 90}, {0, 0, 1}), {0, 1, 0});
   // Yaw first: a nose that points right and is then raised points up, whatever the yaw.
-  expect_near(rotated({90, 90, 0}, {1, 0, 0}), {0, 0, -1});
-  expect_near(rotated_back({30, -40, 50}, rotated({30, -40, 50}, {1, 2, 3})), {1, 2, 3});
+  expect_near(rotated_back({90, 90, 0}, {0, 0, -1}), {1, 0, 0});
 }
 
 TEST(SpecificForce, IsOneGUpwardsInBoardAxes) {

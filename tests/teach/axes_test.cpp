@@ -44,7 +44,7 @@ std::vector<SenseAxes> right_handed() {
                                                  {"y", "x", "-z"},
                                                  {"-x", "-y", "z"}}) {
     for (const bool force : {true, false}) {
-      for (const double per_g : {1.0, 9.80665, 1000.0, 4096.0}) all.push_back({axes, force, per_g, {}});
+      for (const double per_g : {1.0, 9.80665, 1000.0, 4096.0}) all.push_back({axes, force, per_g});
     }
   }
   return all;
@@ -107,7 +107,7 @@ TEST(SenseAxes, TheSameHoldThreeTimesTellsNothing) {
 TEST(SenseAxes, AMountThatIsNotKnownIsNoticed) {
   std::mt19937 random(13);
   const craft::ToldFromBoard mount(craft::YawPitchRoll{45, 0, 0});
-  const SenseAxes plain{{"x", "y", "z"}, true, 1, {}};
+  const SenseAxes plain{{"x", "y", "z"}, true, 1};
   EXPECT_FALSE(axes_from_holds(held(plain, mount, random, 0), {}));
 }
 

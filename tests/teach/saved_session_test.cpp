@@ -11,23 +11,23 @@ const KnownFromLog known{{"1", "2", "3", "4"}, {"P1", "P2", "P3", "P4"}, "nothin
 
 std::vector<std::string> likely(const std::string& id, const std::string& log,
                                 const KnownFromLog& all = known, const console::Values& asked = {}) {
-  return proposed_by(saved_session(log), id, asked, all);
+  return proposed_by(saved_session(log, "rig> "), id, asked, all);
 }
 
 using Commands = std::vector<std::string>;
 
 TEST(SavedSession, IsPromptCommandsAndReplies) {
-  const SavedSession session = saved_session("up\nrig> who\nmoss7 3.2\nrig> \nrig> wiring\na\nb\nrig> bye\n");
-  EXPECT_EQ(session.prompt, "rig> ");
-  ASSERT_EQ(session.exchanges.size(), 3U);
-  EXPECT_EQ(session.exchanges[1].command, "wiring");
-  EXPECT_EQ(session.exchanges[1].reply, (Lines{"a", "b"}));
+  const SavedSession session =
+      saved_session("up\nrig> who\nmoss7 3.2\nrig> \nrig> wiring\na\nb\nrig> bye\n", "rig> ");
+  ASSERT_EQ(session.size(), 3U);
+  EXPECT_EQ(session[1].command, "wiring");
+  EXPECT_EQ(session[1].reply, (Lines{"a", "b"}));
 }
 
 TEST(SavedSession, APromptThatCountsIsKnownByItsEnd) {
   const SavedSession session = saved_session("up\n(1) rig> who\nmoss7 3.2\n(2) rig> wiring\na\n", ") rig> ");
-  ASSERT_EQ(session.exchanges.size(), 2U);
-  EXPECT_EQ(session.exchanges[1].command, "wiring");
+  ASSERT_EQ(session.size(), 2U);
+  EXPECT_EQ(session[1].command, "wiring");
 }
 
 TEST(SavedSession, AHostileLogIsBoundedAndPrintable) {
@@ -38,10 +38,9 @@ TEST(SavedSession, AHostileLogIsBoundedAndPrintable) {
     log += std::string(100000, 'A') + "\n";
   }
   log += "evil> " + std::string(1U << 20U, '{') + std::string("\0\0", 2) + "\n";
-  const SavedSession saved = saved_session(log);
-  EXPECT_EQ(saved.prompt, "evil> ");
-  ASSERT_EQ(saved.exchanges.size(), 21U);
-  for (const SavedExchange& exchange : saved.exchanges) {
+  const SavedSession saved = saved_session(log, "evil> ");
+  ASSERT_EQ(saved.size(), 21U);
+  for (const SavedExchange& exchange : saved) {
     EXPECT_EQ(exchange.command, printable(exchange.command));
     EXPECT_LE(exchange.command.size(), 4000U);
     for (const std::string& line : exchange.reply) {
@@ -55,7 +54,7 @@ TEST(SavedSession, AHostileLogIsBoundedAndPrintable) {
 
 TEST(SavedSession, ATextWithoutAPromptHoldsNone) {
   for (const std::string& text : {std::string(), std::string("one\ntwo\nthree\n"), std::string(100000, '>')})
-    EXPECT_TRUE(saved_session(text).exchanges.empty());
+    EXPECT_TRUE(saved_session(text, "rig> ").empty());
 }
 
 // Words of a line may be counted as motors, too: the table that names them comes first, the longer one
@@ -97,33 +96,26 @@ const std::string orders =
     "rig> stop lamp\nok\n"
     "rig> save\nsaved\n";
 
-TEST(LikelyForASetting, IsAnOrderThatSaysWhatItIsAbout) {
-  EXPECT_EQ(likely("assign-pin", orders), Commands{"put 2 on P2"});
-  EXPECT_EQ(likely("free-pin", orders), Commands{"put 2 on nothing"});
-  EXPECT_EQ(likely("set-turn-cw", orders), Commands{"way 3 left"});
-  EXPECT_EQ(likely("props-in-command", orders).front(), "props right");
-  EXPECT_EQ(likely("set-yaw", orders), Commands{"board 10 20 30"});
-}
-
-TEST(LikelyForASetting, HasTheValuesThatAreAskedFor) {
+TEST(LikelyForASetting, IsAnOrderWithTheValuesThatAreAskedFor) {
   EXPECT_EQ(likely("assign-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on P3"});
   EXPECT_EQ(likely("free-pin", orders, known, {{"motor", "4"}, {"pin", "P3"}}), Commands{"put 4 on nothing"});
+  EXPECT_EQ(likely("props-in-command", orders, known, {{"props", "left"}}).front(), "props left");
   EXPECT_EQ(likely("set-turn-ccw", orders, known, {{"motor", "1"}, {"turn", "right"}}),
             Commands{"way 1 right"});
   EXPECT_EQ(likely("set-yaw", orders, known, {{"yaw", "1"}, {"pitch", "2"}, {"roll", "3"}}),
             Commands{"board 1 2 3"});
-  const console::Values spin{{"motor", "4"}, {"strength", "3"}, {"milliseconds", "900"}};
-  EXPECT_EQ(likely("spin-command", orders, known, spin), Commands{"go 4 at 3"});
 }
 
+const console::Values spin{{"motor", "4"}, {"strength", "3"}, {"milliseconds", "900"}};
+
 TEST(LikelyForASpin, IsAMotorAndAnotherNumberAndTheStopFollows) {
-  EXPECT_EQ(likely("spin-command", orders), Commands{"go 2 at 7"});
+  EXPECT_EQ(likely("spin-command", orders, known, spin), Commands{"go 4 at 3"});
   EXPECT_EQ(likely("stop-command", orders), (Commands{"stop lamp", "calm"}));
 }
 
 TEST(LikelyForASpin, ALongListIsNoOrder) {
   const std::string log = "rig> spin 2 at 7\none\ntwo\nthree\nfour\nrig> x\nrig> y\n";
-  EXPECT_TRUE(likely("spin-command", log).empty());
+  EXPECT_TRUE(likely("spin-command", log, known, spin).empty());
 }
 
 }  // namespace

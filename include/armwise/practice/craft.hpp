@@ -84,9 +84,7 @@ PracticeCraft seeded_craft(const craft::Frame& frame, std::uint64_t seed, std::v
 PracticeCraft craft_from_json(std::string_view json_text);
 PracticeCraft craft_from_file(const std::filesystem::path& file);
 
-// Rz(yaw) Ry(pitch) Rx(roll) applied to v: from the rotated axes to the fixed ones.
-Vector rotated(const craft::YawPitchRoll& angles, const Vector& v);
-// The inverse: from the fixed axes to the rotated ones.
+// The inverse of Rz(yaw) Ry(pitch) Rx(roll) applied to v: from the fixed axes to the rotated ones.
 Vector rotated_back(const craft::YawPitchRoll& angles, const Vector& v);
 
 }  // namespace armwise::practice

@@ -99,8 +99,6 @@ class Belief {
   Doubts doubts(const Verdict& verdict) const;
   // Probability that the place or direction of this motor is wrong in the verdict.
   double row_wrong(const Verdict& verdict, int row) const;
-  // Log-odds (natural) of this motor's direction being as in the verdict, its place taken for granted.
-  double direction_log_odds(const Verdict& verdict, int row) const;
 
   int size() const { return size_; }
 

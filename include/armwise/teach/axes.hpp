@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -25,11 +26,18 @@ struct SenseAxes {
                                   "z"};  // which of ours each number is, with sign: "-y", as in SenseAbility
   bool specific_force = true;            // level reads -1 g on z (down); false: gravity, +1 g
   double per_g = 1;                      // console units for 1 g
-  craft::Degrees off;                    // root mean square of what does not fit: how badly it was held
 
   // The same numbers on our axes (x forward, y right, z down), still in the console's unit and sense.
   Numbers on_ours(const Numbers& numbers) const;
+  // The same with gravity turned round: upwards at rest.
+  Numbers force_on_ours(const Numbers& numbers) const;
 };
+
+// Of the 48 ways to name three axes that which fits best, by how far off the readings are on each. Those that
+// are mirrored are named as right-handed ones in the opposite sense. Absent where the best is off by more
+// than `most_off`, or the next by not so much more.
+std::optional<SenseAxes> fitting_axes(const std::function<craft::Degrees(const SenseAxes&)>& off_on,
+                                      craft::Degrees most_off, craft::Degrees least_apart);
 
 // Held level, nose down, right edge down: of the board, by its arrow; how far it is tipped does not matter.
 // `set_mount`: what the readings have been turned by already; nothing where they are the board's own.

@@ -38,9 +38,10 @@ class CommandLesson {
                          Written most = Written::by_its_number);
 
   enum class Heard {
-    fits,        // at least one reading is left
-    lacks,       // a value that must occur is not in it: missing() says which
-    contradicts  // no reading fits this and the earlier examples; it was not taken up
+    fits,         // at least one reading is left
+    lacks,        // a value that must occur is not in it: missing() says which
+    contradicts,  // no reading fits this and the earlier examples; it was not taken up
+    too_many      // the same values stand in it again and again: it can be read in too many ways
   };
   // `values`: what was named to the person, blank -> text as the console writes it.
   Heard add(const Typed& typed, const console::Values& values);

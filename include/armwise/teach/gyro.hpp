@@ -9,7 +9,7 @@
 
 #include "armwise/console/profile.hpp"
 #include "armwise/teach/axes.hpp"
-#include "armwise/teach/reply_table.hpp"
+#include "armwise/teach/pointing.hpp"
 
 namespace armwise::teach {
 
@@ -38,11 +38,12 @@ struct GyroFound {
   double per_dps = 1;       // console units for 1 degree a second
   bool usual_unit = false;  // false: as it was measured, by hand
 };
+// Of several ways to read it, what stands further down here says more about it.
 enum class NoGyro {
-  too_few,         // answers in the time of a turn
   did_not_turn,    // no number moved
-  not_alike,       // the three turns, in how far they went
   no_axes,         // fit, or several do
+  not_alike,       // the three turns, in how far they went
+  too_few,         // answers in the time of a turn
   not_zero,        // at rest, by more than bench takes for standing still
   not_to_be_said,  // some axes are the other way round than the accelerometer's, and others are not
 };

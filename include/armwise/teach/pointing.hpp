@@ -30,6 +30,8 @@ struct Pointed {
   std::map<std::string, std::string> notations = {};
 };
 
+// Whether something was pointed at there, or in a part of it.
+bool is_pointed_at(const Pointed& line, Span at);
 // One more of them, in a line that was pointed at before or not.
 void point_in(std::vector<Pointed>& lines, const std::string& line, const std::string& blank, Span at);
 
@@ -65,6 +67,10 @@ std::optional<TurnReading> turn_like(const std::vector<Pointed>& examples, const
 // The lines of the reply in which numbers were pointed at, each by its name; absent as above, or where they
 // are not told from its other lines.
 std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples, const Lines& reply);
+// Every way to point at numbers for these blanks, the likeliest first. `known`: each line of the reply, and
+// what was pointed at there already; what is read has that, too.
+std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
+                                            std::size_t most = 12, std::vector<Pointed> known = {});
 
 // The map, of which the lines of motor 1 and perhaps of further motors, in their order, were pointed at:
 // {motor} and {pin} in each. `reply` may be the answers to several questions. Absent where nothing can be

@@ -72,8 +72,6 @@ struct NumbersReading {
   console::Values values;
   bool named = false;
 };
-std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,
-                                            std::size_t most = 12);
 
 // A line of what a console says of itself: {board}, {firmware}, {version}, {serial}, each behind its own word
 // or as it looks, or by where it stands beside a version. Absent where nothing in it is one of these.

@@ -16,13 +16,10 @@ struct SavedExchange {
   std::string command;
   Lines reply;
 };
-struct SavedSession {
-  std::string prompt;  // empty: none was found, and there are no exchanges
-  std::vector<SavedExchange> exchanges;
-};
+using SavedSession = std::vector<SavedExchange>;
 // Of a longer log, the first 4 MiB; of a longer line, the first 1000 characters. `prompt`: how the console's
-// ends, where that is known.
-SavedSession saved_session(std::string_view log, const std::string& prompt = {});
+// ends. Empty where no line begins with it.
+SavedSession saved_session(std::string_view log, std::string_view prompt);
 
 // What is known already when a question is put to the log.
 struct KnownFromLog {

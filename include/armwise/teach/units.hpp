@@ -25,16 +25,6 @@ std::vector<double> angle_units(double first);
 // The next finer: tenths for degrees, hundredths for tenths, degrees for radians. 0: none.
 double finer_angle_unit(double per_degree);
 
-struct StrengthScale {
-  double zero = 0, full = 100, lowest = 0, standard = 0, highest = 0;
-  int decimals = 0;
-  std::string unit;  // "per cent", "of full strength", "us", "counts"
-};
-// From the lowest at which a motor turns, the highest for a spin check, and full strength, as typed. The
-// standard lies a quarter of the way up. Absent where they do not rise.
-std::optional<StrengthScale> strength_scale(const std::string& lowest, const std::string& highest,
-                                            const std::string& full);
-
 // Console units for 1 g, from the length of a reading at rest: a usual one where it is near, else the length.
 double units_per_g(double length);
 
