@@ -338,7 +338,9 @@ Task<Typed> learn_help(Teaching& t, Exchanges& exchanges) {
     if (t.draft.profile.open.stamp) take_as_found(t, without);
     for (std::string& line : lines) line = console::filtered(t.draft.profile.open, line);
   }
-  t.person.is_helped_by(teach::help_lines(lines));
+  Said listed = *said;
+  listed.as_they_came = lines;
+  co_await read_help(t, listed);
   co_return said->typed;
 }
 
