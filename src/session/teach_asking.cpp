@@ -110,9 +110,9 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
                                                       std::string proposed) {
   Question question = or_skip(line_of_text(std::move(id), std::move(text)));
   question.values = std::move(values);
-  const std::string hint = hint_for(question.id, question.values);
-  if (!hint.empty()) proposed = hint;
   if (!is_in_help(proposed)) proposed.clear();
+  const std::string hint = hint_for(question.id, question.values, proposed);
+  if (!hint.empty()) proposed = hint;
   question.suggestion = proposed;
   const std::vector<std::string> as_typed;
   std::optional<WritePermit> agreed;
@@ -151,11 +151,26 @@ bool Teacher::is_in_help(const std::string& proposed) const {
   return help_.empty() || word.empty() || !lists_all || lists(word);
 }
 
-// What was typed before at this console, and what its own list of commands says. Once only: what was refused
-// is not proposed again.
-std::string Teacher::hint_for(const std::string& asked_id, const Values& asked) const {
+// What was typed before at this console, what its own list of commands says, and how it was asked for other
+// names. Once only: what was refused is not proposed again.
+std::string Teacher::hint_for(std::string asked_id, Values asked, const std::string& proposed) const {
+  teach::Setting setting;
+  setting.row = draft_.row_that_shows(asked);
+  // Another example is no other question where the setting has a name of its own.
+  if (asked_id.ends_with("-again") && !setting.row.empty()) asked_id.resize(asked_id.size() - 6);
   std::vector<std::string> hints = teach::proposed_by(saved_, asked_id, asked, known_to(draft_, asked));
-  hints.push_back(teach::hinted(help_, asked_id, asked));
+  if (const auto speech = draft_.map_speech())
+    setting.spoken = teach::spoken_like(help_, speech->put.source(), speech->put.format(speech->now),
+                                        speech->now, draft_.row_that_shows(speech->now));
+  const bool may_be_of_one = asked_id == "read-turn" && !draft_.motor_codes().empty();
+  if (may_be_of_one) asked["motor"] = draft_.motor_codes().back();
+  hints.push_back(teach::hinted(help_, asked_id, asked, setting));
+  if (asked.empty() || may_be_of_one) {
+    const bool nothing_better = proposed.empty() || proposed == draft_.whole_configuration_typed();
+    hints.push_back(nothing_better
+                        ? teach::asked_by_name(help_, draft_.questions_typed(), draft_.listed_as(asked_id))
+                        : std::string());
+  }
   const auto next = std::find_if(hints.begin(), hints.end(), [&](const std::string& hint) {
     return !hint.empty() && !hints_taken_.contains(asked_id + " " + hint);
   });

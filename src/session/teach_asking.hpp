@@ -75,6 +75,7 @@ class Teacher final : public Person {
 
   // The console's own list of its commands, from which they are proposed.
   void is_helped_by(std::vector<teach::HelpLine> help) { help_ = std::move(help); }
+  const std::vector<teach::HelpLine>& help() const { return help_; }
   // A saved session with this very console, from which they are, too.
   void is_helped_by(teach::SavedSession session) { saved_ = std::move(session); }
 
@@ -83,7 +84,7 @@ class Teacher final : public Person {
 
  private:
   bool is_in_help(const std::string& proposed) const;
-  std::string hint_for(const std::string& asked_id, const console::Values& asked) const;
+  std::string hint_for(std::string asked_id, console::Values asked, const std::string& proposed) const;
 
   Person& person_;
   const Draft& draft_;

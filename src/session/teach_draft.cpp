@@ -6,6 +6,8 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/session/consent.hpp"
+#include "armwise/teach/help.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "armwise/teach/units.hpp"
 
 namespace armwise::session {
@@ -107,27 +109,86 @@ std::optional<teach::MapSpeech> Draft::map_speech() const {
   if (!profile.map || !profile.map->put) return std::nullopt;
   const console::Steps &list = profile.map->list.steps, &put = profile.map->put->steps;
   const std::vector<Values> there = map_rows();
-  if (list.size() != 1 || there.empty()) return std::nullopt;
-  teach::MapSpeech speech{list.front().send.format(there.front()), put.front().send,
+  if (list.empty() || there.empty()) return std::nullopt;
+  std::vector<std::string> source;
+  for (const console::Step& step : put) source.push_back(step.send.source());
+  teach::MapSpeech speech{map_listed_by(there.front()), console::Template::parse(in_a_row(source)),
                           profile.map->rules.kept == solve::MapKept::per_pin};
   speech.now = there.front();
   const teach::Lines shown = map_lines();
-  const auto row = std::find_if(shown.begin(), shown.end(), [&](const std::string& line) {
-    return console::rows_read(profile.map->list, {line}, false) == std::vector{speech.now};
-  });
-  if (row != shown.end()) speech.row = *row;
-  for (std::size_t i = 1; i < put.size(); ++i) {
-    // A menu cannot be guessed.
-    if (put[i].send != console::Template::literal(put[i].send.format(speech.now))) return std::nullopt;
-    speech.then += " ; " + put[i].send.format({});
+  for (const std::string& line : shown) {
+    const std::vector<Values> read = console::rows_read(profile.map->list, {line}, false);
+    const bool is_it = std::find(read.begin(), read.end(), speech.now) != read.end();
+    if (is_it) speech.row = line;
+    if (is_it) break;
+    if (read.empty() && std::any_of(line.begin(), line.end(), is_letter)) speech.head = line;
   }
   return speech;
+}
+
+std::string Draft::listed_as(const std::string& ability) const {
+  if (!configuration) return {};
+  std::string name = teach::name_in(configuration->lines, ability);
+  if (!name.empty() || ability != "read-props") return name;
+  const teach::Lines props = teach::lines_of_props(teach::Listing{configuration->lines, false, {}});
+  if (props.empty()) return {};
+  const auto words = teach::words_of(props.front(), " ./,;:=()[]{}<>|\"'");
+  return words.empty() ? std::string() : words.front().of(props.front());
+}
+
+teach::Lines Draft::questions_typed() const {
+  teach::Lines questions;
+  for (const auto* query : {profile.map ? &profile.map->list : nullptr,
+                            profile.whole_configuration ? &*profile.whole_configuration : nullptr,
+                            profile.identify ? &*profile.identify : nullptr}) {
+    if (query != nullptr && query->steps.size() == 1) questions.push_back(query->steps.front().send.source());
+  }
+  return questions;
 }
 
 // As the map was shown.
 teach::Lines Draft::map_lines() const {
   for (const AsFound& found : as_found) {
     if (profile.map && found.read == profile.map->list) return found.lines;
+  }
+  return {};
+}
+
+bool Draft::shows_turns_in_map() const {
+  const auto in_map = teach::turn_readings(map_lines(), motor_codes(), pin_names(), 1);
+  return !in_map.empty() && !in_map.front().doubtful && in_map.front().codes.size() == 2;
+}
+
+std::string Draft::map_listed_by(const Values& row) const {
+  std::vector<std::string> typed;
+  for (const console::Step& step : profile.map->list.steps) typed.push_back(step.send.format(row));
+  return in_a_row(typed);
+}
+
+std::string Draft::row_that_shows(const Values& values) const {
+  for (auto found = as_found.rbegin(); found != as_found.rend(); ++found) {
+    for (const std::string& line : found->lines) {
+      std::vector<Values> read = console::rows_read(found->read, {line}, false);
+      for (const console::Template& like : found->read.lines) {
+        if (const auto one = like.match(line); read.empty() && one) read.push_back(*one);
+      }
+      for (Values row : read) {
+        row.insert(found->asked.begin(), found->asked.end());
+        // Another angle than it has, where each has a line of its own.
+        const auto yaw = values.find("yaw");
+        const auto is = row.find("yaw");
+        if (yaw != values.end() && is != row.end() && !row.contains("pitch")) {
+          const std::size_t at = line.find(" " + is->second);
+          if (at != std::string::npos)
+            return line.substr(0, at + 1) + yaw->second + line.substr(at + 1 + is->second.size());
+        }
+        const bool all = !values.empty() && std::all_of(values.begin(), values.end(), [&](const auto& entry) {
+          const auto found_in = row.find(entry.first);
+          return found_in != row.end() && profile.same(found_in->second, entry.second);
+        });
+        if (all) return std::string(trimmed(line));
+      }
+    }
   }
   return {};
 }
@@ -159,7 +220,11 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
                                 const std::string& key, const std::string& value) const {
   const auto speech = map_speech();
   if (profile.map && profile.map->put && !speech) return {};
+  std::string head;
   for (const std::string& line : console::rows_of(query.rows, said.lines)) {
+    const bool is_row = std::any_of(query.lines.begin(), query.lines.end(),
+                                    [&](const auto& like) { return like.match(line); });
+    if (!is_row && std::any_of(line.begin(), line.end(), is_letter)) head = line;
     for (const console::Template& like : query.lines) {
       const auto read = like.match(line);
       Values set;
@@ -168,8 +233,12 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
         if (wanted != now.end()) set.insert(*wanted);
       }
       const bool all = value.empty() && read && read->size() == set.size();
-      const bool is_it = read && (query.item || *read == now || all ||
-                                  (query.steps.front().send.has(key) && read->at(value) == now.at(value)));
+      const bool shows = read && std::all_of(now.begin(), now.end(), [&](const auto& entry) {
+                           const auto found = read->find(entry.first);
+                           const bool asked = entry.first == key && query.steps.front().send.has(key);
+                           return asked || (found != read->end() && found->second == entry.second);
+                         });
+      const bool is_it = read && (query.item || shows || all);
       if (!is_it) continue;
       teach::Shown shown;
       const bool own = said.typed.size() == 1 && !(configuration && said.typed == configuration->typed);
@@ -181,6 +250,7 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
       if (value.empty()) shown.line = like.format(set);
       shown.key = key;
       shown.value = value;
+      shown.head = head;
       return teach::set_like(speech, shown);
     }
   }

@@ -54,8 +54,15 @@ struct Draft {
 
   std::optional<teach::MapSpeech> map_speech() const;
   std::string whole_configuration_typed() const;
+  // Under which name the whole configuration lists what a question of this name asks for.
+  std::string listed_as(const std::string& ability) const;
+  teach::Lines questions_typed() const;
   // A usual word, begun as all commands of this console begin; none where they are no words.
   teach::Lines map_lines() const;
+  bool shows_turns_in_map() const;
+  std::string map_listed_by(const console::Values& row) const;  // as it was typed
+  // The line of what was found, or of the whole configuration, that reads these; empty where none does.
+  std::string row_that_shows(const console::Values& values) const;
   std::string question_proposed(const teach::Lines& others) const;
   std::string usual_word(const std::string& word) const;
   // `value`: the blank that is set; empty: all of `now`.

@@ -52,6 +52,46 @@ void say_why_not_heard(Teaching& t, teach::CommandLesson::Heard heard, const tea
   if (heard == Heard::too_many) t.person.tell("ambiguous");
 }
 
+// Where it has shells, each has a list of its own. To go into one and out again is asked, as anything is that
+// nobody typed.
+Task<void> read_help(Teaching& t, Said said) {
+  const std::string typed = in_a_row(said.typed);
+  std::vector<teach::HelpLine> help = teach::help_lines(said.as_they_came, typed);
+  teach::Shells shells = teach::shells_in(help, typed);
+  if (!shells.names.empty()) {
+    const std::string question = "It has " + joined(shells.names, ", ") + ", and \"" + shells.back +
+                                 "\" leads out again. May we ask each for its own list (\"" +
+                                 shells.names.front() + " ; " + typed + " ; " + shells.back + "\")?";
+    const bool may = co_await t.person.confirm("right", question);
+    if (!may) shells.names.clear();
+  }
+  for (std::size_t i = 0; i < shells.names.size(); ++i) {
+    const std::string& shell = shells.names[i];
+    Typed there;
+    for (const std::string& step : {shell, typed, shells.back}) there.push_back(step);
+    const Said answer = co_await t.talk.say(there, "help");
+    if (answer.refused) continue;
+    std::erase_if(help, [&](const teach::HelpLine& line) {
+      return line.usage.size() == 1 && line.usage.front().text == shell && line.before.empty();
+    });
+    teach::Lines lines = answer.as_they_came;
+    std::erase_if(lines, [&](const std::string& line) {
+      return std::any_of(answer.prompts.begin(), answer.prompts.end(), [&](const std::string& prompt) {
+        return !trimmed(prompt).empty() && trimmed(line).starts_with(trimmed(prompt));
+      });
+    });
+    for (teach::HelpLine& line : teach::help_lines(lines, typed)) {
+      const bool known =
+          std::find(help.begin(), help.end(), line) != help.end() || line.usage.front().text == shell;
+      line.shell = shell + " " + shells.about[i];
+      line.before = shell + " ; ";
+      line.behind = " ; " + shells.back;
+      if (!known) help.push_back(std::move(line));
+    }
+  }
+  t.person.is_helped_by(std::move(help));
+}
+
 namespace {
 
 // Before anything is sent: a slip of the fingers would set something else than what is set already.
@@ -164,7 +204,10 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
       co_return std::nullopt;
     }
     values = *next;
+    // Where nothing but the number of another motor is in doubt, it need not be typed.
     wanted.proposed.clear();
+    if (lesson.readings().size() == 1)
+      wanted.proposed = in_a_row(*teach::written(lesson.readings().front(), values));
     asked_id = wanted.id + "-again";
     asked = once_more_for(values, lesson.readings().size(), send);
   }

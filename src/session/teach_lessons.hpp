@@ -86,6 +86,8 @@ std::string setting_in_words(const std::string& blank);  // "prop direction" for
 // A question whose reply is of interest: asked, sent, and its answer given back. Absent: skipped.
 Task<std::optional<Said>> learn_question(Teaching& t, std::string id, std::string text,
                                          std::string proposed = {});
+// The console's list of its commands, and those of its shells.
+Task<void> read_help(Teaching& t, Said said);
 // A command that is sent as typed, once the values stand in it; asked again until it is unambiguous.
 struct WantedCommand {
   std::string id, text, proposed;

@@ -244,7 +244,8 @@ Task<void> learn_free(Teaching& t) {
   wanted.text = "Type the command that takes " + t.draft.motor_words(first.at("motor")) + " off pin " +
                 first.at("pin") + ". It is sent, and put back at once";
   const auto speech = t.draft.map_speech();
-  const std::string& nothing = per_pin ? profile.map->no_motor : profile.map->no_pin;
+  std::string nothing = per_pin ? profile.map->no_motor : profile.map->no_pin;
+  if (nothing.empty()) nothing = teach::word_for_no_pin(t.person.help());
   if (speech && !before.empty()) wanted.proposed = teach::free_like(*speech, before.front(), nothing, first);
   wanted.must = {per_pin ? "pin" : "motor"};
   wanted.may = {per_pin ? "motor" : "pin"};

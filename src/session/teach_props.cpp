@@ -66,7 +66,8 @@ Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply,
 namespace {
 
 Task<std::string> learn_other_code(Teaching& t, std::string id, std::string question, std::string now) {
-  const std::string usual = teach::opposite_word(now);
+  std::string usual = teach::word_against(t.person.help(), now);
+  if (usual.empty()) usual = teach::opposite_word(now);
   if (!usual.empty()) {
     const bool right = co_await t.person.confirm("right", question + ". Is it \"" + usual + "\"?");
     if (right) co_return usual;
@@ -170,12 +171,11 @@ namespace {
 // The map's, where it shows them, too; the command whose answer stands in the whole configuration, or that
 // configuration itself.
 std::string turn_question_proposed(Draft& draft, const std::string& motor) {
-  const console::Steps& list = draft.profile.map->list.steps;
+  if (draft.shows_turns_in_map()) return draft.map_listed_by({{"motor", motor}});
   const auto in_map = teach::turn_readings(draft.map_lines(), draft.motor_codes(), draft.pin_names(), 1);
-  if (list.size() == 1 && !in_map.empty() && !in_map.front().doubtful && in_map.front().codes.size() == 2)
-    return list.front().send.format({{"motor", motor}});
   const auto readings = teach::turn_readings(draft.listing().lines, draft.motor_codes(), draft.pin_names());
-  if (readings.empty() || readings.front().doubtful) return {};
+  if (readings.empty() || readings.front().doubtful)
+    return in_map.empty() ? "" : draft.map_listed_by({{"motor", motor}});
   const console::Query& query = readings.front().list;
   for (const std::string& line : draft.listing().lines) {
     if (!query.lines.front().match(line)) continue;
@@ -194,6 +194,7 @@ std::string turn_question_proposed(Draft& draft, const std::string& motor) {
   std::erase_if(rows, [&](const std::string& line) { return !query.lines.front().match(line); });
   std::string like_the_map = draft.question_proposed(rows);
   if (!like_the_map.empty()) return like_the_map;
+  if (!in_map.empty()) return draft.map_listed_by({{"motor", motor}});
   return draft.listing().cut ? std::string() : draft.whole_configuration_typed();
 }
 

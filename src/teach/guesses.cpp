@@ -5,6 +5,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/pointing.hpp"
 #include "words.hpp"
 
 namespace armwise::teach {
@@ -79,14 +80,108 @@ std::string verb_and_line(const MapSpeech& map, const Shown& shown) {
   const std::string motor = text_of(map.now, "motor"), pin = text_of(map.now, "pin");
   const std::string example = words_that_show(map.row, motor, pin);
   const bool named = example != motor + " " + pin && example != pin + " " + motor;
-  if (example.empty() || !named || !order.ends_with(example)) return {};
+  const std::size_t at = example.empty() || !named ? std::string::npos : order.find(example);
+  if (at == std::string::npos) return {};
   const std::string value = text_of(shown.now, shown.value);
   const std::string key = shown.key.empty() ? value : text_of(shown.now, shown.key);
   const std::string line = shown.value.empty() ? shown.line : words_that_show(shown.line, key, value);
   const bool is_named = shown.value.empty()
                             ? !shown.like.pieces().front().blank
                             : line.size() > value.size() + (shown.key.empty() ? 0 : key.size() + 1);
-  return is_named ? order.substr(0, order.size() - example.size()) + line + map.then : std::string();
+  return is_named ? order.substr(0, at) + line + order.substr(at + example.size()) : std::string();
+}
+
+// What a value is called in its line, or above it: "pad" in "pad=\"P4\"", in "pad P4", or in the head of its
+// column. Empty where nothing calls it.
+std::string label_of(const std::string& line, const std::string& head, const std::string& value) {
+  const auto cells = [](const std::string& text) {
+    const bool ruled = text.find('|') != std::string::npos;
+    std::vector<std::string> all;
+    std::string_view rest = trimmed(text);
+    if (!ruled) {
+      for (const Span& word : words_of(text, "")) all.push_back(word.of(text));
+    } else {
+      for (std::size_t bar = 0; bar != std::string_view::npos;
+           rest = rest.substr(std::min(bar + 1, rest.size()))) {
+        bar = rest.find('|');
+        all.emplace_back(trimmed(rest.substr(0, bar)));
+      }
+    }
+    return all;
+  };
+  const auto here = cells(line), above = cells(head);
+  const auto cell = std::find(here.begin(), here.end(), value);
+  const bool is_head = head.find_first_of(":=") == std::string::npos && here.size() == above.size();
+  if (is_head && cell != here.end()) return above[static_cast<std::size_t>(cell - here.begin())];
+  for (std::size_t at = value.empty() ? std::string::npos : line.find(value); at != std::string::npos;
+       at = line.find(value, at + 1)) {
+    std::size_t end = at;
+    while (end > 0 && std::string_view(" =:\"'").find(line[end - 1]) != std::string_view::npos) --end;
+    std::size_t begin = end;
+    while (begin > 0 && is_name_part(line[begin - 1])) --begin;
+    const std::string label = line.substr(begin, end - begin);
+    if (has_letter(label) && (end < at || !is_name_part(line[at]))) return label;
+  }
+  return {};
+}
+
+// The map's command calls its pin as its row does ("out n=2 pad=P4" of "<out n="2" pad="P4" rev="no"/>"): so
+// it calls what this row shows beside ("out n=2 rev=no"). Of a row without a key, what names the motor goes.
+std::string by_labels(const MapSpeech& map, const Parts& parts, const Shown& shown) {
+  const std::string pin = label_of(map.row, map.head, text_of(map.now, map.per_pin ? "motor" : "pin"));
+  const std::string motor = label_of(map.row, map.head, text_of(map.now, map.per_pin ? "pin" : "motor"));
+  const std::string text = parts.head + "\n" + parts.between;
+  const std::size_t at = pin.empty() ? std::string::npos : found_as_word(lower_case(text), lower_case(pin));
+  if (at == std::string::npos) return {};
+  const bool small = text.compare(at, pin.size(), pin) != 0;
+  const auto label_in = [&](const std::string& value) {
+    const std::string label = label_of(shown.line, shown.head, value);
+    return small ? lower_case(label) : label;
+  };
+  const std::string glue = text.substr(at + pin.size());
+  const bool in_between = at > parts.head.size();
+  const std::string value = text_of(shown.now, shown.value);
+  if (!shown.key.empty()) {
+    const std::string label = label_in(value);
+    std::string body = text.substr(0, at) + label + (label.empty() ? std::string() : glue);
+    const std::size_t mark = body.find('\n');
+    const std::string key = text_of(shown.now, shown.key);
+    if (!in_between)
+      return label.empty() ? std::string()
+                           : text.substr(0, at) + label +
+                                 text.substr(at + pin.size(), parts.head.size() - at - pin.size()) + key +
+                                 parts.between + value + parts.end;
+    return body.substr(0, mark) + key + body.substr(mark + 1) + value + parts.end;
+  }
+  const std::size_t named =
+      motor.empty() ? std::string::npos : found_as_word(lower_case(parts.head), lower_case(motor));
+  if (!in_between || named == std::string::npos) return {};
+  std::string start = parts.head.substr(0, named);
+  // The row's own name goes before: "out" of "<out n=…", "props" of "<props sweep=…".
+  const auto name_of = [](const std::string& line) {
+    const auto words = words_of(line);
+    return words.empty() ? std::string() : words.front().of(line);
+  };
+  const std::string own = name_of(map.row), other = name_of(shown.line);
+  const std::size_t name = own == motor ? std::string::npos : found_as_word(start, own);
+  if (name != std::string::npos) start.replace(name, own.size(), other);
+  std::string all;
+  const auto add = [&](const std::string& each, bool labelled) {
+    all += (all.empty() ? "" : " ") + (labelled ? label_in(each) + glue : std::string()) + each;
+  };
+  if (!shown.value.empty()) {
+    if (label_in(value).empty()) return {};
+    add(value, true);
+    return start + all + parts.end;
+  }
+  const bool labelled = glue.find('=') != std::string::npos;
+  if (!labelled) all = other;
+  for (const console::Piece& piece : shown.like.pieces()) {
+    if (piece.blank)
+      all += (all.empty() ? "" : " ") + (labelled ? piece.text + glue : std::string()) +
+             text_of(shown.now, piece.text);
+  }
+  return start + all + parts.end;
 }
 
 // The numbers as they stand there, without the words before, between and behind them.
@@ -106,21 +201,6 @@ std::string numbers_shown(const Shown& shown) {
   return all;
 }
 
-// "show map" and "set map 1 P1" make of "show turns" "set turns 1 cw".
-std::string by_other_verb(const MapSpeech& map, const Parts& parts, const Shown& shown) {
-  const std::size_t from = map.list.find(' '), to = parts.head.find(' ');
-  if (from == std::string::npos || to == std::string::npos) return {};
-  const std::string about = map.list.substr(from);
-  if (parts.head.compare(to, about.size(), about) != 0 ||
-      !shown.read.starts_with(map.list.substr(0, from + 1)))
-    return {};
-  const std::string start =
-      parts.head.substr(0, to) + shown.read.substr(from) + parts.head.substr(to + about.size());
-  const std::string value = text_of(shown.now, shown.value);
-  if (shown.key.empty()) return start + value + parts.end;
-  return start + text_of(shown.now, shown.key) + parts.between + value + parts.end;
-}
-
 // "dir(4)" and "pin(4, "P1")": "dir(4, -1)".
 std::string with_argument(const Parts& parts, const Shown& shown, const std::string& value, bool call) {
   const bool quoted = shown.line.find_first_of("\"'") != std::string::npos;
@@ -135,6 +215,21 @@ std::string with_argument(const Parts& parts, const Shown& shown, const std::str
   return start + between + value + end;
 }
 
+// What the map's question is to the start of the map's command, this question is to the start of another:
+// "show map", "set map": "show turns", "set turns"; "wires", "wire": "flips", "flip"; "WL", "WM,": "TL",
+// "TM,".
+std::string start_like(const std::string& list, const std::string& head, const std::string& read) {
+  std::size_t front = common_start(list, read), back = 0;
+  while (back < std::min(list.size(), read.size()) - front &&
+         list[list.size() - 1 - back] == read[read.size() - 1 - back])
+    ++back;
+  const std::string own = list.substr(front, list.size() - front - back);
+  const std::string other = read.substr(front, read.size() - front - back);
+  const std::size_t at = own.empty() ? std::string::npos : head.find(own);
+  const bool begins = at != std::string::npos && (at == 0 || !is_name_part(head[at - 1]));
+  return begins ? head.substr(0, at) + other + head.substr(at + own.size()) : std::string();
+}
+
 // As the map's listing is to the map's command, so is this listing to the command that is sought.
 std::string by_analogy(const MapSpeech& map, const Shown& shown) {
   const auto parts = parts_in_speech(map);
@@ -143,27 +238,18 @@ std::string by_analogy(const MapSpeech& map, const Shown& shown) {
   const bool call = shown.read.ends_with(')') && parts->end.find(')') != std::string::npos;
   if (shown.asked_each || call || parts->between.find(']') == 0)
     return with_argument(*parts, shown, value, call);
-  std::string other_verb = by_other_verb(map, *parts, shown);
-  if (!other_verb.empty()) return other_verb;
-  const std::size_t common = common_start(map.list, parts->head);
-  if (common == 0) return {};
-  const std::string goes = map.list.substr(common), comes = parts->head.substr(common);
-  const std::string just_behind = shown.read + parts->between + value + parts->end;
-  if (!shown.read.ends_with(goes)) return shown.key.empty() ? just_behind : std::string();
-  const std::string base = shown.read.substr(0, shown.read.size() - goes.size());
+  std::string start = start_like(map.list, parts->head, shown.read);
   if (!shown.key.empty())
-    return base + comes + text_of(shown.now, shown.key) + parts->between + value + parts->end;
+    return start.empty() ? start
+                         : start + text_of(shown.now, shown.key) + parts->between + value + parts->end;
+  const bool alike = shown.read != map.list && common_start(map.list, parts->head) > 0;
+  if (start.empty()) return !alike ? std::string() : shown.read + parts->between + value + parts->end;
   // Without a key, its place goes too; what begins the arguments stays.
-  std::string start = comes;
-  if (!start.ends_with(' ')) {
-    // As the "M" of "/out/M{motor}".
-    const bool in_a_name = !start.empty() && is_name_part(start.back());
-    while (!start.empty() && is_name_part(start.back())) start.pop_back();
-    if (in_a_name && start.empty()) return {};
-    while (!start.empty() && !is_name_part(start.back())) start.pop_back();
-    start += parts->between;
-  }
-  return base + start + value + parts->end;
+  if (start.ends_with(' ')) return start + value + parts->end;
+  while (!start.empty() && is_name_part(start.back())) start.pop_back();  // the "M" of "/out/M{motor}"
+  if (start.empty()) return {};
+  while (!start.empty() && !is_name_part(start.back())) start.pop_back();
+  return start + parts->between + value + parts->end;
 }
 
 // True where this console's orders begin with a verb, as far as is known: "wire motor {motor} to {pin}", and
@@ -283,7 +369,8 @@ std::string named_as_asked(const Shown& shown) {
 std::string set_like(const std::optional<MapSpeech>& map, const Shown& shown) {
   const auto parts = map ? parts_in_speech(*map) : std::nullopt;
   std::string found = map ? verb_and_line(*map, shown) : std::string();
-  if (!found.empty() || (map && !map->then.empty())) return found;
+  if (found.empty() && map && parts) found = by_labels(*map, *parts, shown);
+  if (!found.empty()) return found;
   if (shown.line.find('=') != std::string::npos && shown.like.match(shown.line) == shown.now)
     return shown.line;
   found = named_as_asked(shown);

@@ -95,7 +95,7 @@ TEST(SetLike, IsAVerbAndWhatTheLineShowsWhereTheMapIsSetSo) {
   MapSpeech asks{"show pad_of_m", Template::parse("set pad_of_{motor} {pin}"), false};
   asks.row = "pad_of_m1 L3";
   asks.now = {{"motor", "m1"}, {"pin", "L3"}};
-  asks.then = " ; y";
+  asks.put = Template::parse("set pad_of_{motor} {pin} ; y");
   EXPECT_EQ(
       set_like(asks, shown("show fan.", "fan.way in", "fan.way {props}", {{"props", "in"}}, "", "props")),
       "set fan.way in ; y");
@@ -107,6 +107,27 @@ TEST(SetLike, IsAVerbAndWhatTheLineShowsWhereTheMapIsSetSo) {
   EXPECT_EQ(set_like(bare, shown("aim", "00A 014 01E", "{yaw:HEX3} {pitch:HEX3} {roll:HEX3}",
                                  {{"yaw", "10"}, {"pitch", "20"}, {"roll", "30"}}, "", "")),
             "aim 00A 014 01E");
+}
+
+TEST(SetLike, CallsASettingAsItsRowOrItsColumnDoes) {
+  MapSpeech marked{"outs", Template::parse("out n={motor} pad={pin}"), false};
+  marked.row = R"(<out rev="no" n="2" pad="b.0"/>)";
+  marked.now = {{"motor", "2"}, {"pin", "b.0"}};
+  EXPECT_EQ(set_like(marked, shown("outs", R"(<out rev="yes" n="3" pad="b.1"/>)",
+                                   R"(<out rev="{turn}" n="{motor}" {rest})",
+                                   {{"motor", "3"}, {"turn", "yes"}}, "motor", "turn")),
+            "out n=3 rev=yes");
+  EXPECT_EQ(set_like(marked, shown("props", R"(<props sweep="in"/>)", R"(<props sweep="{props}"/>)",
+                                   {{"props", "in"}}, "", "props")),
+            "props sweep=in");
+  MapSpeech cells{"show", Template::parse("B{motor}={pin}"), false};
+  cells.row = "| 2 | m2 | K9 | <- |";
+  cells.head = "|   | A  | B  | C  |";
+  cells.now = {{"motor", "2"}, {"pin", "K9"}};
+  Shown cell = shown("show", "| 4 | m4 | K8 | -> |", "| {motor} | {skip} | {skip} | {turn} |",
+                     {{"motor", "4"}, {"turn", "->"}}, "motor", "turn");
+  cell.head = cells.head;
+  EXPECT_EQ(set_like(cells, cell), "C4=->");
 }
 
 // "turn(4), "on")" was proposed, and "blade, "in")".

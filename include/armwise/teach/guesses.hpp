@@ -15,11 +15,11 @@ namespace armwise::teach {
 // The map's commands, as the example from which others are drawn.
 struct MapSpeech {
   std::string list;       // "WL"
-  console::Template put;  // "WM,{motor},{pin}"
+  console::Template put;  // "WM,{motor},{pin}"; its steps in a row
   bool per_pin = false;   // the pin is the key, the motor the value
   std::string row = {};   // of the listing, and what it reads
   console::Values now = {};
-  std::string then = {};  // further steps of the command: " ; y"
+  std::string head = {};  // the line above the listing's rows
 };
 
 // A whole configuration to look into for the answers of other commands.
@@ -46,6 +46,7 @@ struct Shown {
   console::Values now;      // what it read there
   std::string key;          // "motor" or "pin"; empty: the setting stands alone
   std::string value;        // the blank of the value: "turn", "props", "mount"; empty: all of `now` are
+  std::string head = {};    // the line above the rows of that answer
 };
 // The command that sets it to what it is now: a verb and what the line shows, where the map is set like that;
 // the line itself where it reads `name = value`; what the map's command makes of the map's listing, made of
