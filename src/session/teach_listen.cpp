@@ -20,7 +20,7 @@ constexpr int most_knocks = 3;
 // A clock that shows no more than seconds goes on within that.
 constexpr Duration a_tick{1100};
 // How long a console is listened to that talks by itself.
-constexpr Duration listened_to_talk{12000}, late_line{2000};
+constexpr Duration listened_to_talk{12000}, late_unasked{2000};
 
 // No console has these for commands.
 const std::vector<std::string>& nonsense() {
@@ -268,7 +268,7 @@ Task<void> learn_stamp(Teaching& t, Exchanges& exchanges) {
 // What comes while nothing was asked, and not late either, answers nothing.
 Task<void> learn_what_comes_unasked(Teaching& t, const Exchanges& exchanges) {
   const std::string nothing;
-  co_await t.talk.ear.raw(nothing, late_line, late_line);
+  co_await t.talk.ear.raw(nothing, late_unasked, late_unasked);
   const std::string received = co_await t.talk.ear.raw(nothing, listened_to_talk, listened_to_talk);
   std::vector<console::Template>& unasked = t.draft.profile.open.unasked;
   teach::Lines lines = lines_without_prompt(t, received);
@@ -338,7 +338,9 @@ Task<Typed> learn_help(Teaching& t, Exchanges& exchanges) {
     if (t.draft.profile.open.stamp) take_as_found(t, without);
     for (std::string& line : lines) line = console::filtered(t.draft.profile.open, line);
   }
-  t.person.is_helped_by(teach::help_lines(lines));
+  Said listed = *said;
+  listed.as_they_came = lines;
+  co_await read_help(t, listed);
   co_return said->typed;
 }
 
