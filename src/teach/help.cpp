@@ -183,6 +183,7 @@ const std::vector<Hint>& hints() {
                                      {"set-turn-ccw", Topic::turn, {"key", "turn"}},
                                      {"read-mount", Topic::mount, {}},
                                      {"set-yaw", Topic::mount, {"yaw", "pitch", "roll"}},
+                                     {"set-numbers", Topic::mount, {"name", "number"}},
                                      {"sense", Topic::sense, {}},
                                      {"stop-command", Topic::stop, {}},
                                      {"spin-command", Topic::spin, {"motor", "strength", "milliseconds"}},
@@ -215,6 +216,12 @@ int hits(const HintWords& words, const std::string& text) {
 
 bool is_value(const UsagePiece& piece) {
   return piece.kind != Kind::text;
+}
+
+// One of its words, which may stand there in capitals.
+bool may_be(const UsagePiece& piece, const std::string& value) {
+  return std::any_of(piece.choices.begin(), piece.choices.end(),
+                     [&](const std::string& choice) { return lower_case(choice) == lower_case(value); });
 }
 
 // What a slot is called by consoles, beside the blank's own name and its beginning.
@@ -251,8 +258,7 @@ std::optional<std::vector<std::string>> placed(const std::vector<UsagePiece>& us
     if (usage[i].kind == Kind::choice) {
       const auto one = std::find_if(left.begin(), left.end(), [&](const std::string& blank) {
         const auto value = values.find(blank);
-        return value != values.end() && std::find(usage[i].choices.begin(), usage[i].choices.end(),
-                                                  value->second) != usage[i].choices.end();
+        return value != values.end() && may_be(usage[i], value->second);
       });
       if (one == left.end() || !take(i, one)) return std::nullopt;
     }
@@ -299,8 +305,7 @@ std::optional<std::string> filled(const HelpLine& line, const std::vector<std::s
 
 bool is_for(const UsagePiece& piece, const std::string& blank, const console::Values& values) {
   const auto value = values.find(blank);
-  const bool listed = value != values.end() && std::find(piece.choices.begin(), piece.choices.end(),
-                                                         value->second) != piece.choices.end();
+  const bool listed = value != values.end() && may_be(piece, value->second);
   return listed || (piece.kind == Kind::slot && names(piece.text, blank));
 }
 
