@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <string>
 
 #include "armwise/base/fault.hpp"
@@ -46,6 +47,14 @@ std::string code_of(const MountAbility& ability, const craft::YawPitchRoll& moun
 
 Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& mount) {
   if (!ability.codes.empty()) return {{"mount", code_of(ability, mount)}};
+  if (ability.form != craft::RotationForm::angles) {
+    const auto numbers =
+        craft::console_numbers(ability.form, ability.convention(), craft::CraftFromBoard(mount), ability.one);
+    Values values;
+    for (std::size_t i = 0; i < numbers.size(); ++i)
+      values[ability.blanks().at(i)] = number_text(numbers[i], ability.decimals);
+    return values;
+  }
   craft::ConsoleAngles angles = craft::theirs_from(ability.convention(), mount);
   const double turn = 360 * ability.per_degree, rounding = std::pow(10, -ability.decimals) / 2;
   for (double* angle : {&angles.yaw, &angles.pitch, &angles.roll})
@@ -57,6 +66,13 @@ Values mount_values(const MountAbility& ability, const craft::YawPitchRoll& moun
 
 craft::YawPitchRoll mount_read(const Profile& profile, const Values& values) {
   const MountAbility& ability = *profile.mount;
+  if (ability.codes.empty() && ability.form != craft::RotationForm::angles) {
+    std::vector<double> told;
+    for (const std::string& blank : ability.blanks()) told.push_back(number_in(values, blank));
+    const auto mount = craft::craft_from_numbers(ability.form, ability.convention(), told, ability.one);
+    if (!mount) throw Fault(FaultKind::unreadable, "the numbers of the mount are no rotation");
+    return mount->yaw_pitch_roll();
+  }
   if (ability.codes.empty()) {
     return craft::ours_from(ability.convention(), {number_in(values, "yaw"), number_in(values, "pitch"),
                                                    number_in(values, "roll")});
@@ -77,6 +93,10 @@ craft::YawPitchRoll mount_as_held(const Profile& profile, const craft::YawPitchR
 }
 
 double last_digit(const MountAbility& ability) {
+  // Of a turn by so many radians, the parts of a quaternion change by half as much each at most.
+  constexpr double degrees_for_a_part = 4 * 180 / std::numbers::pi;
+  if (ability.form != craft::RotationForm::angles)
+    return degrees_for_a_part * std::pow(10, -ability.decimals) / ability.one;
   return ability.codes.empty() ? std::pow(10, -ability.decimals) / std::abs(ability.per_degree) : 0;
 }
 

@@ -10,8 +10,6 @@
 namespace armwise::console {
 namespace {
 
-constexpr std::int64_t base = 16;
-
 std::optional<std::int64_t> whole(std::string_view text, int in_base = 10) {
   if (text.starts_with('+')) text.remove_prefix(1);
   std::int64_t number = 0;
@@ -20,16 +18,15 @@ std::optional<std::int64_t> whole(std::string_view text, int in_base = 10) {
   return number;
 }
 
-std::int64_t beyond(int digits) {
+std::int64_t beyond(const Piece& blank) {
   std::int64_t number = 1;
-  for (int i = 0; i < digits; ++i) number *= base;
+  for (int i = 0; i < blank.detail; ++i) number *= blank.base;
   return number;
 }
 
-std::optional<std::string> in_hex(const Piece& blank, std::string_view value) {
-  auto number = whole(value);
+std::optional<std::string> in_base(const Piece& blank, std::optional<std::int64_t> number) {
   if (!number) return std::nullopt;
-  const std::int64_t end = beyond(blank.detail);
+  const std::int64_t end = beyond(blank);
   std::string sign;
   if (blank.detail > 0) {
     if (*number >= end || *number < -end / 2) return std::nullopt;
@@ -38,8 +35,8 @@ std::optional<std::string> in_hex(const Piece& blank, std::string_view value) {
     sign = "-";
     number = -*number;
   }
-  std::array<char, 20> digits{};
-  const auto [last, error] = std::to_chars(digits.data(), digits.data() + digits.size(), *number, 16);
+  std::array<char, 70> digits{};
+  const auto [last, error] = std::to_chars(digits.data(), digits.data() + digits.size(), *number, blank.base);
   if (error != std::errc{}) return std::nullopt;
   std::string text(digits.data(), last);
   if (blank.capitals)
@@ -49,19 +46,23 @@ std::optional<std::string> in_hex(const Piece& blank, std::string_view value) {
   return sign + std::string(width > text.size() ? width - text.size() : 0, '0') + text;
 }
 
-// Angles and readings may be below zero; the number of a pin is not.
-bool may_be_negative(std::string_view name) {
-  constexpr std::array<std::string_view, 9> signed_ones{"yaw", "pitch", "roll", "x", "y",
-                                                        "z",   "gx",    "gy",   "gz"};
-  return std::find(signed_ones.begin(), signed_ones.end(), name) != signed_ones.end();
-}
-
-std::optional<std::string> out_of_hex(const Piece& blank, std::string_view written) {
-  auto number = whole(written, base);
+std::optional<std::string> out_of_base(const Piece& blank, std::string_view written) {
+  auto number = whole(written, blank.base);
   if (!number) return std::nullopt;
-  const std::int64_t end = beyond(blank.detail);
+  const std::int64_t end = beyond(blank);
   if (blank.detail > 0 && *number >= end / 2 && may_be_negative(blank.text)) *number -= end;
   return std::to_string(*number);
+}
+
+// Those bits of a number, put where they stand in it.
+std::int64_t mask_of(const Piece& blank) {
+  const auto [low, high] = *blank.bits;
+  return ((std::int64_t{1} << (high - low + 1)) - 1) << low;
+}
+
+Piece as_many_digits_as_it_takes(Piece blank) {
+  blank.detail = 0;
+  return blank;
 }
 
 bool all(std::string_view value, bool (*of)(char)) {
@@ -69,6 +70,14 @@ bool all(std::string_view value, bool (*of)(char)) {
 }
 
 }  // namespace
+
+// Angles and readings may be below zero; the number of a pin is not.
+bool may_be_negative(std::string_view name) {
+  constexpr std::array<std::string_view, 22> signed_ones{
+      "yaw", "pitch", "roll", "x",   "y",   "z",   "gx",  "gy",  "gz",  "qw",  "qx",
+      "qy",  "qz",    "m11",  "m12", "m13", "m21", "m22", "m23", "m31", "m32", "m33"};
+  return std::find(signed_ones.begin(), signed_ones.end(), name) != signed_ones.end();
+}
 
 std::optional<std::string> as_written(const Piece& blank, std::string_view value) {
   const auto as_it_is = [&](bool fits) { return fits ? std::optional(std::string(value)) : std::nullopt; };
@@ -97,7 +106,7 @@ std::optional<std::string> as_written(const Piece& blank, std::string_view value
       return text;
     }
     case BlankType::hex:
-      return in_hex(blank, value);
+      return in_base(blank, whole(value));
     case BlankType::number: {
       const auto number = number_in_code(value);
       return number ? std::optional(std::to_string(*number + blank.detail)) : std::nullopt;
@@ -119,10 +128,23 @@ std::optional<std::string> as_value(const Piece& blank, std::string_view written
                       blank.type == BlankType::comma || blank.type == BlankType::number;
   if (number && value.starts_with(minus_sign)) value.replace(0, minus_sign.size(), "-");
   if (blank.type == BlankType::comma) std::replace(value.begin(), value.end(), ',', '.');
-  if (blank.type == BlankType::hex) return out_of_hex(blank, value);
+  if (blank.type == BlankType::hex) return out_of_base(blank, value);
   if (blank.type != BlankType::number) return value;
   const auto counted = whole(value);
   return counted ? std::optional(std::to_string(*counted - blank.detail)) : std::nullopt;
+}
+
+std::optional<std::string> with_bits(const Piece& blank, std::string_view value, std::string_view held) {
+  const auto bits = whole(value, blank.base), number = whole(held);
+  const std::int64_t mask = mask_of(blank);
+  if (!bits || !number || *number < 0 || *bits < 0 || *bits > mask >> (*blank.bits)[0]) return std::nullopt;
+  return std::to_string((*number & ~mask) | (*bits << (*blank.bits)[0]));
+}
+
+std::optional<std::string> bits_of(const Piece& blank, std::string_view held) {
+  const auto number = whole(held);
+  if (!number || *number < 0) return std::nullopt;
+  return in_base(as_many_digits_as_it_takes(blank), (*number & mask_of(blank)) >> (*blank.bits)[0]);
 }
 
 bool ends_by_itself(const Piece& blank) {

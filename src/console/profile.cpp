@@ -25,11 +25,23 @@ std::optional<int> whole_number(std::string_view text) {
 craft::AngleConvention MountAbility::convention() const {
   craft::AngleConvention convention;
   if (!codes.empty()) return convention;
-  convention.per_degree = per_degree;
   convention.signs = signs;
   convention.craft_to_board = craft_to_board;
+  if (form != craft::RotationForm::angles) return convention;
+  convention.per_degree = per_degree;
   convention.order = craft::angle_order_named(order).value_or(convention.order);
   return convention;
+}
+
+bool Command::sets_bits() const {
+  return std::any_of(steps.begin(), steps.end(), [](const Step& step) {
+    return std::any_of(step.send.pieces().begin(), step.send.pieces().end(),
+                       [](const Piece& piece) { return piece.bits.has_value(); });
+  });
+}
+
+std::vector<std::string> MountAbility::blanks() const {
+  return codes.empty() ? craft::number_names(form) : std::vector<std::string>{"mount"};
 }
 
 bool Profile::same(std::string_view a, std::string_view b) const {

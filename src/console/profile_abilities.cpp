@@ -41,8 +41,12 @@ std::string mount_sentence(const Profile& profile) {
   if (!profile.mount) return "mount: cannot be read; it is said what to set, and set by hand";
   const MountAbility& mount = *profile.mount;
   const bool settable = mount.settable();
-  const std::string how = mount.codes.empty() ? "as yaw, pitch and roll"
-                                              : "as one of " + std::to_string(mount.codes.size()) + " codes";
+  using craft::RotationForm;
+  const std::string how = mount.form == RotationForm::quaternion ? "as a quaternion"
+                          : mount.form == RotationForm::matrix   ? "as a rotation matrix"
+                          : mount.codes.empty()
+                              ? "as yaw, pitch and roll"
+                              : "as one of " + std::to_string(mount.codes.size()) + " codes";
   return settable ? "mount: read and set, " + how : "mount: read, " + how + "; must be set by hand";
 }
 

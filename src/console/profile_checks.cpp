@@ -164,7 +164,9 @@ void check(const JsonNode& node, const MapAbility& map) {
 void check(const JsonNode& node, const MountAbility& mount) {
   JsonObject object = node.object();
   if (std::abs(mount.per_degree) < 1e-6) object.need("per_degree").refuse("must not be zero");
-  if (!mount.set && mount.codes.empty()) return;
+  if (mount.form != craft::RotationForm::angles && !mount.codes.empty())
+    object.need("form").refuse("stands beside a list of codes; a mount is one or the other");
+  if (!mount.set && mount.codes.empty() && mount.form == craft::RotationForm::angles) return;
   for (const char* one : {"set_yaw", "set_pitch", "set_roll"}) {
     if (const auto found = object.find(one)) found->refuse("stands beside a way to set all at once");
   }

@@ -71,6 +71,7 @@ Task<void> ProfileConsole::Inside::talk_on(std::unique_ptr<Line> line, std::opti
   was_open = true;
   unanswered.reset();
   known_mount.reset();
+  shared.forget();
   if (may_be_turning) {
     co_await conversation->stop_now(Conversation::Where::from_outside);
   } else if (start_ends && (starts_up || may_be_turning.surely_not() || !profile.spin)) {
@@ -112,6 +113,7 @@ Task<void> ProfileConsole::Inside::ask(const Query& query, const Values& values,
     try {
       const Reply reply = co_await talk().run(query.steps, values, answers);
       read(reply);
+      if (shared.any()) shared.read(rows_in(profile, query, reply.lines), values);
       co_return;
     } catch (const Fault& fault) {
       if (!is_worth_asking_again(fault) || attempt == 2) throw fault.within(doing);
@@ -284,10 +286,7 @@ Task<craft::YawPitchRoll> ProfileConsole::Inside::mount() {
   const Values none;
   const std::string doing = "while reading the set mount";
   const Reader read = [&](const Reply& reply) {
-    const std::vector<std::string> blanks = ability.codes.empty()
-                                                ? std::vector<std::string>{"yaw", "pitch", "roll"}
-                                                : std::vector<std::string>{"mount"};
-    found = mount_read(profile, values_in(profile, ability.read, reply.lines, blanks));
+    found = mount_read(profile, values_in(profile, ability.read, reply.lines, ability.blanks()));
   };
   co_await ask(ability.read, none, doing, read);
   known_mount = found;

@@ -12,14 +12,9 @@
 #include "armwise/console/conversation.hpp"
 #include "armwise/console/profile_console.hpp"
 #include "listing.hpp"
+#include "shared_numbers.hpp"
 
 namespace armwise::console {
-
-// A command with what goes into it.
-struct Order {
-  const Command* command = nullptr;
-  Values values;
-};
 
 // Throws Fault(refused) where the profile lacks the ability.
 template <typename Ability>
@@ -50,7 +45,11 @@ class MayBeTurning {
 
 struct ProfileConsole::Inside {
   Inside(Plug& its_plug, Profile its_profile, Clock& its_clock, Sentry& its_sentry)
-      : plug(its_plug), profile(std::move(its_profile)), clock(its_clock), sentry(its_sentry) {}
+      : plug(its_plug),
+        profile(std::move(its_profile)),
+        clock(its_clock),
+        sentry(its_sentry),
+        shared(profile) {}
 
   // Throws Fault(internal) where the console was not opened, Fault(line_lost) where its line is gone.
   Conversation& talk();
@@ -72,7 +71,9 @@ struct ProfileConsole::Inside {
   Task<craft::PropScheme> props();
   Task<craft::YawPitchRoll> mount();
 
-  std::vector<Order> orders_for(const solve::Change& change) const;
+  // With the other bits of what they set, as they are known.
+  std::vector<Order> orders_for(const solve::Change& change, const SharedNumbers& known) const;
+  std::vector<Order> orders_for(const solve::Change& change) const { return orders_for(change, shared); }
   std::vector<Order> orders_for(const solve::SetMap& change) const;
   std::vector<Order> orders_for(const solve::SetProps& change) const;
   std::vector<Order> orders_for(const solve::SetTurn& change) const;
@@ -100,6 +101,7 @@ struct ProfileConsole::Inside {
   Profile profile;
   Clock& clock;
   Sentry& sentry;
+  SharedNumbers shared;
   std::unique_ptr<Conversation> conversation;
   bool was_open = false, starts_up = false;
   MayBeTurning may_be_turning;

@@ -1,4 +1,5 @@
 // Writing settings, and reading each back by asking again.
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -64,7 +65,12 @@ std::vector<Order> ProfileConsole::Inside::orders_for(const solve::SetMap& chang
   const solve::MapWrite& write = change.write;
   const bool put = write.kind == solve::MapWrite::Kind::put;
   const Command& command = put ? needed(map.put, "setting the map") : needed(map.free, "freeing a pin");
-  return {{&command, {{"motor", profile.motor_code(write.motor)}, {"pin", write.pin.name}}}};
+  Order order{&command, {{"motor", profile.motor_code(write.motor)}, {"pin", write.pin.name}}};
+  // In the bits of the one that is set stands what stands there for none.
+  const bool per_pin = map.rules.kept == solve::MapKept::per_pin;
+  if (!put && command.sets_bits())
+    order.values[per_pin ? "motor" : "pin"] = per_pin ? map.no_motor : map.no_pin;
+  return {order};
 }
 
 std::vector<Order> ProfileConsole::Inside::orders_for(const solve::SetProps& change) const {
@@ -95,18 +101,26 @@ std::vector<Order> ProfileConsole::Inside::orders_for(const solve::SetMount& cha
   return {one(mount.set_yaw, "yaw"), one(mount.set_pitch, "pitch"), one(mount.set_roll, "roll")};
 }
 
-std::vector<Order> ProfileConsole::Inside::orders_for(const solve::Change& change) const {
-  return std::visit([&](const auto& what) { return orders_for(what); }, change.what);
+std::vector<Order> ProfileConsole::Inside::orders_for(const solve::Change& change,
+                                                      const SharedNumbers& known) const {
+  std::vector<Order> orders = std::visit([&](const auto& what) { return orders_for(what); }, change.what);
+  for (Order& order : orders) known.complete(order);
+  return orders;
 }
 
-std::vector<std::string> ProfileConsole::lines_for(const solve::Change& change) const {
-  std::vector<std::string> lines;
-  for (const Order& order : inside_->orders_for(change)) {
-    for (std::string& line : Conversation::as_sent(order.command->steps, order.values)) {
-      lines.push_back(std::move(line));
+std::vector<std::vector<std::string>> ProfileConsole::lines_of_each(
+    const std::vector<solve::Change>& changes) const {
+  std::vector<std::vector<std::string>> all;
+  SharedNumbers shared = inside_->shared;
+  for (const solve::Change& change : changes) {
+    std::vector<std::string>& lines = all.emplace_back();
+    for (const Order& order : inside_->orders_for(change, shared)) {
+      for (std::string& line : Conversation::as_sent(order.command->steps, order.values))
+        lines.push_back(std::move(line));
+      shared.set(order);
     }
   }
-  return lines;
+  return all;
 }
 
 Task<std::string> ProfileConsole::Inside::difference_from(const solve::SetMap& change) {
@@ -181,8 +195,20 @@ Task<void> ProfileConsole::apply(const solve::Change& change, const MayWrite& pe
   Inside& inside = *inside_;
   require_agreed(permit, lines_for(change));
   const std::vector<Order> orders = inside.orders_for(change);
+  if (std::ranges::any_of(orders, [&](const Order& order) { return inside.shared.shares(order); })) {
+    // The other bits as they are now, or none is written.
+    co_await inside.difference_from(change);
+    if (!std::ranges::all_of(orders, [&](const Order& order) { return inside.shared.still_holds(order); })) {
+      throw Fault(FaultKind::mismatch, "a number that holds this setting and others has changed meanwhile",
+                  "It would be written with the others as they were", "Start again");
+    }
+  }
   const std::optional<Fault> trouble = co_await inside.send(orders);
-  const std::string difference = co_await inside.difference_from(change);
+  std::string difference = co_await inside.difference_from(change);
+  for (const Order& order : orders) {
+    if (difference.empty() && !inside.shared.is_as_set(order))
+      difference = "other bits of the number that holds it have changed, too";
+  }
   if (difference.empty()) co_return;
   if (trouble) {
     throw Fault(trouble->kind(), trouble->happened(),
@@ -200,6 +226,7 @@ Task<void> ProfileConsole::play(const std::string& line, const MayPlay& permit) 
   const Steps steps{{Template::literal(line), {}}};
   const Values none;
   inside.known_mount.reset();
+  inside.shared.forget();
   co_await inside.talk().run(steps, none);
 }
 

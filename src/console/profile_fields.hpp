@@ -93,10 +93,15 @@ template <class Way>
 void fields(Way& way, typename Way::template Of<MountAbility>& mount) {
   const MountAbility usual;
   way.mount_codes("codes", mount.codes);
-  const Blanks angles{"yaw", "pitch", "roll"};
-  const Blanks shown = mount.codes.empty() ? angles : Blanks{"mount"};
+  using craft::RotationForm;
+  way.choice("form", mount.form, RotationForm::angles,
+             Names<RotationForm>{{"angles", RotationForm::angles},
+                                 {"quaternion", RotationForm::quaternion},
+                                 {"matrix", RotationForm::matrix}});
+  const Blanks shown = mount.blanks();
   way.query("read", mount.read, {{}, shown, shown, {}});
-  way.command("set", mount.set, {{"yaw", "pitch", "roll", "mount"}, shown});
+  way.command("set", mount.set, {shown, shown});
+  way.number("one", mount.one, usual.one, {1e-3, 1e9});
   way.command("set_yaw", mount.set_yaw, {{"yaw"}, {"yaw"}});
   way.command("set_pitch", mount.set_pitch, {{"pitch"}, {"pitch"}});
   way.command("set_roll", mount.set_roll, {{"roll"}, {"roll"}});

@@ -13,6 +13,8 @@
 namespace armwise::console {
 namespace {
 
+constexpr const char* behind_held = "&";
+
 std::string_view in_words(BlankType type) {
   switch (type) {
     case BlankType::whole:
@@ -41,6 +43,19 @@ std::string_view in_words(BlankType type) {
 }
 
 }  // namespace
+
+std::string held_with(const std::string& blank) {
+  return blank + behind_held;
+}
+
+bool is_held(const std::string& name) {
+  return name.ends_with(behind_held);
+}
+
+Values without_held(Values values) {
+  std::erase_if(values, [](const auto& each) { return is_held(each.first); });
+  return values;
+}
 
 Template Template::parse(std::string_view source) {
   Template parsed;
@@ -74,8 +89,16 @@ std::string Template::format(const Values& values) const {
     if (found == values.end()) {
       throw Fault(FaultKind::internal, "nothing to put into {" + piece.text + "} of \"" + source_ + "\"");
     }
-    const auto written =
-        is_printable(found->second) ? as_written(piece, found->second) : std::optional<std::string>();
+    auto written = is_printable(found->second) ? std::optional(found->second) : std::nullopt;
+    if (written && piece.bits) {
+      const auto held = values.find(held_with(piece.text));
+      if (held == values.end())
+        throw Fault(FaultKind::internal,
+                    "{" + piece.text + "} of \"" + source_ +
+                        "\" is some bits of a number, and what else that holds is not known");
+      written = with_bits(piece, *written, held->second);
+    }
+    if (written) written = as_written(piece, std::string(*written));
     if (!written) {
       throw Fault(
           FaultKind::bad_data,

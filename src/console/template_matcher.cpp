@@ -23,8 +23,14 @@ std::string_view without_outer_blanks(std::string_view text) {
 }
 
 bool keep_value(const Piece& blank, std::string_view raw, Values& values) {
-  const auto value = as_value(blank, without_outer_blanks(raw));
+  auto value = as_value(blank, without_outer_blanks(raw));
   if (!value) return false;
+  if (blank.bits) {
+    const auto [whole, is_first] = values.emplace(held_with(blank.text), *value);
+    if (!is_first && whole->second != *value) return false;
+    value = bits_of(blank, *value);
+    if (!value) return false;
+  }
   const auto [kept, is_new] = values.emplace(blank.text, *value);
   return is_new || blank.text == "skip" || kept->second == *value;
 }
@@ -90,7 +96,7 @@ std::optional<std::size_t> TemplateMatcher::blank_end(const Piece& blank, const 
     case BlankType::number:
       return number_end(whole_end(text_, at), at, next);
     case BlankType::hex:
-      return hex_end(static_cast<std::size_t>(blank.detail), next, at);
+      return hex_end(blank, next, at);
     case BlankType::letters:
       return run_end(is_letter, at);
     case BlankType::digits:
@@ -125,11 +131,13 @@ std::optional<std::size_t> TemplateMatcher::run_end(bool (*of)(char), std::size_
   return end;
 }
 
-std::optional<std::size_t> TemplateMatcher::hex_end(std::size_t digits, const std::string* next,
+std::optional<std::size_t> TemplateMatcher::hex_end(const Piece& blank, const std::string* next,
                                                     std::size_t at) const {
+  const auto digits = static_cast<std::size_t>(blank.detail);
   std::size_t end = at < text_.size() && text_[at] == '-' ? at + 1 : at;
   const std::size_t first = end;
-  while (end < text_.size() && is_hex_digit(text_[end]) && (digits == 0 || end - first < digits)) ++end;
+  while (end < text_.size() && is_digit_of(blank.base, text_[end]) && (digits == 0 || end - first < digits))
+    ++end;
   if (end == first || (digits > 0 && end - first != digits)) return std::nullopt;
   if (digits > 0) return end;
   return number_end(end, at, next);

@@ -26,7 +26,7 @@ class TemplateMatcher {
   bool same(char a, char b) const;
   std::optional<std::size_t> blank_end(const Piece& blank, const std::string* next, std::size_t at) const;
   std::optional<std::size_t> run_end(bool (*of)(char), std::size_t at) const;
-  std::optional<std::size_t> hex_end(std::size_t digits, const std::string* next, std::size_t at) const;
+  std::optional<std::size_t> hex_end(const Piece& blank, const std::string* next, std::size_t at) const;
   std::optional<std::size_t> number_end(std::size_t end, std::size_t at, const std::string* next) const;
   bool ends_word(char c) const;
   std::optional<std::size_t> word_end(const std::string* next, std::size_t at) const;

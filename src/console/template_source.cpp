@@ -26,16 +26,14 @@ bool is_name_character(char c) {
 }
 
 BlankType usual_type(std::string_view name) {
-  constexpr std::array<std::string_view, 10> decimals{"yaw", "pitch", "roll", "strength", "x",
-                                                      "y",   "z",     "gx",   "gy",       "gz"};
-  if (std::find(decimals.begin(), decimals.end(), name) != decimals.end()) return BlankType::decimal;
+  if (name == "strength" || may_be_negative(name)) return BlankType::decimal;
   if (name == "milliseconds") return BlankType::whole;
   if (name == "rest") return BlankType::rest;
   if (name == "items") return BlankType::text;
   return BlankType::word;
 }
 
-constexpr std::array<std::pair<std::string_view, BlankType>, 12> type_names{{{"int", BlankType::whole},
+constexpr std::array<std::pair<std::string_view, BlankType>, 11> type_names{{{"int", BlankType::whole},
                                                                              {"decimal", BlankType::decimal},
                                                                              {"word", BlankType::word},
                                                                              {"rest", BlankType::rest},
@@ -45,24 +43,61 @@ constexpr std::array<std::pair<std::string_view, BlankType>, 12> type_names{{{"i
                                                                              {"name", BlankType::name},
                                                                              {"sign", BlankType::sign},
                                                                              {"comma", BlankType::comma},
-                                                                             {"number", BlankType::number},
-                                                                             {"hex", BlankType::hex}}};
+                                                                             {"number", BlankType::number}}};
+
+std::optional<int> counted(std::string_view digits, int most) {
+  int number = 0;
+  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
+  const bool all = error == std::errc{} && end == digits.data() + digits.size();
+  if (!all || number < 0 || number > most || (digits.size() > 1 && digits.front() == '0'))
+    return std::nullopt;
+  return number;
+}
+
+// "HEX4", "bin": another base than ten. False where it is none.
+bool take_base(Piece& blank, std::string_view named) {
+  struct Base {
+    std::string_view name;
+    int base, most_digits;
+  };
+  constexpr std::array<Base, 4> bases{{{"hex", 16, 8}, {"HEX", 16, 8}, {"oct", 8, 16}, {"bin", 2, 32}}};
+  for (const Base& each : bases) {
+    if (!named.starts_with(each.name)) continue;
+    const std::string_view digits = named.substr(each.name.size());
+    const auto count = digits.empty() ? std::optional(0) : counted(digits, each.most_digits);
+    if (!count || (*count == 0 && !digits.empty())) return false;
+    blank.type = BlankType::hex;
+    blank.base = each.base;
+    blank.detail = *count;
+    blank.capitals = each.name == "HEX";
+    return true;
+  }
+  return false;
+}
+
+// "0-7" or "15".
+bool take_bits(Piece& blank, std::string_view named) {
+  constexpr int most = 31;
+  const std::size_t to = named.find('-');
+  const auto low = counted(named.substr(0, to), most);
+  const auto high = to == std::string_view::npos ? low : counted(named.substr(to + 1), most);
+  const bool counts = blank.type == BlankType::hex || blank.type == BlankType::whole;
+  if (!counts || !low || !high || *low > *high) return false;
+  blank.bits = {{*low, *high}};
+  return true;
+}
 
 // False where there is no such type.
 bool take_type(Piece& blank, std::string_view named) {
+  if (const std::size_t point = named.find('.'); point != std::string_view::npos)
+    return take_type(blank, named.substr(0, point)) && take_bits(blank, named.substr(point + 1));
   for (const auto& [name, type] : type_names) {
     if (named != name) continue;
     blank.type = type;
     return true;
   }
-  const std::string_view hex = named.substr(0, 3), number = named.substr(0, 6),
-                         last = named.substr(named.size() - 1);
-  blank.capitals = hex == "HEX";
-  if (blank.capitals || hex == "hex") {
-    blank.type = BlankType::hex;
-    if (named.size() == 4 && last >= "1" && last <= "8") blank.detail = last.front() - '0';
-    return named.size() == 3 || blank.detail > 0;
-  }
+  if (take_base(blank, named)) return true;
+  const std::string_view number = named.substr(0, 6);
   const std::string_view added = named.substr(std::min<std::size_t>(named.size(), 6));
   if (number != "number" || added.size() < 2 || added.size() > 4 || (added[0] != '+' && added[0] != '-'))
     return false;
@@ -118,7 +153,7 @@ class SourceReader {
                          type == BlankType::number || type == BlankType::digits;
     const bool goes_on = (decimal && is_digit(c)) || (type == BlankType::letters && is_letter(c)) ||
                          (type == BlankType::name && is_of_a_name(c)) ||
-                         (type == BlankType::hex && before.detail == 0 && is_hex_digit(c));
+                         (type == BlankType::hex && before.detail == 0 && is_digit_of(before.base, c));
     if (goes_on) {
       refuse(at_,
              "\"" + std::string(1, c) + "\" right after {" + before.text + "} would be read as more of it");
@@ -143,8 +178,8 @@ class SourceReader {
     if (colon != std::string_view::npos && (type.empty() || !take_type(blank, type))) {
       refuse(start,
              "{" + std::string(inside) +
-                 "}: a type is int, decimal, comma, hex, HEX, number, word, name, letters, digits, sign, "
-                 "rest or text");
+                 "}: a type is int, decimal, comma, hex, HEX, oct, bin, number, word, name, letters, digits, "
+                 "sign, rest or text; behind hex, oct, bin and int may stand which bits of it: int.0-3");
     }
     if (!pieces_.empty() && pieces_.back().blank &&
         (!ends_by_itself(pieces_.back()) || pieces_.back().type == blank.type)) {

@@ -15,11 +15,11 @@ inline bool is_blank(char c) {
 inline bool is_of_a_name(char c) {
   return is_letter_or_digit(c) || c == '_';
 }
-inline bool is_hex_digit(char c) {
-  return is_digit(c) || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
-}
 inline char lower(char c) {
   return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+inline bool is_digit_of(int base, char c) {
+  return is_digit(c) ? c - '0' < base : base == 16 && lower(c) >= 'a' && lower(c) <= 'f';
 }
 
 // The minus sign outside ASCII (U+2212). A number is read with it, and has a hyphen from then on.

@@ -1,6 +1,7 @@
 #include "armwise/craft/angle_convention.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "euler.hpp"
@@ -32,7 +33,60 @@ double& angle_of(ConsoleAngles& angles, AngleAxis axis) {
   return axis == yaw ? angles.yaw : axis == pitch ? angles.pitch : angles.roll;
 }
 
+// Unit length; 0.7, 0.7 is rounded, 1, 1 is none.
+constexpr double longest_rounding = 0.1;
+
+std::vector<double> elements_of(RotationForm form, const Quaternion& q) {
+  if (form == RotationForm::quaternion) return {q.w, q.x, q.y, q.z};
+  const Matrix3 matrix = matrix_of(q);
+  return {matrix.element.begin(), matrix.element.end()};
+}
+
+// Another sense of an axis, or the opposite rotation, is another sign of its part.
+Quaternion in_convention(const AngleConvention& convention, Quaternion q) {
+  const double opposite = convention.craft_to_board ? -1 : 1;
+  q.x *= opposite * convention.signs[2];
+  q.y *= opposite * convention.signs[1];
+  q.z *= opposite * convention.signs[0];
+  return q;
+}
+
 }  // namespace
+
+const std::vector<std::string>& number_names(RotationForm form) {
+  static const std::vector<std::string> angles{"yaw", "pitch", "roll"}, quaternion{"qw", "qx", "qy", "qz"},
+      matrix{"m11", "m12", "m13", "m21", "m22", "m23", "m31", "m32", "m33"};
+  return form == RotationForm::angles ? angles : form == RotationForm::quaternion ? quaternion : matrix;
+}
+
+std::optional<CraftFromBoard> craft_from_numbers(RotationForm form, const AngleConvention& convention,
+                                                 const std::vector<double>& told, double one) {
+  if (told.size() != number_names(form).size()) return std::nullopt;
+  std::vector<double> numbers;
+  for (const double each : told) numbers.push_back(each / one);
+  Quaternion q{numbers[1], numbers[2], numbers[3], numbers[0]};
+  if (form == RotationForm::matrix) {
+    Matrix3 matrix;
+    std::copy(numbers.begin(), numbers.end(), matrix.element.begin());
+    q = quaternion_of(matrix);
+  }
+  const double norm = std::sqrt(q.w * q.w + q.x * q.x + q.y * q.y + q.z * q.z);
+  if (!(std::abs(norm - 1) < longest_rounding)) return std::nullopt;
+  const double sign = (q.w < 0 ? -1 : 1) / norm;
+  q = {sign * q.x, sign * q.y, sign * q.z, sign * q.w};
+  const std::vector<double> exactly = elements_of(form, q);
+  for (std::size_t i = 0; form == RotationForm::matrix && i < exactly.size(); ++i) {
+    if (!(std::abs(exactly[i] - numbers[i]) < longest_rounding)) return std::nullopt;
+  }
+  return CraftFromBoard(in_convention(convention, q));
+}
+
+std::vector<double> console_numbers(RotationForm form, const AngleConvention& convention,
+                                    const CraftFromBoard& mount, double one) {
+  std::vector<double> numbers = elements_of(form, in_convention(convention, mount.quaternion()));
+  for (double& each : numbers) each = each * one + 0.0;
+  return numbers;
+}
 
 std::optional<std::array<AngleAxis, 3>> angle_order_named(std::string_view text) {
   std::array order{yaw, pitch, roll};

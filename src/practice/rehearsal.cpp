@@ -49,23 +49,35 @@ std::vector<std::string> not_covered_by(const console::Profile& profile) {
   return out;
 }
 
-// One command may show two things; the practice craft shows the first of them only.
+// Several that are complete each: the practice craft knows the steps of a menu, which ask on.
+bool is_several(const console::Profile& profile, const std::optional<console::Command>& command) {
+  if (!command || command->steps.size() < 2) return false;
+  const std::string& asks = command->steps.front().prompt;
+  return asks.empty() || asks == profile.open.prompt;
+}
+
+// One command may show two things; the practice craft shows the first of them only. A mount it knows by
+// angles and codes.
 console::Profile as_played(console::Profile profile) {
+  // What it holds besides is nothing.
+  const auto bits = [](const auto& ability) { return ability && ability->set && ability->set->sets_bits(); };
+  if (bits(profile.turn)) profile.turn.reset();
+  if (bits(profile.props)) profile.props.reset();
+  if (profile.mount && (bits(profile.mount) || profile.mount->form != craft::RotationForm::angles ||
+                        is_several(profile, profile.mount->set))) {
+    profile.mount.reset();
+    if (profile.sense) profile.sense->after_mount = false;
+  }
   if (profile.turn && profile.map && profile.turn->read.steps == profile.map->list.steps)
     profile.turn.reset();
   return profile;
 }
 
-// Several that are complete each: the practice craft knows the steps of a menu, which ask on.
 bool takes_several_commands(const console::Profile& profile) {
-  const auto several = [&](const std::optional<console::Command>& command) {
-    if (!command || command->steps.size() < 2) return false;
-    const std::string& asks = command->steps.front().prompt;
-    return asks.empty() || asks == profile.open.prompt;
-  };
+  const auto several = [&](const auto& command) { return is_several(profile, command); };
   return several(profile.map->put) || several(profile.map->free) || several(profile.spin->spin) ||
          several(profile.spin->stop) || (profile.turn && several(profile.turn->set)) ||
-         (profile.props && several(profile.props->set)) || (profile.mount && several(profile.mount->set));
+         (profile.props && several(profile.props->set));
 }
 
 }  // namespace
@@ -78,6 +90,11 @@ session::Rehearsal rehearse(const console::Profile& taught, const std::filesyste
     rehearsal.not_covered.emplace_back("a session, since it takes several commands in a row for one thing");
     return rehearsal;
   }
+  if (taught.map->put->sets_bits()) {
+    rehearsal.not_covered.emplace_back("a session, since its numbers hold several things each");
+    return rehearsal;
+  }
+  rehearsal.played = true;
   const console::Profile profile = as_played(taught);
   rehearsal.not_covered = not_covered_by(profile);
   const craft::Frame& frame = *craft::frame_named(profile.numbering.begin()->first);

@@ -21,9 +21,8 @@ void Ledger::found(solve::Snapshot settings) {
 
 std::vector<std::string> Ledger::lines_for(const std::vector<solve::Change>& changes) const {
   std::vector<std::string> lines;
-  for (const solve::Change& change : changes) {
-    for (std::string& line : console_.lines_for(change)) lines.push_back(std::move(line));
-  }
+  for (const std::vector<std::string>& each : console_.lines_of_each(changes))
+    lines.insert(lines.end(), each.begin(), each.end());
   return lines;
 }
 
@@ -35,6 +34,7 @@ Task<void> Ledger::write(std::vector<solve::Change> changes, WritePermit agreed)
   journal_plan(changes);
   undo_ = UndoPermit(agreed);
   const MayWrite permit = std::move(agreed);
+  const std::vector<std::vector<std::string>> lines = console_.lines_of_each(changes);
   Writer writer(console_, person_, clock_);
   std::optional<Fault> trouble;
   try {
@@ -46,8 +46,8 @@ Task<void> Ledger::write(std::vector<solve::Change> changes, WritePermit agreed)
     throw Fault(trouble->kind(), "A change could not be written: " + trouble->happened(), trouble->why(),
                 trouble->next());
   }
-  for (const solve::Change& change : changes)
-    changes_.push_back({words::change(change) + ": " + change.reason, console_.lines_for(change)});
+  for (std::size_t i = 0; i < changes.size(); ++i)
+    changes_.push_back({words::change(changes[i]) + ": " + changes[i].reason, lines[i]});
   now_ = solve::with_changes(now_, changes);
 }
 

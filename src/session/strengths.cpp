@@ -38,11 +38,16 @@ bool take_scale(const std::vector<std::string>& numbers, console::SpinAbility& s
 
 Strengths take_strengths(const std::string& typed, console::SpinAbility& spin) {
   Strengths taken;
-  taken.decimal_comma = false;
   for (const auto& way : teach::number_ways(typed)) {
     if (way.size() != 3 || !taken.numbers.empty()) continue;
-    for (const teach::NumberAt& number : way) taken.numbers.push_back(number.value);
-    taken.decimal_comma = way.front().notation == "comma";
+    taken.notation = way.front().notation;
+    for (const teach::NumberAt& number : way) {
+      // No strength is below zero.
+      const auto like = console::Template::parse(
+          "{strength:" + (taken.notation.empty() ? "decimal" : taken.notation) + "}");
+      const auto read = like.match(number.at.of(typed));
+      taken.numbers.push_back(read ? read->at("strength") : number.value);
+    }
   }
   if (!take_scale(taken.numbers, spin)) {
     taken.trouble = "Type three numbers, smallest first.";

@@ -13,8 +13,8 @@ constexpr const char* strengths_wanted =
 
 struct Strengths {
   std::vector<std::string> numbers;  // the three, as armwise counts: "0.03" of "0,03" or "3" of "3%"
-  bool decimal_comma = false;
-  std::string trouble = {};  // a sentence; empty: they are in `spin` now
+  std::string notation = {};         // of theirs, a template's type; empty: the usual one
+  std::string trouble = {};          // a sentence; empty: they are in `spin` now
 };
 Strengths take_strengths(const std::string& typed, console::SpinAbility& spin);
 

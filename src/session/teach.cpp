@@ -125,7 +125,7 @@ namespace {
 void say_how_it_went(Teaching& t, const Rehearsal& rehearsal) {
   if (!rehearsal.missing.empty()) {
     t.person.tell("not-rehearsed", {{"missing", joined(rehearsal.missing, ", ")}});
-  } else if (!rehearsal.wrong) {
+  } else if (rehearsal.played && !rehearsal.wrong) {
     t.person.tell("rehearsed");
   }
   if (!rehearsal.not_covered.empty())

@@ -109,7 +109,7 @@ Task<std::optional<Typed>> Teacher::ask_command(std::string id, std::string text
 Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::string text, Values values,
                                                       std::string proposed) {
   Question question = or_skip(line_of_text(std::move(id), std::move(text)));
-  question.values = std::move(values);
+  question.values = console::without_held(std::move(values));
   if (!is_in_help(proposed)) proposed.clear();
   const std::string hint = hint_for(question.id, question.values, proposed);
   if (!hint.empty()) proposed = hint;

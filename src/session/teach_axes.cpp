@@ -189,6 +189,32 @@ void take_convention(Teaching& t, const craft::AngleConvention& found) {
                           ") were found by how the readings followed a trial mount.");
 }
 
+// Which signs the parts of its rotation have; all of them opposite are the opposite rotation.
+bool learn_signs(Teaching& t, const MountTrial& trial, const std::vector<solve::MovedReading>& readings) {
+  console::Profile& profile = t.draft.profile;
+  std::vector<std::array<int, 3>> signs;
+  std::vector<craft::CraftFromBoard> mounts;
+  for (const int yaw : {1, -1}) {
+    for (const int pitch : {1, -1}) {
+      for (const int roll : {1, -1}) {
+        signs.push_back({yaw, pitch, roll});
+        profile.mount->signs = signs.back();
+        mounts.emplace_back(console::mount_read(profile, trial.numbers));
+      }
+    }
+  }
+  const solve::MountFollowed found = solve::mount_followed(readings, mounts);
+  profile.mount->signs = found.clear ? signs[found.which] : signs.front();
+  if (!found.clear) {
+    t.person.tell("convention-unclear");
+    return false;
+  }
+  std::erase(profile.notes, std::string(signs_assumed_note));
+  profile.notes.emplace_back(
+      "Mount: the signs of its numbers were found by how the readings followed a trial mount.");
+  return true;
+}
+
 // How the readings moved. False where it is not clear.
 bool learn_convention(Teaching& t, const MountTrial& trial, const OtherMount& told,
                       const std::vector<solve::MovedReading>& readings) {
@@ -198,6 +224,7 @@ bool learn_convention(Teaching& t, const MountTrial& trial, const OtherMount& to
     mount.takes_effect = console::TakesEffect::at_once;
   }
   if (trial.code_means) return is_as_the_list_says(t, trial, readings);
+  if (!trial.numbers.empty()) return learn_signs(t, trial, readings);
   for (const double per_degree : teach::angle_units(told.per_degree)) {
     craft::AngleConvention assumed = mount.convention();
     assumed.per_degree = per_degree;

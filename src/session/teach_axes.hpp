@@ -46,6 +46,7 @@ struct MountTrial {
   std::size_t readings = 1;  // of each mount in a hold
   std::string words;         // "yaw 20, pitch 30 and roll 40 degrees"
   std::optional<craft::YawPitchRoll> code_means;
+  console::Values numbers;  // where it is told by a quaternion or a matrix
 };
 // Absent: the mount cannot be set, or the person would rather not.
 Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t);
@@ -58,6 +59,10 @@ Task<void> learn_axes(Teaching& t, SenseWays ways);
 // Where nothing shows whether the readings follow the mount.
 Task<bool> ask_whether_mounted(Teaching& t);
 void leave_out_sense(Teaching& t, StatementId why);
+constexpr const char* signs_assumed_note =
+    "Mount: that its numbers turn from the board to the craft, about forward, right and down, was not "
+    "tested. "
+    "bench proves the mount by poses before it is kept.";
 constexpr const char* order_assumed_note =
     "Mount: the order in which the angles are applied was not tested; yaw, pitch, roll is assumed. bench "
     "proves the mount by poses before it is kept.";

@@ -54,8 +54,11 @@ std::vector<Values> Draft::values_that_change_nothing() const {
 
 std::vector<Values> Draft::values_not_sent() const {
   std::vector<Values> all;
-  for (const std::string& motor : motor_codes()) {
-    for (const std::string& pin : pin_names()) all.push_back({{"motor", motor}, {"pin", pin}});
+  for (const Values& row : map_rows()) {
+    for (const std::string& pin : pin_names()) {
+      all.push_back(row);
+      all.back()["pin"] = pin;
+    }
   }
   return all;
 }
@@ -109,7 +112,8 @@ std::optional<teach::MapSpeech> Draft::map_speech() const {
   if (!profile.map || !profile.map->put) return std::nullopt;
   const console::Steps &list = profile.map->list.steps, &put = profile.map->put->steps;
   const std::vector<Values> there = map_rows();
-  if (list.empty() || there.empty()) return std::nullopt;
+  // What holds other things says nothing of how they are set.
+  if (list.empty() || there.empty() || profile.map->put->sets_bits()) return std::nullopt;
   std::vector<std::string> source;
   for (const console::Step& step : put) source.push_back(step.send.source());
   teach::MapSpeech speech{map_listed_by(there.front()), console::Template::parse(in_a_row(source)),
@@ -255,6 +259,29 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
     }
   }
   return {};
+}
+
+Values on_pin_of(const console::MapAbility& map, const Values& motor, const Values& pin) {
+  const bool per_pin = map.rules.kept == solve::MapKept::per_pin;
+  Values values = per_pin ? pin : motor;
+  values["motor"] = motor.at("motor");
+  values["pin"] = pin.at("pin");
+  return values;
+}
+
+Values types_of_bits(const console::Query& query) {
+  Values types;
+  std::vector<console::Template> all = query.lines;
+  if (query.item) all.push_back(*query.item);
+  for (const console::Template& line : all) {
+    for (const console::Piece& piece : line.pieces()) {
+      if (!piece.bits) continue;
+      const std::string& source = line.source();
+      const std::size_t at = source.find('{' + piece.text + ':') + piece.text.size() + 2;
+      types[piece.text] = source.substr(at, source.find('}', at) - at);
+    }
+  }
+  return types;
 }
 
 bool is_asked_of_each(const console::Steps& steps) {

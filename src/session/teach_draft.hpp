@@ -70,6 +70,12 @@ struct Draft {
                            const std::string& key, const std::string& value) const;
 };
 
+// One row's motor on the other's pin: with what else the number holds where that is set.
+console::Values on_pin_of(const console::MapAbility& map, const console::Values& motor,
+                          const console::Values& pin);
+// How the blanks are written that are some bits of a number there: blank -> a template's type.
+console::Values types_of_bits(const console::Query& query);
+
 // The question names its motor, so it is asked of each.
 bool is_asked_of_each(const console::Steps& steps);
 

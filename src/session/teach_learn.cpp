@@ -15,7 +15,8 @@ using teach::Typed;
 
 std::string once_more_for(const Values& values, std::size_t ways, bool sent) {
   std::string text = "That can be read in " + std::to_string(ways) + " ways. Type the same once more for";
-  for (const auto& [blank, value] : values) text += " " + blank + " \"" + value + "\",";
+  for (const auto& [blank, value] : console::without_held(values))
+    text += " " + blank + " \"" + value + "\",";
   return text + (sent ? " as it is now" : " only to be read: it is not sent");
 }
 
@@ -101,8 +102,9 @@ Task<bool> holds_what_is_set(Teaching& t, teach::CommandLesson& lesson, const Wa
   const auto heard = trial.add(typed, values);
   if (heard == teach::CommandLesson::Heard::fits) co_return true;
   if (heard == teach::CommandLesson::Heard::lacks && lesson.examples() == 0) {
-    teach::CommandLesson otherwise(wanted.must, wanted.may, teach::Written::counted_otherwise),
-        first = otherwise;
+    teach::CommandLesson otherwise(wanted.must, wanted.may, teach::Written::counted_otherwise);
+    otherwise.knows(wanted.types);
+    teach::CommandLesson first = otherwise;
     if (first.add(typed, values) == teach::CommandLesson::Heard::fits) {
       const bool counts = co_await t.person.counts_otherwise(typed, values);
       if (counts) lesson = otherwise;
@@ -144,7 +146,7 @@ void show_as_used(Teaching& t, const teach::Reading& reading, const WantedComman
       const auto line = teach::written(reading, values);
       if (!line || line == teach::written(reading, typed)) continue;
       std::string meant;
-      for (const auto& [blank, value] : values)
+      for (const auto& [blank, value] : console::without_held(values))
         meant += (meant.empty() ? "" : ", ") +
                  (blank == "motor" ? t.draft.motor_words(value) : blank + " " + value);
       t.person.tell("will-send", {{"values", meant}, {"command", in_a_row(*line)}});
@@ -158,6 +160,7 @@ void show_as_used(Teaching& t, const teach::Reading& reading, const WantedComman
 // Asked until one reading of the command is left, with further examples where it could mean several things.
 Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
   teach::CommandLesson lesson(wanted.must, wanted.may);
+  lesson.knows(wanted.types);
   Learned learned;
   Values values = wanted.choices.empty() ? Values{} : wanted.choices.front();
   const Values first = values;

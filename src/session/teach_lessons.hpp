@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "armwise/session/teach.hpp"
+#include "armwise/teach/number_bits.hpp"
 #include "armwise/teach/pointing.hpp"
 #include "teach_asking.hpp"
 #include "teach_dialogue.hpp"
@@ -95,6 +96,7 @@ struct WantedCommand {
   std::vector<console::Values> choices;  // values that change nothing
   std::vector<console::Values> unsent;   // values for examples that are only typed
   std::optional<Trial> trial;            // where sending changes something: how it is put back
+  console::Values types = {};            // how a blank is written, where its question showed it
 };
 // A command as learned, and what the first example answered.
 struct Learned {
@@ -112,6 +114,25 @@ Task<std::optional<console::Command>> learn_set_word(Teaching& t, std::string id
 // One of the words of the reply is the value: the person points at it.
 Task<std::optional<console::Query>> choose_word(Teaching& t, teach::Lines reply, std::string blank,
                                                 std::string id, std::string question, std::string& value);
+// A setting that is some bits of a number.
+struct InBits {
+  console::Query shown;  // reads the whole number in the place of the blank
+  console::Values row;   // as it reads: that number, and whose it is
+  std::string blank;     // "turn", "mount"
+  teach::Lines reply;
+  std::string value = {}, largest = {};  // what the command sets; empty: it changes one bit
+};
+struct LearnedBits {
+  console::Query read;
+  console::Command set;
+  std::string now, then;
+};
+constexpr const char* not_one_bit =
+    "We don't see that it changes some bits of a number that was shown. It was not sent.";
+std::vector<teach::BitsTold> bits_told(const InBits& wanted, const teach::Typed& typed);
+// By a command that sets it otherwise: sent, read, and put back. Absent: not understood, which is said.
+Task<std::optional<LearnedBits>> learn_bits(Teaching& t, InBits wanted, WritePermit agreed);
+
 // Whether it was learned as something else. Says so.
 bool is_taught_already(Teaching& t, const teach::Typed& typed);
 

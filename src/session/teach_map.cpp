@@ -5,6 +5,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/listening.hpp"
+#include "armwise/teach/number_bits.hpp"
 #include "teach_lessons.hpp"
 
 namespace armwise::session {
@@ -63,14 +64,44 @@ namespace {
 Task<std::optional<teach::MapReading>> choose_map_reading(Teaching& t, const teach::Lines& reply) {
   constexpr std::size_t guesses = 3;
   const std::vector<teach::MapReading> readings = teach::map_readings(reply, guesses);
+  // Of bits there are many readings; one pin that is known leaves few of them.
+  std::string known;
   for (std::size_t i = 0; i < readings.size(); ++i) {
+    const bool in_bits = !types_of_bits(readings[i].list).empty();
+    const Values& first = readings[i].rows.front();
+    if (in_bits && known == "skip") continue;
+    if (in_bits && !known.empty() && lower_case(first.at("pin")) != lower_case(known)) continue;
     if (i > 0)
       t.person.tell("another-guess",
                     {{"number", std::to_string(i + 1)}, {"count", std::to_string(readings.size())}});
     const bool right = co_await is_read_right(t, readings[i]);
     if (right) co_return readings[i];
+    if (!in_bits || !known.empty()) continue;
+    Draft draft;
+    draft.profile.codes = codes_of(readings[i]);
+    const std::string text =
+        "Which pin is " + draft.motor_words(first.at("motor")) + " on, as this console counts them?";
+    known = co_await t.person.ask_text_or_skip("pin-now", text);
   }
   co_return std::nullopt;
+}
+
+// How many bits of its number a pin may take shows in those that are set only as far as they go.
+Task<teach::MapReading> as_high_as_they_go(Teaching& t, teach::MapReading reading, teach::Lines reply) {
+  while (teach::may_be_higher(reading)) {
+    std::string now;
+    for (const Values& row : reading.rows)
+      if (row.at("pin").size() > now.size() || (row.at("pin").size() == now.size() && row.at("pin") > now))
+        now = row.at("pin");
+    const std::string highest = co_await t.person.ask_text(
+        "highest-pin",
+        "The pin is a part of a number. Which is the highest pin of this console, as it is written here?",
+        now);
+    if (const auto wider = teach::with_highest_pin(reading, reply, highest)) co_return *wider;
+    t.person.tell("not-understood",
+                  {{"why", "Pin " + highest + " doesn't fit: the bits that it takes hold something else."}});
+  }
+  co_return reading;
 }
 
 }  // namespace
@@ -92,6 +123,7 @@ Task<void> learn_map(Teaching& t) {
     auto reading = co_await choose_map_reading(t, said->lines);
     if (!reading) reading = co_await point_at_map(t, *said, steps);
     if (!reading) continue;
+    *reading = co_await as_high_as_they_go(t, *reading, said->lines);
     t.draft.kept_is_sure = reading->kept_is_sure;
     const console::Codes codes = codes_of(*reading);
     profile.codes.first_motor = codes.first_motor;
@@ -147,7 +179,7 @@ Task<void> try_sharing(Teaching& t) {
   const Values &a = there[0], &b = there[1];
   Trial trial;
   trial.what = "The map";
-  trial.change.push_back({profile.map->put->steps, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  trial.change.push_back({profile.map->put->steps, on_pin_of(*profile.map, a, b)});
   const std::optional<WritePermit> agreed =
       co_await t.person.may_try("May we put " + t.draft.motor_words(a.at("motor")) + " on pin " +
                                     b.at("pin") + " for a moment, and back? Nothing is saved.",
@@ -221,6 +253,7 @@ Task<void> learn_assign(Teaching& t) {
   wanted.text = "Type the command that puts " + t.draft.motor_words(first.at("motor")) + " on pin " +
                 first.at("pin") + " (as it is now, so nothing changes)";
   wanted.must = {"motor", "pin"};
+  wanted.types = types_of_bits(t.draft.profile.map->list);
   wanted.choices = choices;
   wanted.unsent = t.draft.values_not_sent();
   const auto learned = co_await learn_command(t, wanted);

@@ -8,6 +8,8 @@
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/mount_text.hpp"
+#include "armwise/teach/rotation_numbers.hpp"
 #include "armwise/teach/units.hpp"
 #include "teach_axes.hpp"
 
@@ -269,14 +271,158 @@ Task<void> learn_set_mount(Teaching& t, console::MountAbility& mount, const Said
   }
 }
 
-// What reads otherwise the next time, as a clock does, is no setting.
-Task<std::vector<teach::NumbersReading>> steady_readings(Teaching& t, const Said& said) {
-  std::vector<teach::NumbersReading> readings = teach::number_readings(said.lines, angle_names());
-  const Said again = co_await t.talk.say_again(t.talk.steps_of(said), Values());
-  std::erase_if(readings, [&](const teach::NumbersReading& reading) {
-    return teach::values_read(reading.list, again.lines) != reading.values;
-  });
-  co_return readings;
+// "w 0.9437, x 0.1277", in the order in which they are shown.
+std::string numbers_in_words(const teach::RotationReading& shown, const Values& values) {
+  std::vector<std::string> all;
+  const std::vector<std::string>& names = craft::number_names(shown.form);
+  for (std::size_t i = 0; i < names.size(); ++i)
+    all.push_back((shown.labels.empty() ? "" : shown.labels[i] + " ") + values.at(names[i]));
+  if (shown.w_last) std::rotate(all.begin(), all.begin() + 1, all.end());
+  return joined(all, ", ");
+}
+
+// The other numbers as the first, by their labels; or as they are typed.
+Task<console::Steps> one_by_one(Teaching& t, const teach::RotationReading& shown, console::Steps first) {
+  const std::vector<std::string>& names = craft::number_names(shown.form);
+  teach::Reading reading;
+  for (const console::Step& step : first) reading.push_back(step.send);
+  console::Steps all = first;
+  for (std::size_t i = 1; i < names.size(); ++i) {
+    auto like = shown.labels.empty() ? std::nullopt
+                                     : teach::with_label(reading, shown.labels.front(), shown.labels[i]);
+    for (std::size_t step = 0; like && step < first.size(); ++step) {
+      const std::string source =
+          teach::with_name((*like)[step].source(), "{" + names.front(), "{" + names[i]);
+      all.push_back({console::Template::parse(source), first[step].prompt});
+    }
+    if (like) continue;
+    WantedCommand wanted;
+    wanted.id = "set-numbers";
+    const std::string now = shown.numbers.values.at(names[i]);
+    wanted.text = "Type the command that sets " +
+                  (shown.labels.empty() ? "number " + std::to_string(i + 1) : shown.labels[i]) +
+                  " of the mount to " + now + " (as it is now, so nothing changes)";
+    wanted.must = {names[i]};
+    wanted.choices = {{{names[i], now}}};
+    for (const char* other : {"0.7", "0.13"}) wanted.unsent.push_back({{names[i], other}});
+    const auto learned = co_await learn_command(t, wanted);
+    if (!learned) co_return console::Steps();
+    all.insert(all.end(), learned->command.steps.begin(), learned->command.steps.end());
+  }
+  co_return all;
+}
+
+// Set for a moment, and put back. True where it read as it was set.
+Task<bool> try_numbers(Teaching& t, const console::MountAbility& mount, const teach::RotationReading& shown,
+                       const console::Steps& set, WritePermit agreed, const console::Steps& send,
+                       Values values, const Said& said, Tried& found) {
+  Trial trial;
+  trial.what = "The mount";
+  trial.change.emplace_back(send, values);
+  trial.back.push_back({{set, shown.numbers.values}});
+  trial.read = mount.read;
+  trial.before = said.lines;
+  found = co_await tried(t, trial, agreed);
+  teach::NumbersReading read;
+  read.values = teach::values_read(mount.read, found.read.lines);
+  co_return read.values.size() == shown.numbers.values.size() && reads_as_set(read, values);
+}
+
+Task<void> learn_set_numbers(Teaching& t, console::MountAbility& mount, teach::RotationReading shown,
+                             const Said& said) {
+  const std::vector<std::string>& names = craft::number_names(shown.form);
+  const craft::YawPitchRoll turned{trial_degrees[0], trial_degrees[1], trial_degrees[2]};
+  const Values values = console::mount_values(mount, turned);
+  const std::string first = names.front();
+  const Values first_value{{first, values.at(first)}};
+  Values asked = values;
+  if (!shown.labels.empty()) asked.insert({{"name", shown.labels.front()}, {"number", values.at(first)}});
+  const std::string only = shown.labels.empty() ? values.at(first) : shown.labels.front();
+  const std::string text = "Type the command that sets the mount's numbers to " +
+                           numbers_in_words(shown, values) + " (where it takes them one by one: " + only +
+                           " only). It is sent, and put back after";
+  while (true) {
+    const auto agreed = co_await t.person.ask_to_send("set-numbers", text, asked);
+    if (!agreed) co_return;
+    teach::CommandLesson all(names), one({first});
+    const bool at_once = all.add(agreed->lines(), values) == teach::CommandLesson::Heard::fits;
+    const bool fits = at_once || one.add(agreed->lines(), first_value) == teach::CommandLesson::Heard::fits;
+    const auto reading = at_once ? all.learned() : one.learned();
+    if (!fits || !reading) {
+      t.person.tell("not-in-it", {{"missing", numbers_in_words(shown, values)}});
+      continue;
+    }
+    Said literally;
+    literally.typed = agreed->lines();
+    Tried found;
+    const bool set_so =
+        co_await try_numbers(t, mount, shown, t.talk.steps_of(*reading, literally), *agreed,
+                             t.talk.steps_of(literally), at_once ? values : first_value, said, found);
+    if (found.change.refused) {
+      t.talk.refuse_or_tell(found.change);
+      continue;
+    }
+    console::Steps steps = t.talk.steps_of(*reading, found.change);
+    bool works = set_so;
+    if (works && !at_once) {
+      steps = co_await one_by_one(t, shown, steps);
+      if (steps.empty()) co_return;
+      const Writes writes{{steps, values}};
+      const auto may =
+          co_await t.person.may_try("May we set the mount to " + numbers_in_words(shown, values) +
+                                        " for a moment, and back? Nothing is saved.",
+                                    writes);
+      if (!may) co_return;
+      works = co_await try_numbers(t, mount, shown, steps, *may, steps, values, said, found);
+    }
+    if (works) mount.set = console::Command{steps, std::nullopt};
+    if (!works) t.person.tell("not-as-set", {{"value", numbers_in_words(shown, values)}});
+    co_return;
+  }
+}
+
+Task<void> learn_mount_numbers(Teaching& t, const Said& said, teach::RotationReading shown) {
+  console::MountAbility mount;
+  mount.form = shown.form;
+  mount.one = shown.one;
+  mount.read = shown.numbers.list;
+  mount.read.steps = t.talk.steps_of(said);
+  for (const auto& [name, text] : shown.numbers.values)
+    mount.decimals = std::max(mount.decimals, teach::decimals_of(text));
+  // Whole ones cannot be all that it takes.
+  if (mount.one < 2 && mount.decimals == 0) mount.decimals = 4;
+  t.draft.as_found.push_back({"The mount", mount.read, {}, said.lines});
+  co_await learn_set_numbers(t, mount, std::move(shown), said);
+  t.draft.profile.notes.emplace_back(signs_assumed_note);
+  t.draft.profile.mount = mount;
+}
+
+// Of readings of the same numbers nothing tells which is right: so it is asked. Absent: they are angles, or
+// nothing of this.
+Task<std::optional<teach::RotationReading>> choose_rotation(
+    Teaching& t, std::vector<teach::RotationReading> rotations,
+    const std::vector<teach::NumbersReading>& angles) {
+  if (rotations.empty() || (!angles.empty() && angles.front().named)) co_return std::nullopt;
+  if (rotations.size() == 1 && angles.empty()) co_return rotations.front();
+  std::vector<Choice> choices;
+  if (!angles.empty()) choices.push_back({"angles", "three angles"});
+  for (const teach::RotationReading& each : rotations) {
+    if (each.form == craft::RotationForm::matrix) {
+      choices.push_back({"matrix", "nine numbers, a rotation matrix"});
+    } else if (each.w_last) {
+      choices.push_back({"w-last", "four numbers, a quaternion: no turn is 0 0 0 1"});
+    } else {
+      choices.push_back({"w-first", "four numbers, a quaternion: no turn is 1 0 0 0"});
+    }
+  }
+  choices.push_back({"none", "nothing of this"});
+  const std::string form =
+      co_await t.person.choose("mount-form", "What are the numbers of the mount?", choices);
+  for (teach::RotationReading& each : rotations) {
+    const bool matrix = each.form == craft::RotationForm::matrix;
+    if (form == (matrix ? "matrix" : each.w_last ? "w-last" : "w-first")) co_return each;
+  }
+  co_return std::nullopt;
 }
 
 Task<void> learn_mount_angles(Teaching& t, const Said& said, std::vector<teach::NumbersReading> readings) {
@@ -340,10 +486,57 @@ Task<std::map<std::string, craft::YawPitchRoll>> learn_mount_list(Teaching& t) {
   co_return codes;
 }
 
+// Codes that are some bits of one of the numbers shown: the command that sets another one tells which.
+Task<void> learn_mount_bits(Teaching& t, const Said& said) {
+  std::vector<InBits> numbers;
+  for (const teach::WordReading& word : teach::word_readings(said.lines, "mount")) {
+    if (!teach::may_hold_several({word.value})) continue;
+    InBits& number = numbers.emplace_back();
+    number.shown = console::Query::reading({word.line});
+    number.shown.steps = t.talk.steps_of(said);
+    number.row["mount"] = word.value;
+    number.blank = "mount";
+    number.reply = said.lines;
+  }
+  if (numbers.empty()) co_return;
+  console::MountAbility mount;
+  mount.codes = co_await learn_mount_list(t);
+  std::string largest;
+  for (const auto& [code, angles] : mount.codes)
+    if (std::pair(code.size(), code) > std::pair(largest.size(), largest)) largest = code;
+  for (auto code = mount.codes.rbegin(); code != mount.codes.rend(); ++code) {
+    const Values asked{{"mount", code->first}};
+    const std::string text =
+        "Type the command that sets the mount to " + code->first + ". It is sent, and put back after";
+    const auto agreed = co_await t.person.ask_to_send("set-yaw", text, asked);
+    if (!agreed) co_return;
+    std::vector<InBits> fit;
+    for (InBits each : numbers) {
+      each.value = code->first;
+      each.largest = largest;
+      if (bits_told(each, agreed->lines()).size() == 1) fit.push_back(each);
+    }
+    if (fit.size() != 1) {
+      if (!fit.empty()) t.person.tell("ambiguous");
+      if (fit.empty()) t.person.tell("not-understood", {{"why", not_one_bit}});
+      continue;
+    }
+    const auto learned = co_await learn_bits(t, fit.front(), *agreed);
+    if (!learned) continue;
+    mount.read = learned->read;
+    mount.set = learned->set;
+    t.draft.profile.mount = mount;
+    co_return;
+  }
+}
+
 Task<void> learn_mount_code(Teaching& t, const Said& said) {
   std::string now;
   auto query = co_await choose_word(t, said.lines, "mount", "mount-word", "Which word is the mount?", now);
-  if (!query) co_return;
+  if (!query) {
+    co_await learn_mount_bits(t, said);
+    co_return;
+  }
   query->steps = t.talk.steps_of(said);
   console::MountAbility mount;
   mount.read = *query;
@@ -366,8 +559,19 @@ Task<void> learn_mount(Teaching& t) {
   const auto said = co_await learn_question(t, "read-mount",
                                             "Type the command that shows how the board is mounted", proposed);
   if (!said) co_return;
-  const std::vector<teach::NumbersReading> readings = co_await steady_readings(t, *said);
-  if (readings.empty()) {
+  // What reads otherwise the next time, as a clock does, is no setting.
+  const Said again = co_await t.talk.say_again(t.talk.steps_of(*said), Values());
+  const auto changes = [&](const teach::NumbersReading& reading) {
+    return teach::values_read(reading.list, again.lines) != reading.values;
+  };
+  std::vector<teach::NumbersReading> readings = teach::number_readings(said->lines, angle_names());
+  std::erase_if(readings, changes);
+  std::vector<teach::RotationReading> rotations = teach::rotation_readings(said->lines);
+  std::erase_if(rotations, [&](const auto& each) { return changes(each.numbers); });
+  const auto rotation = co_await choose_rotation(t, rotations, readings);
+  if (rotation) {
+    co_await learn_mount_numbers(t, *said, *rotation);
+  } else if (readings.empty()) {
     co_await learn_mount_code(t, *said);
   } else {
     co_await learn_mount_angles(t, *said, readings);

@@ -7,6 +7,7 @@
 
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/console/mount_text.hpp"
 #include "armwise/teach/units.hpp"
 #include "teach_axes.hpp"
 
@@ -64,9 +65,19 @@ Writes mount_writes(const console::MountAbility& mount, const Values& values) {
   return {{mount.set_yaw->steps, values}, {mount.set_pitch->steps, values}, {mount.set_roll->steps, values}};
 }
 
-// What to tell the console for none, and for the other mount; absent where its list of codes has no such.
-std::optional<MountTrial> mount_trial(const console::MountAbility& mount) {
+MountTrial trial_of_numbers(const console::MountAbility& mount) {
   MountTrial trial;
+  trial.numbers = console::mount_values(mount, {trial_angles[0], trial_angles[1], trial_angles[2]});
+  trial.words = "yaw 20, pitch 30 and roll 40 degrees, in its own numbers";
+  trial.none = mount_writes(mount, console::mount_values(mount, {}));
+  trial.others.push_back({mount_writes(mount, trial.numbers)});
+  return trial;
+}
+
+// What to tell the console for none, and for the other mount; absent where its list of codes has no such.
+std::optional<MountTrial> mount_trial(const console::MountAbility& mount, const Values& now) {
+  MountTrial trial;
+  if (mount.form != craft::RotationForm::angles) return trial_of_numbers(mount);
   if (mount.codes.empty()) {
     trial.words = "yaw 20, pitch 30 and roll 40 degrees, as this console counts";
     trial.none = mount_writes(mount, trial_values(0, mount.decimals));
@@ -83,8 +94,12 @@ std::optional<MountTrial> mount_trial(const console::MountAbility& mount) {
   if (none == mount.codes.end() || other.empty()) return std::nullopt;
   trial.code_means = mount.codes.at(other);
   trial.words = other;
-  trial.none = mount_writes(mount, {{"mount", none->first}});
-  trial.others.push_back({mount_writes(mount, {{"mount", other}})});
+  // With what else the number holds, where it is some bits of one.
+  Values none_values = now, other_values = now;
+  none_values["mount"] = none->first;
+  other_values["mount"] = other;
+  trial.none = mount_writes(mount, none_values);
+  trial.others.push_back({mount_writes(mount, other_values)});
   return trial;
 }
 
@@ -93,7 +108,13 @@ std::optional<MountTrial> mount_trial(const console::MountAbility& mount) {
 Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
   console::Profile& profile = t.draft.profile;
   if (!profile.mount || !profile.mount->settable()) co_return std::nullopt;
-  std::optional<MountTrial> trial = mount_trial(*profile.mount);
+  const Values nothing;
+  Values held;
+  if (profile.mount->set && profile.mount->set->sets_bits()) {
+    const teach::Lines shown = co_await read_as_it_is(t, profile.mount->read, nothing);
+    held = teach::values_read(profile.mount->read, shown);
+  }
+  std::optional<MountTrial> trial = mount_trial(*profile.mount, held);
   if (!trial) co_return std::nullopt;
   Writes sent = trial->none;
   for (const OtherMount& other : trial->others)
@@ -105,7 +126,6 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
           "motor turns, and nothing is kept.",
       sent);
   if (!trial->agreed) co_return std::nullopt;
-  const Values nothing;
   const teach::Lines now = co_await read_as_it_is(t, profile.mount->read, nothing);
   const Values values = teach::values_read(profile.mount->read, now);
   trial->before = now;

@@ -311,6 +311,35 @@ Task<void> learn_set_turn(Teaching& t, console::TurnAbility& turn, const teach::
   if (works) turn.set = console::Command{learned->command.steps, learned->command.confirms};
 }
 
+// A bit that is the same for all of them shows once it is changed. Absent: not learned.
+Task<std::optional<console::TurnAbility>> learn_turn_bit(Teaching& t, std::vector<teach::TurnReading> numbers,
+                                                         console::Steps steps, teach::Lines reply) {
+  if (numbers.empty()) co_return std::nullopt;
+  console::TurnAbility turn;
+  turn.key = numbers.front().key;
+  const std::string key = turn.key == solve::TurnKey::pin ? "pin" : "motor";
+  const Values row = console::without_held(numbers.front().rows.back());
+  const Values asked{{key, row.at(key)}};
+  const std::string whose =
+      key == "pin" ? "the motor on pin " + row.at(key) : t.draft.motor_words(row.at(key));
+  const std::string text =
+      "Type the command that makes " + whose + " turn the other way than now. It is sent, and put back after";
+  while (true) {
+    const auto agreed = co_await t.person.ask_to_send("turn-around", text, asked);
+    if (!agreed) co_return std::nullopt;
+    InBits wanted{numbers.front().list, row, "turn", reply};
+    wanted.shown.steps = steps;
+    const auto learned = co_await learn_bits(t, wanted, *agreed);
+    if (!learned) continue;
+    turn.read = learned->read;
+    turn.set = learned->set;
+    // Which of them is which does not matter: a spin shows the truth.
+    t.draft.profile.codes.cw = "0";
+    t.draft.profile.codes.ccw = "1";
+    co_return turn;
+  }
+}
+
 }  // namespace
 
 Task<void> learn_turn(Teaching& t) {
@@ -329,6 +358,12 @@ Task<void> learn_turn(Teaching& t) {
   teach::Lines reply = said->lines;
   if (readings.empty()) readings = co_await turns_one_by_one(t, *said, one, steps, reply);
   std::optional<teach::TurnReading> reading;
+  if (readings.empty() || readings.front().doubtful) {
+    auto numbers = teach::turn_numbers(reply, t.draft.motor_codes(), t.draft.pin_names());
+    std::erase_if(numbers, [](const auto& each) { return !teach::may_hold_several(each.codes); });
+    profile.turn = co_await learn_turn_bit(t, numbers, steps, reply);
+    if (profile.turn) co_return;
+  }
   if (!readings.empty()) reading = co_await choose_turn(t, readings, said->lines);
   if (!reading) reading = co_await point_at_turns(t, reply);
   if (!reading) co_return;

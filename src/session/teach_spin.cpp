@@ -60,8 +60,8 @@ namespace {
 // As the console writes it.
 Values as_written(Values values, const Strengths& strengths) {
   const auto strength = values.find("strength");
-  if (strengths.decimal_comma && strength != values.end())
-    std::replace(strength->second.begin(), strength->second.end(), '.', ',');
+  if (!strengths.notation.empty() && strength != values.end())
+    strength->second = console::Template::parse("{strength:" + strengths.notation + "}").format(values);
   return values;
 }
 
@@ -133,6 +133,7 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
       if (std::find(numbers.begin(), numbers.end(), spin_milliseconds) != numbers.end())
         must.emplace_back("milliseconds");
       lesson.emplace(must, std::vector<std::string>(), teach::Written::counted_otherwise);
+      if (!strengths.notation.empty()) lesson->knows({{"strength", strengths.notation}});
       learned.said.typed = *typed;
       learned.said.prompts.resize(typed->size());
     }
@@ -180,6 +181,15 @@ Task<Said> spin_once(Teaching& t, Values values, const std::set<std::string>& od
       t.talk.sound_profile();  // which knows how a reply ends where there is no prompt
   TaughtSpin spin(t.talk, t.plug, t.person, spoken, sentry, t.options.suspended);
   TaughtSpin::Order order{*written, turns_from(reading), values};
+  // As they stand there, which an answer is held against.
+  for (const console::Template& line : reading) {
+    for (const console::Piece& piece : line.pieces()) {
+      const std::size_t at = piece.blank ? line.source().find('{' + piece.text) : std::string::npos;
+      if (at == std::string::npos) continue;
+      const std::string blank = line.source().substr(at, line.source().find('}', at) + 1 - at);
+      order.values[piece.text] = console::Template::parse(blank).format(values);
+    }
+  }
   co_return co_await spin.once(std::move(order), std::move(*go), odd_answers);
 }
 
@@ -285,7 +295,7 @@ Task<void> see_when_it_takes_effect(Teaching& t, const Strengths& strengths,
   Trial trial;
   trial.what = "The map";
   if (!map.rules.shared_meanwhile) trial.change.emplace_back(map.free->steps, b);
-  trial.change.push_back({put, {{"motor", a.at("motor")}, {"pin", b.at("pin")}}});
+  trial.change.push_back({put, on_pin_of(map, a, b)});
   const std::optional<WritePermit> agreed = co_await t.person.may_try(
       "May we put " + t.draft.motor_words(a.at("motor")) + " on pin " + b.at("pin") +
           " for a moment, spin it there, and put it back? That shows when a setting takes effect. Nothing is "

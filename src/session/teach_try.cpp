@@ -77,7 +77,11 @@ Writes rows_back(const console::Steps& set, const console::Query& read, const Va
                  const teach::Lines& before, const teach::Lines& now) {
   const std::vector<Values> there = rows_in_order(read, now);
   Writes back;
-  for (Values row : console::rows_read(read, before, false)) {
+  std::vector<Values> rows = console::rows_read(read, before, false);
+  // What is one thing may be read out of several lines.
+  const Values all = teach::values_read(read, before);
+  if (rows.size() > 1 && !all.empty() && all != teach::values_read(read, now)) rows.push_back(all);
+  for (Values row : rows) {
     if (std::find(there.begin(), there.end(), row) != there.end()) continue;
     row.insert(asked.begin(), asked.end());
     const bool whole = std::all_of(set.begin(), set.end(), [&](const console::Step& step) {
@@ -267,7 +271,7 @@ std::vector<console::Steps> setters_of(const console::Profile& known, const cons
     if (!known.map->rules.shared_meanwhile) add(known.map->free);
     add(known.map->put);
   }
-  if (!known.mount || !(reads("yaw") || reads("mount"))) return all;
+  if (!known.mount || !reads(known.mount->blanks().front().c_str())) return all;
   for (const auto* set :
        {&known.mount->set, &known.mount->set_yaw, &known.mount->set_pitch, &known.mount->set_roll})
     add(*set);

@@ -47,15 +47,28 @@ ConventionAnswer convention_from_readings(std::span<const MovedReading> readings
                                           const craft::ConsoleAngles& told, const AngleConvention& assumed,
                                           const ConventionLimits& limits) {
   if (readings.size() < fewest_holds) return ConventionUnclear{Degrees{180}};
-  std::vector<ConventionFound> fits;
-  for (const AngleConvention& each : all_conventions(assumed))
-    fits.push_back({each, off_from(readings, craft_from_board(each, told))});
-  std::ranges::stable_sort(fits, {}, [](const ConventionFound& fit) { return fit.off.value; });
-  const Degrees best = fits.front().off;
+  const std::vector<AngleConvention> all = all_conventions(assumed);
+  std::vector<craft::CraftFromBoard> mounts;
+  mounts.reserve(all.size());
+  for (const AngleConvention& each : all) mounts.push_back(craft_from_board(each, told));
+  const MountFollowed found = mount_followed(readings, mounts, limits);
   if (off_from(readings, {}) < limits.still) return ReadingsDoNotMove{};
-  const bool alone = fits[1].off.value - best.value >= limits.apart.value;
-  if (!alone || best > limits.tolerance) return ConventionUnclear{best};
-  return fits.front();
+  if (!found.clear) return ConventionUnclear{found.off};
+  return ConventionFound{all[found.which], found.off};
+}
+
+MountFollowed mount_followed(std::span<const MovedReading> readings,
+                             const std::vector<craft::CraftFromBoard>& mounts,
+                             const ConventionLimits& limits) {
+  MountFollowed found{0, Degrees{180}, false};
+  double next = 180;
+  for (std::size_t i = 0; i < mounts.size(); ++i) {
+    const double off = off_from(readings, mounts[i]).value;
+    next = std::min(next, std::max(off, found.off.value));
+    if (off < found.off.value) found = {i, Degrees{off}, false};
+  }
+  found.clear = next - found.off.value >= limits.apart.value && found.off <= limits.tolerance;
+  return found;
 }
 
 // Read as the board's own, readings that the set mount S has turned show M S^-1 for the true mount M; freed

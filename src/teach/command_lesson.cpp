@@ -21,11 +21,12 @@ bool has_blank(const Reading& reading, const std::string& blank) {
 }
 
 // Every way to read all lines: the product of the ways to read each; of more than `most_ways` not all.
-std::vector<Reading> all_readings(const Typed& typed, const Values& values, Written how) {
+std::vector<Reading> all_readings(const Typed& typed, const Values& values, Written how,
+                                  const Values& types) {
   std::vector<Reading> readings{{}};
   for (const std::string& line : typed) {
     std::vector<Reading> longer;
-    const std::vector<Template> ways = ways_to_read(line, values, how);
+    const std::vector<Template> ways = ways_to_read(line, values, how, types);
     for (const Reading& reading : readings) {
       for (const Template& way : ways) {
         if (longer.size() > most_ways) return longer;
@@ -68,7 +69,8 @@ CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values
     Values known;
     for (const auto* names : {&must_, &may_}) {
       for (const std::string& name : *names) {
-        if (const auto value = values.find(name); value != values.end()) known.insert(*value);
+        for (const std::string& each : {name, console::held_with(name)})
+          if (const auto value = values.find(each); value != values.end()) known.insert(*value);
       }
     }
     // Other notations only where it cannot be read without.
@@ -76,7 +78,7 @@ CommandLesson::Heard CommandLesson::add(const Typed& typed, const Values& values
                               Written::counted_otherwise}) {
       if (how > most_) break;
       written_ = how;
-      std::vector<Reading> all = all_readings(typed, known, how);
+      std::vector<Reading> all = all_readings(typed, known, how, types_);
       if (all.size() > most_ways) return Heard::too_many;
       missing_.clear();
       for (const std::string& blank : must_) {

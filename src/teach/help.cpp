@@ -37,7 +37,9 @@ std::size_t slots_in(const Usage& usage) {
   return static_cast<std::size_t>(std::count_if(usage.begin(), usage.end(), is_value));
 }
 bool is_listed(const UsagePiece& piece, const std::string& value) {
-  return std::find(piece.choices.begin(), piece.choices.end(), value) != piece.choices.end();
+  // It may stand there in capitals.
+  return std::any_of(piece.choices.begin(), piece.choices.end(),
+                     [&](const std::string& choice) { return lower_case(choice) == lower_case(value); });
 }
 
 Lines words_parted(std::string_view text) {

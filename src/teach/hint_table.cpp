@@ -66,6 +66,7 @@ const Wanted* wanted_by(std::string_view ability) {
                                        {"set-turn-ccw", Topic::turn, {"key", "turn"}},
                                        {"read-mount", Topic::mount, {}},
                                        {"set-yaw", Topic::mount, {"yaw", "pitch", "roll"}},
+                                       {"set-numbers", Topic::mount, {"name", "number"}},
                                        {"set-pitch", Topic::mount, {"pitch"}},
                                        {"set-roll", Topic::mount, {"roll"}},
                                        {"sense", Topic::sense, {}},

@@ -77,6 +77,9 @@ NumbersOfALine in_base_16(const std::string& line) {
   if (all.empty()) return {};
   const auto usual = std::max_element(widths.begin(), widths.end(),
                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+  // "08 14 FF": nothing else stands there.
+  const bool nothing_else = widths.size() == 1 && all.size() == words_of(line).size() && all.size() > 2;
+  for (const Hex& each : all) letters = letters || (nothing_else && has_letter(each.digits.of(line)));
   const bool one_width = !marked || widths.size() == 1;
   const bool fixed = one_width && usual->first >= 2 && usual->first <= 8 && usual->second > 1;
   const bool padded = fixed && usual->first >= 3;

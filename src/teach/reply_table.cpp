@@ -7,6 +7,7 @@
 
 #include "armwise/base/fault.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/teach/number_bits.hpp"
 #include "armwise/teach/pointing.hpp"
 #include "sites.hpp"
 #include "words.hpp"
@@ -341,10 +342,28 @@ std::vector<MapReading> map_readings(const Lines& reply, std::size_t most) {
                    [](const MapReading& a, const MapReading& b) { return a.likely > b.likely; });
   std::vector<MapReading> different;
   std::set<std::string> seen;
-  for (MapReading& reading : found) {
-    if (different.size() < most && seen.insert(table_key(reading)).second)
-      different.push_back(std::move(reading));
+  const auto take = [&](MapReading reading) {
+    if (!seen.insert(table_key(reading)).second) return false;
+    different.push_back(std::move(reading));
+    return true;
+  };
+  // Numbers that hold several things, where they look like it, before they are taken for names; else after
+  // all.
+  std::vector<MapReading> others;
+  constexpr std::size_t most_in_bits = 12;
+  std::size_t taken = 0;
+  for (const MapReading& reading : found) {
+    if (taken >= most) break;
+    for (MapReading& other : maps_in_bits(reading, reply, most_in_bits)) {
+      if (other.likely <= reading.likely) {
+        others.push_back(std::move(other));
+      } else {
+        take(std::move(other));
+      }
+    }
+    taken += take(reading) ? 1 : 0;
   }
+  for (std::size_t i = 0; i < std::min(others.size(), most_in_bits); ++i) take(std::move(others[i]));
   return different;
 }
 

@@ -41,6 +41,10 @@ bool is_whole_word(const std::string& line, const Part& part) {
   return all_signs || std::find(words.begin(), words.end(), part.span) != words.end();
 }
 
+bool is_hex_digit(char c) {
+  return is_digit(c) || (lower_case({&c, 1}) >= "a" && lower_case({&c, 1}) <= "f");
+}
+
 // Not the "1" of "output1".
 bool stands_alone(const std::string& line, const Span& span) {
   const bool before = span.begin > 0 && is_letter_or_digit(line[span.begin - 1]);
@@ -51,6 +55,7 @@ struct Keys {
   solve::TurnKey key;
   const std::vector<std::string>& codes;
   const std::vector<std::string>& others;
+  bool as_numbers = false;  // which hold the turn
   const char* blank() const { return key == solve::TurnKey::motor ? "motor" : "pin"; }
 };
 
@@ -65,10 +70,13 @@ bool complete(TurnReading& reading, const Keys& keys) {
     if (!known && keys.key == solve::TurnKey::motor) return false;
     if (!seen.insert(lower_case(row.at(keys.blank()))).second) return false;
     if (codes.insert(lower_case(row.at("turn"))).second) reading.codes.push_back(row.at("turn"));
+    const std::string& turn = row.at("turn");
+    if (keys.as_numbers && (turn.size() < 2 || !std::all_of(turn.begin(), turn.end(), is_hex_digit)))
+      return false;
   }
   const bool all = std::all_of(keys.codes.begin(), keys.codes.end(),
                                [&](const std::string& each) { return seen.contains(lower_case(each)); });
-  return all && !codes.empty() && codes.size() <= 2;
+  return all && !codes.empty() && (keys.as_numbers || codes.size() <= 2);
 }
 
 // A word that a line would have whichever way the motor turns: the name of a field; what stands before the
@@ -318,6 +326,17 @@ std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std
     return a.codes.size() > b.codes.size();
   });
   if (found.size() > most) found.resize(most);
+  return found;
+}
+
+std::vector<TurnReading> turn_numbers(const Lines& reply, const std::vector<std::string>& motors,
+                                      const std::vector<std::string>& pins) {
+  std::vector<TurnReading> found;
+  TurnFinder by_motor{reply, {solve::TurnKey::motor, motors, pins, true}, found};
+  TurnFinder by_pin{reply, {solve::TurnKey::pin, pins, motors, true}, found};
+  for (TurnFinder* finder : {&by_motor, &by_pin}) {
+    for (const std::string& line : reply) finder->look_into(line);
+  }
   return found;
 }
 

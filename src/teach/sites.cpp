@@ -88,14 +88,41 @@ std::vector<Otherwise> by_number(const std::string& line, const Values& values, 
   return found;
 }
 
+// As the blank is known to be written, and the same without its zeros in front.
+std::vector<Otherwise> as_known(std::string_view line, const Values& values, const Values& types) {
+  std::vector<Otherwise> found;
+  for (const auto& [blank, type] : types) {
+    std::string short_type;
+    const std::size_t bits = std::min(type.find('.'), type.size());
+    for (std::size_t i = 0; i < type.size(); ++i)
+      if (i >= bits || !is_digit(type[i])) short_type += type[i];
+    std::string last;
+    for (const std::string& each : {type, short_type}) {
+      std::string text;
+      try {
+        text = Template::parse("{" + blank + ":" + each + "}").format(values);
+      } catch (const Fault&) {
+        continue;  // not asked for here
+      }
+      for (std::size_t at = 0; at < line.size() && text != last; ++at)
+        if (stands_at(line, at, text)) found.push_back({{at, at + text.size()}, blank + ":" + each});
+      last = text;
+    }
+  }
+  return found;
+}
+
 // Goes through the line from left to right and takes each way at each place where there are several.
 class Ways {
  public:
-  Ways(const std::string& line, const Values& values, Written how) : line_(line), values_(values) {
-    if (how >= Written::in_another_notation) otherwise_ = in_other_notations(line, values);
-    if (how < Written::by_its_number) return;
-    const auto counted = by_number(line, values, how == Written::counted_otherwise);
-    otherwise_.insert(otherwise_.end(), counted.begin(), counted.end());
+  Ways(const std::string& line, const Values& values, Written how, const Values& types)
+      : line_(line), values_(values) {
+    otherwise_ = as_known(line, values, types);
+    const auto add = [&](const std::vector<Otherwise>& more) {
+      otherwise_.insert(otherwise_.end(), more.begin(), more.end());
+    };
+    if (how >= Written::in_another_notation) add(in_other_notations(line, values));
+    if (how >= Written::by_its_number) add(by_number(line, values, how == Written::counted_otherwise));
   }
 
   std::vector<Template> all() {
@@ -114,7 +141,8 @@ class Ways {
     }
     if (!after_blank) {
       for (const auto& [blank, value] : values_) {
-        if (stands_at(line_, at, value)) go(at + value.size(), source + "{" + blank + "}", true);
+        if (stands_at(line_, at, value) && !console::is_held(blank))
+          go(at + value.size(), source + "{" + blank + "}", true);
       }
       for (const Otherwise& each : otherwise_) {
         if (each.at.begin == at) go(each.at.end, source + "{" + each.blank + "}", true);
@@ -158,9 +186,10 @@ std::optional<Template> template_of(const std::string& source) {
   }
 }
 
-std::vector<Template> ways_to_read(std::string_view line, const Values& values, Written how) {
+std::vector<Template> ways_to_read(std::string_view line, const Values& values, Written how,
+                                   const Values& types) {
   const std::string once = squeezed(line);
-  return Ways(once, values, how).all();
+  return Ways(once, values, how, types).all();
 }
 
 }  // namespace armwise::teach

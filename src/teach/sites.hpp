@@ -22,9 +22,10 @@ std::string as_literal(std::string_view text);
 std::optional<console::Template> template_of(const std::string& source);
 
 // Every template that writes exactly this line for these values: each value at each place where it stands
-// is a blank or text. Values that are empty stand nowhere. Of more than
+// is a blank or text. Values that are empty stand nowhere. `types`: see CommandLesson::knows. Of more than
 // `most_ways`, one more.
 std::vector<console::Template> ways_to_read(std::string_view line, const console::Values& values,
-                                            Written how = Written::as_named);
+                                            Written how = Written::as_named,
+                                            const console::Values& types = {});
 
 }  // namespace armwise::teach

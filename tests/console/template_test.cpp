@@ -99,10 +99,10 @@ TEST(Template, SaysWhichCharacterIsWrong) {
             "character 8: a closing brace that nothing opened; write }} for the brace itself");
   EXPECT_EQ(refusal("{}"), "character 1: {} is no blank: a name is made of a-z, 0-9 and _");
   EXPECT_EQ(refusal("{Pin}"), "character 1: {Pin} is no blank: a name is made of a-z, 0-9 and _");
-  EXPECT_EQ(
-      refusal("{x:real}"),
-      "character 1: {x:real}: a type is int, decimal, comma, hex, HEX, number, word, name, letters, digits, "
-      "sign, rest or text");
+  EXPECT_EQ(refusal("{x:real}"),
+            "character 1: {x:real}: a type is int, decimal, comma, hex, HEX, oct, bin, number, word, name, "
+            "letters, digits, "
+            "sign, rest or text; behind hex, oct, bin and int may stand which bits of it: int.0-3");
   EXPECT_EQ(refusal("{motor}{pin}"),
             "character 8: {pin} follows {motor} with nothing between to tell where one ends");
   EXPECT_EQ(refusal("{rest} x"), "character 7: text after {rest}, which takes it all");

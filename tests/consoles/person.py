@@ -11,7 +11,7 @@ import time
 HERE = os.path.dirname(os.path.abspath(__file__))
 ABILITIES = {"identify", "whole-configuration", "list-map", "assign-pin", "free-pin", "read-props", "props-in-command",
              "props-out-command", "read-turn", "set-turn-cw", "set-turn-ccw", "read-mount", "set-yaw", "set-pitch",
-             "set-roll", "sense", "stop-command", "spin-command", "keep", "restarts", "leave", "help"}
+             "set-roll", "set-numbers", "turn-around", "sense", "stop-command", "spin-command", "keep", "restarts", "leave", "help"}
 MOST_QUESTIONS = 150
 PATIENCE = 240  # seconds without a word from the program
 
@@ -186,6 +186,7 @@ class Person:
         wanted = {"all-opposite": "reverse", "arrow": "unknown", "display": "none", "mount": "nearest", "lean": "exact",
                   "props": self.props, "turn-now": "ccw", "sense-mount": "board",
                   "mount-list": "own" if hasattr(self.kind, "seats") else "skip"}
+        wanted |= getattr(self.kind, "answers", {})
         if asked in wanted and wanted[asked] in given:
             return wanted[asked]
         if "none" in given:
@@ -304,6 +305,10 @@ class Person:
             return "skip"
         if asked == "mount-codes":
             return " ".join(f"{code}={','.join(map(str, angles))}" for code, angles in self.kind.seats.items())
+        if asked == "pin-now":
+            return self.truth()["pads"][int(re.search(r"motor (\d+)", told["text"])[1]) - 1]
+        if asked == "highest-pin":
+            return self.kind.pads[-1]
         if asked in ("name", "craft"):
             return suggestion or "it"
         ability = re.sub(r"-(again|next)$", "", asked)
@@ -337,13 +342,15 @@ class Person:
 
     def would_type(self, ability, told):
         sheet, values = self.kind.sheet, told.get("values", {})
-        known = {"set-turn-cw": "set-turn", "set-turn-ccw": "set-turn", "props-in-command": "set-props",
+        known = {"turn-around": "set-turn", "set-turn-cw": "set-turn", "set-turn-ccw": "set-turn", "props-in-command": "set-props",
                  "props-out-command": "set-props"}.get(ability, ability)
         if known in ("set-yaw", "set-pitch", "set-roll") and known not in sheet:
             known = "set-mount"
         if known == "stop-command" and "stop-each" in sheet and "motor" in values:
             known = "stop-each"
         typed = sheet.get(known)
+        if known == "set-numbers" and typed is None:
+            return told.get("suggestion")  # their own console's list of commands says so
         return typed(self.meant(ability, values, told["text"])) if callable(typed) else typed
 
     def meant(self, ability, values, text):
@@ -356,9 +363,14 @@ class Person:
         angles = dict(zip(("yaw", "pitch", "roll"), now["mount"] if len(now["mount"]) == 3 else (0, 0, 0)))
         angles.update({name: values[name] for name in angles if name in values})
         return Values(motor=motor, pin=values.get("pin", is_pin), is_pin=is_pin, is_backward=backward,
-                      backward=self.way_meant(values, backward), props=self.props_meant(ability),
-                      mount=values.get("mount", now["mount"][0]), strength=values.get("strength", self.kind.limits[1]),
-                      ms=values.get("milliseconds", "1000"), **angles)
+                      backward=not backward if ability == "turn-around" else self.way_meant(values, backward), props=self.props_meant(ability),
+                      mount=self.seat_called(values.get("mount"), now["mount"][0]), strength=values.get("strength", self.kind.limits[1]),
+                      ms=values.get("milliseconds", "1000"), **angles,
+                      **{name: value for name, value in values.items() if name in ("qw", "qx", "qy", "qz") or name[0] == "m" and name[1:].isdigit()})
+
+    def seat_called(self, code, now):
+        """As their list has it: a number, or a word."""
+        return next((seat for seat in getattr(self.kind, "seats", {}) if str(seat) == code), now if code is None else code)
 
     def motor_called(self, code):
         """Which motor the program means by a name, after those that it has read out of the map."""

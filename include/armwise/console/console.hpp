@@ -72,8 +72,13 @@ class Console {
   // Writes one change and reads it back. Where the reply is lost nothing is sent again: what is read back
   // decides. Throws Fault(refused), Fault(mismatch) with both values.
   virtual Task<void> apply(const solve::Change& change, const MayWrite& permit) = 0;
-  // The very lines that apply() would send.
-  virtual std::vector<std::string> lines_for(const solve::Change& change) const = 0;
+  // The very lines that apply() would send for each, one after the other: where two settings share a number,
+  // the second sends it with the first in it.
+  virtual std::vector<std::vector<std::string>> lines_of_each(
+      const std::vector<solve::Change>& changes) const = 0;
+  std::vector<std::string> lines_for(const solve::Change& change) const {
+    return lines_of_each({change}).front();
+  }
 
   // Sends a line of a saved configuration as it stands. Throws Fault(refused) with the console's words, and
   // without sending it where why_left_out() has a reason (playback.hpp).

@@ -58,6 +58,7 @@ struct Query {
 struct Command {
   Steps steps;
   std::optional<Template> confirms;
+  bool sets_bits() const;  // of a number that holds other things
   bool operator==(const Command&) const = default;
 };
 
@@ -135,9 +136,12 @@ struct TurnAbility {
 
 // How the console writes a mount.
 struct MountAbility {
-  Query read;                  // blanks {yaw} {pitch} {roll}, or {mount} for one code out of a list
-  std::optional<Command> set;  // all at once, or
+  // Blanks {yaw} {pitch} {roll}; or {mount} for one code out of a list; or as the form says (number_names).
+  Query read;
+  std::optional<Command> set;                           // all at once, in as many steps as it takes, or
   std::optional<Command> set_yaw, set_pitch, set_roll;  // one by one
+  craft::RotationForm form = craft::RotationForm::angles;
+  double one = 1;                     // console units for 1, where it is no angles
   double per_degree = 1;              // console units for one degree: 1, 10 (tenths), pi/180 (radians)
   int decimals = 0;                   // digits after the point when written
   std::array<int, 3> signs{1, 1, 1};  // of yaw, pitch, roll against ours
@@ -148,6 +152,7 @@ struct MountAbility {
   // Code -> angles (ours), where the mount is one code out of a list.
   std::map<std::string, craft::YawPitchRoll> codes;
   TakesEffect takes_effect = TakesEffect::at_once;
+  std::vector<std::string> blanks() const;
   bool settable() const { return set || (set_yaw && set_pitch && set_roll); }
   craft::AngleConvention convention() const;  // ours, where the mount is a code
   bool operator==(const MountAbility&) const = default;

@@ -39,7 +39,8 @@ class ProfileConsole : public Console {
 
   Task<void> apply(const solve::Change& change, const MayWrite& permit) override;
   Task<void> play(const std::string& line, const MayPlay& permit) override;
-  std::vector<std::string> lines_for(const solve::Change& change) const override;
+  std::vector<std::vector<std::string>> lines_of_each(
+      const std::vector<solve::Change>& changes) const override;
 
   Task<bool> keep_and_restart(const MayKeep& permit) override;
   Saved saved() const override;

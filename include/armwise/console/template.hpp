@@ -14,10 +14,14 @@
 // These end by themselves, so another blank may follow at once: {motor:digits}:{skip:name}{turn:sign}.
 //
 // Notations. The value is what armwise counts with, the line what the console writes: comma (a decimal
-// comma); hex and HEX (base 16, in small or capital letters), with a number of digits where it is always so
-// many (HEX4; a value below zero is then its two's complement); number, number+1, number-1 (the number in a
-// code, that of a single letter its place in the alphabet: motor "D" is 4, or 3 where the console counts from
-// zero).
+// comma); hex and HEX (base 16, in small or capital letters), oct and bin (base 8 and 2), with a number of
+// digits where it is always so many (HEX4; a value below zero is then its two's complement); number,
+// number+1, number-1 (the number in a code, that of a single letter its place in the alphabet: motor "D" is
+// 4, or 3 where the console counts from zero).
+//
+// Some bits of a number that holds other things, too: HEX4.0-7 (the lowest is bit 0), int.15. The value is
+// written in the number's own base, without zeros in front. The whole number is read beside it, as
+// held_with(blank), and needed to write: its other bits stay as they are.
 //
 // White space in a reply is matched loosely (any run of blanks and tabs equals one, also inside a value;
 // none is needed at either end); letters are matched without case unless told otherwise. A number is read
@@ -26,6 +30,7 @@
 // beyond one literal: time is linear in the line's length for each blank.
 #pragma once
 
+#include <array>
 #include <map>
 #include <optional>
 #include <string>
@@ -42,10 +47,18 @@ struct Piece {
   BlankType type = BlankType::word;
   int detail = 0;         // of hex: how many digits, 0: as many as it takes; of number: what is added
   bool capitals = false;  // of hex
+  int base = 10;          // of hex: 16, 8 or 2
+  // Of hex and whole: the value is these bits of it.
+  std::optional<std::array<int, 2>> bits = {};  // the lowest and the highest
   bool operator==(const Piece&) const = default;
 };
 
 using Values = std::map<std::string, std::string>;
+
+// The number of which a blank is some bits, in decimal digits. No blank has such a name.
+std::string held_with(const std::string& blank);
+bool is_held(const std::string& name);
+Values without_held(Values values);
 
 class Template {
  public:

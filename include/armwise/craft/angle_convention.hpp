@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "armwise/craft/rotation.hpp"
 
@@ -27,6 +28,17 @@ struct AngleConvention {
   bool craft_to_board = false;  // the console tells the opposite rotation, board <- craft
   bool operator==(const AngleConvention&) const = default;
 };
+
+// A mount that is told by the numbers of a quaternion or of a matrix: x, y and z count with the convention's
+// signs of roll, pitch and yaw, `one` is what the console writes for 1.
+enum class RotationForm { angles, quaternion, matrix };
+// "qw" "qx" "qy" "qz", or "m11" "m12" … row by row; "yaw" "pitch" "roll".
+const std::vector<std::string>& number_names(RotationForm form);
+// As those names say. Absent where they are no rotation, by more than rounding.
+std::optional<CraftFromBoard> craft_from_numbers(RotationForm form, const AngleConvention& convention,
+                                                 const std::vector<double>& told, double one);
+std::vector<double> console_numbers(RotationForm form, const AngleConvention& convention,
+                                    const CraftFromBoard& mount, double one);
 
 // "yaw-pitch-roll" and its five permutations; nothing otherwise.
 std::optional<std::array<AngleAxis, 3>> angle_order_named(std::string_view text);

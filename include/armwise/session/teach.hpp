@@ -21,6 +21,7 @@ namespace armwise::session {
 struct Rehearsal {
   // What a session cannot do without and the profile does not say: nothing was tried then.
   std::vector<std::string> missing;
+  bool played = false;                   // a session was
   std::optional<std::string> wrong;      // why the session did not end right
   std::vector<std::string> not_covered;  // what was not tried, as the profile does not say it
 };

@@ -5,6 +5,7 @@
 #include <array>
 #include <span>
 #include <variant>
+#include <vector>
 
 #include "armwise/craft/angle_convention.hpp"
 
@@ -43,6 +44,16 @@ ConventionAnswer convention_from_readings(std::span<const MovedReading> readings
                                           const craft::ConsoleAngles& told,
                                           const craft::AngleConvention& assumed,
                                           const ConventionLimits& limits = {});
+
+// Which of these mounts the readings were turned by, with how much is left.
+struct MountFollowed {
+  std::size_t which = 0;
+  craft::Degrees off;
+  bool clear = false;  // it fits, and no other does
+};
+MountFollowed mount_followed(std::span<const MovedReading> readings,
+                             const std::vector<craft::CraftFromBoard>& mounts,
+                             const ConventionLimits& limits = {});
 
 // How far the readings are from having been turned by this mount; root mean square.
 craft::Degrees off_from(std::span<const MovedReading> readings, const craft::CraftFromBoard& mount);

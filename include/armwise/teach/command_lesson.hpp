@@ -12,9 +12,11 @@
 #pragma once
 
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "armwise/console/template.hpp"
@@ -36,6 +38,10 @@ class CommandLesson {
   // `most`: the furthest that a value may be from what was named.
   explicit CommandLesson(std::vector<std::string> must, std::vector<std::string> may = {},
                          Written most = Written::by_its_number);
+
+  // How these blanks are written where something else told so: blank -> a template's type ("HEX2", or which
+  // bits of a number: "HEX4.0-3"). Without its zeros in front, too.
+  void knows(std::map<std::string, std::string> types) { types_ = std::move(types); }
 
   enum class Heard {
     fits,         // at least one reading is left
@@ -64,6 +70,7 @@ class CommandLesson {
 
   std::vector<std::string> must_, may_;
   std::vector<std::string> missing_;
+  std::map<std::string, std::string> types_;
   Written most_, written_ = Written::as_named;
   std::vector<Reading> readings_;
   std::size_t examples_ = 0;

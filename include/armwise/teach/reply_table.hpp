@@ -52,6 +52,11 @@ struct TurnReading {
 std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
                                        const std::vector<std::string>& pins, std::size_t most = 12);
 
+// The same, where a number stands in the place of the word, which tells the turn in one of its bits, and may
+// be another one in each row.
+std::vector<TurnReading> turn_numbers(const Lines& reply, const std::vector<std::string>& motors,
+                                      const std::vector<std::string>& pins);
+
 // The same out of an answer for each motor that does not name it: `answers` in the order of `motors`.
 std::vector<TurnReading> turns_of_each(const std::vector<Lines>& answers,
                                        const std::vector<std::string>& motors);
