@@ -91,7 +91,9 @@ Task<void> spin_rounds(Recall& recall, SpinChecker& spins, const craft::Frame& f
 
 SpinPolicy::SpinPolicy(const craft::Frame& frame, Inquiry inquiry, std::vector<Driven> driven,
                        std::string phase)
-    : frame_(frame), inquiry_(std::move(inquiry)), driven_(std::move(driven)), phase_(std::move(phase)) {}
+    : frame_(frame), inquiry_(std::move(inquiry)), driven_(std::move(driven)), phase_(std::move(phase)) {
+  of_ = blind() ? to_check() : static_cast<int>(inquiry_.pins.size());
+}
 
 int SpinPolicy::checked() const {
   return static_cast<int>(seen_.size());
@@ -124,7 +126,7 @@ SpinPolicy::Step SpinPolicy::next() {
   Step step;
   step.told = why(asked_);
   step.request = SpinRequest{asked_, driven.commanded, driven.shown, inquiry_.pins[at_row(asked_.row)],
-                             phase_, blind(),          checked(),    static_cast<int>(inquiry_.pins.size())};
+                             phase_, blind(),          checked(),    std::max(of_, checked())};
   return step;
 }
 

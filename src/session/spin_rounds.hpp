@@ -65,6 +65,7 @@ class SpinPolicy {
 
   const Inquiry& inquiry() const { return inquiry_; }
   int checked() const;  // motors that were spun in this phase
+  int to_check() const { return inquiry_.interview.to_check(); }
   // Of a proof: the answers fit together, but not with what was written.
   bool otherwise() const { return otherwise_; }
 
@@ -80,6 +81,7 @@ class SpinPolicy {
   Inquiry inquiry_;
   std::vector<Driven> driven_;
   std::string phase_;
+  int of_ = 0;  // motors that this phase is about
   solve::Ask asked_;
   std::vector<solve::Sighting> sightings_;  // of the first round
   std::array<int, solve::most_rows> unseen_{};

@@ -98,6 +98,7 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
   question.id = std::move(id);
   question.kind = Question::Kind::text;
   question.word = "skip";
+  question.is_command = true;
   question.text = words::or_skip(std::move(text));
   question.values = std::move(values);
   const std::string hint = hint_for(question.id, question.values);

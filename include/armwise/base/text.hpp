@@ -32,6 +32,7 @@ std::string_view trimmed(std::string_view text);
 bool is_squeezed(std::string_view text);
 std::string squeezed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
+std::string capital(std::string text);          // its first letter, where it is one of ASCII
 // "line 3, column 5": where the byte stands, both counted from 1.
 std::string line_and_column(std::string_view text, std::size_t byte);
 // Up to the first full stop that ends one; all of it where none does.

@@ -8,6 +8,7 @@
 // P(outcome | other)).
 #pragma once
 
+#include <bit>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -71,6 +72,9 @@ class Interview {
   void restarted();
 
   bool checking() const { return check_.runs; }
+  // Motors that are still to be looked at in turn, and that were, under the settings as they are now.
+  int to_check() const { return static_cast<int>(check_.order.size()); }
+  int checked() const { return std::popcount(check_.seen); }
   Rows proposed() const;  // what was said in the first round where it fits together; else the likeliest
   const Rows& planned() const { return planned_; }  // as written
   const Belief& belief() const { return belief_; }
