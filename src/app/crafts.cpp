@@ -1,15 +1,14 @@
 #include <algorithm>
 #include <array>
-#include <chrono>
-#include <cstdint>
-#include <cstdio>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
-#include <optional>
+#include <string>
 #include <vector>
 
+#include "armwise/base/age.hpp"
 #include "armwise/base/text.hpp"
+#include "armwise/link/real_clock.hpp"
 #include "armwise/record/shelf.hpp"
 #include "armwise/ui/style.hpp"
 #include "commands.hpp"
@@ -18,46 +17,21 @@
 namespace armwise::app {
 namespace {
 
-// Nothing where a date is none, or is still to come.
-std::optional<std::int64_t> seconds_since(const std::string& made_at) {
-  int year = 0, month = 0, day = 0, hour = 0, minute = 0, second = 0, hours_off = 0, minutes_off = 0;
-  char sign = '+';
-  const int read = std::sscanf(made_at.c_str(), "%4d-%2d-%2dT%2d:%2d:%2d%c%2d:%2d", &year, &month, &day,
-                               &hour, &minute, &second, &sign, &hours_off, &minutes_off);
-  using namespace std::chrono;
-  const year_month_day date(std::chrono::year(year), std::chrono::month(static_cast<unsigned>(month)),
-                            std::chrono::day(static_cast<unsigned>(day)));
-  if (read < 6 || !date.ok()) return std::nullopt;
-  const seconds offset = (sign == '-' ? -1 : 1) * (hours(hours_off) + minutes(minutes_off));
-  const sys_seconds made = sys_days(date) + hours(hour) + minutes(minute) + seconds(second) - offset;
-  const std::int64_t since = (floor<seconds>(system_clock::now()) - made).count();
-  return since < 0 ? std::nullopt : std::optional(since);
-}
-
-std::string age_in_words(const std::string& made_at) {
-  const std::optional<std::int64_t> since = seconds_since(made_at);
-  const auto ago = [](std::int64_t number, const std::string& unit) {
-    return std::to_string(number) + " " + unit + (number == 1 ? "" : "s") + " ago";
-  };
-  constexpr std::int64_t minute = 60, hour = 60 * minute, day = 24 * hour;
-  if (!since || *since >= 365 * day) return printable(made_at.substr(0, 10));
-  if (*since < minute) return "just now";
-  if (*since < hour) return ago(*since / minute, "minute");
-  if (*since < day) return ago(*since / hour, "hour");
-  if (*since < 14 * day) return ago(*since / day, "day");
-  return *since < 60 * day ? ago(*since / (7 * day), "week") : ago(*since / (30 * day), "month");
+std::string now_in_words() {
+  return link::RealClock(boost::asio::any_io_executor()).date_and_time();
 }
 
 using CraftRow = std::array<std::string, 5>;
 
 CraftRow row_of(const record::CraftRecord& record, record::SheetState sheet) {
   return {printable(record.craft_name), record.frame + ", " + std::string(in_words(record.scheme)),
-          (record.proven_whole() ? "" : "NOT proven, ") + age_in_words(record.made_at),
+          (record.proven_whole() ? "" : "NOT proven, ") + age_in_words(record.made_at, now_in_words()),
           std::string(in_words(sheet)),
           record.mount_in_words.empty() ? "not checked" : record.mount_in_words};
 }
 
-// What is long comes last, and breaks within its column where a terminal is too narrow.
+// What is long comes last, and breaks within its column where a terminal is too narrow; where that would be
+// too narrow too, below the rest.
 void print(const std::vector<CraftRow>& rows) {
   const ui::Surroundings around = ui::Surroundings::of_this_process();
   std::array<int, 5> widths{};
@@ -67,10 +41,16 @@ void print(const std::vector<CraftRow>& rows) {
   for (const CraftRow& row : rows) {
     std::string line;
     for (std::size_t i = 0; i + 1 < row.size(); ++i) line += ui::padded(row[i], widths[i]) + "  ";
-    const int used = ui::columns_of(line);
-    if (!around.output_is_terminal || used + ui::narrowest > around.columns) {
+    if (!around.output_is_terminal) {
       std::cout << line << row.back() << "\n";
       continue;
+    }
+    constexpr int indent = 4;
+    int used = ui::columns_of(line);
+    if (used + ui::narrowest > around.columns) {
+      for (const std::string& part : ui::wrapped(line, around.columns)) std::cout << part << "\n";
+      used = indent;
+      line.assign(indent, ' ');
     }
     for (const std::string& part : ui::wrapped(row.back(), around.columns - used)) {
       std::cout << line << part << "\n";
@@ -85,8 +65,10 @@ void print(const std::vector<record::Shelved>& all, const record::Folders& folde
   for (const record::Shelved& shelved : all) {
     if (shelved.record) whole.push_back(&shelved);
   }
-  std::stable_sort(whole.begin(), whole.end(), [](const record::Shelved* a, const record::Shelved* b) {
-    return seconds_since(a->record->made_at).value_or(0) < seconds_since(b->record->made_at).value_or(0);
+  const std::string now = now_in_words();
+  std::stable_sort(whole.begin(), whole.end(), [&](const record::Shelved* a, const record::Shelved* b) {
+    return seconds_between(a->record->made_at, now).value_or(0) <
+           seconds_between(b->record->made_at, now).value_or(0);
   });
   std::vector<CraftRow> rows{{"CRAFT", "FRAME", "PROVEN", "SHEET", "BOARD"}};
   for (const record::Shelved* shelved : whole)

@@ -2,6 +2,7 @@
 
 #include "armwise/practice/mischief.hpp"
 #include "armwise/practice/process.hpp"
+#include "armwise/ui/style.hpp"
 #include "checks.hpp"
 #include "commands.hpp"
 #include "profiles_at_hand.hpp"
@@ -13,8 +14,13 @@ std::string list_of_mischiefs() {
   std::string list = "\n\nMischiefs:";
   int number = 0;
   for (const practice::MischiefKind& kind : practice::mischiefs()) {
-    list +=
-        "\n  " + std::to_string(++number) + "  " + std::string(kind.name) + ": " + std::string(kind.words);
+    const std::string words =
+        std::to_string(++number) + "  " + std::string(kind.name) + ": " + std::string(kind.words);
+    std::string line = "  ";
+    for (const std::string& part : ui::wrapped(words, ui::widest_text - 6)) {
+      list += "\n" + line + part;
+      line.assign(6, ' ');
+    }
   }
   return list;
 }

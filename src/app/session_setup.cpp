@@ -155,7 +155,7 @@ Task<void> Session::meet_person() {
     person_->tell("guard-note", {{"note", note.in_words()}});
   record::DiskStore store(record::Folders::from_environment());
   try {
-    session::tell_trials(*person_, store);
+    session::tell_trials(*person_, store, runtime_.clock());
   } catch (const Fault& fault) {
     person_->tell(session::statement_of(fault));  // only what changes settings cannot do without
   }

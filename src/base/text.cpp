@@ -148,6 +148,12 @@ std::string squeezed(std::string_view text) {
   return out;
 }
 
+std::string capital(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  return text;
+}
+
 std::string lower_case(std::string_view text) {
   std::string out(text);
   for (char& c : out) {

@@ -168,6 +168,13 @@ std::optional<PlacedTurn> placed_turn_named(const Frame& frame, std::string_view
   return PlacedTurn{*place, *turn};
 }
 
+std::string motor_at(const Place& place) {
+  std::string words = "the ";
+  if (place.level == Level::only) return words + place.name + " motor";
+  words += place.level == Level::upper ? "upper" : "lower";
+  return words + " motor at " + place.arm;
+}
+
 double azimuth_of(const Place& place) {
   const double degrees = std::atan2(place.y, place.x) * 180 / std::numbers::pi;
   return degrees < 0 ? degrees + 360 : degrees;

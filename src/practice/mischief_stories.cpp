@@ -79,10 +79,10 @@ Seen seen_of(Mischief what) {
     case Mischief::never_back:
       return {"that no port comes back after the restart", gives_up};
     case Mischief::swallow_stop:
-      return {"a motor that turns on, and no answer",
+      return {"a motor that keeps turning, and no answer",
               "says the stop again and again, rings, and tells you to pull the battery"};
     case Mischief::spin_on:
-      return {"a motor that turns on, though the console says that it stopped",
+      return {"a motor that keeps turning, though the console says that it stopped",
               "can't see it: your answer says so, and only the battery plug stops it"};
   }
   return {};

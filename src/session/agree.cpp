@@ -82,8 +82,7 @@ Task<std::optional<Agreed>> agree(Bench& b, Recall& r, Wired wired) {
   Agreed agreed{std::move(wired), std::move(plan), {}, {}};
   agreed.after = solve::with_changes(b.ledger.now(), agreed.plan.changes);
   if (agreed.plan.changes.empty()) co_return agreed;
-  Question question =
-      yes_or_no("plan", "Write these changes? Nothing is saved until you've checked every motor again.");
+  Question question = yes_or_no("plan", "Write these changes? Nothing is saved until they're checked.");
   question.label = "write";
   question.plan = &agreed.plan;
   question.about_settings = true;

@@ -82,15 +82,17 @@ Task<Recovering> ask_what_to_recover(Person& person, CutOff cut) {
   Question question = one_of("recover", "What do you want?", {});
   question.level = Level::warn;
   question.may_go_back = false;
-  if (cut.proven) question.choices.push_back({"finish", "write what is left, save, and read it back"});
+  if (cut.proven) question.choices.push_back({"finish", "write what is left, save, and read it back", "f"});
   if (cut.before) {
     question.choices.push_back(
-        {"back", std::string(cut.identity || cut.damage.empty() ? "" : "if it was this controller: ") +
-                     "set everything back, save, and read it back"});
+        {"back",
+         std::string(cut.identity || cut.damage.empty() ? "" : "if it was this controller: ") +
+             "set everything back, save, and read it back",
+         "b"});
   }
   if (!cut.damage.empty())
-    question.choices.push_back({"aside", "leave the settings, and set the damaged journal aside"});
-  question.choices.push_back({"later", "leave it as it is for now"});
+    question.choices.push_back({"aside", "leave the settings, and set the damaged journal aside", "a"});
+  question.choices.push_back({"later", "leave it as it is for now", "l"});
   co_return co_await ask_to_recover(person, std::move(question));
 }
 

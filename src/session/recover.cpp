@@ -5,6 +5,7 @@
 #include <optional>
 #include <utility>
 
+#include "armwise/base/age.hpp"
 #include "armwise/base/fault.hpp"
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
@@ -92,7 +93,7 @@ class Recovery {
     }
     if (is_old() && !cut_.keeping && cut_.played.empty()) co_return close("all old", Ending::all_old);
     const Recovering chosen = co_await ask();
-    if (!chosen.permit) co_return RecoverResult{Ending::left_open};
+    if (!chosen.permit) co_return leave_it(chosen.choice);
     co_return co_await bring_to_it(chosen);
   }
 
@@ -192,6 +193,7 @@ class Recovery {
 
   void tell_how_things_stand() {
     person_.tell("cut-off", {{"when", cut_.when},
+                             {"ago", age_in_words(cut_.when, clock_.date_and_time())},
                              {"begun", std::to_string(cut_.begun)},
                              {"written", std::to_string(cut_.written)}});
     person_.tell(cut_.kept      ? StatementId("cut-off-saved")
@@ -210,7 +212,10 @@ class Recovery {
   // Nothing is finished by a journal that is damaged. What was before can be read, and there is the person's
   // word.
   RecoverResult leave_it(const std::string& choice) {
-    if (choice != "aside") return {Ending::left_open};
+    if (choice != "aside") {
+      person_.tell("recover-later");
+      return {Ending::left_open};
+    }
     const std::string file = store_.set_aside(cut_.journal);
     person_.tell(statement_of("journal-aside", {{"file", file}, {"ok", "false"}, {"state", "unknown"}},
                               Statement::Kind::done));

@@ -2,17 +2,20 @@
 // know its command yet.
 #include <algorithm>
 
+#include "armwise/base/age.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/session/recover.hpp"
 #include "cut_off.hpp"
 
 namespace armwise::session {
 
-void tell_trials(Person& person, record::Store& store) {
+void tell_trials(Person& person, record::Store& store, const Clock& clock) {
   for (const record::OpenSession& open : store.open_sessions()) {
     const std::optional<record::JournalEntry> trial = trial_in(open);
     if (!trial) continue;
-    person.tell("trial-left", {{"when", printable(trial->when)}, {"what", printable(trial->text)}});
+    person.tell("trial-left", {{"when", printable(trial->when)},
+                               {"ago", age_in_words(trial->when, clock.date_and_time())},
+                               {"what", printable(trial->text)}});
   }
 }
 

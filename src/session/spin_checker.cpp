@@ -65,6 +65,17 @@ double SpinChecker::strength(int motionless) const {
   return std::clamp(wanted, std::min(spin.lowest, spin.highest), std::max(spin.lowest, spin.highest));
 }
 
+void SpinChecker::tell_if_stronger(double before, double now) {
+  const console::SpinAbility& spin = *console_.profile().spin;
+  const auto in_words = [&](double strength) {
+    std::string text = number_text(spin.per_cent(strength), 1);
+    if (text.ends_with(".0")) text.resize(text.size() - 2);
+    return text;
+  };
+  const std::string last = in_words(before), next = in_words(now);
+  if (next != last) person_.tell("stronger", {{"throttle", next}, {"before", last}});
+}
+
 // `shown`: 0 where the person is not told which it is.
 Task<void> SpinChecker::spin_once(Go go, craft::Motor shown, double strength) {
   spun_ = true;
@@ -154,7 +165,9 @@ Task<std::optional<Heard>> SpinChecker::check(const craft::Frame& frame, const S
     if (spins) {
       const int spun = spins_of(request, {});
       if (spun > 0 && spun % spins_before_word == 0) co_await ask_for_the_word_again();
-      used = strength(spins_of(request, SpinSeen::What::none));
+      const int motionless = spins_of(request, SpinSeen::What::none);
+      used = strength(motionless);
+      if (motionless > 0) tell_if_stronger(strength(motionless - 1), used);
       answer = co_await spin_and_ask(frame, request, question, used, permit);
     } else {
       answer = co_await person_.ask(question);

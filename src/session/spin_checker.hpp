@@ -59,6 +59,7 @@ class SpinChecker {
   void require_a_stop_for_each(const craft::Frame& frame) const;
   Task<void> ask_for_the_word_again();
   double strength(int motionless) const;
+  void tell_if_stronger(double before, double now);
   int spins_of(const SpinRequest& request, std::optional<SpinSeen::What> seen) const;
   void note(const SpinRequest& request, const Question& question, const Answer& answer, double used);
 

@@ -49,11 +49,11 @@ std::optional<solve::Testimony> look_in(const Answer& answer) {
 }  // namespace
 
 std::string before_spin(const craft::Frame& frame, const SpinRequest& request) {
-  const std::string& place = frame.places.at(request.ask.place).name;
-  if (request.ask.way == solve::Way::hand) return "Hold a hand well above the " + place + " motor.";
+  const std::string motor = craft::motor_at(frame.places.at(request.ask.place));
+  if (request.ask.way == solve::Way::hand) return "Hold a hand well above " + motor + ".";
   if (request.ask.way == solve::Way::strip) {
-    return "Hold a strip of paper to the " + place + " motor, " +
-           craft::strip_test(frame, request.ask.place).hold + ".";
+    return "Hold a strip of paper to " + motor + ", " + craft::strip_test(frame, request.ask.place).hold +
+           ".";
   }
   return "Eyes on the craft.";
 }
@@ -72,8 +72,8 @@ Question question_about(const craft::Frame& frame, const SpinRequest& request) {
           "Which motor spun, and which way, seen from above? If it's still spinning, pull the battery.";
       break;
     case solve::Way::edge:
-      question = ask_where_to("edge", "Which way did its outer edge move?", frame, place,
-                              {unsure, "can't tell", "0"});
+      question = ask_where_to("edge", "Think of the motor's side away from the craft: which way did it move?",
+                              frame, place, {unsure, "can't tell", "0"});
       break;
     case solve::Way::lid:
       question =

@@ -64,7 +64,8 @@ class SpinPolicy {
   std::vector<Statement> take(const Heard& heard);
 
   const Inquiry& inquiry() const { return inquiry_; }
-  int checked() const;  // motors that were spun in this phase
+  int checked() const;  // motors looked at: in a check those of which nothing has been written since
+  int to_check() const { return inquiry_.interview.to_check(); }
   // Of a proof: the answers fit together, but not with what was written.
   bool otherwise() const { return otherwise_; }
 

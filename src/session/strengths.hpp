@@ -9,7 +9,8 @@
 namespace armwise::session {
 
 constexpr const char* strengths_wanted =
-    "Throttle in this console's units: lowest that turns, highest for a test, full (\"4 12 100\")";
+    "Three throttle numbers in this console's units: lowest that turns, highest for a test, full (e.g. "
+    "4 12 100 where full is 100)";
 
 struct Strengths {
   std::vector<std::string> numbers;  // the three, as armwise counts: "0.03" of "0,03" or "3" of "3%"

@@ -110,6 +110,7 @@ Task<std::optional<WritePermit>> Teacher::ask_to_send(std::string id, std::strin
                                                       std::string proposed) {
   Question question = or_skip(line_of_text(std::move(id), std::move(text)));
   question.values = console::without_held(std::move(values));
+  question.is_command = true;
   if (!is_in_help(proposed)) proposed.clear();
   const std::string hint = hint_for(question.id, question.values, proposed);
   if (!hint.empty()) proposed = hint;

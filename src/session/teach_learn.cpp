@@ -138,6 +138,13 @@ Task<Tried> send_example(Teaching& t, const WantedCommand& wanted, const WritePe
   co_return found;
 }
 
+// "props on" would read as if they were mounted.
+std::string value_in_words(const Draft& draft, const std::string& blank, const std::string& value) {
+  if (blank == "motor") return draft.motor_words(value);
+  if (blank != "props") return blank + " " + value;
+  return value == draft.profile.codes.props_out ? "props out" : "props in";
+}
+
 // On values of this very craft, of which none was typed.
 void show_as_used(Teaching& t, const teach::Reading& reading, const WantedCommand& wanted,
                   const Values& typed) {
@@ -147,8 +154,7 @@ void show_as_used(Teaching& t, const teach::Reading& reading, const WantedComman
       if (!line || line == teach::written(reading, typed)) continue;
       std::string meant;
       for (const auto& [blank, value] : console::without_held(values))
-        meant += (meant.empty() ? "" : ", ") +
-                 (blank == "motor" ? t.draft.motor_words(value) : blank + " " + value);
+        meant += (meant.empty() ? "" : ", ") + value_in_words(t.draft, blank, value);
       t.person.tell("will-send", {{"values", meant}, {"command", in_a_row(*line)}});
       return;
     }

@@ -84,8 +84,8 @@ Task<std::optional<console::Command>> learn_set_word(Teaching& t, std::string id
   const Values now_values{{blank, now}}, other_values{{blank, other}};
   WantedCommand wanted;
   wanted.id = std::move(id);
-  wanted.text = "Type the command that sets the " + setting_in_words(blank) + " to " + now +
-                " (as it is now, so nothing changes)";
+  wanted.text = "Type the command that sets the " + setting_in_words(blank) + " to \"" + now +
+                "\" (as it is now, so nothing changes)";
   wanted.proposed = t.draft.set_proposal(said, read, now_values, "", blank);
   wanted.must = {blank};
   wanted.choices = {now_values};

@@ -213,10 +213,10 @@ Task<bool> try_change(Teaching& t, console::Command& set, const console::Query& 
   Trial trial;
   trial.what = "The " + setting_in_words(blank);
   trial.change.emplace_back(set.steps, other);
-  const std::optional<WritePermit> agreed =
-      co_await t.person.may_try("May we set the " + setting_in_words(blank) + " to " + other.at(blank) +
-                                    " for a moment, and back to " + now.at(blank) + "? Nothing is saved.",
-                                trial.change);
+  const std::optional<WritePermit> agreed = co_await t.person.may_try(
+      "May we set the " + setting_in_words(blank) + " to \"" + other.at(blank) +
+          "\" for a moment, and back to \"" + now.at(blank) + "\"? Nothing is saved.",
+      trial.change);
   if (!agreed) {
     t.draft.profile.notes.push_back("Setting the " + setting_in_words(blank) +
                                     " was not tried with another value.");

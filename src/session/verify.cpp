@@ -68,8 +68,8 @@ SpinPolicy proof_again(const Bench& b, const Agreed& agreed, Inquiry inquiry) {
 // True where each motor does what it should; else `verified` says what else they do.
 Task<bool> prove_motors(Bench& b, Recall& r, const Agreed& agreed, SpinPolicy& policy, Verified& verified) {
   co_await spin_rounds(r, b.spins, agreed.wired.frame(), agreed.wired.permit, policy);
-  verified.proof_spins = policy.checked();
   verified.inquiry = policy.inquiry();
+  verified.proof_spins = policy.checked();
   verified.otherwise = policy.otherwise();
   if (verified.otherwise) co_return false;
   r.tell("motors-proven", {{"motors", std::to_string(verified.proof_spins)}});
@@ -133,8 +133,13 @@ Task<std::optional<KeepPermit>> agree_to_keep(Bench& b, Recall& r) {
 
 Task<Verified> verify(Bench& b, Recall& r, const Agreed& agreed) {
   Verified verified;
-  r.tell("check-begins");
   SpinPolicy policy = proof_of(b, agreed);
+  if (policy.to_check() < agreed.wired.frame().size()) {
+    const auto spins = static_cast<std::size_t>(policy.to_check());
+    r.tell("check-changed", {{"spins", words::count(spins, "spin", "spins")}});
+  } else {
+    r.tell("check-begins");
+  }
   const bool proven = co_await prove_motors(b, r, agreed, policy, verified);
   if (!proven) co_return verified;
   const MountVerified mount = co_await verify_mount(b, r, agreed);

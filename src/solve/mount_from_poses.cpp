@@ -96,9 +96,8 @@ std::string words_for(const MountFound& found) {
            ". The nearest usual one is " + found.nearest.words + ", " + degrees_text(found.off.value, 0) +
            " off.";
   }
-  return "Not sure yet. It may be " + found.nearest.words + ", or " + found.second.words +
-         ". The pose that fits worst is " + std::string(in_words(worst.pose)) + ", by " +
-         degrees_text(worst.from_named.value, 0) + ".";
+  return "These poses fit two mounts (" + found.nearest.words + "; " + found.second.words +
+         "): another one tells.";
 }
 
 bool held(std::span<const PoseReading> readings, Pose pose) {

@@ -63,14 +63,15 @@ std::vector<std::vector<Span>> ringed(const std::vector<std::vector<Span>>& insi
       column += columns_of(span.text);
     }
   }
-  // A third of the way round is dotted; at rest the head stands near the end of the upper edge.
-  const int open = arc.turn ? cells / 3 : 0;
+  // A third of the way round, behind the head, is its trail; at rest the head stands near the end of the
+  // upper edge.
+  const int trail = arc.turn ? cells / 3 : 0;
   const int rest = clockwise ? width - 2 : 1;
   const int head = clockwise ? rest + arc.step : rest - arc.step;
   for (int back = 0; back < cells; ++back) {
     const int at = clockwise ? head - back : head + back;
     const EdgeCell& cell = edge[static_cast<std::size_t>(((at % cells) + cells) % cells)];
-    const std::string_view line = back < cells - open ? cell.line : glyphs.dot;
+    const std::string_view line = arc.turn && back <= trail ? glyphs.dot : cell.line;
     canvas.put(cell.at, arc.turn && back == 0 ? cell.head : line, arc.ink);
   }
   return canvas.rows();

@@ -43,7 +43,7 @@ class Canvas {
 };
 
 // The edge of a box around `inside`, rows of equal width; where something turns, an arc with its head, which
-// has run on by `step` cells; what the arc leaves of the edge is dotted.
+// has run on by `step` cells and leaves a dotted trail behind.
 struct Arc {
   std::optional<craft::Turn> turn;
   int step = 0;

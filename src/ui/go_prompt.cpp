@@ -45,6 +45,12 @@ Task<Answer> SpinPrompt::go(const Question& question) {
   }
 }
 
+void SpinPrompt::put_seen(const Question& question) {
+  screen_.header.where.clear();
+  if (question.seen > 0 || (question.of > 0 && question.motor.number == 0))
+    screen_.header.where = std::to_string(question.seen) + " of " + std::to_string(question.of) + " seen";
+}
+
 void SpinPrompt::put_go(const Question& question) {
   scene_.next(question);
   const std::string what = question.motor.number == 0 ? std::string("the next motor") : scene_.spun();
@@ -52,9 +58,7 @@ void SpinPrompt::put_go(const Question& question) {
   std::vector<std::string> keys;
   if (scene_.craft() != nullptr) {
     const bool away = scene_.nose() == NoseSide::away;
-    screen_.header.where.clear();
-    if (question.seen > 0 || (question.of > 0 && question.motor.number == 0))
-      screen_.header.where = std::to_string(question.seen) + " of " + std::to_string(question.of) + " seen";
+    put_seen(question);
     // With the craft the other way round every answer would fit, and be wrong by half a turn.
     if (scene_.nothing_answered() && question.seen == 0)
       put_so.text = std::string("Nose ") + (away ? "away from" : "toward") + " you. " + put_so.text;

@@ -81,7 +81,9 @@ void LiveScreen::put(const Question& question, std::vector<std::string> keys) {
   screen.level = question.level;
   if (!behind_.why.empty()) keys.emplace_back("w why");
   if (!behind_.commands.empty())
-    keys.push_back("l the " + std::to_string(behind_.commands.size()) + " commands");
+    keys.push_back(behind_.commands.size() == 1
+                       ? std::string("l the command")
+                       : "l the " + std::to_string(behind_.commands.size()) + " commands");
   screen.header.always = {"? help"};
   if (question.may_go_back) screen.header.always.insert(screen.header.always.begin(), "u back");
   if (!is_of_a_spin(question)) screen.header.where.clear();
@@ -178,7 +180,7 @@ std::string answer_folded(const Question& question, const Answer& answer) {
   }
   switch (question.kind) {
     case Question::Kind::pose:
-      return question.id == "pose" ? question.pose : std::string();
+      return question.id == "pose" ? question.pose : "done";
     case Question::Kind::typed_word:
       return {};
     default:

@@ -1,6 +1,7 @@
 #include "armwise/ui/picture.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "armwise/base/text.hpp"
 #include "canvas.hpp"
@@ -77,6 +78,17 @@ Rows arm_rows(const ArmKeys::Cap& cap, const NotedAt& noted, int width, Caps cap
   }
   if (!all) rows.insert(rows.begin(), keycaps(cap, width, caps, glyphs));
   return rows;
+}
+
+// Under the box; of two motors on an arm the one that moves.
+std::string caption_of(const ArmKeys::Cap& cap, std::span<const Moving> moving) {
+  if (cap.places.size() != 2) return cap.arm;
+  std::array<bool, 2> moves{};
+  for (const Moving& one : moving) {
+    for (const std::size_t i : {0U, 1U}) moves.at(i) = moves.at(i) || one.place == cap.places[i];
+  }
+  if (moves[0] && moves[1]) return "both";
+  return moves[0] ? "upper" : moves[1] ? "lower" : cap.arm;
 }
 
 const Moving* moving_on(const ArmKeys::Cap& cap, std::span<const Moving> moving) {
@@ -165,7 +177,10 @@ Picture asking_picture(const craft::Frame& frame, const ArmKeys& keys, const Sty
       Rows inside = arm_rows(cap, spinning.noted, box.width - 2, caps, glyphs);
       if (caps == Caps::none) inside.assign(inside.size(), {blanks(box.width - 2)});
       box.rows = ringed(inside, box.width, arc, glyphs);
-      if (captions) box.caption = cap.arm;
+      const std::string caption = caption_of(cap, spinning.moving);
+      if (captions) box.caption = caption;
+      if (!captions && caption != cap.arm)
+        inside.assign(inside.size(), centred({{caption, Ink::moving}}, box.width - 2));
       boxes.push_back(std::move(box));
     }
     Picture picture = laid_out(boxes, keys.nose(), Standing::at_the_bottom, style);
@@ -257,7 +272,7 @@ std::vector<std::string> in_sentences(const craft::Frame& frame, const ArmKeys& 
 std::vector<std::string> in_sentences(const craft::Frame& frame, std::span<const Moving> moving) {
   std::vector<std::string> sentences;
   for (const Moving& one : moving) {
-    sentences.push_back("On " + frame.places.at(one.place).name + " the motor turns " +
+    sentences.push_back(capital(craft::motor_at(frame.places.at(one.place))) + " turns " +
                         std::string(in_words(one.turn)) + ", seen from above.");
   }
   if (sentences.empty()) sentences.emplace_back("Nothing moves.");

@@ -20,7 +20,7 @@ using session::Question;
 namespace {
 
 // The keys of a list, in order: without u, which goes back.
-constexpr std::string_view list_keys = "123456789abcdefghijklmnopqrstvwxyz";
+constexpr std::string_view usual_keys = "123456789abcdefghijklmnopqrstvwxyz";
 // More choices than this are put as their names alone, side by side.
 constexpr std::size_t longest_list = 7;
 constexpr std::size_t longest_typed = 1000;
@@ -33,6 +33,14 @@ bool is_number(const std::string& key) {
   return key.find_first_not_of("0123456789") == std::string::npos;
 }
 
+// One each. A choice keeps its own key, whatever else stands in the list.
+std::string keys_of_list(const Question& question) {
+  std::string keys;
+  for (const session::Choice& choice : question.choices) keys += choice.cap.size() == 1 ? choice.cap : "";
+  if (keys.size() == question.choices.size()) return keys;
+  return std::string(usual_keys.substr(0, question.choices.size()));
+}
+
 // A number for a key says nothing that the words do not.
 std::string choice_in_words(const session::Choice& choice) {
   if (is_number(choice.key) || choice.words == choice.key || choice.words.empty())
@@ -42,7 +50,8 @@ std::string choice_in_words(const session::Choice& choice) {
 
 std::vector<Line> whole_list(const Question& question, const Style& style) {
   std::vector<Line> lines;
-  for (std::size_t i = 0; i < std::min(question.choices.size(), list_keys.size()); ++i) {
+  const std::string list_keys = keys_of_list(question);
+  for (std::size_t i = 0; i < list_keys.size(); ++i) {
     const session::Choice& choice = question.choices[i];
     const std::string mark = choice.key == question.marked && !choice.key.empty() ? "*" : " ";
     std::vector<std::string> words = wrapped(choice_in_words(choice), style.columns, "      ");
@@ -59,7 +68,8 @@ std::vector<Line> whole_list(const Question& question, const Style& style) {
 // The names alone, in columns; where a name says nothing, or the words are as short, those.
 std::vector<Line> short_list(const Question& question, const Style& style) {
   constexpr int widest_name = 20;
-  const std::size_t count = std::min(question.choices.size(), list_keys.size());
+  const std::string list_keys = keys_of_list(question);
+  const std::size_t count = list_keys.size();
   std::vector<std::string> names;
   int widest = 0;
   for (std::size_t i = 0; i < count; ++i) {
@@ -115,8 +125,12 @@ Task<Prompt::Common> Prompt::common(const Question& question, Key key, std::stri
     if (question.may_go_back) co_return Common::back;
     live_.trouble("There is nothing to go back to from here.");
   } else if (key.is(key::help)) {
+    // Before the first phase, and in what has none, nothing turns and nothing is written.
     live_.trouble(help +
-                  " Ctrl-C ends the session: the motors are told to stop, and what isn't saved is undone.");
+                  (screen_.header.phases.empty()
+                       ? " Ctrl-C ends it."
+                       : " Ctrl-C ends the session: the motors are told to stop, and what isn't saved is "
+                         "undone."));
   } else if (key.is("w") && !live_.behind().why.empty()) {
     std::vector<Line> all;
     for (const std::string& sentence : live_.behind().why) {
@@ -205,8 +219,12 @@ Task<Answer> Prompt::confirm(const Question& question) {
     const Key key = co_await press();
     if (key.is("y") || key.is("n")) co_return Answer{std::string(key.is("y") ? "yes" : "no")};
     if (marked && key.kind == Key::Kind::enter) co_return Answer{question.marked};
-    const Common what =
-        co_await common(question, key, "Press y for yes or n for no, one key, without Enter.");
+    const Common what = co_await common(
+        question, key,
+        question.plan == nullptr
+            ? "Press y for yes or n for no, one key, without Enter."
+            : "y writes them. n ends the session; nothing stays changed. w: why each one. l: the "
+              "commands to send.");
     if (what == Common::back) co_return Answer{Back{}};
     if (what == Common::none) refuse(key, "Press y or n.");
   }
@@ -214,18 +232,18 @@ Task<Answer> Prompt::confirm(const Question& question) {
 
 Task<Answer> Prompt::choose(const Question& question) {
   const bool all_words = question.choices.size() <= longest_list;
+  const std::string list_keys = keys_of_list(question);
   screen_.choices =
       all_words ? whole_list(question, terminal_.style()) : short_list(question, terminal_.style());
   std::vector<std::string> keys;
   const bool marked = !question.marked.empty();
   if (marked) keys.push_back("Enter " + question.marked);
   put(question, std::move(keys));
-  const std::size_t count = std::min(question.choices.size(), list_keys.size());
   while (true) {
     const Key key = co_await press();
     const std::string pressed = key.kind == Key::Kind::text ? lower_case(key.text) : std::string();
     const std::size_t index = pressed.size() == 1 ? list_keys.find(pressed.front()) : std::string_view::npos;
-    if (index < count) co_return Answer{question.choices[index].key};
+    if (index != std::string::npos) co_return Answer{question.choices[index].key};
     if (marked && key.kind == Key::Kind::enter) co_return Answer{question.marked};
     if (key.is(key::help) && !all_words) {
       co_await pages(whole_list(question, terminal_.style()));
@@ -300,10 +318,10 @@ Task<Answer> Prompt::typed(const Question& question) {
   if (!question.marked.empty()) {
     keys.push_back("Enter " + printable(question.marked));
   } else if (question.kind == Question::Kind::text) {
-    keys.emplace_back("Enter sends it");
+    keys.emplace_back(question.is_command ? "Enter sends it" : "Enter takes it");
   }
   if (!question.suggestion.empty() && question.suggestion != question.marked)
-    keys.push_back("Tab " + printable(question.suggestion));
+    keys.push_back("Tab types \"" + printable(question.suggestion) + "\"");
   if (question.kind == Question::Kind::text && !question.word.empty())
     keys.push_back("Esc " + printable(question.word));
   if (question.kind == Question::Kind::text) keys.emplace_back("u, ?: then Enter");

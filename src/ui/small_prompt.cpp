@@ -54,6 +54,7 @@ std::vector<Line> small_choices(const session::Question& question, NoseSide nose
 Task<Answer> SpinPrompt::small(const Question& asked) {
   Question question = asked;
   if (question.kind == Question::Kind::confirm) question.choices = {{"yes", "yes", "y"}, {"no", "no", "n"}};
+  put_seen(question);
   screen_.choices = small_choices(question, scene_.nose(), terminal_.style());
   prompt_.put(question, {});
   while (true) {
@@ -66,9 +67,12 @@ Task<Answer> SpinPrompt::small(const Question& asked) {
       if (points || (!choice.cap.empty() && key.is(choice.cap)) || key == Key::of(std::to_string(i + 1)))
         co_return Answer{choice.key};
     }
-    const Prompt::Common what = co_await prompt_.common(
-        question, key,
-        "A second word about the spin you just saw. If you're not sure, say so: it costs nothing.");
+    const bool may_be_unsure = std::ranges::any_of(
+        question.choices, [](const session::Choice& choice) { return choice.key == "unsure"; });
+    const Prompt::Common what =
+        co_await prompt_.common(question, key,
+                                std::string("A short question about the spin you just saw.") +
+                                    (may_be_unsure ? " If you're not sure, say so: it costs nothing." : ""));
     if (what == Prompt::Common::back) co_return Answer{Back{}};
     if (what == Prompt::Common::none) prompt_.refuse(key, "Press one of the keys above.");
   }

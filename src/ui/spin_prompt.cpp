@@ -53,12 +53,6 @@ bool is_arrow(const Key& key) {
          key.kind == Key::Kind::down;
 }
 
-std::string capital(std::string text) {
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  return text;
-}
-
 }  // namespace
 
 Key arrow_for(const craft::Frame& frame, craft::PlaceIndex place, NoseSide nose, craft::Turn turn) {
@@ -203,14 +197,14 @@ void SpinPrompt::show_turn(const craft::Frame& frame, craft::PlaceIndex place) {
   screen_.keys = {"Space back to the spin", scene_.by_strip ? "t no paper" : "t paper"};
   screen_.header.always = {"u other arm", "? help"};
   if (!scene_.by_strip) {
-    screen_.question = "Which way did " + frame.places.at(place).name + " turn, seen from above?";
+    screen_.question = "Which way did " + craft::motor_at(frame.places.at(place)) + " turn, seen from above?";
     scene_.show_turn();
     live_.show();
     return;
   }
   const craft::StripTest test = strip_test(frame, place);
-  screen_.question = "Hold a strip of paper to " + frame.places.at(place).name + ", " + test.hold +
-                     ". Space spins it again. Which way is the strip flicked?";
+  screen_.question = "Hold a strip of paper to " + craft::motor_at(frame.places.at(place)) + ", " +
+                     test.hold + ". Space spins it again. Which way is the strip flicked?";
   const auto way = [&](const std::string& toward, craft::Turn turn) {
     screen_.choices.push_back(
         {{"  " + capital(arrow_for(frame, place, scene_.nose(), turn).in_words()) + ": toward " +
@@ -247,6 +241,8 @@ Task<std::optional<SpinSeen>> SpinPrompt::turn(const craft::Frame& frame, craft:
     }
   }
   screen_.choices.clear();
+  // With what was just answered: the next question may be about more than this motor.
+  if (answer) scene_.show_arms(frame);
   co_return answer;
 }
 

@@ -29,6 +29,7 @@ class SpinPrompt {
  private:
   Task<bool> two_beeps();
   void put_go(const session::Question& question);
+  void put_seen(const session::Question& question);
   void put_spin(const session::Question& question);
   // Absent: back to the arm.
   Task<std::optional<craft::PlaceIndex>> level(ArmKeys::Cap cap);

@@ -17,7 +17,7 @@ MOST_QUESTIONS = 60
 SETTLES = 0.06  # seconds without output: then a screen waits for a key
 ESCAPES = re.compile(r"\x1b\[[0-9;?]*[ -/]*[@-~]|\x1b\][^\a]*\a|\x1b[=>]")
 PLAN = "Write these changes?"
-IN_OTHER_WORDS = {"outer edge move": "edge", "like a jar lid": "lid", "on the craft's nose": "nose-half",
+IN_OTHER_WORDS = {"away from the craft: which way": "edge", "like a jar lid": "lid", "on the craft's nose": "nose-half",
                   "looking at the craft from above": "from-above"}
 KEY_OF = {"nose": "1", "tail": "2", "closing": "1", "opening": "2", "unsure": "3", "yes": "y", "no": "n"}
 ARM_KEYS = {"front-left": "qw", "front-right": "op", "rear-left": "as", "rear-right": "kl"}  # ccw, cw
@@ -228,9 +228,9 @@ class TerminalPerson(ScreenPerson):
         if shown.endswith(">"):
             if word := re.search(self.asks["word"], shown):
                 return word.group(1)
-            if "Enter sends it Tab " in shown:  # which puts there what is proposed
+            if re.search("Enter (sends|takes) it Tab ", shown):  # which puts there what is proposed
                 return "\t\r"
-            return ("" if "Enter sends it" not in shown else self.text_for(shown)) + "\r"
+            return (self.text_for(shown) if re.search("Enter (sends|takes) it", shown) else "") + "\r"
         if words := self.shown_in_other_words(shown):
             return KEY_OF[words]
         for asked in ("arm", "space", "confirm"):

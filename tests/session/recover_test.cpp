@@ -137,6 +137,7 @@ TEST(Recover, LaterLeavesEverythingAsItIs) {
   const Outcome outcome = session.recover();
   ASSERT_TRUE(outcome.recovered);
   EXPECT_EQ(outcome.recovered->ending, Ending::left_open);
+  EXPECT_TRUE(session.told("recover-later"));
   EXPECT_EQ(session.port.controller().running(), half);
   EXPECT_EQ(session.store.open_sessions().size(), 1U);
   const Outcome again = session.bench(worked_options());

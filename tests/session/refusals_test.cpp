@@ -139,6 +139,7 @@ TEST(SpinRefusals, NothingMovedIsSaidAndThatMotorIsSpunAgain) {
   PracticeSession session("tarn", worked_craft(), slip_at(2, Slip::saw_nothing));
   const Outcome outcome = session.bench(worked_options());
   EXPECT_TRUE(session.told("nothing-moved", {{"why", "motor 2 (pin P2)"}})) << all_told(session);
+  EXPECT_TRUE(session.told("stronger", {{"throttle", "7.5"}, {"before", "6"}})) << all_told(session);
   EXPECT_EQ(session.person.asked("spin"), 4 + 1);
   expect_proven(session, outcome);
 }
@@ -180,6 +181,10 @@ TEST(Proof, FindsAWrongTurnOfTheCheckAndGoesBackToThePlan) {
   EXPECT_EQ(session.person.asked("spin"), 4) << "not from the start";
   EXPECT_EQ(session.person.asked("plan"), 2);
   EXPECT_GE(session.person.asked("prove"), 4 + 1) << "what was planned anew is checked anew";
+  EXPECT_TRUE(session.told("check-changed", {{"spins", "1 spin"}})) << all_told(session);
+  EXPECT_TRUE(session.told("motors-proven", {{"motors", "4"}})) << "those of both checks";
+  ASSERT_EQ(session.store.records.size(), 1U);
+  EXPECT_EQ(session.store.records[0].proof_spins, 4);
   EXPECT_EQ(session.person.asked("keep"), 1);
   expect_proven(session, outcome);
 }

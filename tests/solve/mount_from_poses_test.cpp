@@ -167,7 +167,7 @@ TEST(MountFromPoses, ACloseCallAsksForThePoseThatDecides) {
   EXPECT_NEAR(found.second_off.value, 24, 1e-6);
   ASSERT_TRUE(found.next_pose);
   EXPECT_TRUE(*found.next_pose == Pose::nose_up || *found.next_pose == Pose::left_down);
-  EXPECT_TRUE(found.words.starts_with("Not sure yet")) << found.words;
+  EXPECT_TRUE(found.words.starts_with("These poses fit two mounts")) << found.words;
 }
 
 TEST(MountFromPoses, ALevelPoseThatLeansFarTowardAnEdgeAsksAboutTheVertical) {

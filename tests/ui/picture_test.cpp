@@ -282,10 +282,10 @@ TEST(Arcs, PointAndRunTheWayThatTheyTurn) {
     return text_of(Picture{ringed(inside, 5, {turn, step, Ink::plain}, glyphs)});
   };
   EXPECT_EQ(drawn(std::nullopt, 0), ".---.\n|   |\n'---'\n");
-  EXPECT_EQ(drawn(Turn::cw, 0), ".-->.\n|   .\n'--..\n") << "the box stays whole";
-  EXPECT_EQ(drawn(Turn::ccw, 0), ".<--.\n.   |\n..--'\n");
-  EXPECT_EQ(drawn(Turn::cw, 1).substr(0, 5), ".---v");
-  EXPECT_EQ(drawn(Turn::ccw, 1).substr(0, 5), "v---.");
+  EXPECT_EQ(drawn(Turn::cw, 0), "...>.\n.   |\n'---'\n") << "the trail is behind the head";
+  EXPECT_EQ(drawn(Turn::ccw, 0), ".<...\n|   .\n'---'\n");
+  EXPECT_EQ(drawn(Turn::cw, 1).substr(0, 5), "....v");
+  EXPECT_EQ(drawn(Turn::ccw, 1).substr(0, 5), "v....");
   EXPECT_EQ(drawn(Turn::cw, 12), drawn(Turn::cw, 0));
 }
 
@@ -345,6 +345,20 @@ TEST(PosePicture, DrawsEachPoseOfTheCraft) {
   EXPECT_GT(spot_of(right, "right").column, spot_of(right, "left").column);
 }
 
+TEST(AskingPicture, SaysWhichOfTheTwoOnACoaxialArmMoves) {
+  const craft::Frame& frame = *craft::frame_named("y6");
+  const ArmKeys keys(frame, NoseSide::away);
+  const auto drawn = [&](const std::vector<std::string>& places) {
+    Spinning spinning;
+    for (const std::string& place : places) spinning.moving.push_back({*frame.find(place), Turn::cw});
+    return text_of(asking_picture(frame, keys, style_of(false, 80), spinning, Caps::shown));
+  };
+  EXPECT_EQ(drawn({}).find("upper"), std::string::npos);
+  EXPECT_NE(drawn({"front-right-upper"}).find("upper"), std::string::npos);
+  EXPECT_NE(drawn({"rear-lower"}).find("lower"), std::string::npos);
+  EXPECT_NE(drawn({"rear-lower", "rear-upper"}).find("both"), std::string::npos);
+}
+
 TEST(TurnPicture, HasCounterClockwiseAtTheLeft) {
   const Picture picture = turn_picture(style_of(false, 80));
   EXPECT_LT(spot_of(picture, "counter-clockwise").column, spot_of(picture, "right arrow").column);
@@ -365,7 +379,7 @@ TEST(Sentences, SayEveryPlaceAndWhatIsWrong) {
   EXPECT_NE(sentences[6].find("not known"), std::string::npos);
   const Moving moving{0, Turn::cw};
   EXPECT_EQ(in_sentences(frame, std::span(&moving, 1))[0],
-            "On front-right-upper the motor turns clockwise, seen from above.");
+            "The upper motor at front-right turns clockwise, seen from above.");
   EXPECT_EQ(in_sentences(frame, std::span<const Moving>{})[0], "Nothing moves.");
 }
 

@@ -103,7 +103,7 @@ TEST_F(TerminalTest, SaysThatAKeyIsWrongAndThatEnterChoosesNothing) {
     typist.type("\r");
     co_await typist.see("Enter chooses nothing here.");
     typist.type("?");
-    co_await typist.see("Ctrl-C ends the session");
+    co_await typist.see("Ctrl-C ends it.");  // in no phase: nothing turns
     typist.type("u");
   });
   EXPECT_EQ(answer, Answer{Back{}});
@@ -233,7 +233,7 @@ TEST_F(TerminalTest, TakesASecondWordAboutASpinByAKeyThatLiesLikeTheCraft) {
   Question edge;
   edge.id = "edge";
   edge.kind = Question::Kind::choose;
-  edge.text = "Which way did its outer edge move?";
+  edge.text = "Which way did it move?";
   edge.frame = &quad;
   edge.place = quad.find("front-left");
   edge.choices = {{"nose", "toward the nose"}, {"tail", "toward the tail"}, {"unsure", "can't tell", "0"}};

@@ -34,6 +34,7 @@ std::string squeezed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
 // Where these words stand, but not within longer ones: "ok" is not in "token". npos: nowhere.
 std::size_t find_alone(std::string_view text, std::string_view words, std::size_t from = 0);
+std::string capital(std::string text);          // its first letter, where it is one of ASCII
 // "line 3, column 5": where the byte stands, both counted from 1.
 std::string line_and_column(std::string_view text, std::size_t byte);
 // Up to the first full stop that ends one; all of it where none does.

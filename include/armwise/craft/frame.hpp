@@ -60,6 +60,9 @@ const Frame* frame_named(std::string_view name);
 // front clockwise)".
 std::string in_words(const Frame& frame, PropScheme scheme);
 
+// "the front-left motor"; of two on an arm "the upper motor at front-left".
+std::string motor_at(const Place& place);
+
 // Degrees clockwise from the nose, 0 up to 360.
 double azimuth_of(const Place& place);
 

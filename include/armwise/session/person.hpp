@@ -55,6 +55,7 @@ struct Question {
   std::vector<std::string> shown;
   std::string word;
   std::string suggestion;
+  bool is_command = false;  // text: what is typed is sent to the console
   // The answer that Enter gives, as it would be typed; only where a wrong one costs nothing, and never to
   // what writes, saves or turns.
   std::string marked;

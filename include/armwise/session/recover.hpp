@@ -25,7 +25,7 @@ struct RecoverResult {
 };
 
 // Says of each teach() that was cut off while it was trying another value. Throws Fault(file).
-void tell_trials(Person& person, record::Store& store);
+void tell_trials(Person& person, record::Store& store, const Clock& clock);
 // Of each of them: says what to type to put it back, and asks whether that has been done (`put-back`: done or
 // later). Needs no controller.
 Task<void> settle_trials(Person& person, record::Store& store, Clock& clock);

@@ -119,12 +119,13 @@ struct TableOfStatements {
       {"named-twice", Level::warn, "{why}"},
       {"nothing-moved", Level::warn, "{why}"},
       {"several-moved", Level::warn, "{why}"},
+      {"stronger", Level::info, "This time at {throttle} % throttle, not {before} %."},
       {"asked-arm", Level::info, "The arms don't add up yet: once more."},
       {"asked-direction", Level::info, "Not sure of a direction yet: once more."},
       {"asked-otherwise", Level::info,
        "Everyone mixes up directions now and then, so we ask in other words."},
       {"asked-view", Level::info,
-       "From below or turned round it would look the same, so we ask about that too."},
+       "Seen from below, or with the craft turned round, left and right change places: one more question."},
       {"found", Level::info, "This is how it is wired."},
       {"found-in-record", Level::info, "This is how it is wired, says the record of {made}."},
 
@@ -139,6 +140,7 @@ struct TableOfStatements {
 
       // The check.
       {"check-begins", Level::info, "Now the check, blind: each motor spins again."},
+      {"check-changed", Level::info, "Now the check, blind, of what changed or wasn't checked yet: {spins}."},
       {"check-again", Level::warn,
        "This controller uses its new map or directions only after a restart, so each motor is checked again. "
        "Plug in the battery. Are the props still off?"},
@@ -210,11 +212,10 @@ struct TableOfStatements {
       // recover.
       {"nothing-to-recover", Level::info, "No session was cut off: there is nothing to recover."},
       {"trial-left", Level::warn,
-       "On {when} armwise teach was cut off while trying another value. {what} armwise recover says how to "
-       "put it "
-       "back."},
+       "armwise teach was cut off while trying another value ({ago}). {what} armwise recover says how to "
+       "put it back."},
       {"cut-off", Level::info,
-       "On {when} a session with this controller was cut off. Changes begun: {begun}; written and read back: "
+       "A session with this controller was cut off ({ago}). Changes begun: {begun}; written and read back: "
        "{written}."},
       {"cut-off-saved", Level::info, "The controller had confirmed that it saved them."},
       {"cut-off-saving", Level::info, "We had told it to save them; it hadn't answered."},
@@ -231,6 +232,9 @@ struct TableOfStatements {
        "undoes it."},
       {"only-back", Level::info,
        "It can only be undone, because the arms weren't proven. Run armwise bench after that."},
+      {"recover-later", Level::warn,
+       "Left as it is: what that session changed may still be in the controller. Don't fly before armwise "
+       "recover."},
       {"restart-differs", Level::warn, "After the restart: {differences}."},
       {"recovered-read-back", Level::info, "Read back after the restart: {state}."},
       {"recovered-new", Level::info,

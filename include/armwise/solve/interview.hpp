@@ -8,6 +8,7 @@
 // P(outcome | other)).
 #pragma once
 
+#include <bit>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -71,6 +72,8 @@ class Interview {
   void restarted();
 
   bool checking() const { return check_.runs; }
+  // Motors that are still to be looked at in turn.
+  int to_check() const { return static_cast<int>(check_.order.size()); }
   // Motors that were looked at: in the check those of which nothing has been written since, else of the first
   // round.
   int looked_at() const { return std::popcount(check_.runs ? check_.seen : looked_at_); }
