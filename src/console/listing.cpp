@@ -90,8 +90,8 @@ std::vector<Values> rows_in(const Profile& profile, const Query& query,
   // An item that does not name its motor is told by its place in its line.
   std::vector<Values> rows;
   Query of_a_line = query;
-  of_a_line.rows = {};
-  for (const std::string& line : rows_of(query.rows, lines)) {
+  of_a_line.columns = false;
+  for (const std::string& line : rows_of(query.columns, lines)) {
     int count = 0;
     for (Values& row : rows_read(of_a_line, {line}, profile.case_sensitive)) {
       if (!row.contains("motor")) row["motor"] = profile.motor_code(craft::Motor{++count});

@@ -113,11 +113,15 @@ Query query_in(const JsonNode& node, const Blanks& in_send, const Blanks& in_lin
   if (item) query.item = read_item(*item, in_lines);
   read_text(object, "between_items", query.between_items);
   if (const auto rows = object.find("rows")) {
-    query.rows.columns = rows->is_text() && rows->text() == "columns";
-    if (!query.rows.columns) query.rows.lines = rows->whole(1, most_lines_a_row);
+    query.columns = rows->text() == "columns";
+    if (!query.columns) rows->refuse("is \"columns\" or left out");
   }
   Blanks allowed = with_fillers(in_lines);
   if (item) allowed.emplace_back("items");
+  if (const auto headings = object.find("headings")) {
+    for (const JsonNode& heading : headings->list(most_lines))
+      query.headings.push_back(read_template(heading, with_fillers(in_lines)));
+  }
   if (const auto lines = object.find("lines")) {
     for (const JsonNode& line : lines->list(most_lines)) {
       query.lines.push_back(read_template(line, allowed));
@@ -128,6 +132,10 @@ Query query_in(const JsonNode& node, const Blanks& in_send, const Blanks& in_lin
                                      [](const Template& line) { return line.has("items"); });
   if (item && !has_items) item->refuse("no line has a blank {items} for it");
   return query;
+}
+
+bool is_in(const std::vector<Template>& lines, const std::string& blank) {
+  return std::any_of(lines.begin(), lines.end(), [&](const Template& line) { return line.has(blank); });
 }
 
 void need_table(const JsonNode& node, const Query& query, const std::string& key, const std::string& value) {
@@ -142,10 +150,12 @@ void need_table(const JsonNode& node, const Query& query, const std::string& key
     const std::string path = node.path() + (items ? ".item" : ".lines[" + std::to_string(i) + "]");
     // Only motors are numbered, so only they can be told by counting.
     const bool counted = items && key == "motor";
-    if (!line.has(key) && !asked_for_each && !counted) {
+    if (!line.has(key) && !line.has(value) && !items) continue;  // a line to leave out
+    if (!line.has(key) && !asked_for_each && !counted && !is_in(query.headings, key)) {
       throw Fault(FaultKind::bad_profile, path + ": has no blank {" + key + "}");
     }
-    if (!line.has(value)) throw Fault(FaultKind::bad_profile, path + ": has no blank {" + value + "}");
+    if (!line.has(value) && !is_in(query.headings, value))
+      throw Fault(FaultKind::bad_profile, path + ": has no blank {" + value + "}");
   }
 }
 
@@ -161,9 +171,7 @@ void need_blank(const JsonNode& node, const Steps& steps, const std::string& bla
 
 void need_in_lines(const JsonNode& node, const Query& query, const Blanks& blanks) {
   for (const std::string& blank : blanks) {
-    const bool found = std::any_of(query.lines.begin(), query.lines.end(),
-                                   [&](const Template& line) { return line.has(blank); });
-    if (!found)
+    if (!is_in(query.lines, blank) && !is_in(query.headings, blank))
       throw Fault(FaultKind::bad_profile, node.path() + ".lines: no line has a blank {" + blank + "}");
   }
 }

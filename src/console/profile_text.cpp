@@ -50,8 +50,8 @@ Json query_json(const Query& query) {
   }
   if (query.item) json["item"] = query.item->source();
   if (query.between_items != usual.between_items) json["between_items"] = query.between_items;
-  if (query.rows.columns) json["rows"] = "columns";
-  if (query.rows.lines > 1) json["rows"] = query.rows.lines;
+  if (query.columns) json["rows"] = "columns";
+  for (const Template& heading : query.headings) json["headings"].push_back(heading.source());
   return json;
 }
 

@@ -46,17 +46,8 @@ std::vector<std::string> columns_of(const std::vector<std::string>& lines) {
 
 }  // namespace
 
-std::vector<std::string> rows_of(const Rows& rows, const std::vector<std::string>& lines) {
-  if (rows.columns) return columns_of(lines);
-  if (rows.lines < 2) return lines;
-  std::vector<std::string> joined;
-  for (std::size_t first = 0; first < lines.size(); ++first) {
-    const std::size_t end = std::min(lines.size(), first + static_cast<std::size_t>(rows.lines));
-    std::string row = lines[first];
-    for (std::size_t i = first + 1; i < end; ++i) row += " " + lines[i];
-    joined.push_back(std::move(row));
-  }
-  return joined;
+std::vector<std::string> rows_of(bool columns, const std::vector<std::string>& lines) {
+  return columns ? columns_of(lines) : lines;
 }
 
 }  // namespace armwise::console

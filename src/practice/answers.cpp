@@ -5,6 +5,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "armwise/console/reply_rows.hpp"
+
 namespace armwise::practice {
 namespace {
 
@@ -54,31 +56,16 @@ std::optional<std::string> filled(const console::Template& line, console::Values
   return line.format(values);
 }
 
-namespace {
-
-// So that they are read as these rows.
-std::vector<std::string> laid_out_as(const console::Rows& rows, const std::vector<std::string>& told) {
-  if (rows.columns) return console::rows_of(rows, told);
-  if (rows.lines < 2) return told;
-  std::vector<std::string> lines;
-  for (std::string row : told) {
-    for (int i = 1; i < rows.lines; ++i) {
-      const std::size_t end = std::min(row.find(' '), row.size());
-      lines.push_back(row.substr(0, end));
-      row.erase(0, std::min(end + 1, row.size()));
-    }
-    lines.push_back(row);
-  }
-  return lines;
-}
-
-}  // namespace
-
 std::vector<std::string> Answers::rendered(const console::Query& query, const Entries& entries) const {
   std::vector<std::string> lines;
   const auto add = [&](std::optional<std::string> line) {
     if (line) lines.push_back(std::move(*line));
   };
+  for (const console::Values& entry : query.headings.empty() ? Entries() : entries) {
+    add(filled(query.headings.front(), entry));
+    for (const console::Template& line : query.lines) add(filled(line, entry));
+  }
+  if (!query.headings.empty()) return lines;
   bool rows_told = false;
   for (const console::Template& line : query.lines) {
     if (line.has("items") && query.item) {
@@ -100,7 +87,7 @@ std::vector<std::string> Answers::rendered(const console::Query& query, const En
       add(filled(line, entries.empty() ? console::Values{} : entries.front()));
     }
   }
-  return laid_out_as(query.rows, lines);
+  return console::rows_of(query.columns, lines);
 }
 
 Answers::Entries Answers::map_entries(std::optional<int> motor, std::optional<int> pin) const {

@@ -322,7 +322,7 @@ Task<void> learn_axes(Teaching& t, SenseWays ways) {
     }
     if (read.lines != other.lines) {
       read.lines = other.lines;
-      read.rows = other.rows;
+      read.columns = other.columns;
       t.person.tell("read-otherwise",
                     {{"values", axes_in_words(teach::values_read(other, holds.front().unturned.front()))}});
     }

@@ -224,13 +224,18 @@ std::string Draft::set_proposal(const Said& said, const console::Query& query, c
                                 const std::string& key, const std::string& value) const {
   const auto speech = map_speech();
   if (profile.map && profile.map->put && !speech) return {};
+  Values heading;
   std::string head;
-  for (const std::string& line : console::rows_of(query.rows, said.lines)) {
+  for (const std::string& line : console::rows_of(query.columns, said.lines)) {
+    for (const console::Template& above : query.headings) {
+      if (const auto read = above.match(line)) heading = *read;
+    }
     const bool is_row = std::any_of(query.lines.begin(), query.lines.end(),
                                     [&](const auto& like) { return like.match(line); });
     if (!is_row && std::any_of(line.begin(), line.end(), is_letter)) head = line;
     for (const console::Template& like : query.lines) {
-      const auto read = like.match(line);
+      auto read = like.match(line);
+      if (read) read->insert(heading.begin(), heading.end());
       Values set;
       for (const console::Piece& piece : like.pieces()) {
         const auto wanted = piece.blank ? now.find(piece.text) : now.end();

@@ -122,6 +122,45 @@ Task<bool> holds_what_is_set(Teaching& t, teach::CommandLesson& lesson, const Wa
   co_return false;
 }
 
+bool fits(const WantedCommand& wanted, const Typed& typed) {
+  teach::CommandLesson lesson(wanted.must, wanted.may);
+  try {
+    return lesson.add(typed, wanted.choices.front()) == teach::CommandLesson::Heard::fits;
+  } catch (const Fault&) {
+    return false;  // in too many ways
+  }
+}
+
+// A motor's code may just be a part of its pin's: "4" of "P4".
+Typed without(const Typed& typed, const std::string& value) {
+  Typed left;
+  for (const std::string& line : typed) {
+    std::string rest = line;
+    for (std::size_t at = 0; (at = lower_case(rest).find(lower_case(value), at)) != std::string::npos; ++at)
+      rest.replace(at, value.size(), "?");
+    left.push_back(rest);
+  }
+  return left;
+}
+
+// Which of the two it names; where it may be either, the person says.
+Task<bool> names_the_other(Teaching& t, const WantedCommand& wanted, const Typed& typed) {
+  const WantedCommand& other = wanted.or_else.front();
+  const bool one_fits = fits(wanted, typed), other_fits = fits(other, typed);
+  if (!one_fits || !other_fits) co_return other_fits;
+  const std::string &key = wanted.must.front(), &other_key = other.must.front();
+  const std::string value = lower_case(wanted.choices.front().at(key)),
+                    other_value = lower_case(other.choices.front().at(other_key));
+  const bool in_other = other_value.find(value) != std::string::npos;
+  if (in_other && !fits(wanted, without(typed, other_value))) co_return true;
+  const bool in_it = value.find(other_value) != std::string::npos;
+  if (in_it && !fits(other, without(typed, value))) co_return false;
+  const bool right =
+      co_await t.person.confirm("right", "I take it that \"" + in_a_row(typed) + "\" names the " + key +
+                                             ", not the " + other_key + ". Is that right?");
+  co_return !right;
+}
+
 // Where it changes something, it is put back at once.
 Task<Tried> send_example(Teaching& t, const WantedCommand& wanted, const WritePermit& agreed,
                          const Values& values) {
@@ -169,7 +208,7 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
   lesson.knows(wanted.types);
   Learned learned;
   Values values = wanted.choices.empty() ? Values{} : wanted.choices.front();
-  const Values first = values;
+  Values first = values;
   std::string asked = wanted.text, asked_id = wanted.id;
   bool send = true;
   while (true) {
@@ -177,6 +216,14 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
     if (!agreed) co_return std::nullopt;
     const Typed* typed = &agreed->lines();
     if (in_a_row(*typed) == wanted.proposed) wanted.proposed.clear();
+    if (!wanted.or_else.empty()) {
+      const bool other = co_await names_the_other(t, wanted, *typed);
+      if (other) {
+        wanted = WantedCommand(wanted.or_else.front());
+        lesson = teach::CommandLesson(wanted.must, wanted.may);
+        values = first = wanted.choices.front();
+      }
+    }
     const bool holds = co_await holds_what_is_set(t, lesson, wanted, *typed, values);
     if (!holds) continue;
     Typed whole = *typed;
@@ -201,7 +248,12 @@ Task<std::optional<Learned>> learn_command(Teaching& t, WantedCommand wanted) {
     if (const auto reading = lesson.learned()) {
       learned.reading = *reading;
       learned.command.steps = t.talk.steps_of(*reading, learned.said);
-      learned.command.confirms = confirmation_of(learned.said, first);
+      Values said = first;
+      std::erase_if(said, [&](const auto& value) {
+        return std::none_of(reading->begin(), reading->end(),
+                            [&](const auto& line) { return line.has(value.first); });
+      });
+      learned.command.confirms = confirmation_of(learned.said, said);
       show_as_used(t, *reading, wanted, first);
       co_return learned;
     }

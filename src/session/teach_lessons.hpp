@@ -97,6 +97,8 @@ struct WantedCommand {
   std::vector<console::Values> unsent;   // values for examples that are only typed
   std::optional<Trial> trial;            // where sending changes something: how it is put back
   console::Values types = {};            // how a blank is written, where its question showed it
+  // The same where it names something else, as a motor's pin: what is typed tells.
+  std::vector<WantedCommand> or_else = {};
 };
 // A command as learned, and what the first example answered.
 struct Learned {

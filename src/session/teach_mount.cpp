@@ -185,7 +185,8 @@ Task<void> learn_other_angles(Teaching& t, console::MountAbility& mount, const c
     wanted.proposed = proposed;
     wanted.must = {name};
     wanted.choices = {as_now};
-    for (const char* other : {"7", "13"}) wanted.unsent.push_back({{name, other}});
+    for (const int degrees : {7, 13})
+      wanted.unsent.push_back({{name, number_text(mount.per_degree * degrees, mount.decimals)}});
     auto learned = co_await learn_command(t, wanted);
     if (!learned) break;
     Values other = before;

@@ -5,6 +5,7 @@
 #include "armwise/base/task.hpp"
 #include "armwise/base/text.hpp"
 #include "armwise/teach/number_ways.hpp"
+#include "armwise/teach/units.hpp"
 #include "teach_lessons.hpp"
 #include "words.hpp"
 
@@ -25,14 +26,14 @@ std::string pointed_in_words(const std::string& blank) {
 }
 
 // Where one of the words stands, once, or as a word of its own.
-std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, const teach::Pointed& in) {
+std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, const std::string& line) {
   std::vector<teach::Span> all, whole;
-  const std::vector<teach::Span> own = teach::words_of(in.line);
-  for (const teach::Part& part : teach::parts_of(in.line)) {
-    const std::string text = lower_case(part.span.of(in.line));
+  const std::vector<teach::Span> own = teach::words_of(line);
+  for (const teach::Part& part : teach::parts_of(line)) {
+    const std::string text = lower_case(part.span.of(line));
     const bool is_one = std::any_of(words.begin(), words.end(),
                                     [&](const std::string& word) { return lower_case(word) == text; });
-    if (!is_one || teach::is_pointed_at(in, part.span)) continue;
+    if (!is_one) continue;
     all.push_back(part.span);
     if (std::find(own.begin(), own.end(), part.span) != own.end()) whole.push_back(part.span);
   }
@@ -42,92 +43,166 @@ std::optional<teach::Span> only_place_of(const std::vector<std::string>& words, 
 }
 
 // Where it reads the same in each line that is built alike, it tells no motor from another.
-bool is_alike_in_all(const teach::Part& part, const std::string& line, const teach::Lines& reply) {
+bool is_alike_in_all(std::string key, const std::string& text, const std::string& line,
+                     const teach::Lines& reply) {
   constexpr std::ptrdiff_t least_others = 2;
+  key.erase(0, key.find('.') + 1);  // of a line below
   const std::size_t words = teach::words_of(line).size();
   std::vector<std::string> there;
   for (const std::string& other : reply) {
     if (teach::words_of(other).size() != words) continue;
     for (const teach::Part& each : teach::parts_of(other)) {
-      if (each.key == part.key) there.push_back(each.span.of(other));
+      if (each.key == key) there.push_back(each.span.of(other));
     }
   }
-  const std::string text = part.span.of(line);
   const auto same = std::count(there.begin(), there.end(), text);
   return same > least_others && same == static_cast<std::ptrdiff_t>(there.size());
 }
 
+Task<std::optional<std::size_t>> point_at_line(Teaching& t, teach::Lines reply, std::string id,
+                                               std::string question) {
+  if (reply.size() == 1) co_return 0;
+  std::vector<Choice> lines;
+  for (std::size_t i = 0; i < std::min(reply.size(), most_lines_shown); ++i)
+    lines.push_back({std::to_string(i + 1), reply[i], {}, PlaceInText{i, 0, reply[i].size()}});
+  co_return co_await t.person.point(std::move(id), std::move(question), reply, lines);
+}
+
+// A part of a line of the reply.
+struct Pointable {
+  std::string key;
+  std::size_t line = 0;
+  teach::Span span;
+};
+
+// The line's own parts, as "2b"; where a row is several lines, those of the lines below it, too, as "+1.2b".
+std::vector<Pointable> pointable(const teach::Lines& reply, std::size_t line) {
+  constexpr std::size_t longest_row = 12;
+  std::size_t end = teach::end_of_section(reply, line);
+  if (end == reply.size() || end > line + longest_row) end = line + 1;
+  std::vector<Pointable> all;
+  for (std::size_t i = line; i < end; ++i) {
+    const std::string before = i == line ? std::string() : "+" + std::to_string(i - line) + ".";
+    for (const teach::Part& part : teach::parts_of(reply[i]))
+      all.push_back({before + part.key, i, part.span});
+  }
+  return all;
+}
+
+// What was pointed at, by blank.
+using Places = std::map<std::string, Pointable>;
+
 // What most likely is pointed at: a part that differs from line to line, of a motor one with a number in it.
-std::string likely_part(const std::vector<teach::Part>& parts, const teach::Pointed& pointed,
-                        const std::string& blank, const teach::Lines& reply) {
+std::string likely_part(const std::vector<Pointable>& parts, const Places& pointed, const std::string& blank,
+                        const teach::Lines& reply) {
   for (const bool numbered : {blank == "motor", false}) {
-    for (const teach::Part& part : parts) {
-      const bool taken = teach::is_pointed_at(pointed, part.span);
-      const bool has_number = !teach::numbers_in(part.span.of(pointed.line)).empty();
-      if (!taken && (!numbered || has_number) && !is_alike_in_all(part, pointed.line, reply)) return part.key;
+    for (const Pointable& part : parts) {
+      const std::string& line = reply[part.line];
+      const bool taken = std::any_of(pointed.begin(), pointed.end(), [&](const auto& other) {
+        const teach::Span& span = other.second.span;
+        return part.line == other.second.line && part.span.begin < span.end && span.begin < part.span.end;
+      });
+      const bool has_number = !teach::numbers_in(part.span.of(line)).empty();
+      if (!taken && (!numbered || has_number) && !is_alike_in_all(part.key, part.span.of(line), line, reply))
+        return part.key;
     }
   }
   return {};
 }
 
+teach::Pointed example_of(const Places& places, const teach::Lines& reply) {
+  std::map<std::size_t, teach::Pointed> lines;
+  for (const auto& [blank, place] : places) {
+    lines.try_emplace(place.line, teach::Pointed{reply[place.line], {}});
+    lines.at(place.line).at[blank] = place.span;
+  }
+  teach::Pointed first = lines.begin()->second;
+  if (lines.size() > 1) first.below = {lines.rbegin()->second};
+  return first;
+}
+
 // First a line, then a part of it for each blank. Absent where the person finds none.
 Task<std::optional<teach::Pointed>> point_at(Teaching& t, teach::Lines reply, std::string line_of,
                                              std::vector<std::string> blanks, Known known) {
-  std::optional<std::size_t> number = 0;
-  if (reply.size() > 1) {
-    std::vector<Choice> lines;
-    for (std::size_t i = 0; i < std::min(reply.size(), most_lines_shown); ++i)
-      lines.push_back({std::to_string(i + 1), reply[i], {}, PlaceInText{i, 0, reply[i].size()}});
-    number = co_await t.person.point("point-line", "Which line is about " + line_of + "?", reply, lines);
-  }
-  if (!number || *number >= reply.size()) co_return std::nullopt;
-  teach::Pointed pointed{reply[*number], {}};
-  const std::vector<teach::Part> parts = teach::parts_of(pointed.line);
+  const auto line = co_await point_at_line(t, reply, "point-line", "Which line is about " + line_of + "?");
+  if (!line) co_return std::nullopt;
+  Places pointed;
+  const std::vector<Pointable> parts = pointable(reply, *line);
   for (const auto& [blank, words] : known) {
-    if (const auto only = only_place_of(words, pointed)) pointed.at.emplace(blank, *only);
-    if (pointed.at.size() == 1) break;
+    if (const auto only = only_place_of(words, reply[*line])) pointed[blank] = {{}, *line, *only};
+    if (!pointed.empty()) break;
   }
   for (const std::string& blank : blanks) {
-    const bool is_known = !known.empty() && blank == blanks.front() && !pointed.at.empty();
+    const bool is_known = !known.empty() && blank == blanks.front() && !pointed.empty();
     if (is_known) continue;
     std::vector<Choice> choices;
-    for (const teach::Part& part : parts)
-      choices.push_back(
-          {part.key, part.span.of(pointed.line), {}, PlaceInText{*number, part.span.begin, part.span.end}});
+    choices.reserve(parts.size() + 1);
+    for (const Pointable& part : parts)
+      choices.push_back({part.key,
+                         part.span.of(reply[part.line]),
+                         {},
+                         PlaceInText{part.line, part.span.begin, part.span.end}});
     const bool differs = blank == "motor" || blank == "pin";
-    while (!pointed.at.contains(blank)) {
+    while (!pointed.contains(blank)) {
       const auto which = co_await t.person.point(
           "point-" + blank, "Which part is " + pointed_in_words(blank) + ", and nothing else?", reply,
           choices, likely_part(parts, pointed, blank, reply));
       if (!which) co_return std::nullopt;
-      const teach::Part& part = parts[*which];
-      if (!differs || !is_alike_in_all(part, pointed.line, reply)) {
-        pointed.at[blank] = part.span;
+      const Pointable& part = parts[*which];
+      const std::string& there = reply[part.line];
+      if (!differs || !is_alike_in_all(part.key, part.span.of(there), there, reply)) {
+        pointed[blank] = part;
       } else {
-        t.person.tell("pointed-alike",
-                      {{"pointed", part.span.of(pointed.line)}, {"what", pointed_in_words(blank)}});
+        t.person.tell("pointed-alike", {{"pointed", part.span.of(there)}, {"what", pointed_in_words(blank)}});
       }
     }
   }
-  co_return pointed;
+  co_return example_of(pointed, reply);
 }
 
 // The motor stands in what was typed: then the others are asked for in the same way, as far as there are any.
 Task<teach::Lines> ask_each_motor(Teaching& t, const Said& said, const teach::Pointed& first,
                                   console::Steps& steps) {
   teach::CommandLesson lesson({"motor"});
-  std::optional<std::string> code = first.at.at("motor").of(first.line);
-  Values values{{"motor", *code}};
+  Values values{{"motor", first.text("motor")}};
   teach::Lines all = said.lines;
   if (lesson.add(said.typed, values) != teach::CommandLesson::Heard::fits || !lesson.learned()) co_return all;
   steps = t.talk.steps_of(*lesson.learned(), said);
-  for (std::size_t i = 1; i < most_motors_pointed && (code = teach::next_code(*code)); ++i) {
-    values["motor"] = *code;
+  for (std::size_t i = 1; i < most_motors_pointed; ++i) {
+    const std::vector<std::string> codes = teach::next_codes(values.at("motor"));
+    if (codes.empty()) break;
+    values["motor"] = codes.front();
     const Said next = co_await t.talk.ask_again(steps, values);
     if (next.refused || next.closed || next.lines.empty()) break;
     all.insert(all.end(), next.lines.begin(), next.lines.end());
   }
   co_return all;
+}
+
+// What is read as a motor's line is about something else: the person says which.
+Task<std::optional<teach::MapReading>> without_other_lines(Teaching& t, std::vector<teach::Pointed> examples,
+                                                           teach::Lines lines) {
+  auto reading = teach::map_like(examples, lines);
+  std::vector<console::Template> others;
+  while (reading) {
+    teach::Lines rows;
+    for (const std::string& line : lines) {
+      if (!console::rows_read(reading->list, {line}, false).empty()) rows.push_back(line);
+    }
+    if (rows.size() < 2) break;
+    const auto other =
+        co_await point_at_line(t, rows, "point-other", "Which of these lines is not about a motor?");
+    const auto like = other ? teach::line_without_values(rows[*other]) : std::nullopt;
+    if (!like) break;
+    others.push_back(*like);
+    std::erase_if(lines, [&](const std::string& line) { return like->match(line).has_value(); });
+    reading = teach::map_like(examples, lines);
+    if (!reading) break;
+    reading->list.lines.insert(reading->list.lines.begin(), others.begin(), others.end());
+    const bool right = co_await is_read_right(t, *reading);
+    if (right) co_return reading;
+  }
+  co_return std::nullopt;
 }
 
 }  // namespace
@@ -153,8 +228,9 @@ Task<std::optional<teach::MapReading>> point_at_map(Teaching& t, const Said& sai
     const bool right = co_await is_read_right(t, *reading);
     if (right) co_return reading;
   }
-  t.person.tell("map-unreadable");
-  co_return std::nullopt;
+  auto reading = co_await without_other_lines(t, examples, lines);
+  if (!reading) t.person.tell("map-unreadable");
+  co_return reading;
 }
 
 // Two lines, where one does not tell.

@@ -222,20 +222,46 @@ Task<std::vector<teach::TurnReading>> turns_one_by_one(Teaching& t, const Said& 
   co_return readings;
 }
 
+// The same words, read by the other key: whose they are, the command that sets them tells.
+std::optional<teach::TurnReading> by_other_key(const Draft& draft, const teach::TurnReading& reading,
+                                               const std::vector<teach::TurnReading>& readings) {
+  const auto turn_at = [](const teach::TurnReading& each, const Values& on) {
+    const char* key = each.key == solve::TurnKey::pin ? "pin" : "motor";
+    const auto row = std::find_if(each.rows.begin(), each.rows.end(), [&](const Values& values) {
+      return lower_case(values.at(key)) == lower_case(on.at(key));
+    });
+    return row == each.rows.end() ? std::string() : row->at("turn");
+  };
+  const std::vector<Values> map = draft.map_rows();
+  const auto other = std::find_if(readings.begin(), readings.end(), [&](const teach::TurnReading& each) {
+    return each.key != reading.key && std::all_of(map.begin(), map.end(), [&](const Values& on) {
+             return turn_at(each, on) == turn_at(reading, on);
+           });
+  });
+  return other == readings.end() ? std::nullopt : std::optional(*other);
+}
+
 Task<std::optional<teach::TurnReading>> choose_turn(Teaching& t, std::vector<teach::TurnReading> readings,
                                                     teach::Lines reply) {
+  // Whose the words are is asked of nobody.
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    while (const auto other = by_other_key(t.draft, readings[i], readings)) {
+      std::erase_if(readings,
+                    [&](const auto& each) { return each.key == other->key && each.rows == other->rows; });
+    }
+  }
   const auto usual = only_usual(readings, [](const auto& each) { return each.codes; });
   if (usual) {
     const teach::TurnReading& reading = readings[*usual];
     const bool right = co_await t.person.confirm(
         "right", "I read " + joined(reading.codes, " / ") + " (in \"" +
-                     shown_by(reading.list.lines.front(), console::rows_of(reading.list.rows, reply)) +
+                     shown_by(reading.list.lines.front(), console::rows_of(reading.list.columns, reply)) +
                      "\"). Is that which way they turn?");
     if (right) co_return reading;
   }
   std::vector<Choice> choices;
   for (const teach::TurnReading& each : readings) {
-    const teach::Lines rows = console::rows_of(each.list.rows, reply);
+    const teach::Lines rows = console::rows_of(each.list.columns, reply);
     add_word(choices, joined(each.codes, " / "), shown_by(each.list.lines.front(), rows), std::nullopt);
   }
   const auto which = co_await t.person.point("turn-word", "Which word is the turn?", {}, choices);
@@ -243,8 +269,8 @@ Task<std::optional<teach::TurnReading>> choose_turn(Teaching& t, std::vector<tea
   co_return readings[*which];
 }
 
-// What the two words mean; the one that is not set now.
-Task<std::string> learn_turn_codes(Teaching& t, const teach::TurnReading& reading) {
+// What the two words mean.
+Task<void> learn_turn_codes(Teaching& t, const teach::TurnReading& reading) {
   const std::string now = reading.rows.back().at("turn");
   const std::vector<Choice> ways{{"cw", "clockwise"}, {"ccw", "counter-clockwise"}};
   const std::string way =
@@ -264,50 +290,91 @@ Task<std::string> learn_turn_codes(Teaching& t, const teach::TurnReading& readin
   }
   t.draft.profile.codes.cw = is_cw ? now : other;
   t.draft.profile.codes.ccw = is_cw ? other : now;
-  co_return other;
 }
 
-Task<void> learn_set_turn(Teaching& t, console::TurnAbility& turn, const teach::TurnReading& reading,
-                          std::string other, bool is_cw) {
-  const std::string key = turn.key == solve::TurnKey::pin ? "pin" : "motor";
-  const std::vector<Values> there = t.draft.map_rows();
-  const auto motor_of = [&](const Values& each) {
-    return std::find_if(there.begin(), there.end(), [&](const Values& on) {
-      return on.contains(key) && t.draft.profile.same(on.at(key), each.at(key));
-    });
+// How the turns are set, by motor or by pin.
+struct SetTurn {
+  std::string key;
+  Values now, other;
+  WantedCommand wanted;
+};
+
+SetTurn set_turn_by(const Draft& draft, const teach::TurnReading& reading, const Values& on) {
+  SetTurn by;
+  by.key = reading.key == solve::TurnKey::pin ? "pin" : "motor";
+  const auto is_on_it = [&](const Values& row) {
+    return on.contains(by.key) && draft.profile.same(row.at(by.key), on.at(by.key));
   };
-  // A pin that a motor is on.
-  const auto used = std::find_if(reading.rows.rbegin(), reading.rows.rend(),
-                                 [&](const Values& each) { return motor_of(each) != there.end(); });
-  const Values row = used == reading.rows.rend() ? reading.rows.back() : *used;
+  const auto found = std::find_if(reading.rows.begin(), reading.rows.end(), is_on_it);
+  const Values& row = found == reading.rows.end() ? reading.rows.back() : *found;
   const std::string now = row.at("turn");
-  const Values now_values{{key, row.at(key)}, {"turn", now}},
-      other_values{{key, row.at(key)}, {"turn", other}};
+  const console::Codes& codes = draft.profile.codes;
+  const bool is_cw = draft.profile.same(now, codes.cw);
+  by.wanted.id = is_cw ? "set-turn-cw" : "set-turn-ccw";
+  by.now = {{by.key, row.at(by.key)}, {"turn", now}};
+  by.other = {{by.key, row.at(by.key)}, {"turn", is_cw ? codes.ccw : codes.cw}};
+  const std::string motor = on.contains("motor") ? draft.motor_words(on.at("motor")) : "";
+  std::string whose = motor.empty() ? draft.motor_words(row.at(by.key)) : motor;
+  if (by.key == "pin") whose = "pin " + row.at("pin") + (motor.empty() ? "" : ", which has " + motor) + ",";
+  by.wanted.text = "Type the command that sets the turn of " + whose + " to " + now +
+                   " (as it is now, so nothing changes)";
+  by.wanted.must = {by.key, "turn"};
+  by.wanted.choices.assign(reading.rows.rbegin(), reading.rows.rend());
+  std::iter_swap(by.wanted.choices.begin(),
+                 std::find(by.wanted.choices.begin(), by.wanted.choices.end(), row));
+  // What the command names is for the person to say.
+  for (Values& choice : by.wanted.choices) {
+    for (const Values& each : draft.map_rows()) {
+      const bool is_its = each.contains(by.key) && draft.profile.same(each.at(by.key), choice.at(by.key));
+      if (is_its) choice.insert(each.begin(), each.end());
+    }
+  }
+  by.wanted.unsent = {by.other};
+  return by;
+}
+
+// A motor that is on a pin, and of which the turn is shown.
+Values motor_shown(const Draft& draft, const teach::TurnReading& reading) {
+  const std::string key = reading.key == solve::TurnKey::pin ? "pin" : "motor";
+  const std::vector<Values> map = draft.map_rows();
+  for (auto row = reading.rows.rbegin(); row != reading.rows.rend(); ++row) {
+    const auto on = std::find_if(map.begin(), map.end(), [&](const Values& each) {
+      return each.contains(key) && draft.profile.same(each.at(key), row->at(key));
+    });
+    if (on != map.end()) return *on;
+  }
+  return {};
+}
+
+// `readings`: by one key, and by the other where that can be read, too.
+Task<void> learn_set_turn(Teaching& t, console::TurnAbility& turn, std::vector<teach::TurnReading> readings) {
+  const Values on = motor_shown(t.draft, readings.front());
+  std::vector<SetTurn> ways;
+  for (const teach::TurnReading& reading : readings) ways.push_back(set_turn_by(t.draft, reading, on));
+  SetTurn& first = ways.front();
   const bool out_of_all = t.draft.configuration && turn.read.steps == t.talk.steps_of(*t.draft.configuration);
   Said shown;
   if (out_of_all) {
     shown = *t.draft.configuration;
   } else {
-    shown = co_await t.talk.ask_again(turn.read.steps, now_values);
+    shown = co_await t.talk.ask_again(turn.read.steps, first.now);
   }
-  t.draft.as_found.push_back({"The turn of " + key + " " + row.at(key), turn.read, now_values, shown.lines});
-  WantedCommand wanted;
-  wanted.id = is_cw ? "set-turn-cw" : "set-turn-ccw";
-  const auto motor = motor_of(row);
-  const std::string on_it =
-      motor == there.end() ? std::string() : ", which has " + t.draft.motor_words(motor->at("motor"));
-  const std::string whose =
-      key == "pin" ? "pin " + row.at(key) + on_it + "," : t.draft.motor_words(row.at(key));
-  wanted.text = "Type the command that sets the turn of " + whose + " to " + now +
-                " (as it is now, so nothing changes)";
-  wanted.proposed = t.draft.set_proposal(shown, turn.read, now_values, key, "turn");
-  wanted.must = {key, "turn"};
-  wanted.choices.assign(reading.rows.rbegin(), reading.rows.rend());
-  std::iter_swap(wanted.choices.begin(), std::find(wanted.choices.begin(), wanted.choices.end(), row));
-  wanted.unsent = {other_values};
+  t.draft.as_found.push_back(
+      {"The turn of " + first.key + " " + first.now.at(first.key), turn.read, first.now, shown.lines});
+  WantedCommand wanted = first.wanted;
+  wanted.proposed = t.draft.set_proposal(shown, turn.read, first.now, first.key, "turn");
+  if (ways.size() > 1) wanted.or_else = {ways.back().wanted};
   auto learned = co_await learn_command(t, wanted);
   if (!learned) co_return;
-  const bool works = co_await try_change(t, learned->command, turn.read, now_values, other_values, "turn");
+  const bool by_other = std::none_of(learned->reading.begin(), learned->reading.end(),
+                                     [&](const auto& line) { return line.has(first.key); });
+  const std::size_t used = by_other ? ways.size() - 1 : 0;
+  const console::Steps steps = turn.read.steps;
+  turn.key = readings[used].key;
+  turn.read = readings[used].list;
+  turn.read.steps = steps;
+  const SetTurn& way = ways[used];
+  const bool works = co_await try_change(t, learned->command, turn.read, way.now, way.other, "turn");
   if (works) turn.set = console::Command{learned->command.steps, learned->command.confirms};
 }
 
@@ -343,6 +410,7 @@ Task<std::optional<console::TurnAbility>> learn_turn_bit(Teaching& t, std::vecto
 }  // namespace
 
 Task<void> learn_turn(Teaching& t) {
+  constexpr std::size_t most_readings = 64;
   console::Profile& profile = t.draft.profile;
   if (profile.turn || !profile.map) co_return;
   const std::string one = t.draft.motor_codes().empty() ? std::string("1") : t.draft.motor_codes().back();
@@ -367,13 +435,16 @@ Task<void> learn_turn(Teaching& t) {
   if (!readings.empty()) reading = co_await choose_turn(t, readings, said->lines);
   if (!reading) reading = co_await point_at_turns(t, reply);
   if (!reading) co_return;
+  std::vector<teach::TurnReading> by_each_key{*reading};
+  const auto all = teach::turn_readings(reply, t.draft.motor_codes(), t.draft.pin_names(), most_readings);
+  const auto other = by_other_key(t.draft, *reading, all);
+  if (other && !is_asked_of_each(steps)) by_each_key.push_back(*other);
   console::TurnAbility turn;
   turn.key = reading->key;
   turn.read = reading->list;
   turn.read.steps = steps;
-  const std::string other = co_await learn_turn_codes(t, *reading);
-  const bool is_cw = profile.codes.ccw == other;
-  co_await learn_set_turn(t, turn, *reading, other, is_cw);
+  co_await learn_turn_codes(t, *reading);
+  co_await learn_set_turn(t, turn, by_each_key);
   profile.turn = turn;
 }
 

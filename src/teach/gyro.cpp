@@ -158,15 +158,17 @@ namespace {
 constexpr std::size_t longest_reply = 100;
 
 // What a template reads in a line that it was made from, as it was pointed at: each number is a blank.
-Pointed pointed_at_by(const std::vector<console::Template>& lines, const std::string& line) {
+// `left`: those that have read no line yet.
+Pointed pointed_at_by(std::vector<console::Template>& left, const std::string& line) {
   Pointed pointed{line, {}};
   const auto like =
-      std::find_if(lines.begin(), lines.end(), [&](const auto& each) { return each.match(line); });
-  if (like == lines.end()) return pointed;
+      std::find_if(left.begin(), left.end(), [&](const auto& each) { return each.match(line); });
+  if (like == left.end()) return pointed;
   std::vector<std::string> names;
   for (const console::Piece& piece : like->pieces()) {
     if (piece.blank) names.push_back(piece.text);
   }
+  left.erase(like);
   const auto ways = number_ways(line);
   const auto way =
       std::find_if(ways.begin(), ways.end(), [&](const auto& each) { return each.size() == names.size(); });
@@ -192,12 +194,12 @@ std::vector<console::Query> with_three_more(const Lines& reply, const console::Q
                                             std::size_t most) {
   std::vector<console::Query> found;
   if (reply.size() > longest_reply) return found;
-  Lines rows = console::rows_of(accelerometer.rows, reply);
-  if (accelerometer.rows.lines > 1 && !rows.empty()) rows.resize(1);
+  const Lines rows = console::rows_of(accelerometer.columns, reply);
+  std::vector<console::Template> left = accelerometer.lines;
   std::vector<Pointed> known;
   std::size_t numbers = 0;
   for (const std::string& line : rows) {
-    known.push_back(pointed_at_by(accelerometer.lines, line));
+    known.push_back(pointed_at_by(left, line));
     numbers += known.back().at.size();
   }
   if (numbers != accelerometer_names.size()) return found;
@@ -205,7 +207,6 @@ std::vector<console::Query> with_three_more(const Lines& reply, const console::Q
        number_readings(rows, {gyro_names.begin(), gyro_names.end()}, most, known)) {
     console::Query query = accelerometer;
     query.lines = reading.list.lines;
-    if (query.rows == console::Rows()) query.rows = reading.list.rows;
     found.push_back(std::move(query));
   }
   return found;

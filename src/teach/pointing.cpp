@@ -296,17 +296,66 @@ std::optional<Query> items_like(const Pointed& example, const Lines& reply, Betw
   return query;
 }
 
+// Others in the same signs end a section, too: "[servo.1]".
+std::optional<Template> other_headings(const std::string& heading) {
+  std::string source;
+  bool signs = false;
+  for (const Token& token : tokens_of(heading)) {
+    source += token.word ? "{skip}" : as_literal(token.text);
+    signs = signs || (!token.word && token.text != " ");
+  }
+  return signs ? template_of(source) : std::nullopt;
+}
+
+// A heading, and what is read below it: lines that are built alike by their order.
+std::optional<Query> section_like(const Pointed& example, const Template& heading, const Template& value,
+                                  const Lines& reply) {
+  const Pointed& below = example.below.front();
+  Query query;
+  query.headings = {heading};
+  const auto other = other_headings(example.line);
+  if (other && !other->match(below.line)) query.headings.push_back(*other);
+  bool found = false;
+  const auto first = std::find(reply.begin(), reply.end(), example.line);
+  for (auto line = first; line != reply.end(); ++line) {
+    const auto reads = [&](const Template& like) { return like.match(*line).has_value(); };
+    if (line != first && std::any_of(query.headings.begin(), query.headings.end(), reads)) break;
+    if (line == first || !value.match(*line)) continue;
+    const bool is_it = !found && *line == below.line;
+    found = found || is_it;
+    query.lines.push_back(is_it ? value : passed_over(value));
+  }
+  return found ? std::optional(query) : std::nullopt;
+}
+
+std::optional<Query> sections_like(const Pointed& example, const Lines& reply, Between between) {
+  const auto heading = line_like({example.line, example.at, example.notations}, reply, between);
+  std::optional<Query> best;
+  std::size_t most = 0;
+  for (const Between others : {Between::text, Between::anything}) {
+    const auto value = template_of(LineMaker(example.below.front(), {true, true, others}).line());
+    if (!heading || !value) continue;
+    auto query = section_like(example, *heading, *value, reply);
+    const std::size_t rows = query ? rows_read(*query, reply, false).size() : 0;
+    if (rows > most) best = std::move(query);
+    most = std::max(most, rows);
+  }
+  return best;
+}
+
 // In the order of the motors, from motor 1's, as far as the console counts.
 std::vector<std::string> codes_from(const std::vector<std::string>& pointed,
                                     const std::set<std::string>& there) {
   std::vector<std::string> codes = pointed;
   for (std::size_t i = 1; i < pointed.size(); ++i) {
-    if (next_code(pointed[i - 1]) != pointed[i]) return codes;
+    if (!comes_next(pointed[i - 1], pointed[i])) return codes;
   }
   while (codes.size() < most_motors) {
-    const auto next = next_code(codes.back());
-    if (!next || (codes.size() >= usual_motors && !there.contains(*next))) break;
-    codes.push_back(*next);
+    const std::vector<std::string> next = next_codes(codes.back());
+    const auto listed =
+        std::find_if(next.begin(), next.end(), [&](const std::string& each) { return there.contains(each); });
+    if (next.empty() || (codes.size() >= usual_motors && listed == next.end())) break;
+    codes.push_back(listed == next.end() ? next.front() : *listed);
   }
   // A gap: what comes behind it, a light or a servo, is no motor.
   std::size_t dense = 0;
@@ -400,8 +449,18 @@ std::optional<Template> line_of_its_own(const Pointed& example) {
 }
 
 std::optional<Query> query_like(const std::vector<Pointed>& examples, const Lines& reply, Between between) {
+  std::optional<Query> best;
+  std::size_t most = 0;
+  for (const Pointed& example : examples) {
+    auto query = example.below.empty() ? std::nullopt : sections_like(example, reply, between);
+    const std::size_t rows = query ? rows_read(*query, reply, false).size() : 0;
+    if (rows > most) best = std::move(query);
+    most = std::max(most, rows);
+  }
+  if (best) return best;
   Query query;
   for (const Pointed& example : examples) {
+    if (!example.below.empty()) return std::nullopt;
     const auto like = line_like(example, reply, between);
     if (like && std::find(query.lines.begin(), query.lines.end(), *like) == query.lines.end())
       query.lines.push_back(*like);
@@ -416,20 +475,33 @@ std::optional<Query> query_like(const std::vector<Pointed>& examples, const Line
   return query;
 }
 
-std::optional<std::string> next_code(std::string_view code) {
-  std::size_t digits = code.size();
-  while (digits > 0 && is_digit(code[digits - 1])) --digits;
-  const std::string before(code.substr(0, digits));
-  if (digits < code.size()) {
+std::vector<std::string> next_codes(std::string_view code) {
+  constexpr int most = 100000;
+  std::size_t first = code.size();
+  while (first > 0 && is_digit(code[first - 1])) --first;
+  const std::string before(code.substr(0, first));
+  const std::string_view digits = code.substr(first);
+  if (!digits.empty()) {
     int number = 0;
-    const auto [end, error] = std::from_chars(code.data() + digits, code.data() + code.size(), number);
-    const bool padded = code.size() - digits > 1 && code[digits] == '0';
-    if (error != std::errc{} || padded || number >= 100000) return std::nullopt;
-    return before + std::to_string(number + 1);
+    const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
+    if (error != std::errc{} || number >= most) return {};
+    std::string next = std::to_string(number + 1);
+    // Noughts in front fill up the same width.
+    if (digits.size() > 1 && digits.front() == '0' && next.size() < digits.size())
+      next.insert(0, digits.size() - next.size(), '0');
+    std::vector<std::string> codes{before + next};
+    if (digits.back() == '9')
+      codes.push_back(before + std::string(digits.substr(0, digits.size() - 1)) + "A");
+    return codes;
   }
-  if (code.empty() || !is_letter(code.back()) || code.back() == 'z' || code.back() == 'Z')
-    return std::nullopt;
-  return std::string(code.substr(0, code.size() - 1)) + static_cast<char>(code.back() + 1);
+  if (code.empty() || !is_letter(code.back()) || code.back() == 'z' || code.back() == 'Z') return {};
+  return {std::string(code.substr(0, code.size() - 1)) + static_cast<char>(code.back() + 1)};
+}
+
+bool comes_next(std::string_view code, std::string_view next) {
+  const std::vector<std::string> codes = next_codes(code);
+  return std::any_of(codes.begin(), codes.end(),
+                     [&](const std::string& each) { return lower_case(each) == lower_case(next); });
 }
 
 namespace {
@@ -458,7 +530,66 @@ std::optional<Query> with_words_for_motors(std::vector<Pointed> examples, const 
   return query;
 }
 
+// A head, a foot or a rule may read like one more row of a motor: it has other words or signs than the rows
+// have. False where it is not told from them by its words. That a motor stands on two pins is not for us to
+// hide.
+bool leave_out_others(Query& query, const Lines& reply, const std::vector<std::string>& codes) {
+  std::map<std::string, Lines> lines_of;
+  std::map<std::string, int> shapes;
+  const auto shape = [](const std::string& line) { return shape_of(tokens_of(line)); };
+  for (const std::string& line : reply) {
+    for (const console::Values& row : rows_read(query, {line}, false)) {
+      if (std::find(codes.begin(), codes.end(), row.at("motor")) == codes.end()) continue;
+      lines_of[row.at("motor")].push_back(line);
+      ++shapes[shape(line)];
+    }
+  }
+  std::set<std::string> others, rows;
+  for (const auto& [motor, lines] : lines_of) {
+    int most = 0;
+    for (const std::string& line : lines) most = std::max(most, shapes[shape(line)]);
+    for (const std::string& line : lines) (shapes[shape(line)] < most ? others : rows).insert(line);
+  }
+  for (const std::string& line : others) {
+    const auto like = line_without_values(line);
+    if (!like || std::any_of(rows.begin(), rows.end(), [&](const auto& row) { return like->match(row); }))
+      return false;
+    query.lines.insert(query.lines.begin(), *like);
+  }
+  return true;
+}
+
 }  // namespace
+
+std::string Pointed::text(const std::string& blank) const {
+  const auto found = at.find(blank);
+  if (found != at.end()) return found->second.of(line);
+  return below.empty() ? std::string() : below.front().text(blank);
+}
+
+Template passed_over(const Template& like) {
+  std::string source = like.source();
+  for (const console::Piece& piece : like.pieces()) {
+    if (!piece.blank || piece.type == console::BlankType::rest) continue;
+    const std::string name = "{" + piece.text;
+    const std::size_t at = source.find(name);
+    const bool is_typed = source.compare(at + name.size(), 1, ":") == 0;
+    const bool decimal = !is_typed && piece.type == console::BlankType::decimal;
+    source.replace(at, name.size(), decimal ? "{skip:decimal" : "{skip");
+  }
+  return Template::parse(source);
+}
+
+std::optional<Template> line_without_values(const std::string& line) {
+  std::string source;
+  bool any_text = false;
+  for (const Token& token : tokens_of(line)) {
+    const bool varies = token.word && may_vary(token.text);
+    any_text = any_text || (!varies && token.text != " ");
+    source += varies ? "{skip}" : as_literal(token.text);
+  }
+  return any_text ? template_of(source) : std::nullopt;
+}
 
 std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const Lines& reply,
                                    Between between) {
@@ -473,8 +604,7 @@ std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const L
   }
   std::vector<std::string> pointed;
   for (const Pointed& example : examples) {
-    const Span at = example.at.at("motor");
-    pointed.push_back(at.of(example.line));
+    pointed.push_back(example.text("motor"));
   }
   std::set<std::string> there;
   for (const console::Values& row : reading.rows) {
@@ -482,9 +612,15 @@ std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const L
     there.insert(row.at("motor"));
   }
   reading.motor_codes = codes_from(pointed, there);
+  if (there.size() < reading.rows.size() && reading.list.headings.empty()) {
+    if (!leave_out_others(reading.list, reply, reading.motor_codes)) return std::nullopt;
+    reading.rows = rows_read(reading.list, reply, false);
+  }
   reading.no_motor = no_motor_in(reading.rows, reading.motor_codes);
   reading.no_pin = reading.no_motor.empty() ? empty_word(column_of(reading.rows, "pin")).value_or("") : "";
-  const bool pin_first = examples.front().at.at("pin").begin < examples.front().at.at("motor").begin;
+  const std::map<std::string, Span>& at = examples.front().at;
+  const bool pin_first =
+      at.contains("pin") && (!at.contains("motor") || at.at("pin").begin < at.at("motor").begin);
   reading.kept_is_sure = !reading.no_motor.empty() || !reading.no_pin.empty();
   const bool by_pin = reading.kept_is_sure ? !reading.no_motor.empty() : pin_first;
   reading.kept = by_pin ? solve::MapKept::per_pin : solve::MapKept::per_motor;
@@ -494,14 +630,19 @@ std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const L
     return !is_whole_number(motor) || motor == reading.no_motor ||
            std::find(codes.begin(), codes.end(), motor) != codes.end();
   };
-  if (!codes.empty() && is_whole_number(codes.front()) && std::all_of(there.begin(), there.end(), counts)) {
-    reading.first_motor = static_cast<int>(std::strtol(codes.front().c_str(), nullptr, 10));
+  const auto first = codes.empty() ? 0 : std::strtol(codes.front().c_str(), nullptr, 10);
+  // With noughts in front, each is as it is written.
+  if (!codes.empty() && std::to_string(first) == codes.front() &&
+      std::all_of(there.begin(), there.end(), counts)) {
+    reading.first_motor = static_cast<int>(first);
     reading.motor_codes.clear();
   }
   for (const std::string& line : reply) {
-    const bool read = std::any_of(reading.list.lines.begin(), reading.list.lines.end(),
-                                  [&](const Template& like) { return like.match(line).has_value(); });
-    if (!read) reading.others.push_back(line);
+    const auto reads = [&](const Template& like) { return like.match(line).has_value(); };
+    const Query& list = reading.list;
+    if (std::none_of(list.lines.begin(), list.lines.end(), reads) &&
+        std::none_of(list.headings.begin(), list.headings.end(), reads))
+      reading.others.push_back(line);
   }
   return reading;
 }

@@ -20,8 +20,7 @@ using console::Template;
 using console::Values;
 
 // Rows of one table stand near each other, which bounds the work on listings of thousands of lines.
-constexpr std::size_t near_lines = 12, most_of_a_table = 28, longest_laid_out = 60, most_maps_tried = 600,
-                      longest_map_row = 400;
+constexpr std::size_t near_lines = 12, most_of_a_table = 28, most_maps_tried = 600, longest_map_row = 400;
 
 bool stand_apart(const Span& a, const Span& b) {
   return a.end <= b.begin || b.end <= a.begin;
@@ -35,6 +34,18 @@ struct Spot {
   bool whole = false;  // not a piece of a word
 };
 
+std::vector<Span> quoted_in(const std::string& line) {
+  std::vector<Span> found;
+  for (std::size_t at = line.find_first_of("\"'"); at != std::string::npos;
+       at = line.find_first_of("\"'", at)) {
+    const std::size_t end = line.find(line[at], at + 1);
+    if (end == std::string::npos) break;
+    if (end > at + 1) found.push_back({at + 1, end});
+    at = end + 1;
+  }
+  return found;
+}
+
 std::vector<Spot> places_in(const std::string& line) {
   std::vector<Spot> places;
   const std::string shape = shape_of(tokens_of(line));
@@ -47,6 +58,12 @@ std::vector<Spot> places_in(const std::string& line) {
       places.push_back(
           {at, at.of(line), shape + std::to_string(number) + " " + part.key, number, at == word});
     }
+  }
+  // What stands between quotation marks is one value, whatever signs it has.
+  for (const Span& quoted : quoted_in(line)) {
+    const bool is_one_word =
+        std::any_of(places.begin(), places.end(), [&](const Spot& each) { return each.at == quoted; });
+    if (!is_one_word) places.push_back({quoted, quoted.of(line), shape + "\"", ++number, true});
   }
   return places;
 }
@@ -71,6 +88,28 @@ bool says(const std::string& line, std::size_t before, std::initializer_list<con
   return false;
 }
 
+bool touches_a_name(const std::string& line, const Span& at) {
+  const bool before = at.begin > 0 && is_letter_or_digit(line[at.begin - 1]);
+  return before || (at.end < line.size() && is_letter_or_digit(line[at.end]));
+}
+
+// As "/out/J1/drives" and its like do, of which only what differs names the pin.
+bool have_more_on_both_sides(const std::vector<std::string>& pins) {
+  if (pins.size() < fewest_motors) return false;
+  std::size_t before = pins.front().size(), behind = before;
+  for (const std::string& pin : pins) {
+    const auto begins = std::mismatch(pin.begin(), pin.end(), pins[0].begin(), pins[0].end());
+    const auto ends = std::mismatch(pin.rbegin(), pin.rend(), pins[0].rbegin(), pins[0].rend());
+    before = std::min(before, static_cast<std::size_t>(begins.first - pin.begin()));
+    behind = std::min(behind, static_cast<std::size_t>(ends.first - pin.rbegin()));
+  }
+  const auto is_part = [](const std::string& text) {
+    return text.find_first_of("/.:[]()") != std::string::npos &&
+           std::any_of(text.begin(), text.end(), is_letter_or_digit);
+  };
+  return is_part(pins[0].substr(0, before)) && is_part(pins[0].substr(pins[0].size() - behind));
+}
+
 // Points at what may be the first motor, and at each value beside it, as a person would.
 class MapFinder {
  public:
@@ -84,12 +123,24 @@ class MapFinder {
   void look() {
     for (std::size_t i = 0; i < reply_.size(); ++i) {
       for (const Spot& key : places_[i]) {
-        const auto next = next_code(key.text);
-        if (!next) continue;
-        if (const std::string* row = row_with(*next, key.where, i)) {
-          if (is_first(key, i)) beside(i, key, *row);
-        } else if (const auto far = next_in_line(i, key, *next)) {
-          if (is_first_in_line(i, key)) within(i, key, *far);
+        for (const std::string& next : next_codes(key.text)) {
+          if (const auto row = row_with(next, key.where, i)) {
+            if (is_first(key, i)) beside(i, key, reply_[*row]);
+          } else if (const auto far = next_in_line(i, key, next)) {
+            if (is_first_in_line(i, key)) within(i, key, *far);
+          }
+        }
+      }
+    }
+  }
+
+  // A row is several lines: the motor's number stands on one of them, the pin on another.
+  void look_in_sections() {
+    for (std::size_t i = 0; i < reply_.size(); ++i) {
+      for (const Spot& key : places_[i]) {
+        if (!is_first(key, i)) continue;
+        for (const std::string& next : next_codes(key.text)) {
+          if (const auto row = row_with(next, key.where, i); row && *row > i) in_section(i, key, *row - i);
         }
       }
     }
@@ -100,15 +151,22 @@ class MapFinder {
   }
 
  private:
+  // A spot, and the line that it is in.
+  struct Place {
+    std::size_t line = 0;
+    const Spot& spot;
+  };
+
   // The nearest row in which this stands in the same place.
-  const std::string* row_with(const std::string& text, const std::string& where, std::size_t line) const {
-    const std::string* found = nullptr;
+  std::optional<std::size_t> row_with(const std::string& text, const std::string& where,
+                                      std::size_t line) const {
+    std::optional<std::size_t> found;
     std::size_t nearest = near_lines + 1;
     for (const auto& [other, there] : there_.at(where)) {
       const std::size_t distance = other > line ? other - line : line - other;
       if (distance == 0 || distance >= nearest || there != text) continue;
       nearest = distance;
-      found = &reply_[other];
+      found = other;
     }
     return found;
   }
@@ -117,7 +175,7 @@ class MapFinder {
     const auto& all = there_.at(key.where);
     return std::none_of(all.begin(), all.end(), [&](const auto& other) {
       return other.first + near_lines > line && line + near_lines > other.first &&
-             next_code(other.second) == key.text;
+             comes_next(other.second, key.text);
     });
   }
 
@@ -135,7 +193,7 @@ class MapFinder {
 
   bool is_first_in_line(std::size_t line, const Spot& key) const {
     return std::none_of(places_[line].begin(), places_[line].end(), [&](const Spot& place) {
-      return place.word != key.word && place.whole == key.whole && next_code(place.text) == key.text;
+      return place.word != key.word && place.whole == key.whole && comes_next(place.text, key.text);
     });
   }
 
@@ -146,7 +204,17 @@ class MapFinder {
       const bool same = std::any_of(other.begin(), other.end(), [&](const Spot& each) {
         return each.where == value.where && each.text == value.text;
       });
-      if (!same && stand_apart(value.at, key.at)) point_at(line, key, value);
+      if (!same && stand_apart(value.at, key.at)) point_at({line, key}, {line, value});
+    }
+  }
+
+  // As many lines as a row has are above it, too: the motor's number may end it.
+  void in_section(std::size_t line, const Spot& key, std::size_t lines) {
+    for (std::size_t k = line + 1; k < line + lines; ++k) {
+      for (const Spot& value : places_[k]) point_at({line, key}, {k, value});
+    }
+    for (std::size_t k = line < lines ? 0 : line + 1 - lines; k < line; ++k) {
+      for (const Spot& value : places_[k]) point_at({line, key}, {k, value});
     }
   }
 
@@ -154,15 +222,27 @@ class MapFinder {
   void within(std::size_t line, const Spot& key, std::size_t far) {
     for (const Spot& value : places_[line]) {
       const bool near = value.at.end <= key.at.begin + far && value.at.begin + far > key.at.begin;
-      if (near && stand_apart(value.at, key.at)) point_at(line, key, value);
+      if (near && stand_apart(value.at, key.at)) point_at({line, key}, {line, value});
     }
   }
 
-  void point_at(std::size_t line, const Spot& key, const Spot& value) {
+  Pointed example_of(const Place& key, const Place& value) const {
+    const std::string &line = reply_[key.line], &other = reply_[value.line];
+    if (key.line == value.line) return {line, {{"motor", key.spot.at}, {"pin", value.spot.at}}};
+    Pointed motor{line, {{"motor", key.spot.at}}}, pin{other, {{"pin", value.spot.at}}};
+    Pointed &first = key.line < value.line ? motor : pin, &second = key.line < value.line ? pin : motor;
+    first.below = {second};
+    return first;
+  }
+
+  void point_at(const Place& at_key, const Place& at_value) {
     if (++tried_ > most_maps_tried) return;
-    const std::vector<Pointed> examples{{reply_[line], {{"motor", key.at}, {"pin", value.at}}}};
+    const std::size_t line = at_key.line;
+    const Spot &key = at_key.spot, &value = at_value.spot;
+    const std::vector<Pointed> examples{example_of(at_key, at_value)};
     const std::size_t from = line > near_lines ? line - near_lines : 0;
-    const std::size_t to = std::min(reply_.size(), line + most_of_a_table);
+    const std::size_t length = line == at_value.line ? most_of_a_table : longest_laid_out;
+    const std::size_t to = std::min(reply_.size(), line + length);
     const Lines near(reply_.begin() + static_cast<std::ptrdiff_t>(from),
                      reply_.begin() + static_cast<std::ptrdiff_t>(to));
     std::size_t most = 0;
@@ -174,7 +254,7 @@ class MapFinder {
       if (is_one && near.size() < reply_.size()) reading = map_like(examples, reply_, between);
       if (!is_one || !reading || !is_map(*reading, key.text) || reading->rows.size() <= most) continue;
       most = reading->rows.size();
-      weigh(*reading, reply_[line], key, value);
+      weigh(*reading, reply_[line], key, reply_[at_value.line], value);
       found_.push_back(std::move(*reading));
     }
   }
@@ -202,10 +282,11 @@ class MapFinder {
     }
     return pins.size() + 1 >= motors.size() &&
            std::none_of(motors.begin(), motors.end(),
-                        [&](const std::string& each) { return next_code(each) == lower_case(first); });
+                        [&](const std::string& each) { return comes_next(each, first); });
   }
 
-  static void weigh(MapReading& reading, const std::string& line, const Spot& key, const Spot& value) {
+  static void weigh(MapReading& reading, const std::string& line, const Spot& key,
+                    const std::string& line_of_value, const Spot& value) {
     const std::vector<const Values*> rows = rows_of_motors(reading);
     std::vector<std::string> motors, pins;
     bool all_whole = true;
@@ -216,12 +297,12 @@ class MapFinder {
     }
     bool in_order = true;
     for (std::size_t i = 1; i < motors.size(); ++i)
-      in_order = in_order && next_code(motors[i - 1]) == motors[i];
+      in_order = in_order && comes_next(motors[i - 1], motors[i]);
     std::set<std::string> builds;
     for (const std::string& pin : pins) builds.insert(build_of(pin));
     const bool is_numbered = is_whole_number(key.text);
     const bool in_a_name =
-        key.at.begin > 0 && (is_letter_or_digit(line[key.at.begin - 1]) || line[key.at.begin - 1] == '-');
+        touches_a_name(line, key.at) || (key.at.begin > 0 && line[key.at.begin - 1] == '-');
     const auto others = static_cast<std::size_t>(
         std::count_if(reading.rows.begin(), reading.rows.end(), [&](const Values& row) {
           return !reading.no_motor.empty() && lower_case(row.at("motor")) == lower_case(reading.no_motor);
@@ -232,12 +313,15 @@ class MapFinder {
     if (number == "0" || number == "1") reading.likely += 2;
     if (is_numbered && !in_a_name) reading.likely += 2;
     if (is_numbered && in_a_name) reading.likely -= 1;
+    if (key.at.end < line.size() && is_letter(line[key.at.end])) reading.likely -= 4;  // cut out of a name
     // The name of a setting that holds the motor's, rather than the motor's.
     if (!is_numbered && key.text.size() > 1) reading.likely -= 2;
     if (!std::all_of(key.text.begin(), key.text.end(), is_letter_or_digit)) reading.likely -= 2;
     if (value.whole) reading.likely += 2;
+    if (touches_a_name(line_of_value, value.at)) reading.likely -= 2;
+    if (have_more_on_both_sides(pins)) reading.likely -= 8;
     if (all_different(pins)) reading.likely += 3;
-    if (builds.size() == 1) reading.likely += 2;
+    if (builds.size() == 1 || are_hex(pins)) reading.likely += 2;
     if (all_whole) reading.likely += 2;
     const auto named_m = [](const std::string& text) {
       return text.size() > 1 && (text[0] == 'm' || text[0] == 'M');
@@ -245,8 +329,8 @@ class MapFinder {
     if (says(line, key.at.begin, {"mot", "m"}) || named_m(key.text)) reading.likely += 2;
     if (named_m(value.text)) reading.likely -= 2;
     if (says(line, key.at.begin, {"pin", "pad"})) reading.likely -= 2;
-    if (says(line, value.at.begin, {"mot"})) reading.likely -= 2;
-    if (says(line, value.at.begin, {"pin", "pad"})) reading.likely += 2;
+    if (says(line_of_value, value.at.begin, {"mot"})) reading.likely -= 2;
+    if (says(line_of_value, value.at.begin, {"pin", "pad"})) reading.likely += 2;
     // A table that leaves rows out is less likely than one that takes them all.
     reading.likely += static_cast<int>(std::min<std::size_t>(reading.rows.size(), 8));
   }
@@ -312,30 +396,25 @@ Values values_read(const Query& query, const Lines& reply) {
   return read.twice.empty() ? std::move(read.values) : Values();
 }
 
-std::vector<console::Rows> layouts(const Lines& reply) {
-  std::vector<console::Rows> all{{false, 1}};
-  // Of a longer one, nobody would say what belongs together.
-  if (reply.size() > longest_laid_out) return all;
-  all.push_back({true, 1});
-  std::vector<std::string> shapes;
-  for (const std::string& line : reply) shapes.push_back(shape_of(tokens_of(line)));
-  for (std::size_t lines = 1; lines <= console::most_lines_a_row && 2 * lines <= shapes.size(); ++lines) {
-    std::size_t alike = 0;
-    for (std::size_t i = 0; i + lines < shapes.size(); ++i) alike += shapes[i] == shapes[i + lines] ? 1 : 0;
-    if (10 * alike < 9 * (shapes.size() - lines)) continue;
-    if (lines > 1) all.push_back({false, static_cast<int>(lines)});
-    break;
-  }
-  return all;
+std::size_t end_of_section(const Lines& reply, std::size_t heading) {
+  const auto built = [](std::string line) {
+    for (char& c : line) c = is_digit(c) ? '9' : c;
+    return line.substr(0, std::unique(line.begin(), line.end()) - line.begin());
+  };
+  std::size_t end = heading + 1;
+  while (end < reply.size() && built(reply[end]) != built(reply[heading])) ++end;
+  return end;
 }
 
 std::vector<MapReading> map_readings(const Lines& reply, std::size_t most) {
   std::vector<MapReading> found;
-  for (const console::Rows& layout : layouts(reply)) {
-    if (!found.empty()) break;
-    const Lines rows = console::rows_of(layout, reply);
-    MapFinder(rows, found).look();
-    for (MapReading& reading : found) reading.list.rows = layout;
+  MapFinder(reply, found).look();
+  const bool is_short = reply.size() <= longest_laid_out;
+  if (found.empty() && is_short) MapFinder(reply, found).look_in_sections();
+  if (found.empty() && is_short) {
+    const Lines columns = console::rows_of(true, reply);
+    MapFinder(columns, found).look();
+    for (MapReading& reading : found) reading.list.columns = true;
   }
   if (found.empty()) MapFinder(reply, found).look_for_pins_alone();
   std::stable_sort(found.begin(), found.end(),

@@ -79,6 +79,21 @@ bool complete(TurnReading& reading, const Keys& keys) {
   return all && !codes.empty() && (keys.as_numbers || codes.size() <= 2);
 }
 
+// A piece of a pin's name: the "left" of "left:1".
+bool is_in_a_name(const std::string& line, const Span& span, const Keys& keys) {
+  const std::string small = lower_case(line);
+  for (const auto* names : {&keys.codes, &keys.others}) {
+    for (const std::string& name : *names) {
+      for (std::size_t at = small.find(lower_case(name)); at != std::string::npos;
+           at = small.find(lower_case(name), at + 1)) {
+        if (at <= span.begin && span.end <= at + name.size() && name.size() > span.end - span.begin)
+          return true;
+      }
+    }
+  }
+  return false;
+}
+
 // A word that a line would have whichever way the motor turns: the name of a field; what stands before the
 // key, or before a word that is known for a turn, or between a motor and a pin.
 bool is_of_the_sentence(const std::string& line, const Span& key, const Part& value, const Keys& keys) {
@@ -121,25 +136,48 @@ class TurnFinder {
         tries_(tries_for(reply)) {}
 
   void look_into(const std::string& line) {
-    if (tokens_of(line).size() > longest_row) return;
     const std::vector<Part> parts = parts_of(line, most_parts);
-    const auto is_key = [&](const Part& part) { return contains(pointed_at_, part.span.of(line)); };
-    // The rows are all built alike. A word of its own is likelier than a piece of one: "output1 3".
-    auto key = std::find_if(parts.begin(), parts.end(),
-                            [&](const Part& part) { return is_whole_word(line, part) && is_key(part); });
-    if (key == parts.end()) key = std::find_if(parts.begin(), parts.end(), is_key);
-    if (key == parts.end()) return;
+    const auto key = key_among(line, parts);
+    if (!key) return;
     for (auto value = parts.rbegin(); value != parts.rend() && tried_ < tries_; ++value) {
       const bool apart = value->span.end <= key->span.begin || value->span.begin >= key->span.end;
       const bool with_comma = value->span.end - value->span.begin > 1 && line[value->span.end - 1] == ',';
-      if (apart && !with_comma) point_at(line, key->span, *value);
+      if (apart && !with_comma)
+        try_reading({line, {{keys_.blank(), key->span}, {"turn", value->span}}}, line, key->span, *value);
+    }
+  }
+
+  // The word stands on a line below the key's.
+  void look_below(std::size_t heading) {
+    const std::string& line = reply_[heading];
+    const auto key = key_among(line, parts_of(line, most_parts));
+    const std::size_t end = end_of_section(reply_, heading);
+    for (std::size_t i = heading + 1; key && i < end; ++i) {
+      const std::vector<Part> parts = parts_of(reply_[i], most_parts);
+      for (auto value = parts.rbegin(); value != parts.rend() && tried_ < tries_; ++value) {
+        Pointed example{line, {{keys_.blank(), key->span}}};
+        example.below.push_back({reply_[i], {{"turn", value->span}}});
+        try_reading(example, reply_[i], {}, *value);
+      }
     }
   }
 
  private:
-  void point_at(const std::string& line, const Span& key, const Part& value) {
+  // The rows are all built alike. A word of its own is likelier than a piece of one: "output1 3".
+  std::optional<Part> key_among(const std::string& line, const std::vector<Part>& parts) const {
+    if (tokens_of(line).size() > longest_row) return std::nullopt;
+    const auto is_key = [&](const Part& part) { return contains(pointed_at_, part.span.of(line)); };
+    auto key = std::find_if(parts.begin(), parts.end(),
+                            [&](const Part& part) { return is_whole_word(line, part) && is_key(part); });
+    if (key == parts.end()) key = std::find_if(parts.begin(), parts.end(), is_key);
+    return key == parts.end() ? std::nullopt : std::optional(*key);
+  }
+
+  // `line`, `key`: where the value stands, and what stands before it there.
+  void try_reading(const Pointed& example, const std::string& line, const Span& key, const Part& value) {
+    if (is_in_a_name(line, value.span, keys_)) return;
     ++tried_;
-    auto reading = turns_like({{line, {{keys_.blank(), key}, {"turn", value.span}}}}, reply_, keys_);
+    auto reading = turns_like({example}, reply_, keys_);
     if (!reading) return;
     // What differs from row to row is no part of the sentence.
     std::set<std::string> codes;
@@ -308,17 +346,20 @@ class NumbersFinder {
 std::vector<TurnReading> turn_readings(const Lines& reply, const std::vector<std::string>& motors,
                                        const std::vector<std::string>& pins, std::size_t most) {
   std::vector<TurnReading> found;
-  for (const console::Rows& layout : layouts(reply)) {
+  enum class Layout { lines, sections, columns };
+  for (const Layout layout : {Layout::lines, Layout::sections, Layout::columns}) {
     if (std::any_of(found.begin(), found.end(), [](const TurnReading& each) { return !each.doubtful; }))
       break;
-    const Lines rows = console::rows_of(layout, reply);
+    if (layout != Layout::lines && reply.size() > longest_laid_out) break;
+    const Lines rows = console::rows_of(layout == Layout::columns, reply);
     const std::size_t before = found.size();
     TurnFinder by_motor{rows, {solve::TurnKey::motor, motors, pins}, found};
     TurnFinder by_pin{rows, {solve::TurnKey::pin, pins, motors}, found};
     for (TurnFinder* finder : {&by_motor, &by_pin}) {
-      for (const std::string& line : rows) finder->look_into(line);
+      for (std::size_t i = 0; i < rows.size(); ++i)
+        layout == Layout::sections ? finder->look_below(i) : finder->look_into(rows[i]);
     }
-    for (std::size_t i = before; i < found.size(); ++i) found[i].list.rows = layout;
+    for (std::size_t i = before; i < found.size(); ++i) found[i].list.columns = layout == Layout::columns;
   }
   if (std::any_of(found.begin(), found.end(), [](const TurnReading& each) { return !each.doubtful; }))
     std::erase_if(found, [](const TurnReading& each) { return each.doubtful; });
@@ -402,11 +443,31 @@ std::vector<TurnReading> turns_of_each(const std::vector<Lines>& answers,
 
 namespace {
 
-std::optional<NumbersReading> numbers_in_rows(const std::vector<Pointed>& examples, const console::Rows& rows,
-                                              const Lines& reply) {
+// Of lines that are built alike each is read by a template of its own, in their order: of those that nobody
+// pointed at, nothing.
+std::vector<console::Template> with_those_alike(const std::vector<Pointed>& examples,
+                                                const std::vector<console::Template>& likes,
+                                                const Lines& reply) {
+  std::vector<console::Template> all;
+  std::vector<bool> used(likes.size());
+  for (const std::string& line : reply) {
+    std::optional<console::Template> like;
+    for (std::size_t i = 0; i < likes.size(); ++i) {
+      const bool is_it = !used[i] && examples[i].line == line;
+      if (is_it || (!like && likes[i].match(line))) like = is_it ? likes[i] : passed_over(likes[i]);
+      if (is_it) used[i] = true;
+      if (is_it) break;
+    }
+    if (like) all.push_back(*like);
+  }
+  return all;
+}
+
+}  // namespace
+
+std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples, const Lines& reply) {
+  constexpr std::size_t most_alike = 12;
   NumbersReading reading;
-  reading.list.rows = rows;
-  Values there;
   for (const Pointed& example : examples) {
     const auto like = line_of_its_own(example);
     const auto values = like ? like->match(example.line) : std::nullopt;
@@ -414,28 +475,11 @@ std::optional<NumbersReading> numbers_in_rows(const std::vector<Pointed>& exampl
     for (const auto& [blank, at] : example.at) reading.values[blank] = values->at(blank);
     reading.list.lines.push_back(*like);
   }
+  if (values_read(reading.list, reply) == reading.values) return reading;
+  if (reply.size() > most_alike) return std::nullopt;
+  reading.list.lines = with_those_alike(examples, reading.list.lines, reply);
   if (values_read(reading.list, reply) != reading.values) return std::nullopt;
   return reading;
-}
-
-}  // namespace
-
-std::optional<NumbersReading> numbers_like(const std::vector<Pointed>& examples, const Lines& reply) {
-  auto reading = numbers_in_rows(examples, {}, reply);
-  if (reading || reply.size() < 2 || reply.size() > console::most_lines_a_row) return reading;
-  // Where other lines are built like them, all of the reply is one row.
-  Pointed whole;
-  for (const std::string& line : reply) {
-    if (!whole.line.empty()) whole.line += ' ';
-    for (const Pointed& example : examples) {
-      if (example.line != line) continue;
-      for (const auto& [blank, at] : example.at)
-        whole.at.emplace(blank, Span{whole.line.size() + at.begin, whole.line.size() + at.end});
-      whole.notations.insert(example.notations.begin(), example.notations.end());
-    }
-    whole.line += line;
-  }
-  return numbers_in_rows({whole}, {false, static_cast<int>(reply.size())}, reply);
 }
 
 std::vector<NumbersReading> number_readings(const Lines& reply, const std::vector<std::string>& blanks,

@@ -76,6 +76,19 @@ std::string build_of(std::string_view word) {
   return build;
 }
 
+bool are_hex(const std::vector<std::string>& values) {
+  const auto is_digit_of_it = [](char c) {
+    return is_digit(c) || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
+  };
+  bool digits = false;
+  for (const std::string& value : values) {
+    if (value.size() < 2 || value.size() != values.front().size()) return false;
+    if (!std::all_of(value.begin(), value.end(), is_digit_of_it)) return false;
+    digits = digits || std::any_of(value.begin(), value.end(), is_digit);
+  }
+  return digits;
+}
+
 bool all_different(const std::vector<std::string>& values) {
   std::set<std::string> seen;
   return std::all_of(values.begin(), values.end(),
@@ -83,6 +96,7 @@ bool all_different(const std::vector<std::string>& values) {
 }
 
 std::optional<std::string> empty_word(const std::vector<std::string>& values) {
+  if (are_hex(values)) return std::nullopt;
   std::map<std::string, std::set<std::string>> by_build;
   std::map<std::string, std::size_t> count;
   for (const std::string& value : values) {

@@ -42,6 +42,8 @@ std::string build_of(std::string_view word);
 
 constexpr std::size_t fewest_motors = 3, most_motors = 32;
 
+// Of one width, as 0E, EC and F4 are: letters among them are digits.
+bool are_hex(const std::vector<std::string>& values);
 bool all_different(const std::vector<std::string>& values);
 // The one word among the values that is built unlike the others: how an empty place is shown.
 std::optional<std::string> empty_word(const std::vector<std::string>& values);

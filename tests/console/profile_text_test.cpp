@@ -88,7 +88,7 @@ TEST(ProfileText, WritesNumbersThatAreNotWholeToTheLastDigit) {
   profile.open.prompt = "> ";
   profile.mount.emplace();
   profile.mount->read = {
-      {{Template::parse("m"), ""}}, {Template::parse("{yaw} {pitch} {roll}")}, std::nullopt, " ", {}};
+      {{Template::parse("m"), ""}}, {Template::parse("{yaw} {pitch} {roll}")}, std::nullopt, " ", false, {}};
   profile.mount->per_degree = 0.017453292519943295;
   EXPECT_EQ(load_profile(profile_text(profile)).mount->per_degree, 0.017453292519943295);
 }

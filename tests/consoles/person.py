@@ -224,6 +224,10 @@ class Person:
             now = self.truth()["backward"][motor]
             known["turn"] = self.words("turn", backward=(now, not now))[0]
         self.points += 1
+        if asked == "point-other":
+            return next((key for key, label in labels.items() if not any(
+                re.search(rf"(?<![A-Za-z0-9]){re.escape(pad)}(?![A-Za-z0-9])", label)
+                for pad in self.truth()["pads"])), "none")
         if asked == "point-line":
             for key in sorted(labels, key=lambda key: (len(key), key)):
                 words = labels[key].split()
@@ -236,6 +240,13 @@ class Person:
                                                  for each in known.values())]
             if seen:
                 return seen[0]
+            # A record of several lines: its heading, with the rest below it.
+            shows = {blank: [int(key) for key, label in labels.items() if key.isdigit() and
+                             re.search(rf"(?<![A-Za-z0-9]){re.escape(each)}(?![A-Za-z0-9])", label)]
+                     for blank, each in known.items()}
+            for line in shows["motor"]:
+                if all(any(line <= there <= line + 8 for there in lines) for lines in shows.values()):
+                    return str(line)
         else:
             blank = asked.removeprefix("point-")
             for key in sorted(labels, key=lambda key: (len(key), key)):

@@ -1148,6 +1148,71 @@ TEST(Teach, WhatIsSkippedIsLeftOut) {
   EXPECT_EQ(lesson.sentry.turned, 0);
 }
 
+// The map of tarn, listed otherwise.
+console::Profile with_list(const std::vector<std::string>& headings, const std::vector<std::string>& lines) {
+  console::Profile profile = fixture_profile("tarn");
+  console::Query& list = profile.map->list;
+  list.lines.clear();
+  list.item.reset();
+  for (const std::string& each : headings) list.headings.push_back(console::Template::parse(each));
+  for (const std::string& each : lines) list.lines.push_back(console::Template::parse(each));
+  return profile;
+}
+
+TEST(TeachMap, InSectionsIsReadWithoutPointing) {
+  Lesson lesson(with_list({"[drive.{motor:int}]"}, {"pin = \"{pin}\""}));
+  expect_taught_and_benched(lesson);
+  EXPECT_EQ(lesson.result->profile.map->list.headings.front().source(), "[drive.{motor:int}]");
+}
+
+TEST(TeachMap, ThePinMayBePointedAtBelowTheMotor) {
+  Lesson lesson(with_list({"[drive.{motor:int}]"}, {"pin = \"{pin}\""}));
+  lesson.person.declines = "I read: motor 1 on pin P1";
+  lesson.person.first["point-line"] = {"1", "none"};
+  lesson.person.first["point-motor"] = {"1c"};
+  lesson.person.first["point-pin"] = {"+1.3b"};
+  lesson.run();
+  const auto is_pin = [&](const std::string& asked) { return asked.find("-> +1.3b") != std::string::npos; };
+  EXPECT_TRUE(std::any_of(lesson.person.asked.begin(), lesson.person.asked.end(), is_pin)) << lesson.story();
+}
+
+// A line that reads like a motor's in every way but what it is about.
+TEST(TeachMap, ALineThatIsNotAboutAMotorIsSaidToBeNone) {
+  Lesson lesson(with_list({}, {"{motor:int} {pin}", "5 total"}));
+  lesson.person.declines = "motor 5 on no pin";
+  lesson.person.first["point-line"] = {"1", "2", "3"};
+  lesson.person.first["point-motor"] = {"1", "1", "1"};
+  lesson.person.first["point-pin"] = {"2", "2", "2"};
+  lesson.person.first["point-other"] = {"5"};
+  expect_taught_and_benched(lesson);
+  EXPECT_EQ(lesson.result->profile.map->list.lines.front().source(), "{skip} total");
+}
+
+// Both the motor and its pin stand in the answer: by which of them a direction goes, the command tells.
+TEST(TeachTurn, GoesByWhatTheCommandNames) {
+  for (const solve::TurnKey key : {solve::TurnKey::motor, solve::TurnKey::pin}) {
+    console::Profile profile = fixture_profile("tarn");
+    const std::string blank = key == solve::TurnKey::pin ? "pin" : "motor",
+                      name = blank + " {" + blank + "} ";
+    profile.turn->key = key;
+    profile.turn->read.lines = {console::Template::parse(name + "turns {turn}")};
+    profile.turn->set->steps.front().send = console::Template::parse("turn " + name + "{turn}");
+    profile.turn->set->confirms = console::Template::parse(name + "now turns {turn}");
+    Lesson lesson(profile);
+    lesson.mangle = [&](std::string bytes) {
+      for (const std::string number : {"1", "2", "3", "4"})
+        bytes = replaced(bytes, (blank == "pin" ? "pin P" : "motor ") + number + " turns ",
+                         "motor " + number + " on P" + number + " turns ");
+      return bytes;
+    };
+    expect_taught(lesson);
+    ASSERT_TRUE(lesson.result && lesson.result->profile.turn && lesson.result->profile.turn->set)
+        << lesson.story();
+    EXPECT_EQ(lesson.result->profile.turn->key, key) << lesson.story();
+    EXPECT_TRUE(lesson.result->profile.turn->set->steps.front().send.has(blank));
+  }
+}
+
 TEST(Teach, WhoItIsMayBePointedAtWhereItWasReadWrong) {
   Lesson lesson(fixture_profile("tarn"));
   lesson.person.first["right"] = {"no"};

@@ -182,7 +182,8 @@ TEST(Gyro, TellsMirroredAxesFromTheOppositeSense) {
   console::SenseAbility sense;
   sense.axes = known.axes;
   sense.specific_force = false;
-  take_gyro(sense, {{}, {Template::parse("{x} {y} {z} {gx} {gy} {gz}")}, std::nullopt, " ", {}}, *found);
+  take_gyro(sense, {{}, {Template::parse("{x} {y} {z} {gx} {gy} {gz}")}, std::nullopt, " ", false, {}},
+            *found);
   EXPECT_EQ(sense.axes, (std::array<std::string, 3>{"x", "y", "-z"}));
   EXPECT_TRUE(sense.specific_force);
 }

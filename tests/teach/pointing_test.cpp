@@ -123,11 +123,24 @@ TEST(Pointing, SomeOnEachOfSeveralLines) {
   EXPECT_EQ(rows[0].at("pin"), "b.1");
 }
 
+// A motor listed twice, in rows that are built alike: nothing tells which one is right.
+TEST(Pointing, ALineIsLeftOutWhereItsBuildTells) {
+  const Lines reply{"1 K4 +", "2 K9 -", "3 K1 +", "3 motors"};
+  const auto reading = map_like({at(reply[0], "1", "K4")}, reply);
+  ASSERT_TRUE(reading);
+  EXPECT_EQ(table(*reading).size(), 3U);
+  EXPECT_EQ(table(*reading).at("3"), "K1");
+  EXPECT_EQ(line_without_values("3 motors of 8")->source(), "{skip} motors of {skip}");
+  EXPECT_FALSE(line_without_values("3 8"));
+}
+
 TEST(Pointing, TheNextOne) {
-  EXPECT_EQ(next_code("ru9"), "ru10");
-  EXPECT_EQ(next_code("A"), "B");
-  EXPECT_EQ(next_code("-"), std::nullopt);
-  EXPECT_EQ(next_code("01"), std::nullopt);
+  EXPECT_EQ(next_codes("ru9").front(), "ru10");
+  EXPECT_EQ(next_codes("A"), Lines{"B"});
+  EXPECT_EQ(next_codes("-"), Lines{});
+  EXPECT_EQ(next_codes("01"), Lines{"02"});
+  EXPECT_EQ(next_codes("m09"), (Lines{"m10", "m0A"}));
+  EXPECT_TRUE(comes_next("0a", "0B"));
 }
 
 }  // namespace

@@ -130,7 +130,7 @@ TEST(MapReadings, ATableOnItsSide) {
   const Lines reply{"     m1   m2   m3   m4", "pad  T8   T4   T5   T7", "bend -    +    -    -"};
   const auto readings = map_readings(reply);
   ASSERT_FALSE(readings.empty());
-  EXPECT_TRUE(readings.front().list.rows.columns);
+  EXPECT_TRUE(readings.front().list.columns);
   EXPECT_EQ(shown(readings.front()), (Table{{"1", "T8"}, {"2", "T4"}, {"3", "T5"}, {"4", "T7"}}));
   const auto turns = turn_readings(reply, {"m1", "m2", "m3", "m4"}, {"T8", "T4", "T5", "T7"});
   ASSERT_FALSE(turns.empty());
@@ -402,13 +402,108 @@ TEST(Turns, OfEachMotorWhereNoneIsNamed) {
   EXPECT_TRUE(turns_of_each({{"a"}, {"b"}, {"c"}}, {"1", "2", "3"}).empty());
 }
 
+std::map<std::string, std::string> pins_of(const MapReading& reading) {
+  std::map<std::string, std::string> pins;
+  for (const Values& row : reading.rows) pins[row.at("motor")] = row.at("pin");
+  return pins;
+}
+
+// As in tests/consoles/quince: noughts in front, pins in base 16, and a foot that reads like a motor's row.
+TEST(Maps, WithNoughtsInFrontAndAFoot) {
+  const Lines reply{"CHAN  PORT  ROT  TRIM",  "  01    E4    +   0000", "  02    EC    +   0011",
+                    "  03    F0    -   0022", "  04    E6    +   000B", "04 CHANNELS"};
+  const auto readings = map_readings(reply);
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(pins_of(readings[0]),
+            (std::map<std::string, std::string>{{"01", "E4"}, {"02", "EC"}, {"03", "F0"}, {"04", "E6"}}));
+  EXPECT_EQ(readings[0].rows.size(), 4U);
+  EXPECT_EQ(readings[0].no_pin, "") << "EC is a number, too";
+  EXPECT_EQ(readings[0].motor_codes.at(7), "08");
+  EXPECT_EQ(readings[0].list.lines.front().source(), "{skip} CHANNELS");
+}
+
+TEST(Maps, CountedInAnyWay) {
+  const std::vector<std::vector<std::string>> ways{{"A", "B", "C", "D"},     {"m1", "m2", "m3", "m4"},
+                                                   {"#1", "#2", "#3", "#4"}, {"m01", "m02", "m03", "m04"},
+                                                   {"07", "08", "09", "0A"}, {"08", "09", "10", "11"}};
+  for (const std::vector<std::string>& codes : ways) {
+    const std::size_t end = codes[0].size();
+    const Lines reply{codes[0] + " K4", codes[1] + " K9", codes[2] + " K1", codes[3] + " K6"};
+    const auto reading = map_like({{reply[0], {{"motor", {0, end}}, {"pin", {end + 1, end + 3}}}}}, reply);
+    ASSERT_TRUE(reading) << codes[0];
+    ASSERT_GE(reading->motor_codes.size(), codes.size()) << codes[0];
+    for (std::size_t i = 0; i < codes.size(); ++i) EXPECT_EQ(reading->motor_codes[i], codes[i]);
+  }
+}
+
+// As in tests/consoles/tansy, with lines that not every section has.
+const Lines in_sections{"[drive.1]", "output = \"right:3\"", "invert = false", "limit = 0.90",
+                        "[drive.2]", "output = \"left:1\"",  "invert = true",  "limit = 0.89",
+                        "[drive.3]", "output = \"left:4\"",  "limit = 0.88",   "invert = false",
+                        "[servo.1]", "output = \"left:7\"",  "-- 0 done"};
+const std::map<std::string, std::string> of_sections{{"1", "right:3"}, {"2", "left:1"}, {"3", "left:4"}};
+
+TEST(Maps, InSectionsAreReadUnderTheirHeadings) {
+  const auto readings = map_readings(in_sections);
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(pins_of(readings[0]), of_sections);
+  EXPECT_EQ(readings[0].list.headings.at(0).source(), "[drive.{motor:int}]");
+  EXPECT_EQ(readings[0].list.headings.at(1).source(), "[{skip}]") << "the servo's is another one's";
+  EXPECT_EQ(end_of_section(in_sections, 0), 4U);
+}
+
+TEST(Maps, InSectionsOfLinesWithoutNames) {
+  const Lines reply{"motor 1", "  80", "  K9", "motor 2", "  90", "  K6", "motor 3", "  85", "  K1"};
+  Pointed example{reply[0], {{"motor", {6, 7}}}};
+  example.below.push_back({reply[2], {{"pin", {2, 4}}}});
+  const auto reading = map_like({example}, reply);
+  ASSERT_TRUE(reading);
+  EXPECT_EQ(pins_of(*reading), (std::map<std::string, std::string>{{"1", "K9"}, {"2", "K6"}, {"3", "K1"}}));
+}
+
+// The number may end the section: what comes first is its heading.
+TEST(Maps, InSectionsThatEndWithTheMotor) {
+  Pointed example{"pin K9", {{"pin", {4, 6}}}};
+  example.below.push_back({"drives 1", {{"motor", {7, 8}}}});
+  const auto reading =
+      map_like({example}, {"pin K9", "drives 1", "pin K6", "drives 2", "pin K1", "drives none"});
+  ASSERT_TRUE(reading);
+  EXPECT_EQ(pins_of(*reading).at("2"), "K6");
+  EXPECT_EQ(reading->kept, solve::MapKept::per_pin);
+}
+
+TEST(Turns, InSectionsAreReadUnderTheirHeadings) {
+  const auto readings = turn_readings(in_sections, {"1", "2", "3"}, {"right:3", "left:1", "left:4"});
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(readings[0].key, solve::TurnKey::motor);
+  EXPECT_EQ(readings[0].rows.at(1), (Values{{"motor", "2"}, {"turn", "true"}}));
+}
+
+// As in tests/consoles/juniper.
+TEST(Maps, WhatAllPinsHaveInCommonIsNoPartOfTheirNames) {
+  Lines reply;
+  int n = 0;
+  for (const std::string pad : {"J1a", "J1b", "J2a", "J2b", "J3a", "J3b", "J4a", "J4b", "J5a", "J5b"}) {
+    const std::map<std::string, std::string> drives{
+        {"J1a", "m2"}, {"J2a", "m1"}, {"J3b", "m4"}, {"J4a", "m3"}, {"J1b", "lamp"}};
+    const auto on = drives.find(pad);
+    reply.push_back("/out/" + pad + "/drives      " + (on == drives.end() ? "none" : on->second));
+    reply.push_back("/out/" + pad + "/sense       " + (++n % 2 == 0 ? "rev" : "fwd"));
+    reply.push_back("/out/" + pad + "/ma          " + std::to_string((n - 1) * 3 % 7));
+  }
+  const auto readings = map_readings(reply, 3);
+  ASSERT_FALSE(readings.empty());
+  EXPECT_EQ(pins_of(readings[0]).at("m1"), "J2a");
+  EXPECT_EQ(readings[0].no_motor, "none");
+}
+
 // Consoles of strangers (tests/consoles: hazel, reed, yarrow, teasel). What two lines would read, bench
 // refuses.
 TEST(Numbers, InALineThatIsBuiltLikeAnother) {
   const auto readings = number_readings({"      7     -2  -4103", "      1     -3      0"}, {"x", "y", "z"});
   ASSERT_FALSE(readings.empty());
   EXPECT_EQ(readings[0].values, (Values{{"x", "7"}, {"y", "-2"}, {"z", "-4103"}}));
-  EXPECT_EQ(readings[0].list.rows, (console::Rows{false, 2}));
+  EXPECT_EQ(readings[0].list.lines.at(1).source(), "{skip:decimal} {skip:decimal} {skip:decimal}");
   EXPECT_EQ(values_read(readings[0].list, {"12 0 -4090", "0 0 0"}).at("z"), "-4090");
 }
 

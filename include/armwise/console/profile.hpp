@@ -11,7 +11,6 @@
 #include <vector>
 
 #include "armwise/base/duration.hpp"
-#include "armwise/console/reply_rows.hpp"
 #include "armwise/console/template.hpp"
 #include "armwise/craft/angle_convention.hpp"
 #include "armwise/craft/frame.hpp"
@@ -45,7 +44,10 @@ struct Query {
   // without {motor} counts: the first one is motor 1's.
   std::optional<Template> item;
   std::string between_items = " ";  // only the practice craft writes it; reading needs none
-  Rows rows;                        // what a line of `lines` is read in
+  bool columns = false;             // a line reads what stands in one column of the reply
+  // Where a row is several lines: what a heading says counts for the lines below it, of which each template
+  // reads one, up to the next heading.
+  std::vector<Template> headings;
   bool operator==(const Query&) const = default;
   static Query reading(std::vector<Template> lines) {
     Query query;

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "armwise/console/profile.hpp"
+#include "armwise/console/reply_rows.hpp"
 
 namespace armwise::console {
 

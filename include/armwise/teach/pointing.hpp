@@ -28,6 +28,9 @@ struct Pointed {
   std::string line;
   std::map<std::string, Span> at;
   std::map<std::string, std::string> notations = {};
+  // Where a row is several lines: the line below it in which the rest stands.
+  std::vector<Pointed> below = {};
+  std::string text(const std::string& blank) const;
 };
 
 // Whether something was pointed at there, or in a part of it.
@@ -48,6 +51,12 @@ std::vector<Span> words_of(std::string_view line, std::string_view signs = ",;:=
 
 // What reads this very line, where its values stand alone: all words but numbers are text. Absent as below.
 std::optional<console::Template> line_of_its_own(const Pointed& example);
+
+// What reads a line that is about something else: its words are text. Absent where it has none.
+std::optional<console::Template> line_without_values(const std::string& line);
+
+// The same with nothing that is read.
+console::Template passed_over(const console::Template& like);
 
 // What is taken of the words that nobody pointed at: whatever stands there; or these very words (but for
 // numbers and words that are known for values) between two values; or behind them, too.
@@ -78,8 +87,9 @@ std::vector<NumbersReading> number_readings(const Lines& reply, const std::vecto
 std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const Lines& reply,
                                    Between between = Between::anything);
 
-// What a console that counts so would call the next motor: "2" after "1", "B" after "A". Absent: it does not
-// count.
-std::optional<std::string> next_code(std::string_view code);
+// What a console that counts like this may call the next motor, the usual first: "2" after "1", "B" after
+// "A", "10" or "0A" after "09". Empty: it does not count.
+std::vector<std::string> next_codes(std::string_view code);
+bool comes_next(std::string_view code, std::string_view next);
 
 }  // namespace armwise::teach

@@ -33,8 +33,10 @@ struct MapReading {
   std::vector<std::string> others;    // lines of the reply that are something else
   int likely = 0;                     // for putting the likeliest first
 };
-// How it may be laid out: a line a row, a table on its side, several lines a row where their shapes recur.
-std::vector<console::Rows> layouts(const Lines& reply);
+// Of a longer reply nobody would say which lines belong together, or which columns.
+constexpr std::size_t longest_laid_out = 60;
+// Where what stands below this line ends: at the next one that is built like it.
+std::size_t end_of_section(const Lines& reply, std::size_t heading);
 // The likeliest first, at most `most`. Each shows another table.
 std::vector<MapReading> map_readings(const Lines& reply, std::size_t most = 12);
 
