@@ -41,7 +41,7 @@ void Framing::learn_prompts(const std::vector<std::string>& reply) {
 bool Framing::take_out(std::vector<std::string>& lines, const std::string& sent,
                        std::vector<std::string>* before) const {
   const EchoKnown known = echo_.value_or(false) ? EchoKnown::yes : EchoKnown::no;
-  return take_out_echo(lines, sent, prompts_.top(), known, before);
+  return take_out_echo(lines, echo_of(sent), prompts_.top(), known, before);
 }
 
 bool Framing::is_usual_prompt(const PromptSeen& seen, const std::string& tail) const {

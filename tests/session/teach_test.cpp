@@ -732,6 +732,17 @@ TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
       << "the question itself says so: " << *seen;
 }
 
+// A stranger's console repeats all in capitals, which was taken for no echo at all.
+TEST(Teach, AnEchoMayBeInCapitals) {
+  console::Profile known = fixture_profile("tarn");
+  known.open.echo_in_capitals = true;
+  Lesson lesson(known);
+  expect_taught_and_benched(lesson);
+  ASSERT_TRUE(lesson.result);
+  EXPECT_EQ(lesson.result->profile.open.echo, true);
+  EXPECT_TRUE(lesson.result->profile.open.echo_in_capitals);
+}
+
 // A defect found: whoever stops because a motor turns on was told that none does.
 TEST(Teach, WhereNobodyHasSeenTheStopNoStopSaysThatNoMotorTurns) {
   for (const char* question : {"props-off", "strength-limits", "spin-seen", "numbering", "keep"}) {
