@@ -253,10 +253,12 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
     if (said.refused && !otherwise && !said.suspended) known = co_await answer_on_the_way(t, said);
     co_return true;
   }
-  const bool seen =
-      co_await t.person.confirm("spin-seen",
-                                "Did exactly one motor turn, for about a second, and stop again? If one "
-                                "still turns, pull the battery plug now.");
+  // A stop that was typed into a question may have been taken for a yes, and stopped the motor at once.
+  const std::string answered = said.unended.empty() ? "" : "It answered \"" + said.unended + "\". ";
+  const bool seen = co_await t.person.confirm(
+      "spin-seen", answered +
+                       "Did exactly one motor turn, for about a second, and stop again? If one still "
+                       "turns, pull the battery plug now.");
   if (!seen) {
     t.person.tell("still-turning");
     profile.spin->spin.steps.clear();
