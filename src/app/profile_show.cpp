@@ -49,6 +49,7 @@ std::string spoken(const Profile& profile) {
       open.prompt.empty() ? "replies end with a line of their own" : "prompt \"" + open.prompt + "\"";
   text += ", lines end with " + line_ending_name(open.line_ending);
   if (open.echo) text += *open.echo ? ", it repeats what is typed" : ", no echo";
+  if (open.echo_in_capitals) text += ", in capitals";
   return text;
 }
 

@@ -172,6 +172,14 @@ std::size_t find_alone(std::string_view text, std::string_view words, std::size_
   return at;
 }
 
+std::string upper_case(std::string_view text) {
+  std::string out(text);
+  for (char& c : out) {
+    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
+  }
+  return out;
+}
+
 std::string line_and_column(std::string_view text, std::size_t byte) {
   const std::string_view before = text.substr(0, byte);
   const std::size_t start = before.rfind('\n');  // npos + 1 is 0

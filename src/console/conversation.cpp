@@ -264,10 +264,12 @@ const std::vector<std::string>& Conversation::heard_at_last() const {
 
 Task<void> Conversation::resynchronise(std::optional<Duration> longest) {
   State& state = *state_;
+  // A line end alone may only go on with something that was left open, or answer a question that nobody
+  // expected.
+  const bool may_ask = state.profile.open.abandon || !state.exchange.heard_at_last().empty();
   state.give_up_owed();
-  // A line end alone may only go on with something that was left open.
   const std::string line_end =
-      state.profile.open.abandon ? spoiled_line_end(state.profile) : std::string(line_end_of(state.profile));
+      may_ask ? spoiled_line_end(state.profile) : std::string(line_end_of(state.profile));
   const bool has_barrier = state.profile.open.barrier.has_value();
   const Duration patience = sure_silence(state.profile);
   const WatchedLine::Limit limit(state.watched, longest.value_or(longest_way_in(state.profile)));

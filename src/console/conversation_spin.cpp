@@ -29,6 +29,14 @@ std::vector<std::string>::iterator first_of_the_stop(std::vector<std::string>& l
   });
 }
 
+// What stands on its line before the word that spoils: a question, where it is no prompt.
+std::string before_the_stop(const std::string& line, const Prompts& prompts) {
+  const std::size_t word = lower_case(line).find(spoiling_word());
+  const std::string_view before =
+      trimmed(std::string_view(line).substr(0, word == std::string::npos ? 0 : word));
+  return prompts.at_end_of(before) ? std::string() : std::string(before);
+}
+
 class LineWatch {
  public:
   LineWatch(Exchange& exchange, const std::function<void(const std::string&)>& look) : exchange_(exchange) {
@@ -135,8 +143,9 @@ Task<Conversation::Late> Conversation::hear_owed() {
     // Where nothing had come before, this may be the owed reply, later still.
     behind = anything_came ? lines.begin() + end : first_of_the_stop(lines, state.framing.prompts().top());
   }
-  for (std::string& line : lines) line = std::string(behind_prompts(line, state.framing.prompts().top()));
   Late late;
+  if (behind != lines.end()) late.unended = before_the_stop(*behind, state.framing.prompts());
+  for (std::string& line : lines) line = std::string(behind_prompts(line, state.framing.prompts().top()));
   late.told_apart = told_apart;
   late.owed = owed.before;
   late.owed.lines.insert(late.owed.lines.end(), lines.begin(), behind);

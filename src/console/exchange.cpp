@@ -136,6 +136,8 @@ Task<std::optional<Heard>> Exchange::hear(std::optional<Duration> within) {
   last_pause_ = command.pause;
   if (command.unfinished) {
     command.answers = {};  // whatever is said meanwhile is answered behind it
+    heard_at_last_ = command.buffer.lines();
+    framing_.take_out(heard_at_last_, command.sent);
     under_way_ = std::move(command);
   }
   co_return heard;

@@ -41,7 +41,7 @@ void Framing::learn_prompts(const std::vector<std::string>& reply) {
 bool Framing::take_out(std::vector<std::string>& lines, const std::string& sent,
                        std::vector<std::string>* before) const {
   const EchoKnown known = echo_.value_or(false) ? EchoKnown::yes : EchoKnown::no;
-  return take_out_echo(lines, sent, prompts_.top(), known, before);
+  return take_out_echo(lines, echo_of(sent), prompts_.top(), known, before);
 }
 
 bool Framing::is_usual_prompt(const PromptSeen& seen, const std::string& tail) const {
@@ -67,7 +67,12 @@ std::optional<Framing::Ending> Framing::ending_of(const ReplyBuffer& buffer, con
   }
   const std::string tail = buffer.tail();
   const std::optional<PromptSeen> seen = prompts_.at_end_of(tail);
-  if (!seen) return std::nullopt;
+  if (!seen) {
+    // A question on the way may end its line. A prompt that may still come is waited for.
+    const auto question = prompts_.at_end_of(buffer.ended_line());
+    if (!question || question->top) return std::nullopt;
+    return Ending{*question, profile_.timing.reply};
+  }
   if (seen->top && profile_.open.reply_end && !end_line_seen_) return std::nullopt;
   std::vector<std::string> lines = buffer.first_lines();
   if (echo_.value_or(false)) {

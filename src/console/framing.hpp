@@ -43,6 +43,10 @@ class Framing {
   std::optional<bool> echoes() const { return echo_; }
   void forget() { echo_ = profile_.open.echo; }
   void forget_echo() { echo_.reset(); }
+  // As the console repeats it.
+  std::string echo_of(const std::string& sent) const {
+    return profile_.open.echo_in_capitals ? upper_case(sent) : sent;
+  }
   // As take_out_echo().
   bool take_out(std::vector<std::string>& lines, const std::string& sent,
                 std::vector<std::string>* before = nullptr) const;

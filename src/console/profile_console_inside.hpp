@@ -110,6 +110,7 @@ struct ProfileConsole::Inside {
   std::optional<Order> unanswered;                 // a spin
   std::optional<Fault> late_trouble;               // with the last spin
   std::vector<std::string> answer_to_spin;
+  std::string unended_answer;
   Conversation::Look look;  // at what is answered to a spin, besides
 };
 

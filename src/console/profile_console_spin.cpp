@@ -45,6 +45,7 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
   inside.unanswered.reset();
   inside.late_trouble.reset();
   inside.answer_to_spin.clear();
+  inside.unended_answer.clear();
   const Conversation::Look look = [&inside, &order](const std::string& line) {
     inside.answer_to_spin.push_back(line);
     const bool right = inside.look && inside.look(line);
@@ -60,6 +61,8 @@ Task<void> ProfileConsole::spin(craft::Motor motor, double strength, Duration lo
     inside.require_spinning(order, *reply);
   } else {
     inside.unanswered = order;
+    const std::vector<std::string>& heard = inside.talk().heard_at_last();
+    if (!heard.empty()) inside.unended_answer = heard.back();
   }
 }
 
@@ -78,6 +81,10 @@ void ProfileConsole::look_at_answers(std::function<bool(const std::string&)> loo
 
 const std::vector<std::string>& ProfileConsole::answer_to_spin() const {
   return inside_->answer_to_spin;
+}
+
+const std::string& ProfileConsole::unended_answer() const {
+  return inside_->unended_answer;
 }
 
 Task<bool> ProfileConsole::stop_all(const TellUnstopped& tell) {

@@ -20,6 +20,7 @@ void fields(Way& way, typename Way::template Of<Open>& open) {
   way.choice("line_ending", open.line_ending, LineEnding::crlf,
              Names<LineEnding>{{"cr", LineEnding::cr}, {"lf", LineEnding::lf}, {"crlf", LineEnding::crlf}});
   way.truth("echo", open.echo);
+  way.truth("echo_in_capitals", open.echo_in_capitals, false);
   way.query("barrier", open.barrier, {{"word"}, {"word"}, {}, {}});
   way.text("more", open.more);
   way.text("more_send", open.more_send);

@@ -77,6 +77,17 @@ std::string ReplyBuffer::tail() const {
   return std::string(trimmed(as_seen(std::string_view(bytes_).substr(start))));
 }
 
+std::string ReplyBuffer::ended_line() const {
+  if (line_start_ != bytes_.size()) return {};
+  const std::string_view last(bytes_.data() + bytes_.size() - std::min(bytes_.size(), longest_prompt),
+                              std::min(bytes_.size(), longest_prompt));
+  const std::size_t end = last.find_last_not_of(line_ends);
+  if (end == std::string_view::npos) return {};
+  const std::size_t before = last.find_last_of(line_ends, end);
+  const std::size_t start = before == std::string_view::npos ? 0 : before + 1;
+  return std::string(trimmed(as_seen(last.substr(start, end + 1 - start))));
+}
+
 std::vector<std::string> ReplyBuffer::lines() const {
   return lines_in(bytes_);
 }

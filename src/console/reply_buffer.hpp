@@ -27,6 +27,9 @@ class ReplyBuffer {
   // blanks at its ends: where a prompt is looked for.
   std::string tail() const;
 
+  // The line that ended last, where nothing stands behind it, in the same way.
+  std::string ended_line() const;
+
   // All that came; it is empty afterwards.
   std::string release() { return std::exchange(bytes_, {}); }
   std::vector<std::string> lines() const;  // lines_in() all of them

@@ -78,6 +78,9 @@ Task<bool> ProfileConsole::Inside::Stopping::before_the_answer() {
     Conversation::Late late = co_await in_.talk().hear_owed();
     acknowledged = is_confirmed_behind(spin, late);
     in_.answer_to_spin = late.owed.lines;
+    std::string& unended = in_.unended_answer;
+    if (unended.empty()) unended = late.unended;
+    if (unended.empty() && !late.owed.lines.empty()) unended = late.owed.lines.back();
     in_.late_trouble = late.refused;
     // Without prompt and echo, the refusal may be that of the word which spoils: the spin was heard then.
     const bool spins = !spin.command->confirms || is_confirmed(in_.profile, spin, late.owed);

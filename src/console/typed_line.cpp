@@ -21,21 +21,21 @@ std::string without_blanks(std::string text) {
 
 // Character by character; only a console that wraps its lines is taken more loosely about blanks. No line end
 // was sent yet, so nothing may stand behind it.
-bool TypedLine::is_echo_of(const std::string& sent) const {
+bool TypedLine::is_echo(const std::string& echo) const {
   const auto same = [&](std::string_view came) {
-    return trimmed(came) == trimmed(sent) || behind_prompts(came, framing_.prompts().top()) == trimmed(sent);
+    return trimmed(came) == trimmed(echo) || behind_prompts(came, framing_.prompts().top()) == trimmed(echo);
   };
   if (same(came_back_.tail())) return true;
   const std::vector<std::string> lines = came_back_.lines();
   if (lines.size() < 2) return false;
   std::string all;
   for (const std::string& line : lines) all += line;
-  return without_blanks(all) == without_blanks(sent);
+  return without_blanks(all) == without_blanks(echo);
 }
 
 // So far it is right, and the rest may be on its way.
-bool TypedLine::may_become_echo_of(const std::string& sent) const {
-  return sent.starts_with(behind_prompts(came_back_.tail(), framing_.prompts().top()));
+bool TypedLine::may_become(const std::string& echo) const {
+  return echo.starts_with(behind_prompts(came_back_.tail(), framing_.prompts().top()));
 }
 
 Task<bool> TypedLine::type(const std::string& sent) {
@@ -43,11 +43,12 @@ Task<bool> TypedLine::type(const std::string& sent) {
   co_await line_.take_waiting();
   co_await line_.write_unended(sent);
   if (!framing_.echoes().value_or(false) || key_by_key_ == false) co_return true;
-  while (!is_echo_of(sent)) {
+  const std::string echo = framing_.echo_of(sent);
+  while (!is_echo(echo)) {
     const bool begun = !came_back_.empty();
     // Nothing turns yet, so what may still come is waited for; what is wrong already does not get right.
     Duration patience = begun ? Framing::mid_line_patience * profile_.timing.quiet : first_key_within;
-    if ((begun && may_become_echo_of(sent)) || key_by_key_ == true) patience = profile_.timing.reply;
+    if ((begun && may_become(echo)) || key_by_key_ == true) patience = profile_.timing.reply;
     const Received received = co_await line_.read(patience);
     if (received.status == Received::Status::data) {
       came_back_.add(received.bytes);

@@ -28,8 +28,8 @@ class TypedLine {
   ReplyBuffer release() { return std::exchange(came_back_, ReplyBuffer()); }
 
  private:
-  bool is_echo_of(const std::string& sent) const;
-  bool may_become_echo_of(const std::string& sent) const;
+  bool is_echo(const std::string& echo) const;
+  bool may_become(const std::string& echo) const;
 
   WatchedLine& line_;
   const Framing& framing_;

@@ -142,7 +142,8 @@ void PracticeController::Inside::edit(char c, Instant now) {
   } else if (static_cast<unsigned char>(c) >= ' ' && typed_.line.size() < longest_line) {
     typed_.swallow_line_end = false;
     typed_.line += c;
-    echo(std::string(1, c));
+    const std::string key(1, c);
+    echo(profile.open.echo_in_capitals ? upper_case(key) : key);
   }
 }
 

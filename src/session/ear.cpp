@@ -116,7 +116,7 @@ Task<Ear::Heard> Ear::say_typed(const std::string& sent, std::optional<Duration>
 Task<Ear::Heard> Ear::hear(const std::string& sent, std::optional<Duration> longest, std::size_t lines) {
   Heard heard;
   line().take_left_out();
-  teach::Exchange exchange{sent, {}};
+  teach::Exchange exchange{echo_in_capitals ? upper_case(sent) : sent, {}};
   const Instant start = clock_.now();
   Instant told = start;
   bool answered = false;

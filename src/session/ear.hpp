@@ -44,10 +44,11 @@ class Ear {
   Task<void> hear_start(Duration longest);
 
   std::string line_end = "\r";
-  std::vector<std::string> prompts;                // known so far
-  std::optional<console::Template> reply_end;      // of a reply behind which no prompt stands
-  std::string more, more_send;                     // what a paged listing stops with, once one has been met
-  bool glued_echo = false;                         // the answer stands on the line of the echo
+  std::vector<std::string> prompts;            // known so far
+  std::optional<console::Template> reply_end;  // of a reply behind which no prompt stands
+  std::string more, more_send;                 // what a paged listing stops with, once one has been met
+  bool glued_echo = false;                     // the answer stands on the line of the echo
+  bool echo_in_capitals = false;
   Duration slowest{0};                             // answer so far: from the line end to its first byte
   std::function<void(std::size_t lines)> is_long;  // told every two seconds of a reply that goes on
 

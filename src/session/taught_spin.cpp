@@ -16,8 +16,9 @@ namespace armwise::session {
 namespace {
 
 constexpr Duration spin_time{1000};
-// A step that may turn the motor is not waited for longer: the stop, and the person's key, come first.
-constexpr Duration answers_at_once{250};
+// A step that may turn the motor is not waited for longer: the stop, and the person's key, come first. One
+// that only asked the last time may take as long as a spin.
+constexpr Duration answers_at_once{250}, asks_at_latest = spin_time;
 // How long a reply of this console may take, by how late the answers before it were.
 constexpr Duration least_patience{1000}, most_patience{4000};
 constexpr Duration menu_step{6000}, watched_time{2000};
@@ -55,8 +56,11 @@ console::Profile TaughtSpin::spoken(const Order& order) const {
 
 // Where the console repeats what is sent, the end of a line that may turn the motor is sent only once the
 // echo is right.
-Task<Ear::Heard> TaughtSpin::say_with_care(const std::string& step, const SpinPermit& permit) {
-  const std::optional<Duration> longest = answers_at_once;
+Task<Ear::Heard> TaughtSpin::say_with_care(const Order& order, std::size_t at, const SpinPermit& permit) {
+  const std::string& step = order.lines[at];
+  std::optional<Duration> longest = answers_at_once;
+  if (at + 2 == order.lines.size() && order.asked)
+    longest = std::clamp(2 * talk_.ear.slowest, answers_at_once, asks_at_latest);
   if (!profile_.open.echo.value_or(false)) co_return co_await talk_.ear.say(step, longest);
   console::Conversation typing(talk_.ear.release(), profile_, talk_.ear.clock());
   bool right = false;
@@ -86,8 +90,9 @@ Task<void> TaughtSpin::walk(const Order& order, const SpinPermit& permit, Said& 
     if (i < order.from) {
       heard = co_await talk_.ear.say(step);
     } else {
-      heard = co_await say_with_care(step, permit);
+      heard = co_await say_with_care(order, i, permit);
     }
+    talk_.take_question(heard.reply);
     talk_.take_step(said, step, heard, false);
     if (said.closed) throw Fault(FaultKind::line_lost, "the line went away on the way to the order to spin");
   }
@@ -143,6 +148,7 @@ Task<Said> TaughtSpin::once(Order order, Go go, const std::set<std::string>& kno
   talk_.ear.take(console.give_back());
   if (trouble) std::rethrow_exception(trouble);
   const std::optional<Fault> late = console.late_trouble();
+  said.unended = console.unended_answer();
   if (late) said.refused = said.refused || late->kind() == FaultKind::refused;
   co_await take_answer(order, console, said);
   co_return said;

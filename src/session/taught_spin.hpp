@@ -32,10 +32,12 @@ class TaughtSpin {
         suspended_(suspended) {}
 
   // What is typed, the step from which on (counted from 0) it may turn the motor, and the values in it.
+  // `asked`: the last but one asked for the last, and nothing turned.
   struct Order {
     teach::Typed lines;
     std::size_t from = 0;
     console::Values values;
+    bool asked = false;
   };
   // Sends it, by the one way in which armwise spins, and stops it after a second or at a key. Whatever
   // happens once it is on its way, the stop comes next, and is made sure of. An answer that tells of a number
@@ -46,7 +48,7 @@ class TaughtSpin {
  private:
   console::Profile spoken(const Order& order) const;
   Task<void> walk(const Order& order, const SpinPermit& permit, Said& said);
-  Task<Ear::Heard> say_with_care(const std::string& step, const SpinPermit& permit);
+  Task<Ear::Heard> say_with_care(const Order& order, std::size_t at, const SpinPermit& permit);
   Task<void> take_answer(const Order& order, const console::ProfileConsole& console, Said& said);
 
   Dialogue& talk_;

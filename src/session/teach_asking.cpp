@@ -240,8 +240,12 @@ Task<bool> Teacher::counts_otherwise(Typed typed, Values values) {
 Task<std::optional<std::string>> Teacher::ask_next(std::string id, Typed typed, std::string prompt) {
   const bool may_spin = id.starts_with("spin-command");
   id += "-next";
-  const std::string text = "The console asks \"" + prompt +
-                           "\" now. What do you type next? (skip: nothing, it waits for any command again)";
+  const bool was_said_before = id.starts_with("again");
+  const std::string text = (was_said_before ? "To \"" + in_a_row(typed) + "\" the console asks"
+                                            : std::string("The console asks")) +
+                           " \"" + prompt + "\". What do you type " +
+                           (was_said_before ? "to get out of that without changing anything?" : "next?") +
+                           " (skip: nothing, it waits for any command again)";
   typed.emplace_back();
   while (true) {
     const std::string next = co_await ask_text(id, text);

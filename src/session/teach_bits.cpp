@@ -11,7 +11,7 @@ namespace {
 using console::Values;
 
 std::string line_of(const InBits& wanted) {
-  for (const std::string& line : console::rows_of(wanted.shown.rows, wanted.reply)) {
+  for (const std::string& line : console::rows_of(wanted.shown.columns, wanted.reply)) {
     for (const console::Template& like : wanted.shown.lines) {
       const auto read = like.match(line);
       if (read && read->contains(wanted.blank) && read->at(wanted.blank) == wanted.row.at(wanted.blank))

@@ -102,22 +102,26 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
   sent_ = true;
   for (std::size_t i = 0; i < typed.size() && i < most_steps; ++i) {
     const std::string step = typed[i];
-    const Ear::Heard heard = co_await ear.say(step);
+    Ear::Heard heard = co_await ear.say(step);
+    const bool has_a_prompt = !heard.reply.prompt.empty();
+    take_question(heard.reply, id == "keep" || id == "restarts" || id == "leave");
     take_step(said, step, heard, i + 1 == typed.size());
     if (said.closed) break;
     // What follows would be about something else than was meant.
     if (i + 1 < typed.size() && is_refusal(heard.reply.lines)) {
       bool out = is_top(heard.reply.prompt);
-      if (!out) out = co_await leave_half_way();
+      if (!out) out = co_await leave_half_way(true);
       if (out) break;
     }
     const bool asks_on =
         i + 1 == typed.size() && !is_top(said.prompts.back()) && !said.prompts.back().empty();
     if (!asks_on) continue;
-    // What was sent before asks nothing new: it came garbled, or a refusal left it half way.
+    // What was sent before came garbled, or a refusal left it half way, or it asks whether it is meant. The
+    // next command would be taken for the answer.
     if (id == "again") {
-      bool out = !is_refusal(said.lines);
-      if (!out) out = co_await leave_half_way();
+      const bool refused = is_refusal(said.lines);
+      bool out = !refused && teach::one_byte_apart(trimmed(heard.reply.prompt), trimmed(top_prompt_));
+      if (!out) out = co_await leave_half_way(refused);
       if (out) break;
     }
     // What lists the commands or says who it is asks nothing: then the prompt has changed.
@@ -130,7 +134,7 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
     for (std::size_t shown = 0; shown < heard.reply.lines.size() && shown < most_menu_lines; ++shown)
       person_.tell("menu-line", {{"line", heard.reply.lines[shown]}});
     const auto next = co_await person_.ask_next(id, typed, heard.reply.prompt);
-    if (!next) take_as_top(heard.reply.prompt);
+    if (!next && has_a_prompt) take_as_top(heard.reply.prompt);
     if (!next) break;
     typed.push_back(*next);
   }
@@ -144,9 +148,9 @@ Task<Said> Dialogue::say(Typed typed, std::string id) {
   co_return said;
 }
 
-// By the key that gets out of what was left open, or one that turns out to.
-Task<bool> Dialogue::leave_half_way() {
-  const std::string home = draft_.profile.open.home;
+// By the key that gets out of what was left open, or one that turns out to. `by_home`: out of a menu.
+Task<bool> Dialogue::leave_half_way(bool by_home) {
+  const std::string home = by_home ? draft_.profile.open.home : std::string();
   if (!home.empty()) {
     const Ear::Heard after = co_await ear.say(home);
     if (is_top(after.reply.prompt)) co_return true;
@@ -170,6 +174,14 @@ static teach::Lines beginning_and_end(teach::Lines lines) {
   constexpr std::size_t most = 60;
   if (lines.size() > most) lines.erase(lines.begin() + most - 1, lines.end() - 1);
   return lines;
+}
+
+void Dialogue::take_question(teach::HeardReply& reply, bool ends) const {
+  if (!has_prompt() || !reply.prompt.empty() || reply.lines.empty()) return;
+  const bool may_be_lost = teach::one_byte_apart("", trimmed(top_prompt_));
+  if ((ends || may_be_lost) && reply.lines.back().find('?') == std::string::npos) return;
+  reply.prompt = std::move(reply.lines.back());
+  reply.lines.pop_back();
 }
 
 void Dialogue::take_step(Said& said, const std::string& step, const Ear::Heard& heard, bool last) {

@@ -39,6 +39,8 @@ class Dialogue {
   void follow_inner_prompts(const console::Steps& steps, const Said& said);
   // One more step of `said`, as it was heard. `last`: it ends at the prompt that waits for any command.
   void take_step(Said& said, const std::string& step, const Ear::Heard& heard, bool last);
+  // A question may end its line: then it is the last one, and no prompt came. `ends`: nor may one come.
+  void take_question(teach::HeardReply& reply, bool ends = false) const;
   bool is_refusal(const teach::Lines& lines) const;
   void refuse_or_tell(const Said& said);
   console::Steps steps_of(const Said& said) const;
@@ -60,7 +62,7 @@ class Dialogue {
 
  private:
   Task<void> enter_console();
-  Task<bool> leave_half_way();
+  Task<bool> leave_half_way(bool by_home);
   Task<Said> say_for_each(const console::Steps& steps, console::Values values);
   Task<void> learn_what_answers(console::Steps steps, console::Values values, Said& first);
   void take_as_top(const std::string& prompt);

@@ -24,6 +24,7 @@ struct Said {
   bool refused = false;
   bool suspended = false;      // a spin that Ctrl-Z ended
   std::string otherwise = {};  // what a spin was answered that told of other numbers than were sent
+  std::string unended = {};    // see ProfileConsole::unended_answer()
 };
 
 // A setting as it was when it was first read.

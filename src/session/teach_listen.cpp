@@ -43,8 +43,13 @@ std::string refusal_in_words(const std::vector<console::Template>& refusals) {
   return "like \"" + pattern + "\"";
 }
 
-bool says_something(const teach::HeardReply& heard) {
-  return !heard.lines.empty() || !heard.prompt.empty();
+// More than to repeat what was sent, maybe in capitals.
+bool says_something(const std::string& sent, const std::string& received) {
+  const std::vector<std::string> echoes{sent, upper_case(sent)};
+  return std::all_of(echoes.begin(), echoes.end(), [&](const std::string& echo) {
+    const teach::HeardReply heard = teach::split_reply({echo, received});
+    return !heard.lines.empty() || !heard.prompt.empty();
+  });
 }
 
 }  // namespace
@@ -59,7 +64,7 @@ Task<void> Dialogue::enter_console() {
   const Duration patience = usual_answer + ear.slowest;
   const auto is_open = [&](const std::string& sent, const std::string& received) {
     if (!ear.prompts.empty()) return ear.ends_in_prompt(received);
-    return says_something(teach::split_reply({sent, received}));
+    return says_something(sent, received);
   };
   for (int attempt = 0; attempt < most_knocks; ++attempt) {
     const std::string woken = co_await ear.raw(wake, patience);
@@ -76,7 +81,7 @@ Task<bool> answers_to(Teaching& t, console::LineEnding ending, Duration patience
   t.draft.profile.open.line_ending = ending;
   const std::string bytes = nonsense()[0] + std::string(bytes_of(ending));
   const std::string received = co_await t.talk.ear.raw(bytes, patience);
-  const bool answers = says_something(teach::split_reply({nonsense()[0], received}));
+  const bool answers = says_something(nonsense()[0], received);
   echoes = echoes || (!answers && !received.empty());
   co_return answers;
 }
@@ -96,7 +101,7 @@ Task<bool> try_line_endings(Teaching& t, bool& echoes) {
   // A console may just be slow: then each is tried with patience, or a wrong one would do for the right one.
   const std::string nothing;
   const std::string late = co_await t.talk.ear.raw(nothing, very_late_answer);
-  if (!heard && !says_something(teach::split_reply({nonsense()[0], late}))) co_return false;
+  if (!heard && !says_something(nonsense()[0], late)) co_return false;
   t.person.tell("line-end-unclear");
   for (const auto ending : endings) {
     heard = co_await answers_to(t, ending, very_late_answer, echoes);
@@ -116,10 +121,10 @@ Task<bool> ask_for_the_way_in(Teaching& t) {
   const std::string flush = "\r\n";
   for (const auto ending : {console::LineEnding::cr, console::LineEnding::lf}) {
     const std::string before = co_await t.talk.ear.raw(flush, usual_answer);
-    if (says_something(teach::split_reply({send, before}))) break;
+    if (says_something(send, before)) break;
     const std::string knock = send + std::string(bytes_of(ending));
     const std::string after = co_await t.talk.ear.raw(knock, usual_answer);
-    if (says_something(teach::split_reply({send, after}))) break;
+    if (says_something(send, after)) break;
   }
   // What comes late must not be taken for an answer to a line end that is tried next.
   const std::string nothing;
@@ -297,9 +302,11 @@ Task<Exchanges> speak_nonsense(Teaching& t) {
 void take_as_found(Teaching& t, const teach::ListenedTo& found) {
   console::Open& open = t.draft.profile.open;
   t.talk.ear.glued_echo = found.glued_echo;
+  t.talk.ear.echo_in_capitals = found.echo_in_capitals;
   t.talk.begin_at(found.prompt);
   open.prompt = found.prompt;
   open.echo = found.echo;
+  open.echo_in_capitals = found.echo_in_capitals;
   open.barrier = found.barrier;
   t.draft.profile.refusals = found.refusals;
 }
@@ -455,7 +462,9 @@ Task<void> listen(Teaching& t) {
   if (talks || profile.open.stamp) co_await learn_what_comes_unasked(t, exchanges);
   t.person.tell("console-found", {{"prompt", found.prompt.empty() ? "none" : "\"" + found.prompt + "\""},
                                   {"line_end", in_words(profile.open.line_ending)},
-                                  {"echo", found.echo ? "on" : "off"},
+                                  {"echo", found.echo_in_capitals ? "in capitals"
+                                           : found.echo           ? "on"
+                                                                  : "off"},
                                   {"errors", refusal_in_words(found.refusals)}});
   read_saved_session(t);
   const Typed help = co_await learn_help(t, exchanges);

@@ -201,7 +201,9 @@ Task<void> try_sharing(Teaching& t) {
   trial.before = before;
   Tried found = co_await tried(t, trial, *agreed);
   std::vector<Values> rows = console::rows_read(map.list, found.read.lines, false);
-  if (same_rows(rows, t.draft.rows)) {
+  const std::vector<std::string>& prompts = found.change.prompts;
+  const bool asks = prompts.size() > put.size() || (!prompts.empty() && !t.talk.is_top(prompts.back()));
+  if (same_rows(rows, t.draft.rows) && !asks) {
     // A command that was garbled on its way was refused for that.
     found = co_await tried(t, trial, *agreed);
     rows = console::rows_read(map.list, found.read.lines, false);
@@ -210,7 +212,7 @@ Task<void> try_sharing(Teaching& t) {
     profile.map->rules.shared_meanwhile = false;
     t.person.tell("pin-refused");
     const auto refusal = teach::refusal_like(found.change.lines, "");
-    if (refusal && !found.change.refused) profile.refusals.push_back(*refusal);
+    if (refusal && !asks && !found.change.refused) profile.refusals.push_back(*refusal);
     co_await ask_how_kept(t);
     co_return;
   }

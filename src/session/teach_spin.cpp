@@ -113,17 +113,22 @@ Task<bool> holds_no_greater_number(Teaching& t, const Typed& typed, const Values
 }
 
 // Typed first, read, and sent only once it is understood: a slip must not spin a motor at full strength.
-Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices, const Strengths& strengths) {
+// `known`: all that was typed already, with what the console asked for then. Empty: nothing yet.
+Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices, const Strengths& strengths,
+                                       Typed known) {
   Values values = choices.front();
   Learned learned;
   std::optional<teach::CommandLesson> lesson;
   while (true) {
-    const auto typed = co_await t.person.ask_command(
-        lesson ? "spin-command-again" : "spin-command",
-        "Type the command that spins " + t.draft.motor_words(values.at("motor")) + " at throttle " +
-            as_written(values, strengths).at("strength") + " (for " + spin_milliseconds +
-            " ms, where it takes a time). It is not sent before it is understood",
-        as_written(values, strengths));
+    std::optional<Typed> typed = std::exchange(known, {});
+    if (typed->empty()) {
+      typed = co_await t.person.ask_command(
+          lesson ? "spin-command-again" : "spin-command",
+          "Type the command that spins " + t.draft.motor_words(values.at("motor")) + " at throttle " +
+              as_written(values, strengths).at("strength") + " (for " + spin_milliseconds +
+              " ms, where it takes a time). It is not sent before it is understood",
+          as_written(values, strengths));
+    }
     if (!typed) co_return std::nullopt;
     const bool as_asked = co_await holds_no_greater_number(t, *typed, values);
     if (!as_asked) continue;
@@ -162,9 +167,10 @@ Task<std::optional<Learned>> type_spin(Teaching& t, std::vector<Values> choices,
   }
 }
 
-// By the command as it is taught so far. `odd_answers`: to a spin, that told of other numbers.
+// By the command as it is taught so far. `odd_answers`: to a spin, that told of other numbers. `asked`: see
+// TaughtSpin::Order.
 Task<Said> spin_once(Teaching& t, Values values, const std::set<std::string>& odd_answers,
-                     const SpinPermit& permit) {
+                     const SpinPermit& permit, bool asked = false) {
   console::Sentry& sentry = t.options.watched_by(t.draft.profile);
   teach::Reading reading;
   for (const console::Step& step : t.draft.profile.spin->spin.steps) reading.push_back(step.send);
@@ -180,7 +186,7 @@ Task<Said> spin_once(Teaching& t, Values values, const std::set<std::string>& od
   const console::Profile spoken =
       t.talk.sound_profile();  // which knows how a reply ends where there is no prompt
   TaughtSpin spin(t.talk, t.plug, t.person, spoken, sentry, t.options.suspended);
-  TaughtSpin::Order order{*written, turns_from(reading), values};
+  TaughtSpin::Order order{*written, turns_from(reading), values, asked};
   // As they stand there, which an answer is held against.
   for (const console::Template& line : reading) {
     for (const console::Piece& piece : line.pieces()) {
@@ -193,12 +199,41 @@ Task<Said> spin_once(Teaching& t, Values values, const std::set<std::string>& od
   co_return co_await spin.once(std::move(order), std::move(*go), odd_answers);
 }
 
-// The battery is connected. True where it is to be taught once more.
+// Where nothing turned, it may have asked something first: then the answer to that belongs to the spin.
+// Empty: it did not, or is given none.
+Task<Typed> answer_on_the_way(Teaching& t, const Said& said) {
+  Typed typed;
+  if (said.unended.empty() || t.talk.is_refusal({said.unended})) co_return typed;
+  const auto next = co_await t.person.ask_next("spin-command", said.typed, said.unended);
+  if (!next) co_return typed;
+  typed = said.typed;
+  typed.push_back(*next);
+  co_return typed;
+}
+
+// Of another motor, or another throttle, a question on the way has the same words only behind those.
+void forget_values(Said& said, const Values& values) {
+  for (std::string& prompt : said.prompts) {
+    std::size_t from = 0;
+    for (const auto& [blank, value] : values) {
+      for (std::size_t at = prompt.find(value); at != std::string::npos; at = prompt.find(value, at + 1)) {
+        const std::size_t end = at + value.size();
+        const bool whole = (at == 0 || !is_letter_or_digit(prompt[at - 1])) &&
+                           (end == prompt.size() || !is_letter_or_digit(prompt[end]));
+        if (whole) from = std::max(from, end);
+      }
+    }
+    if (!trimmed(std::string_view(prompt).substr(from)).empty()) prompt.erase(0, from);
+  }
+}
+
+// The battery is connected. True where it is to be taught once more: `known` is what is typed then.
 Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<std::string>& odd_answers,
-                              SpinPermit permit) {
+                              SpinPermit permit, Typed& known) {
   console::Profile& profile = t.draft.profile;
   const std::vector<Values> choices = spins_to_ask_for(t.draft, strengths.numbers[0]);
-  const auto learned = co_await type_spin(t, choices, strengths);
+  const bool asked = !known.empty();
+  const auto learned = co_await type_spin(t, choices, strengths, std::exchange(known, {}));
   if (!learned) {
     leave_out_spin(t, "No command for it.");
     co_return false;
@@ -213,7 +248,7 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
   }
   const Values& values = choices.front();
   if (profile.map->put) t.person.tell("note-the-motor");
-  const Said said = co_await spin_once(t, values, odd_answers, permit);
+  Said said = co_await spin_once(t, values, odd_answers, permit, asked);
   const bool otherwise = !said.otherwise.empty();
   if (said.refused || said.suspended || otherwise) {
     if (otherwise) {
@@ -225,21 +260,27 @@ Task<bool> learn_spin_command(Teaching& t, const Strengths& strengths, std::set<
       t.talk.refuse_or_tell(said);
     }
     profile.spin->spin.steps.clear();
+    if (said.refused && !otherwise && !said.suspended) known = co_await answer_on_the_way(t, said);
     co_return true;
   }
-  const bool seen =
-      co_await t.person.confirm("spin-seen",
-                                "Did exactly one motor turn, for about a second, and stop again? If one "
-                                "still turns, pull the battery plug now.");
+  // A stop that was typed into a question may have been taken for a yes, and stopped the motor at once.
+  const std::string answered = said.unended.empty() ? "" : "It answered \"" + said.unended + "\". ";
+  const bool seen = co_await t.person.confirm(
+      "spin-seen", answered +
+                       "Did exactly one motor turn, for about a second, and stop again? If one still "
+                       "turns, pull the battery plug now.");
   if (!seen) {
     t.person.tell("still-turning");
     profile.spin->spin.steps.clear();
+    known = co_await answer_on_the_way(t, said);
+    if (!known.empty()) co_return true;
     const bool again = co_await t.person.confirm(
         "right", "Either the spin or the stop isn't the command you meant. Type the spin once more?");
     if (!again) leave_out_spin(t, "Then that was not the command.");
     co_return again;
   }
   t.motors = Motors::stop_seen;
+  forget_values(said, values);
   profile.spin->spin.steps = t.talk.steps_of(learned->reading, said);
   profile.spin->spin.confirms = confirmation_among(said, values);
   if (!profile.spin->bounded()) {
@@ -348,8 +389,9 @@ Task<void> learn_spin(Teaching& t) {
     co_return;
   }
   std::set<std::string> odd_answers;
+  Typed known;
   bool once_more = true;
-  while (once_more) once_more = co_await learn_spin_command(t, *strengths, odd_answers, *t.sworn);
+  while (once_more) once_more = co_await learn_spin_command(t, *strengths, odd_answers, *t.sworn, known);
   if (profile.spin && !profile.spin->spin.steps.empty())
     co_await see_when_it_takes_effect(t, *strengths, odd_answers, *t.sworn);
   t.person.tell("no-more-spins");

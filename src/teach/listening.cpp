@@ -218,6 +218,16 @@ static bool answers_behind_the_echo(const std::vector<Exchange>& nonsense) {
   return any;
 }
 
+// Each word stands alone at the top of its answer, in capitals. (Where nothing else does, that is its
+// answer.)
+static bool echoes_in_capitals(const std::vector<Exchange>& nonsense) {
+  return !nonsense.empty() && std::all_of(nonsense.begin(), nonsense.end(), [](const Exchange& exchange) {
+    const std::string capitals = upper_case(exchange.sent);
+    const HeardReply heard = split_reply({capitals, exchange.received});
+    return capitals != exchange.sent && heard.echoed && !heard.lines.empty();
+  });
+}
+
 std::string nonsense_like(std::string_view command, std::string_view word) {
   const std::size_t begin = std::min(command.find_first_of("(["), command.size());
   const std::size_t from = begin == 0 ? 1 : 0,
@@ -336,11 +346,16 @@ std::vector<HeardReply> heard_in(const std::vector<Exchange>& exchanges, bool gl
 
 ListenedTo listened_to(const std::vector<Exchange>& nonsense) {
   ListenedTo result;
+  result.echo_in_capitals = echoes_in_capitals(nonsense);
   // What stands behind the word that was sent, before it in the answer, and behind it.
   std::vector<std::array<std::string, 3>> around;
   result.glued_echo = answers_behind_the_echo(nonsense);
   std::vector<std::string> prompts;
-  const std::vector<HeardReply> replies = heard_in(nonsense, result.glued_echo);
+  std::vector<Exchange> repeated = nonsense;
+  for (Exchange& exchange : repeated) {
+    if (result.echo_in_capitals) exchange.sent = upper_case(exchange.sent);
+  }
+  const std::vector<HeardReply> replies = heard_in(repeated, result.glued_echo);
   for (std::size_t i = 0; i < nonsense.size(); ++i) {
     const Exchange& exchange = nonsense[i];
     const HeardReply& heard = replies[i];

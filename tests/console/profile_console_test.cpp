@@ -192,6 +192,15 @@ TEST_P(OnTarn, SaysWhatTheConsoleRefused) {
             "The console refused \"wire motor 2 to P99\". It said: \"no: no such motor or pin\".");
 }
 
+// An empty line may be a yes, and so may the next command.
+TEST_P(OnTarn, AQuestionThatNobodyExpectedIsAnsweredByWhatIsNoAnswer) {
+  const int asked = next();
+  far_side.instead[asked] = "wire motor 2 to P3\r\nMotor 3 is on P3. Swap them? ";
+  EXPECT_THROW(apply(put(2, "P3")), Fault);
+  ASSERT_GT(far_side.commands.size(), static_cast<std::size_t>(asked));
+  EXPECT_EQ(far_side.commands.at(static_cast<std::size_t>(asked)), "qzqz");
+}
+
 TEST_P(OnTarn, NoticesWhatIsAcceptedButNotStored) {
   controller.stores_nothing = true;
   const Fault fault = fault_of([&] { apply(put(2, "P3")); });

@@ -327,6 +327,8 @@ class Person:
             return self.kind.sheet[asked](Values(told["values"]))
         if asked == "again-next" and "out" in self.kind.sheet:
             return self.kind.sheet["out"]
+        if asked.endswith("-next") and re.search(r"\(yes or no\)|\(yes/no\)", told["text"]):
+            return "no" if asked == "again-next" else "yes"
         if ability not in ABILITIES:
             self.stuck.append(f"a question: {asked}: {told['text']}")
             return suggestion or "skip"

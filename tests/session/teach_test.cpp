@@ -732,6 +732,140 @@ TEST(Teach, ASpinThatIsRefusedOrNotSeenIsTypedOnceMore) {
       << "the question itself says so: " << *seen;
 }
 
+// tarn, but it asks before it spins: `asks` is its question, of the line that was sent.
+struct AsksBeforeItSpins : Lesson {
+  explicit AsksBeforeItSpins(std::function<std::string(const std::string&)> asks,
+                             practice::Habits with_habits = {})
+      : Lesson(asking_tarn(), std::move(with_habits)) {
+    mangle = [this, asks](std::string bytes) {
+      const auto spin = std::find_if(sent.rbegin(), sent.rend(),
+                                     [](const std::string& line) { return line.starts_with("spin "); });
+      return spin == sent.rend() ? bytes : replaced(std::move(bytes), "Props off? ", asks(*spin));
+    };
+    tampering.after_write = [this] {
+      const bool spins = sent.back().starts_with("spin ") || sent.back().starts_with("yes");
+      unwatched += spins && !sentry.is_turning() ? 1 : 0;
+    };
+    person.first["spin-command"] = {"spin motor 3 at 4 for 2500"};
+    person.first["spin-seen"] = {"no"};
+    person.first["spin-command-next"] = {"yes"};
+  }
+  static console::Profile asking_tarn() {
+    console::Profile known = fixture_profile("tarn");
+    known.spin->spin.steps.front().prompt = "Props off? ";
+    known.spin->spin.steps.push_back({console::Template::literal("yes"), {}});
+    return known;
+  }
+  int unwatched = 0;  // lines of a spin that went out without the guard
+};
+
+// A stranger's console asks "Are the propellers off?" before it turns a motor: the stop was typed into that,
+// and the question never shown.
+TEST(Teach, ASpinThatAsksFirstIsGivenItsAnswer) {
+  using Asks = std::function<std::string(const std::string&)>;
+  const std::vector<std::pair<std::string, Asks>> questions{
+      {"Props off? ", [](const std::string&) { return "Props off? "; }},
+      {", props off? ",
+       [](const std::string& sent) { return "Motor " + sent.substr(11, 1) + ", props off? "; }},
+      // It ends its line.
+      {"Props off?", [](const std::string&) { return "Props off?\r\n"; }},
+  };
+  for (const auto& [known_by, asks] : questions) {
+    AsksBeforeItSpins lesson(asks);
+    lesson.run();
+    ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << known_by << lesson.story();
+    const console::Steps& steps = lesson.result->profile.spin->spin.steps;
+    ASSERT_EQ(steps.size(), 2U) << lesson.story();
+    EXPECT_EQ(steps[0].prompt, known_by);
+    EXPECT_EQ(steps[1].send.source(), "yes");
+    EXPECT_TRUE(lesson.result->profile.spin->bounded());
+    EXPECT_TRUE(lesson.result->profile.spin->spin.confirms);
+    const auto& asked = lesson.person.asked;
+    const auto next = std::find_if(asked.begin(), asked.end(), [](const std::string& line) {
+      return line.starts_with("spin-command-next:");
+    });
+    ASSERT_NE(next, asked.end()) << lesson.story();
+    EXPECT_NE(next->find("rops off?"), std::string::npos) << *next;
+    EXPECT_EQ(lesson.unwatched, 0) << known_by;
+    EXPECT_FALSE(lesson.sentry.stepped_in);
+    EXPECT_LE(longest_spin(lesson.port.controller()), Duration(1100)) << known_by;
+    expect_a_bench_session(lesson);
+  }
+}
+
+// Its question comes only after the time that a spin's answer is waited for.
+TEST(Teach, ASpinThatAsksLateIsGivenItsAnswer) {
+  practice::Habits habits;
+  habits.latency = Duration(700);
+  AsksBeforeItSpins lesson([](const std::string&) { return "Props off? "; }, habits);
+  lesson.run();
+  ASSERT_TRUE(lesson.result && lesson.result->profile.spin) << lesson.story();
+  ASSERT_EQ(lesson.result->profile.spin->spin.steps.size(), 2U) << lesson.story();
+  EXPECT_EQ(lesson.result->profile.spin->spin.steps[0].prompt, "Props off? ");
+  EXPECT_EQ(lesson.unwatched, 0);
+}
+
+// Whoever has nothing to answer is asked for another command, as before.
+TEST(Teach, ASpinThatAsksMayBeGivenUp) {
+  AsksBeforeItSpins lesson([](const std::string&) { return "Props off? "; });
+  lesson.person.first["spin-command-next"] = {"skip"};
+  lesson.person.declines = "Type the spin once more?";
+  lesson.run();
+  ASSERT_TRUE(lesson.result) << lesson.story();
+  EXPECT_FALSE(lesson.result->profile.spin) << lesson.story();
+  EXPECT_EQ(lesson.unwatched, 0);
+  EXPECT_FALSE(was_left_turning(lesson.port.controller()));
+}
+
+// A stranger's console asks whether to swap two motors: the next command was typed into that.
+TEST(Teach, AQuestionThatNobodyExpectedIsNotAnsweredByTheNextCommand) {
+  for (const bool by_key : {true, false}) {
+    Lesson lesson(fixture_profile("sedge"));
+    bool open = false;
+    std::vector<std::string> answers;
+    lesson.mangle = [&](std::string bytes) {
+      if (bytes.find("already taken") == std::string::npos) return bytes;
+      open = true;
+      bytes = "Output 1 is on P2. Swap them? (yes or no) ";
+      return bytes;
+    };
+    lesson.tampering.swallows = [&](std::string_view bytes) {
+      if (!open) return false;
+      const bool gets_out = by_key ? bytes == "\x03" : bytes == "no\n";
+      open = !gets_out;
+      const bool is_key = bytes.size() == 1 && bytes[0] < ' ' && bytes != "\n";
+      if (!gets_out && !is_key) answers.emplace_back(bytes);
+      return !gets_out;
+    };
+    lesson.tampering.alter = [](std::string bytes) {
+      if (bytes.starts_with("no\n")) bytes.erase(0, 2);
+      return bytes;
+    };
+    lesson.person.first["again-next"] = {"no"};
+    lesson.run();
+    ASSERT_TRUE(lesson.result && lesson.result->profile.map) << lesson.story();
+    EXPECT_EQ(answers, std::vector<std::string>()) << by_key << lesson.story();
+    EXPECT_FALSE(lesson.result->profile.map->rules.shared_meanwhile);
+    EXPECT_TRUE(lesson.result->profile.map->free) << lesson.story();
+    EXPECT_EQ(lesson.result->profile.open.abandon.has_value(), by_key);
+    const auto& asked = lesson.person.asked;
+    EXPECT_EQ(std::any_of(asked.begin(), asked.end(),
+                          [](const std::string& line) { return line.starts_with("again-next:"); }),
+              !by_key);
+  }
+}
+
+// A stranger's console repeats all in capitals, which was taken for no echo at all.
+TEST(Teach, AnEchoMayBeInCapitals) {
+  console::Profile known = fixture_profile("tarn");
+  known.open.echo_in_capitals = true;
+  Lesson lesson(known);
+  expect_taught_and_benched(lesson);
+  ASSERT_TRUE(lesson.result);
+  EXPECT_EQ(lesson.result->profile.open.echo, true);
+  EXPECT_TRUE(lesson.result->profile.open.echo_in_capitals);
+}
+
 // A defect found: whoever stops because a motor turns on was told that none does.
 TEST(Teach, WhereNobodyHasSeenTheStopNoStopSaysThatNoMotorTurns) {
   for (const char* question : {"props-off", "strength-limits", "spin-seen", "numbering", "keep"}) {

@@ -44,6 +44,19 @@ TEST(Listening, AnAnswerOnTheLineOfItsEcho) {
   EXPECT_FALSE(end->match("pin[0]=S2"));
 }
 
+TEST(Listening, AnEchoInCapitals) {
+  const ListenedTo found =
+      listened_to({{"qzva", "QZVA\r\n?01 COMMAND\r\nQM/"}, {"qzvb 1", "QZVB 1\r\n?01 COMMAND\r\nQM/"}});
+  EXPECT_TRUE(found.echo);
+  EXPECT_TRUE(found.echo_in_capitals);
+  ASSERT_EQ(found.refusals.size(), 1U);
+  EXPECT_EQ(found.refusals[0].source(), "?01 {rest}");
+  EXPECT_FALSE(found.barrier);
+  // A word that is all of the answer is no echo of it, nor is what only one of them came back as.
+  EXPECT_FALSE(listened_to({{"qzva", "QZVA\r\nQM/"}, {"qzvb", "QZVB\r\nQM/"}}).echo);
+  EXPECT_FALSE(listened_to({{"qzva", "QZVA\r\nno\r\n> "}, {"qzvb", "qzvb\r\nno\r\n> "}}).echo_in_capitals);
+}
+
 TEST(Listening, FindsPromptEchoRefusalAndBarrier) {
   const ListenedTo found =
       listened_to({{"qzva", "qzva\r\nno: qzva\r\ntarn> "}, {"qzvb 1", "qzvb 1\r\nno: qzvb 1\r\ntarn> "}});

@@ -32,6 +32,7 @@ std::string_view trimmed(std::string_view text);
 bool is_squeezed(std::string_view text);
 std::string squeezed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
+std::string upper_case(std::string_view text);  // likewise
 // Where these words stand, but not within longer ones: "ok" is not in "token". npos: nowhere.
 std::size_t find_alone(std::string_view text, std::string_view words, std::size_t from = 0);
 std::string capital(std::string text);          // its first letter, where it is one of ASCII

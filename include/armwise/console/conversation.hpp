@@ -106,6 +106,7 @@ class Conversation {
     Reply owed;
     std::optional<Fault> refused;  // the owed reply is a refusal
     Reply behind;                  // what came of the answer to stop_now()
+    std::string unended;           // the owed reply's last line, where the stop was typed behind it
     bool told_apart = false;       // false: what was answered to stop_now() may stand in `owed`, too
   };
   // After run_or_owe() and stop_now(), which is said again where the reply takes long, and where nothing of
@@ -119,7 +120,7 @@ class Conversation {
   // Of the reply that ended last: it had a pause in it twice as long as any before it, and 200 ms at least.
   bool paused_unusually() const;
   // What had come of a reply, without its echo, after a run() that threw Fault(line_lost, no_reply,
-  // unreadable).
+  // unreadable), or where it is owed.
   const std::vector<std::string>& heard_at_last() const;
 
   // What a controller says as it starts. Sends nothing, and ends with its prompt, after `longest`, or

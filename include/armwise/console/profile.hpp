@@ -76,6 +76,7 @@ struct Open {
   std::optional<Template> reply_end;  // a line that ends every reply
   LineEnding line_ending = LineEnding::crlf;
   std::optional<bool> echo;  // absent: found out
+  bool echo_in_capitals = false;
   // A harmless command that brings a {word} back, and the line in which it comes back.
   std::optional<Query> barrier;
   std::string more;       // what a paged listing stops with ("-- more --"), empty: never paged

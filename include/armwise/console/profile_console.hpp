@@ -60,6 +60,9 @@ class ProfileConsole : public Console {
   // may turn; see Conversation::Look. And the whole of it once it has come, after the stop where it was late.
   void look_at_answers(std::function<bool(const std::string& line)> look);
   const std::vector<std::string>& answer_to_spin() const;
+  // Its last line before the stop, where it had not ended by then: where nothing turned, a question. Else
+  // empty.
+  const std::string& unended_answer() const;
 
  private:
   struct Inside;

@@ -34,7 +34,7 @@ std::optional<console::Template> refusal_like(const Lines& answer, std::string_v
 
 struct ListenedTo {
   std::string prompt;  // empty: there is none
-  bool echo = false, glued_echo = false;
+  bool echo = false, glued_echo = false, echo_in_capitals = false;
   std::vector<console::Template> refusals;
   std::optional<console::Query> barrier;  // where the word came back
   bool alike = true;                      // all were answered alike
