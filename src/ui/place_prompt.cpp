@@ -54,7 +54,7 @@ Task<Answer> SpinPrompt::place(const Question& question) {
         const std::string name = question.frame->places[*index].name;
         if (offers(question, name)) co_return Answer{name};
         put_so();
-        live_.trouble("Another number is " + craft::motor_at(question.frame->places[*index]) +
+        live_.trouble("Another motor sits on " + name +
                       " already. Press another arm's key, or u to go back.");
       } else {
         put_so();

@@ -181,7 +181,7 @@ TEST(Proof, FindsAWrongTurnOfTheCheckAndGoesBackToThePlan) {
   EXPECT_EQ(session.person.asked("spin"), 4) << "not from the start";
   EXPECT_EQ(session.person.asked("plan"), 2);
   EXPECT_GE(session.person.asked("prove"), 4 + 1) << "what was planned anew is checked anew";
-  EXPECT_TRUE(session.told("check-changed", {{"spins", "1 spin"}})) << all_told(session);
+  EXPECT_TRUE(session.told("check-changed")) << all_told(session);
   EXPECT_TRUE(session.told("motors-proven", {{"motors", "4"}})) << "those of both checks";
   ASSERT_EQ(session.store.records.size(), 1U);
   EXPECT_EQ(session.store.records[0].proof_spins, 4);

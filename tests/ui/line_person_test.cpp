@@ -161,8 +161,7 @@ TEST(LinePerson, TellsWhatThePracticeCraftShows) {
   });
   EXPECT_FALSE(interrupted(plain.loop, plain.person, Duration{1}));
   EXPECT_EQ(looks, 1);
-  EXPECT_NE(plain.output.content().find("On front-left the motor turns counter-clockwise"),
-            std::string::npos);
+  EXPECT_NE(plain.output.content().find("The front-left motor turns counter-clockwise"), std::string::npos);
 }
 
 // Each line a read of its own, as a terminal gives them.

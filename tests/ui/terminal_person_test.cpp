@@ -410,7 +410,7 @@ TEST_F(TerminalTest, AsksUpperOrLowerOfACoaxialArm) {
     typist.type("9");
     co_await typist.see("Which of the two on front-right?");
     typist.type(down_arrow);
-    co_await typist.see("front-right-lower");
+    co_await typist.see("the lower motor at front-right");
     typist.type(left_arrow);
   });
   EXPECT_EQ(answer, (Answer{SpinSeen{SpinSeen::What::one,
@@ -615,7 +615,7 @@ TEST_F(TerminalTest, ShowsThePracticeCraftDuringASpin) {
   EXPECT_FALSE(testing::interrupted(loop, *person, Duration{1}));
   const auto types = [&]() -> Task<void> {
     co_await typist.see("What you see at the bench:");
-    co_await typist.see("On front-left the motor turns counter-clockwise");
+    co_await typist.see("The front-left motor turns counter-clockwise");
   };
   std::vector<Task<void>> tasks;
   tasks.push_back(types());
