@@ -175,7 +175,7 @@ std::string turn_question_proposed(Draft& draft, const std::string& motor) {
   const auto in_map = teach::turn_readings(draft.map_lines(), draft.motor_codes(), draft.pin_names(), 1);
   const auto readings = teach::turn_readings(draft.listing().lines, draft.motor_codes(), draft.pin_names());
   if (readings.empty() || readings.front().doubtful)
-    return in_map.empty() ? "" : draft.map_listed_by({{"motor", motor}});
+    return in_map.empty() || in_map.front().doubtful ? "" : draft.map_listed_by({{"motor", motor}});
   const console::Query& query = readings.front().list;
   for (const std::string& line : draft.listing().lines) {
     if (!query.lines.front().match(line)) continue;
@@ -194,7 +194,7 @@ std::string turn_question_proposed(Draft& draft, const std::string& motor) {
   std::erase_if(rows, [&](const std::string& line) { return !query.lines.front().match(line); });
   std::string like_the_map = draft.question_proposed(rows);
   if (!like_the_map.empty()) return like_the_map;
-  if (!in_map.empty()) return draft.map_listed_by({{"motor", motor}});
+  if (!in_map.empty() && !in_map.front().doubtful) return draft.map_listed_by({{"motor", motor}});
   return draft.listing().cut ? std::string() : draft.whole_configuration_typed();
 }
 

@@ -201,6 +201,12 @@ std::vector<console::Query> with_three_more(const Lines& reply, const console::Q
   for (const std::string& line : rows) {
     known.push_back(pointed_at_by(left, line));
     numbers += known.back().at.size();
+    // With a line lost on the way, it would be taken for the accelerometer's.
+    const bool alike =
+        known.back().at.empty() &&
+        std::any_of(accelerometer.lines.begin(), accelerometer.lines.end(),
+                    [&](const console::Template& like) { return like.match(line).has_value(); });
+    if (alike) return found;
   }
   if (numbers != accelerometer_names.size()) return found;
   for (const NumbersReading& reading :

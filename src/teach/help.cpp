@@ -935,8 +935,10 @@ std::string asked_by_name(const std::vector<HelpLine>& help, const Lines& questi
       while (back > 0 && is_of_a_word(a[a.size() - back])) --back;
       const std::string one = a.substr(front, a.size() - back - front),
                         other = b.substr(front, b.size() - back - front);
-      if (is_all(one, is_of_a_word) && is_all(other, is_of_a_word) && !is_digit(one[0]))
-        return a.substr(0, front) + name + a.substr(a.size() - back);
+      if (!is_all(one, is_of_a_word) || !is_all(other, is_of_a_word) || is_digit(one[0])) continue;
+      const std::string asked = a.substr(0, front) + name + a.substr(a.size() - back);
+      // What was asked already would have been read.
+      if (std::find(questions.begin(), questions.end(), asked) == questions.end()) return asked;
     }
   }
   return {};

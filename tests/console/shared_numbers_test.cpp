@@ -150,7 +150,8 @@ TEST(SharedNumbers, AreWrongWhereAnotherBitIsLostOnTheWay) {
   Bench bench;
   bench.read();
   bench.registers.as_written = [](unsigned value) { return value & ~0x0040U; };
-  EXPECT_NE(bench.fault([&] { bench.apply(put(2, "C")); }).find("other bits"), std::string::npos);
+  const std::string said = bench.fault([&] { bench.apply(put(2, "C")); });
+  EXPECT_NE(said.find("bits of the number that holds it"), std::string::npos) << said;
 }
 
 TEST(SharedNumbers, TakeNoValueThatDoesNotFit) {
