@@ -46,6 +46,7 @@ Task<void> learn_free(Teaching& t);
 Task<void> learn_props(Teaching& t);
 Task<void> learn_turn(Teaching& t);
 Task<void> learn_mount(Teaching& t);
+Task<void> learn_angle_unit(Teaching& t);
 Task<void> learn_takes_effect(Teaching& t);
 Task<void> learn_sense(Teaching& t);
 Task<void> learn_gyro(Teaching& t);

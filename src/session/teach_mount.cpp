@@ -579,4 +579,30 @@ Task<void> learn_mount(Teaching& t) {
   }
 }
 
+// Readings that the mount does not turn tell nothing of its unit, nor does a rehearsal: whoever typed 10 for
+// ten degrees, where the console counts tenths, would fly with a tenth of the turn.
+Task<void> learn_angle_unit(Teaching& t) {
+  std::optional<console::MountAbility>& mount = t.draft.profile.mount;
+  std::vector<std::string>& notes = t.draft.profile.notes;
+  const bool measured = std::find(notes.begin(), notes.end(), order_assumed_note) == notes.end();
+  if (!mount || !mount->settable() || !mount->codes.empty() || mount->per_degree != 1 || measured) co_return;
+  const bool degrees = co_await t.person.confirm(
+      "right", "Nothing has shown how its mount counts. To this console, is 10 ten degrees?");
+  if (degrees) co_return;
+  const std::vector<Choice> units{
+      {"tenths", "one degree: it counts tenths"},
+      {"hundredths", "a tenth of a degree: it counts hundredths"},
+      {"unknown", "something else, or I do not know: the mount is then set by hand"}};
+  const std::string unit = co_await t.person.choose("angle-unit", "What is 10 to it, then?", units);
+  if (unit == "unknown") {
+    mount->set.reset();
+    mount->set_yaw.reset();
+    mount->set_pitch.reset();
+    mount->set_roll.reset();
+    t.person.tell("mount-setting-left-out");
+    co_return;
+  }
+  mount->per_degree = unit == "tenths" ? 10 : 100;
+}
+
 }  // namespace armwise::session

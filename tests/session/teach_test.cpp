@@ -1629,6 +1629,25 @@ TEST(Teach, WithinALessonBackIsOneQuestionBack) {
   EXPECT_EQ(asked("set-turn-cw:"), 2);
 }
 
+// Whoever typed 10 for ten degrees to a console that counts tenths, and whose readings do not follow the
+// mount.
+TEST(TeachMount, AUnitThatNothingHasShownIsAskedFor) {
+  for (const char* unit : {"tenths", "unknown"}) {
+    console::Profile known = fixture_profile("tarn");
+    known.sense->after_mount = false;
+    Lesson lesson(known);
+    lesson.person.declines = "is 10 ten degrees";
+    lesson.person.first["angle-unit"] = {unit};
+    lesson.run();
+    ASSERT_TRUE(lesson.result) << lesson.story();
+    const console::MountAbility& taught = *lesson.result->profile.mount;
+    EXPECT_EQ(taught.settable(), std::string(unit) == "tenths") << lesson.story();
+    if (taught.settable()) {
+      EXPECT_EQ(taught.per_degree, 10);
+    }
+  }
+}
+
 // What the practice controller makes of a mount is worked out apart from armwise's own rotations
 // (practice/craft.hpp), so that the two are held against each other here.
 console::Profile turned_readings(const std::string& dialect) {
