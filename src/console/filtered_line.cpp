@@ -10,7 +10,7 @@
 namespace armwise::console {
 namespace {
 
-constexpr std::string_view line_ends = "\r\n";
+constexpr std::string_view ends_of_lines = "\r\n";
 // What a console says at once comes at once; a prompt must not be held back longer than that.
 constexpr Duration longest_hold{50};
 constexpr std::size_t longest_held = 1024, longest_open = 512, most_left_out = 100;
@@ -118,7 +118,7 @@ LineFilter::Start LineFilter::start_of(std::string_view line, bool whole) const 
 }
 
 void LineFilter::hold_or_pass_line_ends(std::string& out) {
-  const std::size_t count = std::min(held_.find_first_not_of(line_ends), held_.size());
+  const std::size_t count = std::min(held_.find_first_not_of(ends_of_lines), held_.size());
   owed_ += held_.substr(0, count);
   held_.erase(0, count);
   // What is said again stands right behind the line left out.
@@ -146,7 +146,7 @@ void LineFilter::leave_out(std::size_t stamp, std::size_t end) {
 
 void LineFilter::pass_line(std::string& out) {
   const std::string_view prompt = trimmed(open_.prompt);
-  std::size_t count = std::min(held_.find_first_of(line_ends), held_.size());
+  std::size_t count = std::min(held_.find_first_of(ends_of_lines), held_.size());
   const bool prompt_comes = !open_.unasked.empty() && open_line_.size() < prompt.size() &&
                             (open_line_ + held_.substr(0, count)).starts_with(prompt);
   if (prompt_comes) count = prompt.size() - open_line_.size();
@@ -167,7 +167,7 @@ bool LineFilter::step(std::string& out) {
     pass_line(out);
     return true;
   }
-  if (line_ends.find(held_.front()) != std::string_view::npos) {
+  if (ends_of_lines.find(held_.front()) != std::string_view::npos) {
     hold_or_pass_line_ends(out);
     return true;
   }
@@ -178,7 +178,7 @@ bool LineFilter::step(std::string& out) {
     held_.erase(0, 1);
     return true;
   }
-  const std::size_t end = held_.find_first_of(line_ends);
+  const std::size_t end = held_.find_first_of(ends_of_lines);
   const bool whole = end != std::string::npos;
   const Start start = start_of(std::string_view(held_).substr(0, end), whole);
   if (start.unasked) {

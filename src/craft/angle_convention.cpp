@@ -62,8 +62,8 @@ const std::vector<std::string>& number_names(RotationForm form) {
 std::optional<CraftFromBoard> craft_from_numbers(RotationForm form, const AngleConvention& convention,
                                                  const std::vector<double>& told, double one) {
   if (told.size() != number_names(form).size()) return std::nullopt;
-  std::vector<double> numbers;
-  for (const double each : told) numbers.push_back(each / one);
+  std::vector<double> numbers = told;
+  for (double& each : numbers) each /= one;
   Quaternion q{numbers[1], numbers[2], numbers[3], numbers[0]};
   if (form == RotationForm::matrix) {
     Matrix3 matrix;

@@ -350,6 +350,7 @@ Values motor_shown(const Draft& draft, const teach::TurnReading& reading) {
 Task<void> learn_set_turn(Teaching& t, console::TurnAbility& turn, std::vector<teach::TurnReading> readings) {
   const Values on = motor_shown(t.draft, readings.front());
   std::vector<SetTurn> ways;
+  ways.reserve(readings.size());
   for (const teach::TurnReading& reading : readings) ways.push_back(set_turn_by(t.draft, reading, on));
   SetTurn& first = ways.front();
   const bool out_of_all = t.draft.configuration && turn.read.steps == t.talk.steps_of(*t.draft.configuration);

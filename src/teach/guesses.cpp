@@ -119,7 +119,7 @@ std::string label_of(const std::string& line, const std::string& head, const std
     while (end > 0 && std::string_view(" =:\"'").find(line[end - 1]) != std::string_view::npos) --end;
     std::size_t begin = end;
     while (begin > 0 && is_name_part(line[begin - 1])) --begin;
-    const std::string label = line.substr(begin, end - begin);
+    std::string label = line.substr(begin, end - begin);
     if (has_letter(label) && (end < at || !is_name_part(line[at]))) return label;
   }
   return {};

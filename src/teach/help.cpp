@@ -336,8 +336,7 @@ class HelpReader {
       for (const std::string& word : words) add(word, "");
       return;
     }
-    const std::string name =
-        usage.substr(0, std::find_if_not(usage.begin(), usage.end(), is_of_a_word) - usage.begin());
+    const std::string name(usage.begin(), std::find_if_not(usage.begin(), usage.end(), is_of_a_word));
     const auto goes_on = [&](const std::string& text, std::size_t at) {
       const std::size_t end = at + name.size();
       return !name.empty() && text.compare(at, name.size(), name) == 0 && end < text.size() &&
@@ -936,7 +935,7 @@ std::string asked_by_name(const std::vector<HelpLine>& help, const Lines& questi
       const std::string one = a.substr(front, a.size() - back - front),
                         other = b.substr(front, b.size() - back - front);
       if (!is_all(one, is_of_a_word) || !is_all(other, is_of_a_word) || is_digit(one[0])) continue;
-      const std::string asked = a.substr(0, front) + name + a.substr(a.size() - back);
+      std::string asked = a.substr(0, front) + name + a.substr(a.size() - back);
       // What was asked already would have been read.
       if (std::find(questions.begin(), questions.end(), asked) == questions.end()) return asked;
     }

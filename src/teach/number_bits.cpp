@@ -117,12 +117,14 @@ std::vector<std::array<int, 2>> telling_fields(const std::vector<std::int64_t>& 
   std::stable_sort(fields.begin(), fields.end(),
                    [](const Field& a, const Field& b) { return a.cost < b.cost; });
   std::vector<std::array<int, 2>> found;
+  found.reserve(fields.size());
   for (const Field& each : fields) found.push_back(each.bits);
   return found;
 }
 
 std::vector<std::string> column(const std::vector<Values>& rows, const std::string& blank) {
   std::vector<std::string> texts;
+  texts.reserve(rows.size());
   for (const Values& row : rows) texts.push_back(row.at(blank));
   return texts;
 }

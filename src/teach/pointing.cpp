@@ -603,9 +603,8 @@ std::optional<MapReading> map_like(const std::vector<Pointed>& examples, const L
     reading.rows = rows_read(reading.list, reply, false);
   }
   std::vector<std::string> pointed;
-  for (const Pointed& example : examples) {
-    pointed.push_back(example.text("motor"));
-  }
+  pointed.reserve(examples.size());
+  for (const Pointed& example : examples) pointed.push_back(example.text("motor"));
   std::set<std::string> there;
   for (const console::Values& row : reading.rows) {
     if (!row.contains("motor") || !row.contains("pin")) return std::nullopt;

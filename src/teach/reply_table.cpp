@@ -399,7 +399,8 @@ Values values_read(const Query& query, const Lines& reply) {
 std::size_t end_of_section(const Lines& reply, std::size_t heading) {
   const auto built = [](std::string line) {
     for (char& c : line) c = is_digit(c) ? '9' : c;
-    return line.substr(0, std::unique(line.begin(), line.end()) - line.begin());
+    line.erase(std::unique(line.begin(), line.end()), line.end());
+    return line;
   };
   std::size_t end = heading + 1;
   while (end < reply.size() && built(reply[end]) != built(reply[heading])) ++end;

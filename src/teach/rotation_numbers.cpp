@@ -45,6 +45,7 @@ std::vector<std::string> words_before(const console::Query& list, const std::str
 
 std::vector<std::string> labels_in(const console::Query& list, const std::vector<std::string>& blanks) {
   std::vector<std::vector<std::string>> words;
+  words.reserve(blanks.size());
   for (const std::string& blank : blanks) words.push_back(words_before(list, blank));
   for (std::size_t at = 0; at < words.front().size(); ++at) {
     std::vector<std::string> labels;

@@ -214,6 +214,7 @@ std::vector<std::string> proposed_by(const SavedSession& session, const std::str
   std::stable_sort(found.begin(), found.end(),
                    [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<std::string> proposals;
+  proposals.reserve(found.size());
   for (auto& [points, line] : found) proposals.push_back(std::move(line));
   return proposals;
 }

@@ -35,7 +35,7 @@ std::string lower_case(std::string_view text);  // ASCII letters only
 std::string upper_case(std::string_view text);  // likewise
 // Where these words stand, but not within longer ones: "ok" is not in "token". npos: nowhere.
 std::size_t find_alone(std::string_view text, std::string_view words, std::size_t from = 0);
-std::string capital(std::string text);          // its first letter, where it is one of ASCII
+std::string capital(std::string text);  // its first letter, where it is one of ASCII
 // "line 3, column 5": where the byte stands, both counted from 1.
 std::string line_and_column(std::string_view text, std::size_t byte);
 // Up to the first full stop that ends one; all of it where none does.
