@@ -109,12 +109,12 @@ Task<std::optional<MountTrial>> agreed_mount_trial(Teaching& t) {
   console::Profile& profile = t.draft.profile;
   if (!profile.mount || !profile.mount->settable()) co_return std::nullopt;
   const Values nothing;
-  Values held;
+  Values shared;
   if (profile.mount->set && profile.mount->set->sets_bits()) {
     const teach::Lines shown = co_await read_as_it_is(t, profile.mount->read, nothing);
-    held = teach::values_read(profile.mount->read, shown);
+    shared = teach::values_read(profile.mount->read, shown);
   }
-  std::optional<MountTrial> trial = mount_trial(*profile.mount, held);
+  std::optional<MountTrial> trial = mount_trial(*profile.mount, shared);
   if (!trial) co_return std::nullopt;
   Writes sent = trial->none;
   for (const OtherMount& other : trial->others)

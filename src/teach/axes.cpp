@@ -18,7 +18,7 @@ using solve::Pose;
 
 // By judgement: a hand misses a pose by five degrees or so, and at a tilt of 40 degrees the next way to name
 // the axes fits by 25 worse.
-constexpr Degrees most_off{20}, least_apart{8};
+constexpr Degrees off_at_most{20}, apart_at_least{8};
 // The weight is the same however it is held: a sensor is off by 80 mg at most, a doubled digit by ten times.
 constexpr double most_uneven = 1.3;
 
@@ -99,7 +99,7 @@ std::optional<SenseAxes> axes_from_holds(const std::array<Numbers, 3>& readings,
     }
     return Degrees{std::sqrt(squares / 3)};
   };
-  auto axes = fitting_axes(off_on, most_off, least_apart);
+  auto axes = fitting_axes(off_on, off_at_most, apart_at_least);
   if (!axes) return std::nullopt;
   double length = 0, least = 0, most = 0;
   for (const Numbers& reading : readings) {
